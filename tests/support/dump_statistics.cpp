@@ -1,0 +1,65 @@
+// Answers questions about the statistics room, one a line on standard input, for a check against a reference library:
+// a word, then its numbers; out: the answers in full precision, '-' for none.
+#include <iostream>
+#include <optional>
+#include <span>
+#include <sstream>
+#include <string>
+#include <vector>
+
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/statistics/distributions.hpp"
+#include "tracehold/statistics/mann_kendall.hpp"
+#include "tracehold/statistics/proportions.hpp"
+#include "tracehold/statistics/summary.hpp"
+#include "tracehold/statistics/theil_sen.hpp"
+
+namespace {
+
+using Answers = std::vector<std::optional<double>>;
+
+Answers of_series(const std::string& word, const std::vector<double>& v) {
+    const std::span<const double> x(v.data(), v.size() / 2), y(v.data() + v.size() / 2, v.size() / 2);
+    if (word == "theil_sen") {
+        const auto line = tracehold::theil_sen(x, y);
+        if (!line) return {std::nullopt};
+        return {line->slope, line->intercept, line->ci95_low, line->ci95_high};
+    }
+    const auto trend = tracehold::mann_kendall(x, y);
+    if (!trend) return {std::nullopt};
+    return {static_cast<double>(trend->s), trend->variance, trend->p};
+}
+
+Answers answer(const std::string& word, const std::vector<double>& v) {
+    if (word == "normal_cdf") return {tracehold::normal_cdf(v.at(0))};
+    if (word == "normal_quantile") return {tracehold::normal_quantile(v.at(0))};
+    if (word == "t_cdf") return {tracehold::student_t_cdf(v.at(0), v.at(1))};
+    if (word == "t_quantile") return {tracehold::student_t_quantile(v.at(0), v.at(1))};
+    if (word == "beta") return {tracehold::incomplete_beta(v.at(0), v.at(1), v.at(2))};
+    if (word == "quantile") return {tracehold::quantile(std::span(v).subspan(1), v.at(0))};
+    if (word == "wilson") {
+        const auto share = tracehold::wilson(static_cast<std::size_t>(v.at(0)), static_cast<std::size_t>(v.at(1)));
+        return share ? Answers{share->ci95_low, share->ci95_high} : Answers{std::nullopt};
+    }
+    if (word == "summary") {
+        const auto s = tracehold::summarise(v);
+        return {s.mean, s.sd, s.ci95_low, s.ci95_high};
+    }
+    return of_series(word, v);
+}
+
+}  // namespace
+
+int main() {
+    for (std::string line; std::getline(std::cin, line);) {
+        std::istringstream in(line);
+        std::string word;
+        in >> word;
+        std::vector<double> values;
+        for (std::string cell; in >> cell;) values.push_back(tracehold::parse_number(cell).value());
+        for (const auto& number : answer(word, values)) {
+            std::cout << (number ? tracehold::number_text(*number) : "-") << ' ';
+        }
+        std::cout << '\n';
+    }
+}
