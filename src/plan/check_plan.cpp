@@ -1,0 +1,136 @@
+// What a plan may say but hardly means. Every rule is common practice without a validating source; none of them stops a
+// plan.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/plan/read_plan.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kLongSession_s = 3600.0;  // our choice: an hour of cues in one go is more likely a slip of a digit
+constexpr double kMuchWork_s = 3600.0;     // of contraction a day, likewise
+constexpr double kLongRapid_s = 2.5;       // above it a quick contraction is a hold
+constexpr double kShortEndurance_s = 10.0;
+constexpr double kShortRest_s = 2.0;  // the rest is measured after its first second and release needs half of one
+constexpr double kLongDose_weeks = 52.0;
+
+std::string place_of(std::size_t step, std::string_view key) { return fmt::format("/steps/{}/{}", step, key); }
+
+std::string seconds(double value) { return number_text(value) + " s"; }
+
+void check_step(const Step& step, std::size_t i, bool rest_follows, std::vector<Note>& notes) {
+    if (step.rest_seconds < step.seconds && step.kind != StepKind::rapid && !(step.times == 1 && rest_follows)) {
+        notes.push_back(
+            {"rest_shorter_than_hold", place_of(i, "rest_seconds"),
+             fmt::format(
+                 "the rest is shorter than the contraction: saw {} after {}, a muscle mostly needs at least as much",
+                 seconds(step.rest_seconds), seconds(step.seconds))});
+    }
+    if (step.rest_seconds < kShortRest_s) {
+        notes.push_back(
+            {"rest_too_short_to_measure", place_of(i, "rest_seconds"),
+             fmt::format("resting activity and release can hardly be measured in {} of rest, expected at least {}",
+                         seconds(step.rest_seconds), seconds(kShortRest_s))});
+    }
+    if (step.kind == StepKind::rapid && step.seconds > kLongRapid_s) {
+        notes.push_back({"rapid_is_long", place_of(i, "seconds"),
+                         fmt::format("a quick contraction of {} is as long as a hold, expected at most {}",
+                                     seconds(step.seconds), seconds(kLongRapid_s))});
+    }
+    if (step.kind == StepKind::endurance && step.seconds < kShortEndurance_s) {
+        notes.push_back(
+            {"endurance_is_short", place_of(i, "seconds"),
+             fmt::format("an endurance contraction of {} will end before the muscle tires, expected at least {}",
+                         seconds(step.seconds), seconds(kShortEndurance_s))});
+    }
+}
+
+void check_steps(const Plan& plan, std::vector<Note>& notes) {
+    for (std::size_t i = 0; i < plan.steps.size(); ++i) {
+        if (plan.steps[i].kind == StepKind::rest) continue;
+        const bool rest_follows = i + 1 < plan.steps.size() && plan.steps[i + 1].kind == StepKind::rest;
+        check_step(plan.steps[i], i, rest_follows, notes);
+    }
+    if (plan.steps.front().kind != StepKind::rest) {
+        notes.push_back(
+            {"no_rest_at_start", "/steps/0",
+             "the plan starts with a contraction; the first one then has no rest before it to be compared with"});
+    }
+}
+
+void check_amounts(const Plan& plan, std::vector<Note>& notes) {
+    const double length = plan_length(plan).value;
+    if (length > kLongSession_s) {
+        notes.push_back(
+            {"session_is_long", "/steps", fmt::format("one session takes {} minutes", fixed_text(length / 60.0, 0))});
+    }
+    double work = 0.0;
+    for (const Step& step : plan.steps) work += step.kind == StepKind::rest ? 0.0 : step.times * step.seconds;
+    work *= plan.dose.sessions_per_day.value_or(1.0);
+    if (work > kMuchWork_s) {
+        notes.push_back({"much_work_a_day", "/dose/sessions_per_day",
+                         fmt::format("the plan asks for {} minutes of contraction a day", fixed_text(work / 60.0, 0))});
+    }
+}
+
+void check_dose(const Dose& dose, std::vector<Note>& notes) {
+    const auto zero = [&](const std::optional<double>& amount, std::string_view key) {
+        if (!amount || *amount > 0.0) return;
+        notes.push_back(
+            {"zero_dose", fmt::format("/dose/{}", key), fmt::format("'{}' is 0: nothing is prescribed", key)});
+    };
+    zero(dose.sessions_per_day, "sessions_per_day");
+    zero(dose.days_per_week, "days_per_week");
+    zero(dose.weeks, "weeks");
+    if (dose.weeks && !(dose.sessions_per_day && dose.days_per_week)) {
+        notes.push_back(
+            {"dose_incomplete", "/dose",
+             fmt::format("the plan runs for {} weeks but does not say how often, so adherence cannot be told",
+                         number_text(*dose.weeks))});
+    }
+    if (dose.weeks && *dose.weeks > kLongDose_weeks) {
+        notes.push_back(
+            {"dose_is_long", "/dose/weeks", fmt::format("the plan runs for {} weeks", number_text(*dose.weeks))});
+    }
+}
+
+void check_threshold(const Plan& plan, std::vector<Note>& notes) {
+    const auto& threshold = plan.threshold;
+    if (!threshold || threshold->microvolts || threshold->reference_uv) return;
+    notes.push_back(
+        {"threshold_without_reference", "/threshold",
+         "the threshold is a percentage without a reference in microvolts: each session is held against its own "
+         "best second, so it moves with the person's effort"});
+}
+
+void check_targets(const Plan& plan, std::vector<Note>& notes) {
+    for (const Target& target : plan.targets) {
+        const double limit = target.below ? *target.below : *target.above;
+        if (limit > 0.0) continue;
+        notes.push_back({"target_without_meaning", "/targets/" + target.measure,
+                         fmt::format("the target for '{}' is {}; hardly any measure can go below zero",
+                                     shown(target.measure), number_text(limit))});
+    }
+    const auto& names = plan.accessory_channels;
+    if (!plan.channel.empty() && std::find(names.begin(), names.end(), plan.channel) != names.end()) {
+        notes.push_back(
+            {"channel_twice", "/accessory_channels", "the channel of the muscle itself is also named as accessory"});
+    }
+}
+
+}  // namespace
+
+std::vector<Note> check_plan(const Plan& plan) {
+    std::vector<Note> notes;
+    check_steps(plan, notes);
+    check_amounts(plan, notes);
+    check_dose(plan.dose, notes);
+    check_threshold(plan, notes);
+    check_targets(plan, notes);
+    return notes;
+}
+
+}  // namespace tracehold
