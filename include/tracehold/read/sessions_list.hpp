@@ -1,0 +1,33 @@
+#pragma once
+// What the recordings themselves don't say: a CSV list with the columns file, person, start, posture, plan, channel, site.
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "tracehold/core/civil_time.hpp"
+
+namespace tracehold {
+
+// Empty text = not said. others: further columns of the list, name and value, in order (for --by COLUMN).
+struct SessionEntry {
+    std::string file;  // as written: a path relative to the list, or a base name
+    std::string person;
+    std::optional<CivilTime> start;
+    std::string posture;
+    std::string plan;
+    std::string channel;
+    std::string site;
+    std::vector<std::pair<std::string, std::string>> others;
+    bool operator==(const SessionEntry&) const = default;
+};
+
+// Errors: malformed (line:column), bad_setting (no file column, the same file twice, an impossible date).
+std::vector<SessionEntry> read_sessions_list(std::string_view text, const std::string& source);
+
+// The entry whose file is the recording's path, or ends it, or is its base name; null if none.
+const SessionEntry* find_entry(std::span<const SessionEntry> entries, std::string_view path);
+
+}  // namespace tracehold

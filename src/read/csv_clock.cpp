@@ -1,0 +1,193 @@
+#include "read/csv_clock.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr std::size_t kMostJumpsBack = 10;  // our choice: a recorder restarts now and then, not all the time
+constexpr double kBlockedShare = 0.1;       // of steps that stand still; our choice, above it the stamps come in blocks
+constexpr std::size_t kMostMissing = std::size_t{1} << 40;
+
+double median_of(std::vector<double> values) {
+    const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);
+    std::nth_element(values.begin(), middle, values.end());
+    return *middle;
+}
+
+// Unreadable stamps stand on the line between their neighbours; at the ends, on the nearest one.
+std::vector<double> filled(std::span<const double> stamps) {
+    std::vector<double> times(stamps.begin(), stamps.end());
+    std::size_t last = times.size();
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        if (std::isnan(times[i])) continue;
+        const std::size_t from = last == times.size() ? 0 : last + 1;
+        for (std::size_t k = from; k < i; ++k) {
+            const double part = last == times.size() ? 1.0 : static_cast<double>(k - last) / static_cast<double>(i - last);
+            const double before = last == times.size() ? times[i] : times[last];
+            times[k] = before + part * (times[i] - before);
+        }
+        last = i;
+    }
+    for (std::size_t k = last + 1; last < times.size() && k < times.size(); ++k) times[k] = times[last];
+    return times;
+}
+
+struct StepFacts {
+    double typical = 0.0;       // first guess of the step
+    double block = 0.0;         // median step between blocks of equal stamps; 0 without blocks
+    std::size_t standing = 0;   // steps of zero
+};
+
+// Steps between one and two and a half medians that come at regular distances are rounded stamps of a longer mean step, not gaps.
+bool is_rounding(std::span<const double> steps, double median) {
+    std::size_t count = 0, last = 0, nearest = steps.size(), farthest = 0;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        if (steps[i] <= 1.5 * median) continue;
+        if (steps[i] > 2.5 * median) return false;
+        if (count++ > 0) nearest = std::min(nearest, i - last), farthest = std::max(farthest, i - last);
+        last = i;
+    }
+    return count >= 4 && farthest - nearest <= 2;
+}
+
+double mean_of(std::span<const double> steps) {
+    double sum = 0.0;
+    for (const double step : steps) sum += step;
+    return sum / static_cast<double>(steps.size());
+}
+
+// Median, over the blocks of equal stamps that are whole, of their length in time over their length in rows.
+double block_step(std::span<const double> steps) {
+    std::vector<double> of_block;
+    std::size_t begin = 0;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        if (steps[i] <= 0.0) continue;
+        if (begin > 0) of_block.push_back(steps[i] / static_cast<double>(i + 1 - begin));
+        begin = i + 1;
+    }
+    return of_block.empty() ? mean_of(steps) : median_of(std::move(of_block));
+}
+
+StepFacts facts_of(std::span<const double> steps, const std::string& source, double first) {
+    StepFacts facts;
+    std::vector<double> forward;
+    for (const double step : steps) {
+        facts.standing += step == 0.0;
+        if (step > 0.0) forward.push_back(step);
+    }
+    if (forward.empty()) {
+        throw Error(ErrorKind::malformed, source, "", "time stands still: saw " + number_text(first) + " in every row, expected rising times",
+                    "--rate HZ");
+    }
+    const double median = median_of(std::move(forward));
+    const bool blocks = static_cast<double>(facts.standing) > kBlockedShare * static_cast<double>(steps.size());
+    facts.block = blocks ? median : 0.0;
+    facts.typical = blocks ? block_step(steps) : is_rounding(steps, median) ? mean_of(steps) : median;
+    return facts;
+}
+
+struct Walk {
+    std::vector<TimeJump> jumps;
+    std::size_t back = 0;
+    double left_out = 0.0;       // time in steps that are gaps or jumps back
+    std::size_t left_out_steps = 0;
+    double most_uneven = 0.0;    // of the other steps, against the mean
+};
+
+// early: by how much the rows so far came before their turn; a late row uses that up before it counts as a gap.
+Walk walk(std::span<const double> steps, double mean, double block) {
+    Walk result;
+    const double patience = std::max(0.5 * mean, 0.5 * block);
+    double early = block > 0.0 ? block : 0.0;
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        const double step = steps[i];
+        const double late = step - mean - early;
+        if (step < -0.5 * mean) {
+            ++result.back;
+            result.jumps.push_back({i + 1, 1});
+        } else if (late > patience * (1.0 + 1e-6)) {
+            const double missing = std::max(1.0, std::round(late / mean));
+            result.jumps.push_back({i + 1, static_cast<std::size_t>(std::min(missing, static_cast<double>(kMostMissing)))});
+        } else {
+            early = std::max(0.0, -late);
+            result.most_uneven = std::max(result.most_uneven, std::abs(step - mean));
+            continue;
+        }
+        early = 0.0;
+        result.left_out += step;
+        ++result.left_out_steps;
+    }
+    return result;
+}
+
+// Time over steps. Without blocks the steps at gaps are left out with their time; with blocks the gaps count as the steps that are
+// missing, and only what lies between the first and the last change of the stamp counts, since the outer blocks may be cut.
+std::optional<double> mean_step(std::span<const double> times, std::span<const double> steps, const Walk& walked, const StepFacts& facts) {
+    const auto moves = [](double step) { return step > 0.0; };
+    std::size_t first = 0, last = steps.size();
+    double length = times.back() - times.front() - walked.left_out;
+    double count = static_cast<double>(steps.size() - walked.left_out_steps);
+    if (facts.block > 0.0 && walked.back == 0) {
+        first = static_cast<std::size_t>(std::find_if(steps.begin(), steps.end(), moves) - steps.begin()) + 1;
+        last = steps.size() - static_cast<std::size_t>(std::find_if(steps.rbegin(), steps.rend(), moves) - steps.rbegin());
+        length = times[last] - times[first];
+        count = static_cast<double>(last - first);
+        for (const TimeJump& jump : walked.jumps) count += jump.row > first ? static_cast<double>(jump.missing) : 0.0;
+    } else if (facts.block > 0.0) {
+        return std::nullopt;
+    }
+    return last > first && count > 0.0 && length > 0.0 ? std::optional(length / count) : std::nullopt;
+}
+
+void note_steps(EvenAxis& axis, const Walk& walked, const StepFacts& facts, double resolution) {
+    if (facts.block > 0.0) {
+        axis.notes.push_back({"time_in_blocks", "", fmt::format("{} rows repeat the time of the row before; a clock with even steps was fitted", facts.standing)});
+    } else if (facts.standing > 0) {
+        axis.notes.push_back({"time_repeated", "", fmt::format("{} rows repeat the time of the row before; even steps were assumed", facts.standing)});
+    } else if (walked.most_uneven > std::max(1.01 * resolution, 0.02 * axis.step)) {
+        const double percent = 100.0 * walked.most_uneven / axis.step;
+        axis.notes.push_back({"time_jitter", "", fmt::format("steps in time vary by up to {} % of a step; even steps were assumed", fixed_text(percent, 0))});
+    }
+    if (walked.back > 0) {
+        axis.notes.push_back({"time_goes_back", "", fmt::format("time goes back {} times; what follows was put behind a gap of one step", walked.back)});
+    }
+}
+
+}  // namespace
+
+EvenAxis even_axis(std::span<const double> stamps, const StampSettings& settings) {
+    const std::vector<double> times = filled(stamps);
+    const bool known = !times.empty() && !std::isnan(times[0]);
+    if (times.size() < 2 || !known) {
+        throw Error(ErrorKind::too_short, settings.source, "", "too few rows to know the rate: saw " + std::to_string(known ? times.size() : 0) + " times, expected two at least",
+                    "--rate HZ");
+    }
+    std::vector<double> steps(times.size() - 1);
+    for (std::size_t i = 0; i < steps.size(); ++i) steps[i] = times[i + 1] - times[i];
+    const StepFacts facts = facts_of(steps, settings.source, times[0]);
+    // Twice: the first mean finds the gaps, the mean without them finds them again, better.
+    EvenAxis axis;
+    axis.step = facts.typical;
+    Walk walked = walk(steps, axis.step, facts.block);
+    for (int pass = 0; pass < 2; ++pass) {
+        axis.step = mean_step(times, steps, walked, facts).value_or(axis.step);
+        walked = walk(steps, axis.step, facts.block);
+    }
+    axis.tolerance = std::max(settings.resolution, facts.block) / (axis.step * static_cast<double>(steps.size()));
+    if (walked.back > kMostJumpsBack) {
+        throw Error(ErrorKind::malformed, settings.source, "", fmt::format("time goes back {} times, expected {} at most", walked.back, kMostJumpsBack));
+    }
+    axis.jumps = std::move(walked.jumps);
+    note_steps(axis, walked, facts, settings.resolution);
+    return axis;
+}
+
+}  // namespace tracehold

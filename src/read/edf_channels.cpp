@@ -1,0 +1,156 @@
+#include "read/edf_channels.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "read/edf_samples.hpp"
+#include "read/voltage_unit.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+// At or below it a signal is an amplitude that was kept at a low rate: surface EMG reaches to 400 Hz and beyond.
+constexpr double kMaxEnvelopeRate_hz = 100.0;
+
+// Headers of 8 letters know one unit more than tables.
+std::optional<double> microvolts_in(std::string_view unit) { return unit == "nV" ? 1e-3 : microvolts_per(unit); }
+
+std::string place_of(const EdfSignal& signal) { return fmt::format("signal {}", signal.number); }
+
+std::string lower(std::string_view text) {
+    std::string out{text};
+    for (char& c : out) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    return out;
+}
+
+// A signal of a plain EDF file named like EDF+ annotations: the specification makes it an ordinary signal; it is no
+// voltage.
+bool is_named_annotations(const EdfSignal& signal) {
+    return signal.label == "EDF Annotations" || signal.label == "BDF Annotations";
+}
+
+bool is_voltage(const EdfSignal& signal) {
+    return !is_named_annotations(signal) && (signal.unit.empty() || microvolts_in(signal.unit));
+}
+
+// The unit to use, the file's or the user's; known is false where nobody said one.
+struct UsedUnit {
+    std::string text;
+    bool known = true;
+    bool voltage = true;
+    double factor = 1.0;
+};
+
+UsedUnit unit_of(const EdfSignal& signal, const std::string& wanted, bool want_all, EdfNotes& notes) {
+    const bool voltage = is_voltage(signal) || (want_all && !is_named_annotations(signal));
+    if (voltage && !wanted.empty()) {
+        notes.add("unit_set", place_of(signal),
+                  fmt::format("signal '{}': unit {} as asked, the file says '{}'", shown(signal.label), shown(wanted),
+                              shown(signal.unit)));
+        return {wanted, true, true, *microvolts_in(wanted)};
+    }
+    if (!voltage) return {signal.unit, true, false, 1.0};
+    if (const auto factor = microvolts_in(signal.unit)) return {signal.unit, true, true, *factor};
+    notes.add("unit_missing", place_of(signal),
+              fmt::format("signal '{}' has no unit: microvolts assumed", shown(signal.label)));
+    return {"", false, true, 1.0};
+}
+
+bool never_negative(const std::vector<float>& samples) {
+    bool above = false;
+    for (const float x : samples) {
+        if (x < 0.0F) return false;
+        above = above || x > 0.0F;
+    }
+    return above;
+}
+
+// Why a voltage must be an amplitude already; empty if it is a raw trace.
+std::string envelope_reason(const EdfSignal& signal, const Channel& channel) {
+    const std::string filter = lower(signal.prefilter);
+    if (filter.find("rectif") != std::string::npos) return "its prefilter says rectified";
+    if (channel.rate.value <= kMaxEnvelopeRate_hz) {
+        return fmt::format("it is sampled at only {:.6g} Hz", channel.rate.value);
+    }
+    return never_negative(channel.samples) ? "it is never negative" : "";
+}
+
+void decide_kind(const EdfSignal& signal, const ReadSettings& settings, bool voltage, Channel& channel,
+                 EdfNotes& notes) {
+    channel.kind = ChannelKind::other;
+    if (!voltage) return;
+    const std::string why = envelope_reason(signal, channel);
+    channel.kind = why.empty() ? ChannelKind::raw : ChannelKind::envelope;
+    if (settings.kind && *settings.kind != ChannelKind::other) {
+        notes.add("kind_set", place_of(signal),
+                  fmt::format("signal '{}': {} as asked, it looks like {}", shown(signal.label),
+                              to_string(*settings.kind), to_string(channel.kind)));
+        channel.kind = *settings.kind;
+    } else if (!why.empty() && channel.step) {
+        notes.add("taken_as_envelope", place_of(signal),
+                  fmt::format("signal '{}' is taken as an amplitude because {}", shown(signal.label), why));
+    }
+}
+
+void note_named_annotations(const EdfSignal& signal, EdfNotes& notes) {
+    if (!is_named_annotations(signal)) return;
+    notes.add(
+        "annotations_in_plain_file", place_of(signal),
+        fmt::format("signal '{}' in a file that is not marked EDF+ or BDF+: an ordinary signal by the specification, "
+                    "its texts are not read as marks",
+                    shown(signal.label)));
+}
+
+void check_usable(const std::vector<Channel>& channels, const EdfHeader& header, const std::string& source) {
+    const auto usable = [](const Channel& channel) { return channel.step.has_value(); };
+    if (std::any_of(channels.begin(), channels.end(), usable)) return;
+    const EdfSignal& first = *std::find_if(header.signals.begin(), header.signals.end(),
+                                           [](const EdfSignal& s) { return !s.is_annotations && s.samples > 0; });
+    throw Error{ErrorKind::malformed, source,
+                fmt::format("byte {}, signal {} physical minimum", first.header_byte, first.number),
+                "no signal can be scaled: saw limits that are equal, unreadable or beyond float numbers, expected a "
+                "minimum and a "
+                "maximum for at least one signal",
+                "export the recording again"};
+}
+
+}  // namespace
+
+std::vector<Channel> read_edf_channels(std::string_view bytes, const std::string& source, const EdfHeader& header,
+                                       const EdfTimeline& timeline, const ReadSettings& settings, EdfNotes& notes) {
+    if (!settings.unit.empty() && !microvolts_in(settings.unit)) {
+        throw Error{ErrorKind::bad_setting,
+                    source,
+                    "unit",
+                    fmt::format("no unit of voltage: saw '{}', expected uV, mV or V", shown(settings.unit)),
+                    {}};
+    }
+    // The user's unit goes to the voltages and the signals without a unit; where there are none, to all.
+    const auto takes_unit = [](const EdfSignal& s) { return !s.is_annotations && is_voltage(s); };
+    const bool want_all =
+        !settings.unit.empty() && std::none_of(header.signals.begin(), header.signals.end(), takes_unit);
+    std::vector<Channel> channels;
+    for (const EdfSignal& signal : header.signals) {
+        if (signal.is_annotations || signal.samples == 0) continue;
+        const UsedUnit unit = unit_of(signal, settings.unit, want_all, notes);
+        note_named_annotations(signal, notes);
+        Channel channel;
+        channel.label = signal.label;
+        channel.rate = Hertz{static_cast<double>(signal.samples) / header.record_s};
+        channel.unit = unit.text;
+        channel.unit_known = unit.known;
+        channel.prefilter = signal.prefilter;
+        read_edf_samples(bytes, header, timeline, signal, edf_scale(signal, unit.factor, notes), channel, notes);
+        decide_kind(signal, settings, unit.voltage, channel, notes);
+        channels.push_back(std::move(channel));
+    }
+    check_usable(channels, header, source);
+    return channels;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,68 @@
+#include "tracehold/read/read_recording.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+#include "read/text_encoding.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/core/sha256.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr std::string_view kReadable = "give a CSV, EDF or BDF file";
+
+struct Signature {
+    std::string_view start;
+    std::string_view what;
+    std::string_view hint;
+};
+
+// Published first bytes (PKWARE APPNOTE, RFC 1952, ISO 32000, HDF5 and OLE2 specifications) of files that people hand in by
+// mistake.
+constexpr std::array<Signature, 8> kForeign = {{
+    {"PK\x03\x04", "a ZIP archive or a spreadsheet", "save the sheet as CSV, or unpack the archive"},
+    {"\xD0\xCF\x11\xE0", "an old office document", "save the sheet as CSV"},
+    {"\x1F\x8B", "a gzip archive", "unpack it first"},
+    {"%PDF", "a PDF document", kReadable},
+    {"\x89HDF", "an HDF5 file", "export it as CSV, EDF or BDF"},
+    {"MATLAB 5.0", "a MAT file", "export it as CSV, EDF or BDF"},
+    {"\x89PNG", "a picture", kReadable},
+    {"{", "JSON", "a plan or a result is no recording; give a CSV, EDF or BDF file"},
+}};
+
+[[noreturn]] void refuse(const std::string& source, std::string_view saw, std::string_view hint) {
+    throw Error(ErrorKind::not_recognised, source, "", "not a recording: saw " + std::string(saw) + ", expected CSV, EDF or BDF",
+                std::string(hint));
+}
+
+// Text has hardly any control characters, whatever its encoding; a block of zeros from a failing card may stand in it.
+bool is_text(std::string_view bytes) {
+    constexpr std::size_t kLook = std::size_t{1} << 16;
+    if (encoding_of(bytes) != Encoding::eight_bit) return true;
+    bytes = bytes.substr(0, kLook);
+    const auto control = [](char c) {
+        return static_cast<unsigned char>(c) < 0x20 && c != '\n' && c != '\r' && c != '\t' && c != '\f' && c != '\x1A' && c != '\0';
+    };
+    const auto controls = static_cast<std::size_t>(std::count_if(bytes.begin(), bytes.end(), control));
+    const auto zeros = static_cast<std::size_t>(std::count(bytes.begin(), bytes.end(), '\0'));
+    return 100 * controls <= bytes.size() && 2 * zeros <= bytes.size();
+}
+
+}  // namespace
+
+Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings) {
+    if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty");
+    const bool edf = looks_like_edf(bytes);
+    for (const Signature& foreign : kForeign) {
+        if (!edf && bytes.starts_with(foreign.start)) refuse(source, foreign.what, foreign.hint);
+    }
+    if (!edf && !is_text(bytes)) refuse(source, "bytes that begin with '" + shown(bytes.substr(0, 8)) + "'", kReadable);
+    Recording recording = edf ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings);
+    recording.sha256 = sha256_hex(bytes);
+    return recording;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,89 @@
+#include "tracehold/read/sessions_list.hpp"
+
+#include <algorithm>
+#include <array>
+#include <map>
+
+#include "read/named_cells.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr std::array<std::string_view, 7> kColumns = {"file", "person", "start", "posture", "plan", "channel", "site"};
+
+SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
+    SessionEntry entry;
+    entry.file = cells.text(row, "file");
+    if (entry.file.empty()) cells.refuse(row, "file", ErrorKind::malformed, "no file name in this row");
+    entry.person = cells.text(row, "person");
+    entry.posture = cells.text(row, "posture");
+    entry.plan = cells.text(row, "plan");
+    entry.channel = cells.text(row, "channel");
+    entry.site = cells.text(row, "site");
+    const std::string start = cells.text(row, "start");
+    entry.start = parse_civil_time(start);
+    if (!start.empty() && !entry.start) {
+        cells.refuse(row, "start", ErrorKind::bad_setting,
+                     "not a date and time: saw '" + shown(start) + "', expected one like 2026-03-02T07:30");
+    }
+    for (std::size_t c = 0; c < cells.table.header.size(); ++c) {
+        const std::string& name = cells.table.header[c];
+        const bool known = std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end();
+        if (!known && !name.empty()) entry.others.emplace_back(name, row.cells[c]);
+    }
+    return entry;
+}
+
+std::string_view base_name(std::string_view path) { return path.substr(path.find_last_of('/') + 1); }
+
+std::string_view without_dot(std::string_view path) {
+    while (path.starts_with("./")) path.remove_prefix(2);
+    return path;
+}
+
+// 3: the path itself; 2: ends it at a folder's border; 1: its base name, if written alone; 0: another file.
+int closeness(std::string_view file, std::string_view path) {
+    file = without_dot(file);
+    path = without_dot(path);
+    if (file.empty()) return 0;
+    if (file == path) return 3;
+    if (file.find('/') == std::string_view::npos) return base_name(path) == file ? 1 : 0;
+    const bool ends = path.ends_with(file) && path[path.size() - file.size() - 1] == '/';
+    return ends ? 2 : 0;
+}
+
+}  // namespace
+
+std::vector<SessionEntry> read_sessions_list(std::string_view text, const std::string& source) {
+    const Table table = read_table(text, source);
+    const NamedCells cells{table, source};
+    cells.needed("file");
+    std::vector<SessionEntry> entries;
+    std::map<std::string, std::size_t> line_of_file;
+    for (const TableRow& row : table.rows) {
+        entries.push_back(entry_of(cells, row));
+        const auto [earlier, is_new] = line_of_file.emplace(entries.back().file, row.line);
+        if (!is_new) {
+            cells.refuse(row, "file", ErrorKind::bad_setting,
+                         "the same file twice: saw '" + shown(entries.back().file) + "' in line " + std::to_string(earlier->second) + " too");
+        }
+    }
+    return entries;
+}
+
+const SessionEntry* find_entry(std::span<const SessionEntry> entries, std::string_view path) {
+    const SessionEntry* nearest = nullptr;
+    int least = 0;
+    for (const SessionEntry& entry : entries) {
+        const int close = closeness(entry.file, path);
+        const bool longer = nearest != nullptr && close == least && entry.file.size() > nearest->file.size();
+        if (close > least || (close > 0 && longer)) {
+            nearest = &entry;
+            least = close;
+        }
+    }
+    return nearest;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,168 @@
+// What stops a CSV recording, each by its exact text, and what must not stop it.
+#include <fmt/format.h>
+
+#include <cmath>
+#include <random>
+
+#include "csv_support.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+std::string rows(int count, const std::string& line_end = "\n") {
+    std::string text;
+    for (int i = 0; i < count; ++i) text += fmt::format("{:.3f},{}{}", 0.001 * i, i % 7 - 3, line_end);
+    return text;
+}
+
+std::string replaced(std::string text, const std::string& old_part, const std::string& new_part) {
+    return text.replace(text.find(old_part), old_part.size(), new_part);
+}
+
+const std::string kHead = "time_s,emg_mV\n";
+
+}  // namespace
+
+TEST_CASE("every bad CSV is refused with path and place and what was seen and wanted") {
+    CHECK(error_of("") == "x.csv: the file is empty");
+    CHECK(error_of("\n\n  \n") == "x.csv: the file holds nothing but blank lines");
+    CHECK(error_of(kHead) == "x.csv: no samples: saw a header only, expected rows of numbers below it");
+    CHECK(error_of("# rate_hz: 1000\n") == "x.csv: no samples: saw a header only, expected rows of numbers below it");
+    CHECK(error_of("Dear team,\nthe recording follows\n") ==
+          "x.csv: no rows of numbers: saw the recording follows, expected a recording\nhint: give a CSV, EDF or BDF file");
+    CHECK(error_of(kHead + replaced(rows(50), "0.004,1", "0.004,abc")) ==
+          "x.csv:6:7: not a number in 'emg': saw 'abc', expected a number with decimal point");
+    CHECK(error_of(kHead + replaced(rows(50), "0.000,-3", "0.000,abc")) ==
+          "x.csv:2:7: not a number in 'emg': saw 'abc', expected a number with decimal point");
+    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,1,5\n")) == "x.csv:6:8: the row is too long: saw 3 cells, expected 2");
+    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,\"1\n")) == "x.csv:6:7: a quote is opened here and never closed");
+    CHECK(error_of(kHead + replaced(rows(50), "0.004", "\x1A")) ==
+          "x.csv:6:1: not a number in 'time': saw '\\x1A', expected a number with decimal point");
+    CHECK(error_of("emg_mV\n1\n2\n3\n-1\n0\n") == "x.csv: no rate: saw neither a time column nor a line that says one\nhint: --rate HZ");
+    CHECK(error_of("n,emg_mV\n1,3\n2,-2\n3,1\n4,0\n5,2\n") == "x.csv: no rate: saw neither a time column nor a line that says one\nhint: --rate HZ");
+    CHECK(error_of("# rate_hz: 0\nemg_mV\n1\n2\n") ==
+          "x.csv:1: not a rate: saw 0, expected a number above 0\nhint: correct the line, or give --rate HZ for a file without it");
+    CHECK(error_of("emg_mV\n1\n2\n", {.rate = Hertz{0}, .unit = "", .kind = {}}) ==
+          "x.csv: not a rate: saw 0, expected a number above 0\nhint: --rate HZ");
+    CHECK(error_of("emg_mV\n1\n2\n", {.rate = Hertz{1000}, .unit = "kg", .kind = {}}) ==
+          "x.csv: not a unit: saw 'kg', expected uV, mV or V\nhint: --unit uV|mV|V");
+    CHECK(error_of("time_s,emg_mV\n1.5,2\n1.5,3\n1.5,4\n") ==
+          "x.csv: time stands still: saw 1.5 in every row, expected rising times\nhint: --rate HZ");
+    CHECK(error_of("time_s,emg_mV\n0.0,1\n") ==
+          "x.csv: too few rows to know the rate: saw 1 times, expected two at least\nhint: --rate HZ");
+    CHECK(error_of("time_s,emg_mV\n0.000,\n0.001,nan\n") == "x.csv: no samples: no channel holds a number");
+    CHECK(error_of("time_s,phase\n0.000,work\n0.001,rest\n") == "x.csv:2: no column of samples: saw 2 columns of times, marks or counters only");
+    std::string back = kHead;
+    for (int i = 0; i < 220; ++i) back += fmt::format("{:.3f},{}\n", 0.001 * (i % 20), i % 5 - 2);
+    back += rows(20);
+    CHECK(error_of(back) == "x.csv: time goes back 11 times, expected 10 at most");
+    CHECK(error_of(kHead + "0.000,1\n0.001,2\n0.002,1\n90000.0,2\n") ==
+          "x.csv: gaps of 90000 s in the time column, far longer than the 4 rows\nhint: split the file at the gaps");
+    CHECK(error_of(kHead + "0.000,1\n0.001,2\n0.002\n0.003\n0.004\n0.005,1\n") ==
+          "x.csv:4: too many unusable rows: saw 3 of 6, expected fewer than half");
+    CHECK(error_of(kHead + std::string(2 << 20, '1')) == "x.csv:2:1: the line is too long: saw 2097152 bytes, expected at most 1048576");
+    std::string wide;
+    for (int i = 0; i < 1500; ++i) wide += "1,";
+    CHECK(error_of(wide + "\n" + wide + "\n") == "x.csv: too many columns: expected at most 1024");
+}
+
+TEST_CASE("a number with a thousands separator is refused by its own line") {
+    std::string text = "time_s;emg_uV\n";
+    for (int i = 0; i < 50; ++i) text += fmt::format("{:.3f};{}\n", 0.001 * i, i == 30 ? std::string("1,234.5") : fmt::format("{}.5", i % 9 - 4));
+    CHECK(error_of(text) == "x.csv:32:7: not a number in 'emg': saw '1,234.5', expected a number with decimal point");
+    text.clear();
+    for (int i = 0; i < 50; ++i) text += fmt::format("{}\n", i == 30 ? std::string("1.5") : fmt::format("{},5", i % 9 - 4));
+    CHECK(error_of(text, {.rate = Hertz{1000}, .unit = "uV", .kind = {}}) ==
+          "x.csv:31:1: not a number in column 1: saw '1.5', expected a number with decimal comma");
+}
+
+TEST_CASE("a cut last row is left out and said") {
+    const std::string whole = kHead + rows(50);
+    const auto read = [&](const std::string& tail) {
+        const Recording recording = csv(whole + tail);
+        CHECK(has_note(recording, "last_row_cut"));
+        return recording.channels.at(0).samples.size();
+    };
+    CHECK(read("0.050") == 50);
+    CHECK(read("0.050\n") == 50);
+    CHECK(read("0.050,-") == 50);
+    CHECK(read("0.050,1e") == 50);
+    CHECK(csv(whole + "0.050,2").channels.at(0).samples.size() == 51);
+    CHECK(error_of(whole + "0.050,end") == "x.csv:52:7: not a number in 'emg': saw 'end', expected a number with decimal point");
+}
+
+TEST_CASE("rows that cannot be used keep their place in time") {
+    std::string text = replaced(kHead + rows(50), "0.010,0\n", "0.010\n");
+    text = replaced(text, "0.020,3\n", std::string("0.0") + '\0' + "20,3\n");
+    const Recording recording = csv(text);
+    const auto& samples = recording.channels.at(0).samples;
+    REQUIRE(samples.size() == 50);
+    CHECK(recording.gaps.empty());
+    CHECK(std::isnan(samples[10]));
+    CHECK(std::isnan(samples[20]));
+    CHECK(samples[21] == -3000.0f);
+    CHECK(note_text(recording, "short_rows") == "1 rows with too few cells were read as missing; the first is named here");
+    CHECK(has_note(recording, "nul_rows"));
+}
+
+TEST_CASE("missing cells in many spellings are missing samples and counted") {
+    std::string text = "time_s;a_uV;b_uV;c_uV\n";
+    const char* const spelling[] = {"", "NaN", "nan", "-nan", "inf", "-Infinity", "NA", "n/a", "null", "1.#QNAN", "-", " "};
+    for (int i = 0; i < 100; ++i) text += fmt::format("{:.3f};{};{};\n", 0.001 * i, i % 5 - 2, i < 12 ? spelling[i] : "-1");
+    const Recording recording = csv(text);
+    REQUIRE(recording.channels.size() == 2);
+    CHECK(note_text(recording, "missing_values") == "12 empty or non-finite cells in 'b' were read as missing");
+    CHECK(note_text(recording, "empty_channel") == "'c' holds no value and was left out");
+    for (std::size_t i = 0; i < 100; ++i) CHECK(std::isnan(recording.channels[1].samples[i]) == (i < 12));
+}
+
+TEST_CASE("end marks and trailing delimiters and blank and comment lines do no harm") {
+    const auto size = [](const std::string& text) { return csv(text).channels.at(0).samples.size(); };
+    CHECK(size(kHead + rows(50) + "\x1A") == 50);
+    CHECK(size(kHead + rows(50) + "\r\n\x1A\r\n") == 50);
+    CHECK(size(kHead + rows(50, ",\n")) == 50);
+    CHECK(size("time_s,emg_mV,\n" + rows(50, ",\n")) == 50);
+    CHECK(size(kHead + rows(25) + "\n\n" + rows(0) + "0.025,1\n0.026,2\n\n") == 27);
+    CHECK(size(kHead + rows(25) + "# paused\n0.025,1\n") == 26);
+    CHECK(size(kHead + rows(25) + ",\n,\n") == 25);
+}
+
+TEST_CASE("rates of 10 and 100 Hz and a constant channel are fine") {
+    for (const double step : {0.1, 0.01}) {
+        std::string text = kHead;
+        for (int i = 0; i < 100; ++i) text += fmt::format("{:.2f},0.5\n", step * i);
+        const Recording recording = csv(text);
+        CHECK(recording.channels.at(0).rate.value == doctest::Approx(1 / step));
+        CHECK(recording.channels.at(0).samples.at(7) == 500.0f);
+    }
+}
+
+TEST_CASE("no prefix of a file and no flipped byte crashes the reader") {
+    std::string whole = "# person: P07\n# rate_hz: 500\nclock;EMG [\xC2\xB5V];angle_deg;phase\n";
+    for (int i = 0; i < 40; ++i) {
+        whole += fmt::format("07:30:{:02},{:03};{},5;{};{}\n", 5 + i / 30, (2 * i) % 60, i % 9 - 4, 40 + i % 3, i < 20 ? "work" : "\"rest; now\"");
+    }
+    int read = 0, refused = 0;
+    const auto attempt = [&](std::string_view bytes) {
+        try {
+            const Recording recording = read_csv(bytes, "x");
+            REQUIRE_FALSE(recording.channels.empty());
+            for (const Channel& channel : recording.channels) REQUIRE(channel.samples.size() == recording.channels[0].samples.size());
+            ++read;
+        } catch (const Error& error) {
+            REQUIRE_FALSE(error.message.empty());
+            ++refused;
+        }
+    };
+    for (std::size_t size = 0; size <= whole.size(); ++size) attempt(std::string_view(whole).substr(0, size));
+    std::mt19937 random(11);
+    for (int i = 0; i < 3000; ++i) {
+        std::string bytes = whole;
+        for (unsigned flips = 1 + random() % 4; flips > 0; --flips) bytes[random() % bytes.size()] = static_cast<char>(random());
+        attempt(bytes);
+    }
+    CHECK(read > 1000);
+    CHECK(refused > 1000);
+}
