@@ -1,0 +1,224 @@
+// What needs no filter to be seen is masked first (missing, stuck, spikes), and the rest is filtered, run by run. Open electrodes show
+// in the filtered trace, movement once mains and heart beats are away. Where there is either, filtering starts again from the samples with
+// them masked too, so that nothing of them spreads into what is kept.
+#include "tracehold/clean/clean_recording.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "clean/found.hpp"
+#include "clean/frames.hpp"
+#include "clean/motion.hpp"
+#include "clean/open_hum.hpp"
+#include "clean/spikes.hpp"
+#include "tracehold/clean/butterworth.hpp"
+#include "tracehold/clean/welch.hpp"
+#include "tracehold/clean/zero_phase.hpp"
+#include "tracehold/core/error.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kShortestRecording_s = 1.0;
+constexpr double kHighestShare = 0.45;       // of the rate: the low-pass cannot come closer to half the rate
+constexpr double kContactMargin_s = 0.05;    // a recorder's input needs that long to come back; our choice
+constexpr double kShortRemainder = 1e-2;     // a run is kept if the start of a pass has died out to this within it
+
+struct Band {
+    Hertz low, high;
+    std::vector<Section> sections;
+};
+
+Band band_of(const CleanSettings& settings, Hertz rate) {
+    const Hertz high{std::min(settings.low_pass.value, kHighestShare * rate.value)};
+    if (!(settings.high_pass.value > 0.0) || !(settings.high_pass < high)) {
+        throw Error{ErrorKind::bad_setting, "", "band",
+                    fmt::format("no band left: saw a high-pass at {:g} Hz and a low-pass at {:g} Hz for a rate of {:g} Hz, expected the first "
+                                "below the second", settings.high_pass.value, high.value, rate.value),
+                    "if the file holds an amplitude rather than a raw trace, say --kind envelope"};
+    }
+    Band band{settings.high_pass, high, {}};
+    band.sections = butterworth_high_pass(settings.order, high_pass_corner_for_two_passes(settings.order, band.low, rate), rate);
+    const auto low_pass = butterworth_low_pass(settings.order, low_pass_corner_for_two_passes(settings.order, high, rate), rate);
+    band.sections.insert(band.sections.end(), low_pass.begin(), low_pass.end());
+    return band;
+}
+
+const Channel& channel_of(const Recording& recording, std::size_t number) {
+    if (number >= recording.channels.size()) {
+        throw Error{ErrorKind::bad_setting, recording.source, "channel",
+                    fmt::format("no such channel: saw number {}, expected 1 to {}", number + 1, recording.channels.size())};
+    }
+    const Channel& channel = recording.channels[number];
+    if (channel.kind == ChannelKind::other) {
+        throw Error{ErrorKind::unsupported, recording.source, fmt::format("channel {}", number + 1),
+                    "the channel holds no muscle signal", "choose another with --channel, or say what it is with --unit or --kind"};
+    }
+    const double length_s = time_of(channel.samples.size(), channel.rate);
+    if (length_s < kShortestRecording_s) {
+        throw Error{ErrorKind::too_short, recording.source, fmt::format("channel {}", number + 1),
+                    fmt::format("too short to clean: saw {:.2f} s, expected at least {:.0f} s", length_s, kShortestRecording_s)};
+    }
+    return channel;
+}
+
+Ranges as_ranges(const std::vector<TimeSpan>& spans, Hertz rate, std::size_t size) {
+    Ranges out;
+    for (const TimeSpan span : spans) out.push_back(samples_in(span, rate, size));
+    std::erase_if(out, [](SampleRange r) { return r.empty(); });
+    return widened(std::move(out), 0, size);
+}
+
+void take_mean(std::span<float> run) {
+    double mean = 0.0;
+    for (const float v : run) mean += v;
+    mean /= static_cast<double>(run.size());
+    for (float& v : run) v = static_cast<float>(v - mean);
+}
+
+// Each valid run by itself; runs shorter than the filter's settling are masked.
+void filter_runs(std::span<float> uv, const Band& band) {
+    const std::size_t shortest = settling_samples(band.sections, kShortRemainder);
+    for (const SampleRange range : valid_runs(uv)) {
+        const auto run = uv.subspan(range.begin, range.size());
+        if (range.size() < shortest) {
+            std::fill(run.begin(), run.end(), std::nanf(""));
+            continue;
+        }
+        take_mean(run);
+        run_zero_phase(band.sections, run);
+    }
+}
+
+// The channel's samples, NaN where not finite and in `masks`.
+std::vector<float> masked_samples(const Channel& channel, const Ranges& masks) {
+    std::vector<float> uv = channel.samples;
+    for (float& v : uv) {
+        if (!std::isfinite(v)) v = std::nanf("");
+    }
+    mask(uv, masks);
+    return uv;
+}
+
+void join(Ranges& ranges, const Ranges& more, std::size_t size) {
+    ranges.insert(ranges.end(), more.begin(), more.end());
+    ranges = widened(std::move(ranges), 0, size);
+}
+
+// Everything that shows before filtering, on top of what is masked already.
+void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, Found& found) {
+    found.stuck = find_stuck(samples, channel);
+    const auto margin = static_cast<std::size_t>(kContactMargin_s * channel.rate.value);
+    found.stuck.contact_lost = widened(std::move(found.stuck.contact_lost), margin, samples.size());
+    mask(samples, found.stuck.clipped);
+    mask(samples, found.stuck.contact_lost);
+    found.spikes = find_spikes(samples, channel.rate);
+    mask(samples, found.spikes);
+}
+
+double resting(std::span<const float> uv, Hertz rate) { return resting_level(frame_powers(uv, rate, Seconds{0.01})); }
+
+void take_away(std::vector<float>& uv, Hertz rate, const Band& band, const CleanSettings& settings, Found& found) {
+    found.mains = treat_mains(uv, rate, band.high, settings.mains);
+    found.beats = find_heart_beats(uv, rate);
+    remove_heart_beats(uv, rate, found.beats);
+    found.rest_uv = resting(uv, rate);
+}
+
+double bandwidth(std::span<const float> uv, Hertz rate) {
+    constexpr double kSegment_s = 0.5;
+    return statistical_bandwidth_hz(welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value))));
+}
+
+void note_range_and_step(std::span<const float> samples, const Channel& channel, Found& found) {
+    const Frames seconds = frame_means(samples, channel.rate, Seconds{1.0});
+    found.drift_uv = valid_quantile(seconds.value, 0.95) - valid_quantile(seconds.value, 0.05);
+    found.step_uv = channel.step ? static_cast<double>(*channel.step) : digital_step(samples);
+}
+
+void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings& settings, Found& found) {
+    const Band band = band_of(settings, channel.rate);
+    const Hertz rate = channel.rate;
+    const std::size_t size = channel.samples.size();
+    out.low_hz = band.low.value;
+    out.high_hz = band.high.value;
+    Ranges masks = as_ranges(settings.mask, rate, size);
+    out.uv = masked_samples(channel, masks);
+    mask_stuck_and_spikes(out.uv, channel, found);
+    for (const Ranges* part : {&found.stuck.clipped, &found.stuck.contact_lost, &found.spikes}) join(masks, *part, size);
+    note_range_and_step(out.uv, channel, found);
+    const Frames slow = slow_waves(out.uv, rate);
+
+    const auto filter_again = [&](const Ranges& more) {
+        join(masks, more, size);
+        out.uv = masked_samples(channel, masks);
+        filter_runs(out.uv, band);
+    };
+    filter_runs(out.uv, band);
+    found.open_hum = find_open_hum(out.uv, rate, band.high);
+    if (!found.open_hum.empty()) filter_again(found.open_hum);
+    take_away(out.uv, rate, band, settings, found);
+    found.motion = find_motion(slow, out.uv, rate, found.beats);
+    if (!found.motion.empty()) {
+        filter_again(found.motion);
+        take_away(out.uv, rate, band, settings, found);
+    }
+    out.bandwidth_hz = bandwidth(out.uv, rate);
+    out.quality.mains = found.mains.hum;
+}
+
+// An amplitude that never changes says as little as a trace that never does.
+void find_dead_envelope(const std::vector<float>& uv, Found& found) {
+    const float first = uv.empty() ? 0.0F : uv.front();
+    if (std::all_of(uv.begin(), uv.end(), [first](float v) { return v == first; })) found.stuck.contact_lost = {{0, uv.size()}};
+}
+
+void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSettings& settings, Found& found) {
+    out.uv = masked_samples(channel, as_ranges(settings.mask, channel.rate, channel.samples.size()));
+    find_dead_envelope(out.uv, found);
+    mask(out.uv, found.stuck.contact_lost);
+}
+
+void take_stock(CleanRecording& out, Found& found) {
+    const Ranges lost = ranges_where(out.uv.size(), [&](std::size_t i) { return std::isnan(out.uv[i]); });
+    out.masked = as_times(lost, out.rate);
+    out.quality.masked_s = seconds_in(lost, out.rate);
+    found.duration_s = time_of(out.uv.size(), out.rate);
+    found.valid_s = found.duration_s - out.quality.masked_s;
+    found.lost_share = found.duration_s > 0.0 ? out.quality.masked_s / found.duration_s : 1.0;
+}
+
+}  // namespace
+
+std::string_view to_string(Severity severity) {
+    switch (severity) {
+        case Severity::note: return "note";
+        case Severity::caution: return "caution";
+        case Severity::reject: return "reject";
+    }
+    return "";
+}
+
+CleanRecording clean_recording(const Recording& recording, std::size_t channel_number, const CleanSettings& settings) {
+    const Channel& channel = channel_of(recording, channel_number);
+    CleanRecording out;
+    out.label = channel.label;
+    out.rate = channel.rate;
+    out.kind = channel.kind;
+    Found found;
+    if (channel.kind == ChannelKind::raw) {
+        clean_raw(out, channel, settings, found);
+    } else {
+        mask_envelope(out, channel, settings, found);
+    }
+    take_stock(out, found);
+    out.quality.findings = put_into_words(channel, found, settings);
+    out.quality.usable = std::none_of(out.quality.findings.begin(), out.quality.findings.end(), [](const Finding& f) {
+        return f.severity == Severity::reject && f.spans.empty();
+    });
+    return out;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,31 @@
+#pragma once
+// What the steps of cleaning saw in one channel, before it is put into words.
+#include <vector>
+
+#include "clean/heart_beats.hpp"
+#include "clean/mains.hpp"
+#include "clean/ranges.hpp"
+#include "clean/stuck.hpp"
+#include "tracehold/clean/clean.hpp"
+
+namespace tracehold {
+
+struct Found {
+    Stuck stuck;
+    Ranges spikes;
+    Ranges motion;
+    Ranges open_hum;
+    MainsTreatment mains;
+    double rest_uv = 0.0;       // resting level of the cleaned trace
+    HeartBeats beats;
+    double drift_uv = 0.0;      // range of the baseline, 5th to 95th percentile of its 1-s means
+    double step_uv = 0.0;       // of the recorder's digits; 0 = too fine to see
+    double valid_s = 0.0;       // what is left
+    double duration_s = 0.0;
+    double lost_share = 0.0;    // masked, of the whole
+};
+
+// In plain words, in a fixed order. Contracts: a reject without spans means that the recording cannot be scored.
+std::vector<Finding> put_into_words(const Channel& channel, const Found& found, const CleanSettings& settings);
+
+}  // namespace tracehold

@@ -1,0 +1,35 @@
+#pragma once
+// The trace in short frames: enough to see movement, heart beats, rest and work, and a small part of its size.
+#include <algorithm>
+#include <cmath>
+#include <span>
+#include <vector>
+
+#include "clean/ranges.hpp"
+
+namespace tracehold {
+
+// Frame k covers samples [k * samples, (k + 1) * samples), the last one what is left.
+struct Frames {
+    std::size_t samples = 1;     // per frame
+    Hertz rate{1.0};             // frames per second
+    std::vector<float> value;    // NaN where less than half of a frame is valid
+    SampleRange range(std::size_t begin, std::size_t end, std::size_t size) const {
+        return {begin * samples, std::min(end * samples, size)};
+    }
+};
+
+// length: of a frame, about; whole samples, at least one.
+Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length);
+Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length);  // mean squares
+
+// Centred mean over 2 half + 1 values, NaN left out; NaN where all are.
+std::vector<float> smoothed(std::span<const float> values, std::size_t half);
+
+// Quantile of the values that are numbers; empty input gives 0.
+double valid_quantile(std::span<const float> values, double p);
+
+// RMS of the quiet part of a band-passed trace: the lower decile of its RMS over half seconds.
+double resting_level(const Frames& powers);
+
+}  // namespace tracehold

@@ -1,0 +1,43 @@
+#pragma once
+// What a trace holds at each mains frequency and its multiples, block by block.
+#include <complex>
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "tracehold/core/units.hpp"
+
+namespace tracehold {
+
+// One harmonic in one block. noise: variance that everything else in the trace gives the bin, from the bins around it; 0 = block not usable.
+struct LineBin {
+    std::complex<float> bin;
+    float noise = 0.0F;
+};
+
+// Blocks of about half a second under a Hann window, half overlapping; block b starts at sample b * hop.
+struct LineBlocks {
+    Hertz rate{1.0};
+    std::size_t length = 0;
+    std::size_t hop = 0;
+    std::size_t blocks = 0;
+    std::vector<double> nominal_hz;          // of each harmonic
+    std::vector<std::vector<LineBin>> bins;  // [harmonic][block]
+
+    double hop_s() const { return static_cast<double>(hop) / rate.value; }
+    double centre_s(std::size_t block) const { return (static_cast<double>(block * hop) + static_cast<double>(length) / 2) / rate.value; }
+
+    // The amplitude A of Re(A exp(2 pi i frequency t)), t = seconds from the start, that explains the bin.
+    std::complex<double> amplitude(std::size_t harmonic, std::size_t block, double frequency_hz) const;
+    // Variance of that amplitude by all that is not the line.
+    double variance(std::size_t harmonic, std::size_t block, double frequency_hz) const;
+
+private:
+    std::complex<double> window_gain(std::size_t harmonic, double frequency_hz) const;
+};
+
+// Harmonics 1, 2, ... of `base` up to `highest`. In: band-passed trace, NaN where masked; a block with less than three quarters valid is
+// not usable, in others masked samples count as 0. Empty (blocks = 0) where the trace is shorter than a block.
+LineBlocks line_blocks(std::span<const float> uv, Hertz rate, Hertz base, Hertz highest);
+
+}  // namespace tracehold

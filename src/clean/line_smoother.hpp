@@ -1,0 +1,29 @@
+#pragma once
+// The course of a slowly changing complex amplitude from noisy looks at it.
+#include <complex>
+#include <span>
+#include <vector>
+
+namespace tracehold {
+
+// variance 0: nothing was seen.
+struct Look {
+    std::complex<double> amplitude;
+    double variance = 0.0;
+};
+
+// rate: change per look.
+struct Course {
+    std::complex<double> amplitude;
+    std::complex<double> rate;
+};
+
+struct SmoothLine {
+    std::vector<Course> course;  // one per look
+    double evidence = 0.0;       // log likelihood, less that of 'there is no line'
+};
+
+// How fast the amplitude may change is chosen by likelihood.
+SmoothLine smooth_line(std::span<const Look> looks);
+
+}  // namespace tracehold

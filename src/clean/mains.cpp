@@ -1,0 +1,246 @@
+// Hum is a sum of lines at multiples of one frequency that drifts a little for all of them alike.
+//   1. Looks at every line, four a second (line_blocks), each with the variance that muscle gives it.
+//   2. The frequency: from how the phase of the clearest line advances between looks.
+//   3. Its course: the clearest line is smoothed; its phase, divided by its number, is the phase of the mains.
+//   4. Every line is turned back by that phase and smoothed by itself (line_smoother): what is left changes slowly.
+//   5. A line whose evidence is clear is subtracted, its course read between looks as a cubic.
+// Each line costs muscle only the width of its smoother, some hundredths of a hertz where the hum is steady.
+// Limits: hum that is switched within a second, and lines that are no multiple of 50 or 60 Hz.
+#include "clean/mains.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <numbers>
+
+#include "clean/line_blocks.hpp"
+#include "clean/line_smoother.hpp"
+
+namespace tracehold {
+namespace {
+
+using Complex = std::complex<double>;
+constexpr double kTurn = 2.0 * std::numbers::pi;
+constexpr double kClear = 15.0;     // log evidence for a line; clean traces stay below 5. Our choice
+constexpr double kFarthest_hz = 0.5;  // mains stay within 0.2 Hz (EN 50160: 1 % for 99.5 % of a year); recorders' clocks add a little
+
+// Phase of the mains beside 2 pi hz t, and its change per look, one each look.
+struct PhaseCourse {
+    double hz = 0.0;
+    std::vector<double> phase, rate;
+};
+
+struct Line {
+    std::size_t harmonic = 0;  // index: harmonic + 1 times the mains frequency
+    SmoothLine smooth;
+};
+
+struct Hum {
+    PhaseCourse mains;
+    std::vector<Line> lines;
+    double evidence = 0.0;  // of all clear lines
+};
+
+double multiple(std::size_t harmonic) { return static_cast<double>(harmonic + 1); }
+
+// sum conj(a_b) a_{b+1}, each weighted by its variances; what it would be by chance has size 1.
+Complex phase_advance(const LineBlocks& blocks, std::size_t harmonic) {
+    const double hz = blocks.nominal_hz[harmonic];
+    Complex sum;
+    double chance = 0.0;
+    for (std::size_t b = 0; b + 1 < blocks.blocks; ++b) {
+        const double v0 = blocks.variance(harmonic, b, hz), v1 = blocks.variance(harmonic, b + 1, hz);
+        if (!(v0 > 0.0) || !(v1 > 0.0)) continue;
+        sum += std::conj(blocks.amplitude(harmonic, b, hz)) * blocks.amplitude(harmonic, b + 1, hz) / (v0 * v1);
+        chance += 1.0 / (v0 * v1);
+    }
+    return chance > 0.0 ? sum / std::sqrt(chance) : Complex{};
+}
+
+struct Clearest {
+    std::size_t harmonic = 0;
+    double hz = 0.0;  // of the mains, not of the harmonic
+};
+
+Clearest clearest_line(const LineBlocks& blocks) {
+    Clearest best{0, blocks.nominal_hz.front()};
+    double most = 0.0;
+    for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) {
+        const Complex advance = phase_advance(blocks, h);
+        if (std::abs(advance) <= most) continue;
+        const double off_hz = std::arg(advance) / (kTurn * blocks.hop_s() * multiple(h));
+        if (std::abs(off_hz) > kFarthest_hz) continue;
+        most = std::abs(advance);
+        best = {h, blocks.nominal_hz.front() + off_hz};
+    }
+    return best;
+}
+
+std::vector<Look> looks_along(const LineBlocks& blocks, std::size_t harmonic, const PhaseCourse& mains) {
+    std::vector<Look> looks(blocks.blocks);
+    const double m = multiple(harmonic), hz = m * mains.hz;
+    for (std::size_t b = 0; b < blocks.blocks; ++b) {
+        if (!(blocks.bins[harmonic][b].noise > 0.0F)) continue;
+        // The line stands at local_hz in this block; its phase is that of the course at the block's centre.
+        const double local_hz = hz + m * mains.rate[b] / (kTurn * blocks.hop_s());
+        const double turns = (local_hz - hz) * blocks.centre_s(b);
+        const Complex at_centre = std::polar(1.0, kTurn * (turns - std::floor(turns)) - m * mains.phase[b]);
+        looks[b] = {blocks.amplitude(harmonic, b, local_hz) * at_centre, blocks.variance(harmonic, b, local_hz)};
+    }
+    return looks;
+}
+
+PhaseCourse steady(double hz, std::size_t blocks) {
+    return {hz, std::vector<double>(blocks, 0.0), std::vector<double>(blocks, 0.0)};
+}
+
+// The phase of a smoothed line, unwound, divided by its number.
+PhaseCourse phase_of(const SmoothLine& line, double hz, double number) {
+    PhaseCourse out = steady(hz, line.course.size());
+    double unwound = 0.0;
+    for (std::size_t b = 0; b < line.course.size(); ++b) {
+        const Course& now = line.course[b];
+        if (b > 0) unwound += std::arg(now.amplitude * std::conj(line.course[b - 1].amplitude));
+        out.phase[b] = unwound / number;
+        const double size = std::norm(now.amplitude);
+        out.rate[b] = size > 0.0 ? (std::conj(now.amplitude) * now.rate).imag() / size / number : 0.0;
+    }
+    return out;
+}
+
+// The frequency is unlikely to leave its range: where the course says so the line was lost in noise.
+void keep_in_range(PhaseCourse& mains, double hop_s) {
+    const double most = kTurn * hop_s * kFarthest_hz;
+    for (double& rate : mains.rate) rate = std::clamp(rate, -most, most);
+}
+
+Hum find_hum(const LineBlocks& blocks) {
+    Hum hum;
+    if (blocks.blocks < 2) return hum;
+    const Clearest clearest = clearest_line(blocks);
+    const SmoothLine guide = smooth_line(looks_along(blocks, clearest.harmonic, steady(clearest.hz, blocks.blocks)));
+    hum.mains = guide.evidence > kClear ? phase_of(guide, clearest.hz, multiple(clearest.harmonic)) : steady(clearest.hz, blocks.blocks);
+    keep_in_range(hum.mains, blocks.hop_s());
+    for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) {
+        Line line{h, smooth_line(looks_along(blocks, h, hum.mains))};
+        if (line.smooth.evidence < kClear) continue;
+        hum.evidence += line.smooth.evidence;
+        hum.lines.push_back(std::move(line));
+    }
+    return hum;
+}
+
+// Between two looks, u = 0..1, from values and changes per look at both ends.
+template <class Value>
+Value cubic(Value v0, Value r0, Value v1, Value r1, double u) {
+    const double w = 1.0 - u;
+    return v0 * (w * w * (1.0 + 2.0 * u)) + v1 * (u * u * (3.0 - 2.0 * u)) + r0 * (u * w * w) - r1 * (u * u * w);
+}
+
+// Before the first and after the last look the nearest course is continued.
+struct Place {
+    std::size_t from = 0;
+    double share = 0.0;
+};
+
+Place place_of(std::size_t sample, const LineBlocks& blocks) {
+    const double look = (static_cast<double>(sample) - static_cast<double>(blocks.length) / 2) / static_cast<double>(blocks.hop);
+    const double held = std::clamp(look, 0.0, static_cast<double>(blocks.blocks - 1));
+    const auto from = std::min(static_cast<std::size_t>(held), blocks.blocks - 2);
+    return {from, held - static_cast<double>(from)};
+}
+
+double hum_at(const Hum& hum, const LineBlocks& blocks, std::size_t sample) {
+    const auto [b, u] = place_of(sample, blocks);
+    const PhaseCourse& mains = hum.mains;
+    const double turns = mains.hz * static_cast<double>(sample) / blocks.rate.value;
+    const double phase = kTurn * (turns - std::floor(turns)) + cubic(mains.phase[b], mains.rate[b], mains.phase[b + 1], mains.rate[b + 1], u);
+    const Complex one = std::polar(1.0, phase);
+    Complex turned = 1.0;
+    double sum = 0.0;
+    std::size_t raised = 0;
+    for (const Line& line : hum.lines) {
+        for (; raised < line.harmonic + 1; ++raised) turned *= one;
+        const Course& c0 = line.smooth.course[b];
+        const Course& c1 = line.smooth.course[b + 1];
+        sum += (cubic(c0.amplitude, c0.rate, c1.amplitude, c1.rate, u) * turned).real();
+    }
+    return sum;
+}
+
+// Where no line is clear: what stands above the noise in the quiet blocks, all harmonics together; 0 if nothing does.
+double unclear_power(const LineBlocks& blocks) {
+    double power = 0.0;
+    for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) {
+        double sum = 0.0, weight = 0.0;
+        for (std::size_t b = 0; b < blocks.blocks; ++b) {
+            const double v = blocks.variance(h, b, blocks.nominal_hz[h]);
+            if (!(v > 0.0)) continue;
+            sum += (std::norm(blocks.amplitude(h, b, blocks.nominal_hz[h])) - v) / 2 / (v * v);
+            weight += 1.0 / (v * v);
+        }
+        if (weight > 0.0) power += sum / weight;
+    }
+    return std::max(0.0, power);
+}
+
+double clear_power(const Hum& hum) {
+    double sum = 0.0;
+    for (const Line& line : hum.lines) {
+        for (const Course& c : line.smooth.course) sum += std::norm(c.amplitude) / 2 / static_cast<double>(line.smooth.course.size());
+    }
+    return sum;
+}
+
+double mean_power(std::span<const float> uv) {
+    double sum = 0.0;
+    std::size_t valid = 0;
+    for (const float v : uv) {
+        if (std::isnan(v)) continue;
+        sum += static_cast<double>(v) * v;
+        ++valid;
+    }
+    return valid == 0 ? 0.0 : sum / static_cast<double>(valid);
+}
+
+struct Candidate {
+    double nominal_hz = 50.0;
+    LineBlocks blocks;
+    Hum hum;
+    double power = 0.0;
+};
+
+Candidate look_at(std::span<const float> uv, Hertz rate, Hertz highest, double nominal_hz) {
+    Candidate out{nominal_hz, line_blocks(uv, rate, Hertz{nominal_hz}, highest), {}, 0.0};
+    if (out.blocks.nominal_hz.empty()) return out;
+    out.hum = find_hum(out.blocks);
+    out.power = out.hum.lines.empty() ? unclear_power(out.blocks) : clear_power(out.hum);
+    return out;
+}
+
+Candidate stronger(Candidate a, Candidate b) {
+    if (a.hum.evidence != b.hum.evidence) return a.hum.evidence > b.hum.evidence ? std::move(a) : std::move(b);
+    return a.power >= b.power ? std::move(a) : std::move(b);
+}
+
+}  // namespace
+
+MainsTreatment treat_mains(std::span<float> uv, Hertz rate, Hertz highest, MainsRemoval how) {
+    Candidate found = how == MainsRemoval::hz50   ? look_at(uv, rate, highest, 50.0)
+                      : how == MainsRemoval::hz60 ? look_at(uv, rate, highest, 60.0)
+                                                  : stronger(look_at(uv, rate, highest, 50.0), look_at(uv, rate, highest, 60.0));
+    MainsTreatment out;
+    const double total = mean_power(uv);
+    out.hum.hz = found.nominal_hz;
+    out.hum.rms_uv = std::sqrt(found.power);
+    out.hum.share_of_power = total > 0.0 ? std::min(1.0, found.power / total) : 0.0;
+    for (const Line& line : found.hum.lines) out.lines_hz.push_back(multiple(line.harmonic) * found.hum.mains.hz);
+    out.hum.removed = how != MainsRemoval::off && !found.hum.lines.empty();
+    if (!out.hum.removed) return out;
+    for (std::size_t i = 0; i < uv.size(); ++i) {
+        if (!std::isnan(uv[i])) uv[i] = static_cast<float>(uv[i] - hum_at(found.hum, found.blocks, i));
+    }
+    return out;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,144 @@
+// Between 1 and 15 Hz muscle has a few hundredths of its power; a moved electrode has most of it there and spills over into the band
+// of muscle. Slow waves count as movement where they exceed, in peak, 3.5 times the RMS of the muscle above 40 Hz around them, eight
+// times the usual size of slow waves in the recording, and 4 µV. On limb recordings with real movements (open data) muscle alone
+// stays below 3.1 times.
+// Slow waves of the heart are averaged over the beats and taken away first.
+#include "clean/motion.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "clean/frames.hpp"
+#include "tracehold/clean/butterworth.hpp"
+#include "tracehold/clean/zero_phase.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr Seconds kFrame{0.01};
+constexpr Hertz kSlowLow{1.0}, kSlowHigh{15.0}, kMuscleLow{40.0};
+constexpr double kAboveMuscle = 3.5;
+constexpr double kAboveUsual = 8.0;
+constexpr double kLeast_uv = 4.0;          // below it a burst adds less than 5 % to a rest of 2 µV; our choice
+constexpr double kEndShare = 0.3;          // the mask reaches out to where waves are below this share of the limit
+constexpr double kMuscleHalf_s = 0.15;
+constexpr double kWaveHalf_s = 0.06;       // half a period of the slow waves: their height between zero crossings
+constexpr double kMuscleReach_s = 0.1;
+constexpr double kMargin_s = 0.1;
+constexpr double kBridged_s = 0.1;
+constexpr double kBeatBefore_s = 0.3, kBeatAfter_s = 0.45;
+
+void filter_runs(std::span<const Section> sections, std::span<float> values) {
+    for (const SampleRange run : valid_runs(values)) run_zero_phase(sections, values.subspan(run.begin, run.size()));
+}
+
+// Straight lines over short gaps: a masked spike must not cut a slow wave in two.
+void bridge(std::vector<float>& values, std::size_t longest) {
+    for (const SampleRange gap : ranges_where(values.size(), [&](std::size_t i) { return std::isnan(values[i]); })) {
+        if (gap.begin == 0 || gap.end == values.size() || gap.size() > longest) continue;
+        const float from = values[gap.begin - 1], to = values[gap.end];
+        for (std::size_t i = gap.begin; i < gap.end; ++i) {
+            values[i] = from + (to - from) * static_cast<float>(i + 1 - gap.begin) / static_cast<float>(gap.size() + 1);
+        }
+    }
+}
+
+// RMS above 40 Hz, frame by frame, over 0.3 s. Filtered in pieces of about a minute: the seams do not matter here.
+std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
+    const auto sections = butterworth_high_pass(4, kMuscleLow, rate);
+    const std::size_t frame = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * kFrame.value)));
+    const std::size_t piece = 6000 * frame;
+    std::vector<float> powers;
+    Hertz frame_rate{1.0};
+    for (std::size_t begin = 0; begin < uv.size(); begin += piece) {
+        const auto part = uv.subspan(begin, std::min(piece, uv.size() - begin));
+        std::vector<float> copy(part.begin(), part.end());
+        filter_runs(sections, copy);
+        const Frames frames = frame_powers(copy, rate, kFrame);
+        frame_rate = frames.rate;
+        powers.insert(powers.end(), frames.value.begin(), frames.value.end());
+    }
+    auto out = smoothed(powers, static_cast<std::size_t>(std::lround(kMuscleHalf_s * frame_rate.value)));
+    for (float& v : out) v = std::sqrt(std::max(v, 0.0F));  // max keeps the NaN of v
+    return out;
+}
+
+// Where the slow wave of a beat that covers `size` frames would begin; negative for one that began before the recording.
+std::vector<std::ptrdiff_t> beat_begins(const HeartBeats& beats, Hertz frame_rate) {
+    std::vector<std::ptrdiff_t> out;
+    for (const double time_s : beats.times_s) out.push_back(std::lround((time_s - kBeatBefore_s) * frame_rate.value));
+    return out;
+}
+
+// Takes the usual slow wave of a beat (the median over beats) from each beat. Out: what was taken, frame by frame.
+std::vector<float> take_beats(Frames& slow, const HeartBeats& beats) {
+    const auto frames = static_cast<std::ptrdiff_t>(slow.value.size());
+    const auto begins = beat_begins(beats, slow.rate);
+    std::vector<float> taken(slow.value.size(), 0.0F), column;
+    const auto size = static_cast<std::ptrdiff_t>((kBeatBefore_s + kBeatAfter_s) * slow.rate.value);
+    for (std::ptrdiff_t k = 0; k < size; ++k) {
+        column.clear();
+        for (const std::ptrdiff_t begin : begins) {
+            if (begin + k >= 0 && begin + k < frames) column.push_back(slow.value[static_cast<std::size_t>(begin + k)]);
+        }
+        const auto wave = static_cast<float>(valid_quantile(column, 0.5));
+        for (const std::ptrdiff_t begin : begins) {
+            if (begin + k >= 0 && begin + k < frames) taken[static_cast<std::size_t>(begin + k)] += wave;
+        }
+    }
+    for (std::size_t i = 0; i < taken.size(); ++i) slow.value[i] -= taken[i];
+    return taken;
+}
+
+// The largest size within `half` frames on either side.
+std::vector<float> heights(std::span<const float> values, std::size_t half) {
+    std::vector<float> out(values.size());
+    for (std::size_t i = 0; i < values.size(); ++i) {
+        float most = 0.0F;
+        for (std::size_t k = i - std::min(i, half); k < std::min(i + half + 1, values.size()); ++k) {
+            if (!std::isnan(values[k])) most = std::max(most, std::abs(values[k]));
+        }
+        out[i] = most;
+    }
+    return out;
+}
+
+double usual_size(std::span<const float> values) {
+    std::vector<float> sizes;
+    for (const float v : values) sizes.push_back(std::abs(v));
+    return 1.4826 * valid_quantile(sizes, 0.5);
+}
+
+}  // namespace
+
+Frames slow_waves(std::span<const float> samples, Hertz rate) {
+    Frames frames = frame_means(samples, rate, kFrame);
+    if (frames.rate.value < 3 * kSlowHigh.value) return {};
+    bridge(frames.value, static_cast<std::size_t>(kBridged_s * frames.rate.value));
+    filter_runs(butterworth_high_pass(2, kSlowLow, frames.rate), frames.value);
+    filter_runs(butterworth_low_pass(2, kSlowHigh, frames.rate), frames.value);
+    return frames;
+}
+
+Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, const HeartBeats& beats) {
+    if (slow.value.empty() || rate.value < 3 * kMuscleLow.value) return {};
+    const auto beat_waves = take_beats(slow, beats);
+    // Waves and muscle of the same tenth of a second: at the edges of a quick contraction neither must outlast the other.
+    const auto muscle_uv = heights(muscle(clean_uv, rate), static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
+    const auto height = heights(slow.value, static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value)));
+    const auto heart = heights(beat_waves, 2);
+    const double least = std::max(kLeast_uv, kAboveUsual * usual_size(slow.value));
+    const auto limit = [&](std::size_t k) {
+        // Beats differ from their average by up to half of it.
+        return std::max(static_cast<double>(muscle_uv[k]) * kAboveMuscle, least) + 0.5 * static_cast<double>(heart[k]);
+    };
+    Ranges out;
+    for (const SampleRange wide : ranges_where(height.size(), [&](std::size_t k) { return height[k] > kEndShare * limit(k); })) {
+        bool clear = false;
+        for (std::size_t k = wide.begin; k < wide.end; ++k) clear = clear || height[k] > limit(k);
+        if (clear) out.push_back(slow.range(wide.begin, wide.end, clean_uv.size()));
+    }
+    return widened(std::move(out), static_cast<std::size_t>(kMargin_s * rate.value), clean_uv.size());
+}
+
+}  // namespace tracehold

@@ -1,0 +1,63 @@
+#include "clean/open_hum.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "clean/frames.hpp"
+#include "clean/line_blocks.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kShare = 0.7;        // of the block's power at mains and its harmonics; muscle alone stays below 0.2
+constexpr double kAboveUsual = 5.0;   // times the usual hum
+constexpr double kAboveRest = 8.0;    // times the resting level: less could still be read after removal; our choice
+constexpr double kMargin_s = 0.1;
+
+struct BlockPower {
+    std::vector<float> hum_uv;  // RMS
+    std::vector<float> share;
+};
+
+double power(std::span<const float> uv) {
+    double sum = 0.0;
+    for (const float v : uv) sum += std::isnan(v) ? 0.0 : static_cast<double>(v) * v;
+    return sum / static_cast<double>(uv.size());
+}
+
+BlockPower block_power(std::span<const float> uv, const LineBlocks& blocks) {
+    BlockPower out;
+    for (std::size_t b = 0; b < blocks.blocks; ++b) {
+        double hum = 0.0;
+        for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) hum += std::norm(blocks.amplitude(h, b, blocks.nominal_hz[h])) / 2;
+        out.hum_uv.push_back(static_cast<float>(std::sqrt(hum)));
+        const double all = power(uv.subspan(b * blocks.hop, blocks.length));
+        out.share.push_back(all > 0.0 ? static_cast<float>(hum / all) : 0.0F);
+    }
+    return out;
+}
+
+Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double rest_uv) {
+    const BlockPower power = block_power(uv, blocks);
+    const double least = std::max(kAboveUsual * valid_quantile(power.hum_uv, 0.5), kAboveRest * rest_uv);
+    Ranges out;
+    for (std::size_t b = 0; b < blocks.blocks; ++b) {
+        if (power.share[b] < kShare || power.hum_uv[b] < least) continue;
+        out.push_back({b * blocks.hop, std::min(b * blocks.hop + blocks.length, uv.size())});
+    }
+    return out;
+}
+
+}  // namespace
+
+Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest) {
+    const double rest_uv = resting_level(frame_powers(uv, rate, Seconds{0.01}));
+    Ranges out;
+    for (const double mains_hz : {50.0, 60.0}) {
+        const Ranges found = open_blocks(uv, line_blocks(uv, rate, Hertz{mains_hz}, highest), rest_uv);
+        out.insert(out.end(), found.begin(), found.end());
+    }
+    return widened(std::move(out), static_cast<std::size_t>(kMargin_s * rate.value), uv.size());
+}
+
+}  // namespace tracehold

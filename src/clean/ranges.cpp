@@ -1,0 +1,41 @@
+#include "clean/ranges.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tracehold {
+
+Ranges widened(Ranges ranges, std::size_t margin, std::size_t size) {
+    std::sort(ranges.begin(), ranges.end(), [](SampleRange a, SampleRange b) { return a.begin < b.begin; });
+    Ranges out;
+    for (const SampleRange range : ranges) {
+        const SampleRange grown{range.begin - std::min(range.begin, margin), std::min(range.end + margin, size)};
+        if (!out.empty() && grown.begin <= out.back().end) {
+            out.back().end = std::max(out.back().end, grown.end);
+        } else {
+            out.push_back(grown);
+        }
+    }
+    return out;
+}
+
+void mask(std::span<float> uv, const Ranges& ranges) {
+    for (const SampleRange range : ranges) {
+        std::fill(uv.begin() + static_cast<std::ptrdiff_t>(range.begin), uv.begin() + static_cast<std::ptrdiff_t>(range.end),
+                  std::nanf(""));
+    }
+}
+
+std::vector<TimeSpan> as_times(const Ranges& ranges, Hertz rate) {
+    std::vector<TimeSpan> spans;
+    for (const SampleRange range : ranges) spans.push_back({time_of(range.begin, rate), time_of(range.end, rate)});
+    return spans;
+}
+
+double seconds_in(const Ranges& ranges, Hertz rate) {
+    std::size_t samples = 0;
+    for (const SampleRange range : ranges) samples += range.size();
+    return time_of(samples, rate);
+}
+
+}  // namespace tracehold

@@ -1,0 +1,53 @@
+// Sums over a window of W samples without ever subtracting: the trace is cut into blocks of W; every window is the tail of
+// one block and the head of the next, and both are plain running sums. A large artefact therefore leaves no rounding
+// error behind it, and the cost per sample does not depend on W.
+// Idea: van Herk 1992 and Gil & Werman 1993, who do the same for maxima.
+#include <cassert>
+#include <cmath>
+
+#include "tracehold/envelope/follow_envelope.hpp"
+
+namespace tracehold {
+namespace {
+
+struct Sum {
+    double squares = 0.0;
+    std::size_t valid = 0;
+    void add(float v) {
+        if (std::isnan(v)) return;
+        squares += static_cast<double>(v) * v;
+        ++valid;
+    }
+};
+
+}  // namespace
+
+std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samples) {
+    assert(window_samples % 2 == 1);
+    const std::size_t half = window_samples / 2;
+    std::vector<float> out(uv.size());
+    std::vector<Sum> tails(window_samples);
+    // Places are counted from `half` before the first sample: window s covers places [s, s + W) and is centred on sample s.
+    const auto at = [&](std::size_t place) {
+        const bool inside = place >= half && place - half < uv.size();
+        return inside ? uv[place - half] : std::nanf("");
+    };
+    for (std::size_t block = 0; block < uv.size(); block += window_samples) {
+        Sum tail;
+        for (std::size_t k = window_samples; k-- > 0;) {
+            tail.add(at(block + k));
+            tails[k] = tail;
+        }
+        Sum head;
+        for (std::size_t k = 0; k < window_samples && block + k < uv.size(); ++k) {
+            if (k > 0) head.add(at(block + window_samples + k - 1));
+            const std::size_t valid = tails[k].valid + head.valid;
+            const double squares = tails[k].squares + head.squares;
+            out[block + k] =
+                2 * valid < window_samples ? std::nanf("") : static_cast<float>(std::sqrt(squares / static_cast<double>(valid)));
+        }
+    }
+    return out;
+}
+
+}  // namespace tracehold
