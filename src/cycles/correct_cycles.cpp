@@ -1,0 +1,142 @@
+#include "cycles/correct_cycles.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cycles/cues.hpp"
+#include "cycles/status.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+[[noreturn]] void refuse(const Correction& correction, const std::string& message) {
+    const std::string which = correction.cycle
+                                  ? fmt::format("{} of cycle {}", to_string(correction.action), *correction.cycle)
+                                  : std::string(to_string(correction.action));
+    throw Error(ErrorKind::bad_setting, "", which, message,
+                "cycles are numbered as the result without corrections prints them");
+}
+
+void check_time(const Correction& correction, double time_s, double duration_s) {
+    if (time_s >= 0.0 && time_s <= duration_s) return;
+    refuse(correction, fmt::format("the time is outside the recording: saw {} s, expected from 0 to {} s",
+                                   number_text(time_s), fixed_text(duration_s, 1)));
+}
+
+Cycle& cycle_of(std::vector<Cycle>& cycles, const Correction& correction) {
+    const int number = correction.cycle.value_or(0);
+    const auto found = std::find_if(cycles.begin(), cycles.end(), [&](const Cycle& c) { return c.index == number; });
+    if (found != cycles.end()) return *found;
+    const std::string saw = correction.cycle ? fmt::format("cycle {}", number) : "no number";
+    refuse(correction, fmt::format("there is no such cycle: saw {}, expected one of the {} cycles not dropped", saw,
+                                   cycles.size()));
+}
+
+void name_change(Cycle& cycle, const std::string& what) {
+    auto& named = cycle.corrected;
+    if (std::find(named.begin(), named.end(), what) == named.end()) named.push_back(what);
+}
+
+EventTime by_hand(double time_s) { return {time_s, 0.0, time_s, time_s, true}; }
+
+void move_event(Cycle& cycle, const Correction& correction, bool onset) {
+    (onset ? cycle.onset : cycle.offset) = by_hand(correction.from_s);
+    (onset ? cycle.onset_reason : cycle.offset_reason).clear();
+    (onset ? cycle.rise_20_s : cycle.fall_20_s).reset();
+    name_change(cycle, onset ? "onset" : "offset");
+    if (cycle.status != CycleStatus::missed) return;
+    cycle.status = CycleStatus::done;
+    name_change(cycle, "status");
+}
+
+// A rest that ended with a cue which is moved or dropped follows it.
+void carry_rest(std::vector<Cycle>& cycles, double old_end_s, double new_end_s) {
+    for (Cycle& cycle : cycles) {
+        if (cycle.rest.end_s == old_end_s) cycle.rest.end_s = std::max(new_end_s, cycle.rest.begin_s);
+    }
+}
+
+void drop(std::vector<Cycle>& cycles, const Cycle& dropped) {
+    std::erase_if(cycles, [&](const Cycle& c) { return c.index == dropped.index; });
+    if (dropped.status == CycleStatus::extra) carry_rest(cycles, dropped.work.begin_s, dropped.rest.end_s);
+}
+
+void move_cue(Cycle& cycle, const Correction& correction) {
+    const bool contract = correction.action == CorrectionAction::move_contract_cue;
+    (contract ? cycle.work.begin_s : cycle.work.end_s) = correction.from_s;
+    cycle.rest = {cycle.work.end_s, std::max(cycle.rest.end_s, cycle.work.end_s)};
+    name_change(cycle, "cue");
+    if (cycle.work.length_s() > 0.0) return;
+    refuse(correction, fmt::format("the contract cue must come before the relax cue: saw {} s and {} s",
+                                   number_text(cycle.work.begin_s), number_text(cycle.work.end_s)));
+}
+
+Cycle added_cycle(const Correction& correction, double duration_s) {
+    check_time(correction, correction.to_s, duration_s);
+    Cycle cycle;
+    cycle.index = 0;
+    cycle.work = {correction.from_s, correction.to_s};
+    if (cycle.work.length_s() <= 0.0) {
+        refuse(correction, fmt::format("the window ends before it begins: saw {} s to {} s",
+                                       number_text(correction.from_s), number_text(correction.to_s)));
+    }
+    cycle.rest = {correction.to_s, duration_s};
+    cycle.kind = kind_by_length(cycle.work.length_s());
+    cycle.onset_reason = cycle.offset_reason = "added by a clinician without a time for it";
+    cycle.corrected = {"added"};
+    return cycle;
+}
+
+void check_order(const std::vector<Cycle>& cycles) {
+    for (std::size_t i = 1; i < cycles.size(); ++i) {
+        if (cycles[i].work.begin_s >= cycles[i - 1].work.end_s) continue;
+        throw Error(ErrorKind::bad_setting, "", "corrections",
+                    fmt::format("corrected cycles overlap: saw one from {} to {} s and one from {} s",
+                                number_text(cycles[i - 1].work.begin_s), number_text(cycles[i - 1].work.end_s),
+                                number_text(cycles[i].work.begin_s)),
+                    "move or drop the other one as well");
+    }
+}
+
+void apply(std::vector<Cycle>& cycles, const Correction& correction, double duration_s) {
+    using Action = CorrectionAction;
+    if (correction.action == Action::mask) return;
+    if (correction.action == Action::drop_cycle) {
+        drop(cycles, Cycle(cycle_of(cycles, correction)));
+        return;
+    }
+    check_time(correction, correction.from_s, duration_s);
+    if (correction.action == Action::add_cycle) {
+        cycles.push_back(added_cycle(correction, duration_s));
+        return;
+    }
+    Cycle& cycle = cycle_of(cycles, correction);
+    if (correction.action == Action::move_contract_cue) carry_rest(cycles, cycle.work.begin_s, correction.from_s);
+    if (correction.action == Action::move_onset || correction.action == Action::move_offset) {
+        move_event(cycle, correction, correction.action == Action::move_onset);
+    } else {
+        move_cue(cycle, correction);
+    }
+}
+
+}  // namespace
+
+void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corrections, double duration_s) {
+    if (corrections.empty()) return;
+    for (const Correction& correction : corrections) apply(cycles, correction, duration_s);
+    for (const Cycle& cycle : cycles) {
+        if (!cycle.onset || !cycle.offset || cycle.onset->time_s < cycle.offset->time_s) continue;
+        throw Error(ErrorKind::bad_setting, "", fmt::format("cycle {}", cycle.index),
+                    fmt::format("a corrected contraction ends before it begins: saw onset {} s and offset {} s",
+                                number_text(cycle.onset->time_s), number_text(cycle.offset->time_s)));
+    }
+    std::stable_sort(cycles.begin(), cycles.end(),
+                     [](const Cycle& a, const Cycle& b) { return a.work.begin_s < b.work.begin_s; });
+    check_order(cycles);
+    end_rests_at_next(cycles);
+}
+
+}  // namespace tracehold

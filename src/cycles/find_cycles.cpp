@@ -1,0 +1,155 @@
+#include "tracehold/cycles/find_cycles.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cycles/align_plan.hpp"
+#include "cycles/correct_cycles.hpp"
+#include "cycles/cues.hpp"
+#include "cycles/level_trace.hpp"
+#include "cycles/status.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/cycles/place_contractions.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kLeastValid = 0.7;  // of the work window; definition of the measures
+
+Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
+    Cues cues;
+    cues.windows = windows_of_bursts(bursts, duration_s);
+    if (cues.windows.empty()) {
+        cues.notes.push_back({"no_contraction_found", "", "no contraction stands out from the rest of the trace"});
+    }
+    return cues;
+}
+
+// Marks first, then a start, then alignment, then the trace alone; notes of what was tried and not used are kept.
+Cues find_cues(const CycleInput& input, const CycleSettings& settings, const std::vector<Burst>& bursts,
+               double duration_s) {
+    Cues marked = cues_from_marks(input.marks, input.plan, duration_s);
+    if (!marked.windows.empty()) {
+        if (settings.start) {
+            marked.notes.push_back({"start_not_used", "", "the file has cue marks, which come before a given start"});
+        }
+        return marked;
+    }
+    if (settings.start && !input.plan) {
+        marked.notes.push_back({"start_not_used", "", "a start was given without a plan; it says nothing on its own"});
+    }
+    Cues cues = !input.plan      ? cues_from_trace(bursts, duration_s)
+                : settings.start ? cues_from_start(*input.plan, settings.start->value, duration_s)
+                                 : align_plan(bursts, *input.plan, duration_s);
+    cues.notes.insert(cues.notes.begin(), marked.notes.begin(), marked.notes.end());
+    return cues;
+}
+
+struct Window {
+    CueWindow cue;
+    bool cued = true;
+};
+
+// From the start of the plan to the end of its last rest; without a plan the whole recording.
+TimeSpan session_of(const Cues& cues, const Plan* plan, double duration_s) {
+    if (!plan || cues.windows.empty()) return {0.0, duration_s};
+    return {cues.windows.front().work.begin_s - timeline(*plan).front().contract_s, cues.windows.back().rest_end_s};
+}
+
+// What somebody tries out before the plan starts or does after it has ended is none of the session; a note counts it.
+std::vector<Burst> within_session(const std::vector<Burst>& bursts, TimeSpan session, std::vector<Note>& notes) {
+    std::vector<Burst> inside;
+    for (const Burst& burst : bursts) {
+        if (burst.span.end_s > session.begin_s && burst.span.begin_s < session.end_s) inside.push_back(burst);
+    }
+    if (const std::size_t outside = bursts.size() - inside.size()) {
+        notes.push_back(
+            {"contractions_outside_plan", "",
+             fmt::format(
+                 "{} contractions lie before the plan starts, at {} s, or after it ends, at {} s; they are not scored",
+                 outside, fixed_text(session.begin_s, 1), fixed_text(session.end_s, 1))});
+    }
+    return inside;
+}
+
+std::vector<Window> all_windows(const Cues& cues, std::span<const Burst> bursts, double session_end_s) {
+    std::vector<Window> windows;
+    for (const CueWindow& cue : cues.windows) windows.push_back({cue, true});
+    if (cues.from == CueSource::trace) return windows;
+    for (CueWindow& extra : extra_windows(bursts, cues.windows)) {
+        const auto later = [&](const CueWindow& cue) { return cue.work.begin_s >= extra.work.end_s; };
+        const auto next = std::find_if(cues.windows.begin(), cues.windows.end(), later);
+        extra.rest_end_s = std::max(extra.work.end_s, next == cues.windows.end() ? session_end_s : next->work.begin_s);
+        windows.push_back({extra, false});
+    }
+    std::sort(windows.begin(), windows.end(),
+              [](const Window& a, const Window& b) { return a.cue.work.begin_s < b.cue.work.begin_s; });
+    return windows;
+}
+
+CycleStatus status_of(const Window& window, bool detected, const std::vector<Burst>& bursts, const Envelope& envelope) {
+    if (valid_share(envelope, window.cue.work) < kLeastValid) return CycleStatus::unusable;
+    if (!window.cued) return CycleStatus::extra;
+    const auto seen = [&](const Burst& burst) { return answers(burst, window.cue); };
+    return detected || std::any_of(bursts.begin(), bursts.end(), seen) ? CycleStatus::done : CycleStatus::missed;
+}
+
+// Why a cycle has no onset (or offset): the status first, then what the placement says of it.
+std::string reason_for(CycleStatus status, bool detected, const std::string& reason) {
+    if (status == CycleStatus::missed) return "no contraction found";
+    if (status == CycleStatus::unusable) return "too little valid signal";
+    return detected && !reason.empty() ? reason : "not detectable within its window";
+}
+
+Cycle make_cycle(const Window& window, const Placement& placement, CycleStatus status) {
+    Cycle cycle;
+    cycle.step = window.cue.step;
+    cycle.kind = window.cue.kind;
+    cycle.work = window.cue.work;
+    cycle.rest = {window.cue.work.end_s, window.cue.rest_end_s};
+    cycle.status = status;
+    if (status == CycleStatus::done || status == CycleStatus::extra) {
+        cycle.onset = placement.onset;
+        cycle.offset = placement.offset;
+        cycle.rise_20_s = placement.rise_20_s;
+        cycle.fall_20_s = placement.fall_20_s;
+    }
+    if (!cycle.onset) cycle.onset_reason = reason_for(status, placement.detected, placement.onset_reason);
+    if (!cycle.offset) cycle.offset_reason = reason_for(status, placement.detected, placement.offset_reason);
+    return cycle;
+}
+
+std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window>& windows,
+                               const std::vector<Burst>& bursts) {
+    std::vector<TimeSpan> spans;
+    for (const Window& window : windows) spans.push_back(window.cue.work);
+    const std::vector<Placement> placements = place_contractions(input.clean, input.envelope, spans);
+    std::vector<Cycle> cycles;
+    for (std::size_t i = 0; i < windows.size(); ++i) {
+        const CycleStatus status = status_of(windows[i], placements[i].detected, bursts, input.envelope);
+        cycles.push_back(make_cycle(windows[i], placements[i], status));
+    }
+    end_rests_at_next(cycles);
+    return cycles;
+}
+
+}  // namespace
+
+Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
+    const double duration_s = time_of(input.envelope.uv.size(), input.envelope.rate);
+    const std::vector<Burst> bursts = find_bursts(trace_levels(input.envelope));
+    const Cues cues = find_cues(input, settings, bursts, duration_s);
+    Cycles out;
+    out.from = cues.from;
+    out.offset_s = cues.offset_s;
+    out.confidence = cues.confidence;
+    out.notes = cues.notes;
+    const TimeSpan session = session_of(cues, input.plan, duration_s);
+    const std::vector<Burst> within = within_session(bursts, session, out.notes);
+    out.cycles = make_cycles(input, all_windows(cues, within, session.end_s), within);
+    correct_cycles(out.cycles, input.corrections, duration_s);
+    return out;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,152 @@
+#include "cycles/level_trace.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+
+#include "tracehold/core/units.hpp"
+#include "tracehold/statistics/summary.hpp"
+
+// Idea: amplitudes of rest and work differ by a factor, so the log of the envelope has two humps. The cut between them
+// is the one that leaves least variance within both sides (Otsu 1979); the levels are the medians on each side of it.
+// A contraction begins and ends where the log level crosses a quarter of the way from rest to work and must pass half
+// way (hysteresis), for a while, with enough area: what is faint must last longer to be believed. Limits: one typical
+// level of work. Contractions below a third of it in amplitude are taken for activity in the rest.
+
+namespace tracehold {
+namespace {
+
+constexpr double kStep_s =
+    0.05;  // our choice: a third of the shortest flick; longer steps blur, shorter ones add noise
+constexpr double kFloorShare = 0.01;  // of the 95th percentile: zeros of an export are 40 dB down, not infinitely far
+constexpr double kLeastShare = 0.02;  // of the steps on either side of the cut: less is an artefact, not a level
+constexpr double kLeastContrast = 0.34;  // ln(1.4), 3 dB: below it steady noise alone can look like two levels
+constexpr double kEdge = 0.25;  // of the way from rest to work on the log scale: where a contraction begins and ends
+constexpr double kCore = 0.5;   // and what it must pass
+constexpr double kLeastCore_s = 0.2;  // above kCore in all: shorter are spikes and cable knocks
+constexpr double kLeastArea = 0.5;    // log level over rest times seconds: 0.5 s at 2.7 times rest, 1 s at 1.65 times
+constexpr double kLeastPeak = 0.3;    // of the typical level of work
+
+// RMS of each step; negative where fewer than half of its samples are valid.
+std::vector<double> step_levels(const Envelope& envelope, std::size_t per_step) {
+    std::vector<double> levels;
+    for (std::size_t begin = 0; begin + per_step <= envelope.uv.size(); begin += per_step) {
+        double power = 0.0;
+        std::size_t valid = 0;
+        for (const float e : std::span(envelope.uv).subspan(begin, per_step)) {
+            if (std::isnan(e)) continue;
+            power += static_cast<double>(e) * e;
+            ++valid;
+        }
+        levels.push_back(2 * valid < per_step || valid == 0 ? -1.0 : std::sqrt(power / static_cast<double>(valid)));
+    }
+    return levels;
+}
+
+std::vector<double> valid_of(const std::vector<double>& levels) {
+    std::vector<double> valid;
+    std::copy_if(levels.begin(), levels.end(), std::back_inserter(valid), [](double level) { return level >= 0.0; });
+    return valid;
+}
+
+// Masked steps hold the level before them, those at the start the first valid one.
+std::vector<double> log_levels(const std::vector<double>& levels, const std::vector<double>& valid) {
+    const double floor = std::max(kFloorShare * quantile(valid, 0.95), 1e-9);
+    double last = std::log(std::max(valid.front(), floor));
+    std::vector<double> out;
+    for (const double level : levels) {
+        if (level >= 0.0) last = std::log(std::max(level, floor));
+        out.push_back(last);
+    }
+    return out;
+}
+
+std::vector<double> median_of_three(const std::vector<double>& x) {
+    std::vector<double> out = x;
+    for (std::size_t i = 1; i + 1 < x.size(); ++i) {
+        out[i] = std::max(std::min(x[i - 1], x[i]), std::min(std::max(x[i - 1], x[i]), x[i + 1]));
+    }
+    return out;
+}
+
+// How many of the sorted values lie below the cut. In: at least two values.
+std::size_t cut_between_humps(const std::vector<double>& sorted) {
+    const std::size_t n = sorted.size();
+    const std::size_t least = std::max<std::size_t>(1, static_cast<std::size_t>(kLeastShare * static_cast<double>(n)));
+    double total = 0.0;
+    for (const double v : sorted) total += v;
+    double below = 0.0, best = -1.0;
+    std::size_t cut = least;
+    for (std::size_t k = 1; k < n; ++k) {
+        below += sorted[k - 1];
+        if (k < least || n - k < least) continue;
+        const double difference = below / static_cast<double>(k) - (total - below) / static_cast<double>(n - k);
+        const double between = static_cast<double>(k) * static_cast<double>(n - k) * difference * difference;
+        if (between > best) {
+            best = between;
+            cut = k;
+        }
+    }
+    return cut;
+}
+
+void set_levels(LevelTrace& trace) {
+    std::vector<double> sorted = trace.log_uv;
+    std::sort(sorted.begin(), sorted.end());
+    if (sorted.size() < 2) return;
+    const std::size_t cut = cut_between_humps(sorted);
+    const std::span<const double> below(sorted.data(), cut);
+    trace.rest = median(below);
+    trace.work = median(std::span<const double>(sorted).subspan(cut));
+    std::vector<double> away;
+    for (const double v : below) away.push_back(std::abs(v - trace.rest));
+    trace.rest_spread = 1.4826 * median(away);  // MAD to SD of a Gaussian
+}
+
+// One stretch above the edge level: steps [begin, end).
+bool is_contraction(const LevelTrace& trace, std::size_t begin, std::size_t end, double core) {
+    double area = 0.0, core_s = 0.0, peak = trace.rest;
+    for (std::size_t i = begin; i < end; ++i) {
+        area += (trace.log_uv[i] - trace.rest) * trace.step_s;
+        core_s += trace.log_uv[i] >= core ? trace.step_s : 0.0;
+        peak = std::max(peak, trace.log_uv[i]);
+    }
+    return core_s >= kLeastCore_s - 1e-9 && area >= kLeastArea && peak >= trace.work + std::log(kLeastPeak);
+}
+
+}  // namespace
+
+LevelTrace trace_levels(const Envelope& envelope) {
+    LevelTrace trace;
+    const auto per_step = static_cast<std::size_t>(std::max(1.0, std::round(kStep_s * envelope.rate.value)));
+    trace.step_s = static_cast<double>(per_step) / envelope.rate.value;
+    const std::vector<double> levels = step_levels(envelope, per_step);
+    const std::vector<double> valid = valid_of(levels);
+    trace.log_uv.assign(levels.size(), 0.0);
+    if (valid.empty()) return trace;
+    trace.log_uv = log_levels(levels, valid);
+    if (trace.step_s <= 0.1) trace.log_uv = median_of_three(trace.log_uv);
+    set_levels(trace);
+    return trace;
+}
+
+std::vector<Burst> find_bursts(const LevelTrace& trace) {
+    std::vector<Burst> bursts;
+    const double height = trace.work - trace.rest;
+    if (height < kLeastContrast) return bursts;
+    const double edge = trace.rest + kEdge * height;
+    const double core = trace.rest + kCore * height;
+    const std::size_t n = trace.log_uv.size();
+    for (std::size_t i = 0; i < n; ++i) {
+        if (trace.log_uv[i] < edge) continue;
+        const std::size_t begin = i;
+        while (i < n && trace.log_uv[i] >= edge) ++i;
+        if (!is_contraction(trace, begin, i, core)) continue;
+        const auto at = [&](std::size_t k) { return trace.log_uv.begin() + static_cast<std::ptrdiff_t>(k); };
+        const TimeSpan span{static_cast<double>(begin) * trace.step_s, static_cast<double>(i) * trace.step_s};
+        bursts.push_back({span, std::exp(*std::max_element(at(begin), at(i)))});
+    }
+    return bursts;
+}
+
+}  // namespace tracehold

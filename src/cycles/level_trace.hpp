@@ -1,0 +1,31 @@
+#pragma once
+// The envelope in coarse steps on a log scale, and the two levels, rest and work, that it moves between.
+#include <cstddef>
+#include <vector>
+
+#include "tracehold/envelope/envelope.hpp"
+
+namespace tracehold {
+
+// Always true: rest <= work; log_uv has no NaN (a masked step holds the one before it; all zero where nothing is
+// valid).
+struct LevelTrace {
+    double step_s = 0.05;
+    std::vector<double> log_uv;  // natural log of the RMS of each step
+    double rest = 0.0;           // log of the typical resting level
+    double work = 0.0;           // log of the typical level of contractions
+    double rest_spread = 0.0;    // robust SD of the log level at rest
+};
+
+LevelTrace trace_levels(const Envelope& envelope);
+
+// A contraction as the envelope alone shows it.
+struct Burst {
+    TimeSpan span;
+    double peak_uv = 0.0;
+};
+
+// All contractions of the recording, in order. Edges: no contrast, no burst.
+std::vector<Burst> find_bursts(const LevelTrace& trace);
+
+}  // namespace tracehold

@@ -1,0 +1,89 @@
+#include "cycles/mdct.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace tracehold {
+
+// Idea: a lapped orthonormal transform (MDCT: Princen, Johnson & Bradley 1987, from memory) turns the trace into coefficients
+// that are nearly independent between blocks and bins, as good as whitening it for rest and plateau at once, while a block
+// still knows its time to a few milliseconds. With hop M, window w(n) = sin(pi (n + 1/2) / 2M), n = 0..2M-1:
+//     c[k] = sqrt(2/M) sum w(n) x(n) cos(pi/M (n + 1/2 + M/2)(k + 1/2)),   bin k centred at (k + 1/2) fs / 2M
+// One squared coefficient depends on the phase of the signal. So the sine transform s[k] is taken beside it and the energy is
+// (c^2 + s^2) / 2: as many degrees of freedom as the trace holds, spread more evenly, and the same for a reversed trace.
+// Limits: 10-ms hops blur what is shorter; bins are fs / 2M = 50 Hz wide and leak into their neighbours.
+
+namespace {
+
+constexpr double kHop_s = 0.01;        // our choice: shorter hops lose low bins, longer ones blur abrupt rises
+constexpr std::size_t kShortestHop = 2;  // samples; below it there is no window to speak of
+
+bool all_finite(std::span<const float> samples) {
+    return std::all_of(samples.begin(), samples.end(), [](float x) { return std::isfinite(x); });
+}
+
+void add_block(std::span<const float> samples, const MdctBasis& basis, std::span<float> energy) {
+    std::vector<double> c(basis.bins, 0.0), s(basis.bins, 0.0);
+    for (std::size_t n = 0; n < samples.size(); ++n) {
+        const double x = static_cast<double>(samples[n]);
+        const double* cosine = &basis.cosine[n * basis.bins];
+        const double* sine = &basis.sine[n * basis.bins];
+        for (std::size_t k = 0; k < basis.bins; ++k) {
+            c[k] += x * cosine[k];
+            s[k] += x * sine[k];
+        }
+    }
+    for (std::size_t k = 0; k < basis.bins; ++k) energy[k] = static_cast<float>(0.5 * (c[k] * c[k] + s[k] * s[k]));
+}
+
+}  // namespace
+
+MdctBasis make_mdct_basis(std::size_t hop, std::size_t first_bin, std::size_t bins) {
+    MdctBasis basis{hop, first_bin, bins, {}, {}};
+    const double m = static_cast<double>(hop);
+    for (std::size_t n = 0; n < 2 * hop; ++n) {
+        const double at = static_cast<double>(n) + 0.5;
+        const double window = std::sqrt(2.0 / m) * std::sin(std::numbers::pi * at / (2.0 * m));
+        for (std::size_t k = first_bin; k < first_bin + bins; ++k) {
+            const double phase = std::numbers::pi / m * (at + m / 2.0) * (static_cast<double>(k) + 0.5);
+            basis.cosine.push_back(window * std::cos(phase));
+            basis.sine.push_back(window * std::sin(phase));
+        }
+    }
+    return basis;
+}
+
+BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_hz, double high_hz) {
+    const std::size_t hop = std::max(kShortestHop, static_cast<std::size_t>(std::lround(kHop_s * rate.value)));
+    const double m = static_cast<double>(hop);
+    const double bin_hz = rate.value / (2.0 * m);
+    const double first = std::max(0.0, std::ceil(low_hz / bin_hz - 0.5));
+    const double last = std::min(m - 1.0, std::floor(high_hz / bin_hz - 0.5));
+    BlockEnergies out{m / rate.value, -0.5 / rate.value, 0, {}, {}};
+    if (last < first) return out;
+    out.bins = static_cast<std::size_t>(last - first) + 1;
+    const MdctBasis basis = make_mdct_basis(hop, static_cast<std::size_t>(first), out.bins);
+    const std::size_t blocks = uv.size() / hop + 1;
+    out.energy.assign(blocks * out.bins, 0.0F);
+    out.valid.assign(blocks, 0);
+    for (std::size_t b = 1; (b + 1) * hop <= uv.size(); ++b) {
+        const std::span<const float> samples = uv.subspan((b - 1) * hop, 2 * hop);
+        if (!all_finite(samples)) continue;
+        out.valid[b] = 1;
+        add_block(samples, basis, {out.energy.data() + b * out.bins, out.bins});
+    }
+    return out;
+}
+
+BlockEnergies reversed(const BlockEnergies& blocks) {
+    BlockEnergies out = blocks;
+    const std::size_t n = blocks.size();
+    for (std::size_t b = 0; b < n; ++b) {
+        out.valid[b] = blocks.valid[n - 1 - b];
+        std::copy_n(blocks.at(n - 1 - b).begin(), blocks.bins, out.energy.begin() + static_cast<std::ptrdiff_t>(b * blocks.bins));
+    }
+    return out;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,226 @@
+#include "cycles/onset_posterior.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include "/tmp/b/onset/tune.hpp"
+#include <cstdio>
+
+namespace tracehold {
+
+// Idea: for each contraction the likelihood of every start and length is walked through its table; summed over starts it is the
+// evidence for a length, from which the session learns its habits; then, with lengths weighed by what was learned, summed over
+// lengths and shapes it is the probability of each start:
+//     m_k(d) = log mean_t e^(c LL(d, t)),    p_k(t) = sum_s p(s) sum_d p_k(d | s) e^(c LL(d, t)) / sum_t e^(c LL(d, t))
+// The median answers, 2.5 and 97.5 % bound it. c < 1 because neighbouring energies are not quite independent.
+// Limits: starts outside the searched range have no probability, so what piles up at its ends is reported.
+
+namespace {
+
+const double kTemper = TUNE("TEMPER",0.8);          // c, measured: intervals cover 95 % of linear rises
+constexpr int kFine = 4;                 // starts per hop in the answer: 2.5 ms
+constexpr double kNegligible = 1e-4;     // probability of a length or shape that is left out
+constexpr double kBorder = 5.0;          // hops at each end of the search that count as its border
+// Before the evidence of a session: linear, cosine, exponential, quadratic. Our choice.
+const std::array<double, kShapes> kShapePrior{1-TUNE("PC",0.2)-TUNE("PE",0.1)-TUNE("PQ",0.1), TUNE("PC",0.2), TUNE("PE",0.1), TUNE("PQ",0.1)};
+
+// Log likelihoods of every start of one ramp, in order of time.
+void all_starts(const LevelTable& table, const Ramp& ramp, std::size_t blocks, std::vector<float>& out) {
+    const std::size_t phases = ramp.levels.size();
+    std::vector<float> row(blocks);
+    out.resize(blocks * phases);
+    for (std::size_t phase = 0; phase < phases; ++phase) {
+        onset_log_likelihood(table, ramp, static_cast<int>(phase), row);
+        for (std::size_t i = 0; i < blocks; ++i) out[i * phases + phase] = row[i];
+    }
+}
+
+// log of the mean over starts of e^(c LL).
+double log_mean_tempered(std::span<const float> ll) {
+    const double top = static_cast<double>(*std::max_element(ll.begin(), ll.end()));
+    double sum = 0.0;
+    for (const float v : ll) {
+        const double below = static_cast<double>(v) - top;
+        if (below > -40.0) sum += std::exp(kTemper * below);
+    }
+    return kTemper * top + std::log(sum / static_cast<double>(ll.size()));
+}
+
+// Tempered likelihood on the fine grid, scaled to a sum of 1; between starts the logarithm is interpolated.
+void fine_probabilities(std::span<const float> ll, std::size_t phases, std::vector<double>& out) {
+    const std::size_t step = kFine / phases;
+    const float top = *std::max_element(ll.begin(), ll.end());
+    out.assign(ll.size() * step, 0.0);
+    double sum = 0.0;
+    for (std::size_t i = 0; i < ll.size(); ++i) {
+        const float next = i + 1 < ll.size() ? ll[i + 1] : ll[i];
+        if (std::max(ll[i], next) < top - 40.0F) continue;
+        for (std::size_t f = 0; f < step; ++f) {
+            const double share = static_cast<double>(f) / static_cast<double>(step);
+            const double value = (1.0 - share) * static_cast<double>(ll[i]) + share * static_cast<double>(next);
+            sum += out[i * step + f] = std::exp(kTemper * (value - static_cast<double>(top)));
+        }
+    }
+    for (double& p : out) p /= sum;
+}
+
+// In: probabilities on the fine grid, summing to 1. Each stands for a cell centred on its grid point.
+double quantile_of(std::span<const double> p, double share) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < p.size(); ++i) {
+        if (sum + p[i] >= share) return static_cast<double>(i) - 0.5 + (p[i] > 0.0 ? (share - sum) / p[i] : 0.0);
+        sum += p[i];
+    }
+    return static_cast<double>(p.size()) - 0.5;
+}
+
+double spread_of(std::span<const double> p) {
+    double mean = 0.0, square = 0.0;
+    for (std::size_t i = 0; i < p.size(); ++i) {
+        mean += p[i] * static_cast<double>(i);
+        square += p[i] * static_cast<double>(i) * static_cast<double>(i);
+    }
+    return std::sqrt(std::max(0.0, square - mean * mean));
+}
+
+double border_mass(std::span<const double> p) {
+    const std::size_t border = std::min(p.size(), static_cast<std::size_t>(kBorder * kFine));
+    double begin = 0.0, end = 0.0;
+    for (std::size_t i = 0; i < border; ++i) {
+        begin += p[i];
+        end += p[p.size() - 1 - i];
+    }
+    return std::max(begin, end);
+}
+
+struct Mixture {
+    std::vector<double> start, fifth;
+    double rise = 0.0;
+
+    void add(std::span<const double> p, double weight, double length, double share) {
+        const auto shift = static_cast<std::size_t>(std::lround(length * share * kFine));
+        start.resize(std::max(start.size(), p.size()), 0.0);
+        fifth.resize(std::max(fifth.size(), p.size() + shift), 0.0);
+        for (std::size_t i = 0; i < p.size(); ++i) {
+            start[i] += weight * p[i];
+            fifth[i + shift] += weight * p[i];
+        }
+        rise += weight * length;
+    }
+};
+
+// What no likelihood of energies can know: activity with a bandwidth of a few hundred hertz starts within a millisecond or two.
+void blur(std::vector<double>& p) {
+    const double kBlur = TUNE("BLUR",0.8);  // fine steps, standard deviation: 2 ms
+    if (kBlur <= 0) return;
+    constexpr int kReach = 4;
+    std::array<double, 2 * kReach + 1> kernel{};
+    double sum = 0.0;
+    for (int i = -kReach; i <= kReach; ++i) sum += kernel[static_cast<std::size_t>(i + kReach)] = std::exp(-0.5 * i * i / (kBlur * kBlur));
+    std::vector<double> out(p.size(), 0.0);
+    const int last = static_cast<int>(p.size()) - 1;
+    for (int i = 0; i <= last; ++i)
+        for (int j = -kReach; j <= kReach; ++j)
+            out[static_cast<std::size_t>(std::clamp(i + j, 0, last))] += p[static_cast<std::size_t>(i)] * kernel[static_cast<std::size_t>(j + kReach)] / sum;
+    p = std::move(out);
+}
+
+EventPosterior summary(const Mixture& mixture, std::size_t first) {
+    const auto at = [&](double index) { return static_cast<double>(first) + index / kFine; };
+    const std::span<const double> p = mixture.start;
+    return {.q025 = at(quantile_of(p, 0.025)),
+            .q02 = at(quantile_of(p, 0.02)),
+            .median = at(quantile_of(p, 0.5)),
+            .q975 = at(quantile_of(p, 0.975)),
+            .spread = spread_of(p) / kFine,
+            .rise = mixture.rise,
+            .fifth = at(quantile_of(mixture.fifth, 0.5)),
+            .at_border = border_mass(p)};
+}
+
+void scale_to_one(Mixture& mixture) {
+    double sum = 0.0;
+    for (const double p : mixture.start) sum += p;
+    for (double& p : mixture.start) p /= sum;
+    for (double& p : mixture.fifth) p /= sum;
+    mixture.rise /= sum;
+}
+
+}  // namespace
+
+RiseModel make_rise_model(double hop_s) {
+    RiseModel model;
+    for (std::size_t s = 0; s < kShapes; ++s) model.ramps[s] = make_ramps(kRiseShapes[s], hop_s);
+    model.habits = make_rise_habits();
+    return model;
+}
+
+WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides, const RiseModel& model,
+                       std::span<const RiseShape> shapes) {
+    WeighedSide out{std::move(sides), {}, {}, {}};
+    out.log_evidence.fill(-std::numeric_limits<double>::infinity());
+    const std::vector<SideLevels> levels = estimate_levels(energies, rest, out.sides);
+    const std::size_t padding = static_cast<std::size_t>(model.ramps[0].back().length) + 4;
+    for (std::size_t k = 0; k < out.sides.size(); ++k) {
+        const Side& side = out.sides[k];
+        const std::size_t end = std::max(side.plateau.end, side.search.end);
+        out.tables.push_back(make_level_table(energies, levels[k], side.search.begin, end, padding));
+    }
+    std::vector<float> ll;
+    for (const RiseShape shape : shapes) {
+        const auto s = static_cast<std::size_t>(shape);
+        std::vector<std::vector<double>> evidence;
+        for (std::size_t k = 0; k < out.sides.size(); ++k) {
+            std::vector<double> m;
+            for (const Ramp& ramp : model.ramps[s]) {
+                all_starts(out.tables[k], ramp, out.sides[k].search.size(), ll);
+                m.push_back(log_mean_tempered(ll));
+            }
+            evidence.push_back(std::move(m));
+        }
+        out.by_shape[s] = learn_rises(evidence, model.habits);
+        out.log_evidence[s] = out.by_shape[s].log_evidence;
+    }
+    return out;
+}
+
+std::array<double, kShapes> shape_probabilities(const WeighedSide& rise, const WeighedSide& fall) {
+    std::array<double, kShapes> p{};
+    double top = -std::numeric_limits<double>::infinity(), sum = 0.0;
+    for (std::size_t s = 0; s < kShapes; ++s) {
+        p[s] = rise.log_evidence[s] + fall.log_evidence[s];
+        top = std::max(top, p[s]);
+    }
+    for (std::size_t s = 0; s < kShapes; ++s) sum += p[s] = kShapePrior[s] * std::exp(p[s] - top);
+    for (double& value : p) value /= sum;
+    if (getenv("SHOW")) fprintf(stderr,"shapes %.3f %.3f %.3f %.3f  rise %.1f %.1f %.1f fall %.1f %.1f %.1f\n",p[0],p[1],p[2],p[3],rise.log_evidence[1]-rise.log_evidence[0],rise.log_evidence[2]-rise.log_evidence[0],rise.log_evidence[3]-rise.log_evidence[0],fall.log_evidence[1]-fall.log_evidence[0],fall.log_evidence[2]-fall.log_evidence[0],fall.log_evidence[3]-fall.log_evidence[0]);
+    return p;
+}
+
+std::vector<EventPosterior> event_posteriors(const WeighedSide& side, const RiseModel& model,
+                                             const std::array<double, kShapes>& shapes) {
+    std::vector<EventPosterior> out;
+    std::vector<float> ll;
+    std::vector<double> p;
+    for (std::size_t k = 0; k < side.sides.size(); ++k) {
+        Mixture mixture;
+        for (std::size_t s = 0; s < kShapes; ++s) {
+            if (shapes[s] < kNegligible) continue;
+            const double share = share_at_a_fifth(kRiseShapes[s]);
+            for (std::size_t d = 0; d < model.ramps[s].size(); ++d) {
+                const double weight = shapes[s] * side.by_shape[s].of_length[k][d];
+                if (weight < kNegligible) continue;
+                const Ramp& ramp = model.ramps[s][d];
+                all_starts(side.tables[k], ramp, side.sides[k].search.size(), ll);
+                fine_probabilities(ll, ramp.levels.size(), p);
+                mixture.add(p, weight, ramp.length, share);
+            }
+        }
+        scale_to_one(mixture);
+        blur(mixture.start);
+        out.push_back(summary(mixture, side.sides[k].search.begin));
+    }
+    return out;
+}
+
+}  // namespace tracehold

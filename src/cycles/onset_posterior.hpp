@@ -1,0 +1,45 @@
+#pragma once
+// Where the rises of one side begin, as probabilities over time.
+#include <array>
+#include <span>
+#include <vector>
+
+#include "cycles/onset_levels.hpp"
+#include "cycles/rise_model.hpp"
+#include "cycles/rise_model_prior.hpp"
+
+namespace tracehold {
+
+// Ramps of every shape for one length of hop, and the habits they may follow: the same for all sides and passes.
+struct RiseModel {
+    std::array<std::vector<Ramp>, kShapes> ramps;
+    std::vector<RiseHabit> habits;
+};
+RiseModel make_rise_model(double hop_s);
+
+// One side of a session, weighed: tables and, per shape, what was learned of the lengths.
+struct WeighedSide {
+    std::vector<Side> sides;
+    std::vector<LevelTable> tables;
+    std::array<RisePosterior, kShapes> by_shape;
+    std::array<double, kShapes> log_evidence{};  // minus infinity for shapes that were not asked for
+};
+WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides, const RiseModel& model,
+                       std::span<const RiseShape> shapes);
+
+// Probability of each shape, one shape per session: prior times the evidence of both sides.
+std::array<double, kShapes> shape_probabilities(const WeighedSide& rise, const WeighedSide& fall);
+
+// A posterior in hops: quantiles, spread, mean length of the rise, the median time of the 20 % level, and the probability that
+// lies at the two ends of what was searched.
+struct EventPosterior {
+    double q025 = 0.0, q02 = 0.0, median = 0.0, q975 = 0.0;
+    double spread = 0.0;
+    double rise = 0.0;
+    double fifth = 0.0;
+    double at_border = 0.0;
+};
+std::vector<EventPosterior> event_posteriors(const WeighedSide& side, const RiseModel& model,
+                                             const std::array<double, kShapes>& shapes);
+
+}  // namespace tracehold

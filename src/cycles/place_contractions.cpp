@@ -1,0 +1,136 @@
+#include "tracehold/cycles/place_contractions.hpp"
+
+#include <algorithm>
+
+#include "cycles/mdct.hpp"
+#include "cycles/onset_envelope.hpp"
+#include "cycles/onset_posterior.hpp"
+#include "cycles/onset_windows.hpp"
+
+namespace tracehold {
+
+// The steps, each in its own file: energies (mdct), where to look and whether there is anything (onset_windows), levels of rest
+// and plateau (onset_levels), likelihood of a rise (rise_model), lengths learned from the session (rise_model_prior), answers
+// (onset_posterior). Falls are rises in reversed blocks. Twice: the first pass, with linear rises only, tells where rest and
+// plateau really lie; the second measures them there and answers.
+
+namespace {
+
+constexpr double kWidest_s = 1.2;        // 95 % interval beyond which no time is given, our choice: as wide as a rapid contraction
+constexpr double kMostAtBorder = 0.1;    // probability at an end of the searched range beyond which it lies outside
+
+constexpr const char* kNothingFound = "no contraction found in this window";
+constexpr const char* kTooFaint = "not detectable";
+
+struct Pass {
+    std::vector<EventPosterior> rise, fall;  // of the detected stretches, in order; falls in reversed blocks
+};
+
+std::vector<Side> rise_sides(std::span<const Stretch> stretches) {
+    std::vector<Side> sides;
+    for (const Stretch& s : stretches)
+        if (s.detected) sides.push_back({s.before, s.rise_plateau, s.onset_search, static_cast<double>(s.before.end)});
+    return sides;
+}
+
+std::vector<Side> fall_sides(std::span<const Stretch> stretches, std::size_t blocks) {
+    std::vector<Side> sides;
+    for (const Stretch& s : stretches) {
+        if (!s.detected) continue;
+        const BlockRange rest = mirrored(s.after, blocks);
+        sides.push_back({rest, mirrored(s.fall_plateau, blocks), mirrored(s.offset_search, blocks), static_cast<double>(rest.end)});
+    }
+    return sides;
+}
+
+struct Session {
+    BlockEnergies forward, backward;
+    SessionRest rest;
+    RiseModel model;
+};
+
+Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::span<const RiseShape> shapes) {
+    const std::size_t blocks = session.forward.size();
+    const WeighedSide rise = weigh_side(session.forward, session.rest, rise_sides(stretches), session.model, shapes);
+    const WeighedSide fall = weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, shapes);
+    const std::array<double, kShapes> probabilities = shape_probabilities(rise, fall);
+    return {event_posteriors(rise, session.model, probabilities), event_posteriors(fall, session.model, probabilities)};
+}
+
+std::vector<RoughTimes> rough_times(const Pass& pass, std::span<const Stretch> stretches, std::size_t blocks) {
+    std::vector<RoughTimes> out(stretches.size());
+    const double last = static_cast<double>(blocks) - 1.0;
+    std::size_t i = 0;
+    for (std::size_t k = 0; k < stretches.size(); ++k) {
+        if (!stretches[k].detected) continue;
+        const EventPosterior& r = pass.rise[i];
+        const EventPosterior& f = pass.fall[i++];
+        out[k] = {r.median, r.q02, r.rise, last - f.median, last - f.q02, f.rise};
+    }
+    return out;
+}
+
+std::string reason_against(const EventPosterior& p, double hop_s, const std::string& event) {
+    if ((p.q975 - p.q025) * hop_s > kWidest_s) return event + " " + kTooFaint;
+    if (p.at_border > kMostAtBorder) return event + " may lie outside the stretch that was searched";
+    return {};
+}
+
+Placement placement_of(const Stretch& stretch, const EventPosterior& rise, const EventPosterior& fall, const BlockEnergies& e) {
+    Placement out;
+    out.detected = true;
+    out.evidence = stretch.evidence;
+    const double last = static_cast<double>(e.size()) - 1.0;
+    const auto seconds = [&](double hops) { return e.origin_s + hops * e.hop_s; };
+    out.onset_reason = reason_against(rise, e.hop_s, "onset");
+    if (out.onset_reason.empty()) {
+        out.onset = EventTime{seconds(rise.median), rise.spread * e.hop_s, seconds(rise.q025), seconds(rise.q975)};
+        out.rise_20_s = seconds(rise.fifth);
+    }
+    out.offset_reason = reason_against(fall, e.hop_s, "offset");
+    if (out.offset_reason.empty()) {
+        out.offset = EventTime{seconds(last - fall.median), fall.spread * e.hop_s, seconds(last - fall.q975), seconds(last - fall.q025)};
+        out.fall_20_s = seconds(last - fall.fifth);
+    }
+    return out;
+}
+
+Placement nothing(double evidence, const std::string& reason) {
+    Placement out;
+    out.evidence = evidence;
+    out.onset_reason = out.offset_reason = reason;
+    return out;
+}
+
+std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<const TimeSpan> windows) {
+    Session session{block_energies(clean.uv, clean.rate, clean.low_hz, clean.high_hz), {}, {}, {}};
+    if (session.forward.bins == 0)
+        return std::vector<Placement>(windows.size(), nothing(0.0, "sampled too slowly to look for a contraction"));
+    session.backward = reversed(session.forward);
+    session.rest = session_rest(session.forward, windows);
+    session.model = make_rise_model(session.forward.hop_s);
+    std::vector<Stretch> stretches = find_stretches(session.forward, session.rest, windows);
+    constexpr std::array kFirst{RiseShape::linear};
+    const Pass first = run_pass(session, stretches, kFirst);
+    narrow_ranges(stretches, rough_times(first, stretches, session.forward.size()), session.forward.hop_s);
+    const Pass second = run_pass(session, stretches, kRiseShapes);
+    std::vector<Placement> out;
+    std::size_t i = 0;
+    for (const Stretch& s : stretches) {
+        out.push_back(s.detected ? placement_of(s, second.rise[i], second.fall[i], session.forward)
+                                 : nothing(s.evidence, kNothingFound));
+        i += s.detected ? 1 : 0;
+    }
+    return out;
+}
+
+}  // namespace
+
+std::vector<Placement> place_contractions(const CleanRecording& clean, const Envelope& envelope,
+                                          std::span<const TimeSpan> windows) {
+    if (windows.empty()) return {};
+    if (clean.kind == ChannelKind::envelope) return place_on_envelope(envelope.uv, envelope.rate, windows);
+    return place_on_trace(clean, windows);
+}
+
+}  // namespace tracehold

@@ -1,0 +1,65 @@
+#pragma once
+// A rise of muscle activity, from nothing to the plateau, and how likely each rise makes the energies that were seen.
+// Times are in hops of the blocks: block b covers (b - 1, b + 1). A fall is a rise in reversed blocks.
+#include <array>
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "cycles/mdct.hpp"
+
+namespace tracehold {
+
+enum class RiseShape { linear, cosine, exponential, quadratic };
+inline constexpr std::array kRiseShapes{RiseShape::linear, RiseShape::cosine, RiseShape::exponential, RiseShape::quadratic};
+inline constexpr std::size_t kShapes = kRiseShapes.size();
+
+// Amplitude at a share u of the rise: 0 for u <= 0, 1 for u >= 1.
+double rise_amplitude(RiseShape shape, double u);
+// The share of the rise at which the amplitude passes a fifth of the plateau.
+double share_at_a_fifth(RiseShape shape);
+
+// The lengths of rise that are told apart, in seconds, the first 0 (abrupt), the others growing.
+std::span<const double> rise_lengths_s();
+
+inline constexpr int kLevels = 96;
+// Share of the plateau's amplitude at a level, 0 .. kLevels - 1; finer where small.
+double level_amplitude(int level);
+
+// One length of rise as the levels of the blocks it touches: for an onset at b + i / phases the blocks b, b + 1, ... stand at
+// levels[i]. All blocks before are at level 0, all after at kLevels - 1.
+struct Ramp {
+    double length = 0.0;  // hops
+    std::vector<std::vector<unsigned char>> levels;
+    int phases() const { return static_cast<int>(levels.size()); }
+};
+std::vector<Ramp> make_ramps(RiseShape shape, double hop_s);
+
+// Rest and activity of one side of one contraction.
+struct SideLevels {
+    std::vector<double> rest;      // per bin
+    std::vector<double> activity;  // plateau less rest, per bin
+    std::vector<double> creep;     // a unit of creep, per bin
+    std::vector<double> weight;    // what a bin counts for, 0..1
+    double anchor = 0.0;           // hops; creep at a block is creep_level + creep_slope * min(block - anchor, creep_until)
+    double creep_level = 0.0;
+    double creep_slope = 0.0;      // per hop
+    double creep_until = 0.0;      // hops
+};
+
+// Log likelihood of each block at each level, less that at level 0.
+struct LevelTable {
+    std::size_t first = 0;            // block of column 0
+    std::size_t blocks = 0;           // columns; behind them zeros up to stride
+    std::size_t stride = 0;
+    std::vector<float> gain;          // [level][stride]
+    std::vector<float> plateau_from;  // sum of the highest level over the columns from here on
+};
+// In: blocks [first, end). padding: columns of zeros behind, at least the longest ramp.
+LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
+                            std::size_t padding);
+
+// Log likelihood of an onset at table.first + i + phase / phases, for i = 0 .. out.size() - 1, against rest throughout.
+void onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out);
+
+}  // namespace tracehold

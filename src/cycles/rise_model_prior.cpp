@@ -1,0 +1,122 @@
+#include "cycles/rise_model_prior.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "cycles/rise_model.hpp"
+#include "/tmp/b/onset/tune.hpp"
+
+namespace tracehold {
+
+// Idea: one person's contractions of one session rise alike. A habit h says how: all abrupt, or lengths d log-normal about a
+// typical length with some spread. Which habit this person has is not known but is shared, so with m_k(d) the log evidence of
+// contraction k for the length d
+//     Z_k(h) = sum_d p(d | h) e^m_k(d),   w(h) ~ w0(h) product_k Z_k(h),   p_k(d) ~ e^m_k(d) sum_h w(h) p(d | h) / Z_k(h)
+// Nothing is plugged in: with one contraction the answer stays open, with ten it is narrow.
+// Limits: a person who changes habit in mid-session is described by a wide spread.
+
+namespace {
+
+// Our choice, all of them: a third for abrupt, typical lengths about 0.3 s within a factor of 2.2, spreads mostly below 0.3.
+const double kAbruptWeight = TUNE("AB",1.0 / 3.0);
+constexpr double kFirstTypical_s = 0.04;
+constexpr double kTypicalStep = 1.15;
+constexpr int kTypicals = 25;
+constexpr double kPriorCentre_s = 0.3;
+constexpr double kPriorSpread = 0.8;
+constexpr std::array kSpreads{0.05, 0.1, 0.15, 0.2, 0.3, 0.45, 0.7};
+constexpr double kSpreadScale = 0.3;
+
+double log_sum_exp(std::span<const double> values) {
+    const double top = *std::max_element(values.begin(), values.end());
+    double sum = 0.0;
+    for (const double v : values) sum += std::exp(v - top);
+    return top + std::log(sum);
+}
+
+void scale_to_one(std::vector<double>& values) {
+    double sum = 0.0;
+    for (const double v : values) sum += v;
+    for (double& v : values) v /= sum;
+}
+
+// Log-normal over the grid of lengths, each point standing for the stretch of log length around it.
+std::vector<double> log_normal(double typical_s, double spread) {
+    const std::span<const double> lengths = rise_lengths_s();
+    std::vector<double> p(lengths.size(), 0.0);
+    for (std::size_t i = 1; i < lengths.size(); ++i) {
+        const double below = i > 1 ? lengths[i - 1] : lengths[i] * lengths[i] / lengths[i + 1];
+        const double above = i + 1 < lengths.size() ? lengths[i + 1] : lengths[i] * lengths[i] / lengths[i - 1];
+        const double z = (std::log(lengths[i]) - std::log(typical_s)) / spread;
+        p[i] = std::exp(-0.5 * z * z) * std::log(above / below);
+    }
+    scale_to_one(p);
+    return p;
+}
+
+double shape_weight(double z) { return std::exp(-0.5 * z * z); }
+
+// e^(m - top) for every length of one contraction, and top: sums over lengths then need no logarithms.
+struct ScaledEvidence {
+    double top = 0.0;
+    std::vector<double> e;
+};
+
+ScaledEvidence scaled(std::span<const double> m) {
+    ScaledEvidence out{*std::max_element(m.begin(), m.end()), {}};
+    for (const double v : m) out.e.push_back(std::exp(v - out.top));
+    return out;
+}
+
+double dot(std::span<const double> a, std::span<const double> b) {
+    double sum = 0.0;
+    for (std::size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
+    return sum;
+}
+
+}  // namespace
+
+std::vector<RiseHabit> make_rise_habits() {
+    std::vector<double> abrupt(rise_lengths_s().size(), 0.0);
+    abrupt[0] = 1.0;
+    std::vector<RiseHabit> habits{{0.0, abrupt}};
+    double sum = 0.0;
+    for (int i = 0; i < kTypicals; ++i) {
+        const double typical = kFirstTypical_s * std::pow(kTypicalStep, i);
+        for (const double spread : kSpreads) {
+            const double weight =
+                shape_weight(std::log(typical / kPriorCentre_s) / kPriorSpread) * shape_weight(spread / kSpreadScale);
+            habits.push_back({weight, log_normal(typical, spread)});
+            sum += weight;
+        }
+    }
+    for (RiseHabit& habit : habits) habit.weight *= (1.0 - kAbruptWeight) / sum;
+    habits.front().weight = kAbruptWeight;
+    return habits;
+}
+
+RisePosterior learn_rises(std::span<const std::vector<double>> log_evidence, std::span<const RiseHabit> habits) {
+    constexpr double kTiny = 1e-300;  // keeps the logarithm of an impossible habit finite
+    std::vector<ScaledEvidence> evidence;
+    for (const std::vector<double>& m : log_evidence) evidence.push_back(scaled(m));
+    std::vector<double> log_weight;
+    for (const RiseHabit& habit : habits) {
+        double sum = std::log(habit.weight);
+        for (const ScaledEvidence& k : evidence) sum += k.top + std::log(dot(habit.of_length, k.e) + kTiny);
+        log_weight.push_back(sum);
+    }
+    RisePosterior out{log_sum_exp(log_weight), {}};
+    for (const ScaledEvidence& k : evidence) {
+        std::vector<double> p(k.e.size(), 0.0);
+        for (std::size_t h = 0; h < habits.size(); ++h) {
+            const double w = std::exp(log_weight[h] - out.log_evidence) / (dot(habits[h].of_length, k.e) + kTiny);
+            for (std::size_t d = 0; d < p.size(); ++d) p[d] += w * habits[h].of_length[d] * k.e[d];
+        }
+        scale_to_one(p);
+        out.of_length.push_back(std::move(p));
+    }
+    return out;
+}
+
+}  // namespace tracehold

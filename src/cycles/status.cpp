@@ -1,0 +1,70 @@
+#include "cycles/status.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace tracehold {
+namespace {
+
+constexpr double kReach = 0.2;  // our choice: of the window, or of the burst itself; less is a tail of something else
+constexpr double kLatestReaction_s =
+    1.5;  // our choice: a flick of 1 s is often begun after its relax cue, and is still that flick
+constexpr double kLeastExtra_s = 0.2;  // what is left of a burst after cutting must be at least a short flick
+
+}  // namespace
+
+double valid_share(const Envelope& envelope, TimeSpan span) {
+    const SampleRange range = samples_in(span, envelope.rate, envelope.uv.size());
+    if (range.empty()) return 0.0;
+    const auto begin = envelope.uv.begin() + static_cast<std::ptrdiff_t>(range.begin);
+    const auto valid =
+        std::count_if(begin, begin + static_cast<std::ptrdiff_t>(range.size()), [](float e) { return !std::isnan(e); });
+    return static_cast<double>(valid) / static_cast<double>(range.size());
+}
+
+bool answers(const Burst& burst, const CueWindow& window) {
+    const TimeSpan& work = window.work;
+    if (burst.span.begin_s >= work.begin_s) {
+        const double latest = std::max(work.end_s, work.begin_s + kLatestReaction_s);
+        return burst.span.begin_s < std::min(latest, 0.5 * (work.end_s + std::max(window.rest_end_s, work.end_s)));
+    }
+    const double overlap = std::min(burst.span.end_s, work.end_s) - work.begin_s;
+    return overlap >= kReach * std::min(work.length_s(), burst.span.length_s());
+}
+
+std::vector<CueWindow> extra_windows(std::span<const Burst> bursts, std::span<const CueWindow> windows) {
+    std::vector<CueWindow> extras;
+    for (const Burst& burst : bursts) {
+        TimeSpan span = burst.span;
+        bool asked_for = false;
+        for (const CueWindow& window : windows) {
+            asked_for = asked_for || answers(burst, window);
+            if (window.work.begin_s > span.begin_s) span.end_s = std::min(span.end_s, window.work.begin_s);
+        }
+        if (asked_for || span.length_s() < kLeastExtra_s) continue;
+        extras.push_back({std::nullopt, kind_by_length(span.length_s()), span, span.end_s});
+    }
+    return extras;
+}
+
+std::vector<CueWindow> windows_of_bursts(std::span<const Burst> bursts, double duration_s) {
+    std::vector<CueWindow> windows;
+    for (std::size_t i = 0; i < bursts.size(); ++i) {
+        const TimeSpan span{bursts[i].span.begin_s, std::min(bursts[i].span.end_s, duration_s)};
+        const double rest_end = i + 1 < bursts.size() ? bursts[i + 1].span.begin_s : duration_s;
+        windows.push_back({std::nullopt, kind_by_length(span.length_s()), span, std::max(rest_end, span.end_s)});
+    }
+    return windows;
+}
+
+void end_rests_at_next(std::vector<Cycle>& cycles) {
+    for (std::size_t i = 0; i < cycles.size(); ++i) {
+        Cycle& cycle = cycles[i];
+        cycle.index = static_cast<int>(i) + 1;
+        cycle.rest.begin_s = cycle.work.end_s;
+        if (i + 1 < cycles.size()) cycle.rest.end_s = std::min(cycle.rest.end_s, cycles[i + 1].work.begin_s);
+        cycle.rest.end_s = std::max(cycle.rest.end_s, cycle.rest.begin_s);
+    }
+}
+
+}  // namespace tracehold

@@ -1,0 +1,157 @@
+#include "cycles/align_plan.hpp"
+
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <string>
+
+#include "cycles/made_session.hpp"
+#include "tracehold/core/error.hpp"
+
+using namespace tracehold;
+using namespace tracehold::testing;
+
+namespace {
+
+Plan plan_of(std::vector<Step> steps) {
+    Plan plan;
+    plan.posture = "lying";
+    plan.steps = std::move(steps);
+    return plan;
+}
+
+const Plan kMixed = plan_of({{StepKind::rest, 20, 0, 1},
+                             {StepKind::hold, 8, 10, 5},
+                             {StepKind::rapid, 1, 4, 5},
+                             {StepKind::endurance, 30, 30, 1}});
+const Plan kEqual = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 10}});
+const Plan kDense = plan_of({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 5, 6}, {StepKind::rapid, 1, 3, 10}});
+
+// Contractions that begin and end `delay_s` after the cues of a plan started at start_s.
+std::vector<Burst> bursts_of(const Plan& plan, double start_s, double delay_s) {
+    std::vector<Burst> bursts;
+    for (const PlannedCycle& c : timeline(plan)) {
+        bursts.push_back({{start_s + c.contract_s + delay_s, start_s + c.relax_s + delay_s}, 20.0});
+    }
+    return bursts;
+}
+
+bool has_note(const Cues& cues, const std::string& code) {
+    for (const Note& note : cues.notes) {
+        if (note.code == code) return true;
+    }
+    return false;
+}
+
+// Every cue whose contraction was performed lies within 0.5 s; where one that was missed lies nothing in the trace can
+// say.
+bool is_right(const Performed& truth, const Cues& cues) {
+    for (std::size_t i = 0; i < truth.cues.size(); ++i) {
+        const double off = std::abs(cues.windows[i].work.begin_s - truth.cues[i].begin_s);
+        if (truth.done[i] && off > 0.5) return false;
+    }
+    return true;
+}
+
+struct Tally {
+    int sessions = 0, right = 0, sure = 0, sure_and_wrong = 0;
+    double confidence = 0.0;
+};
+
+// Sessions of 10 dB contrast, up to 60 s of contractions of their own before the plan, up to 30 % missed, a tenth early
+// or late, extra ones.
+Tally try_sessions(const Plan& plan, bool pause, int sessions) {
+    Tally tally;
+    for (int i = 0; i < sessions; ++i) {
+        Dice dice(static_cast<std::uint64_t>(4000 + i));
+        Performance how;
+        how.missed = dice.uniform(0.0, 0.3);
+        how.strayed = how.extra = 0.1;
+        how.lead_s = dice.uniform(0.0, 60.0);
+        how.busy_lead = true;
+        how.pause_s = pause ? dice.uniform(5.0, 40.0) : 0.0;
+        const Performed truth = perform(plan, how, static_cast<std::uint64_t>(100 + i));
+        const Cues cues =
+            align_plan(find_bursts(trace_levels(truth.session.envelope)), plan, truth.session.duration_s());
+        const bool right = is_right(truth, cues);
+        ++tally.sessions;
+        tally.right += right;
+        tally.confidence += *cues.confidence;
+        if (*cues.confidence < 0.8) continue;
+        ++tally.sure;
+        tally.sure_and_wrong += !right;
+        CHECK(!has_note(cues, "alignment_uncertain"));
+    }
+    return tally;
+}
+
+}  // namespace
+
+TEST_CASE("a plan performed to the letter is found and its shift follows the trace") {
+    for (const double start : {0.0, 3.4, 25.7, 59.9}) {
+        const Cues cues = align_plan(bursts_of(kMixed, start, 0.3), kMixed, start + 170.0);
+        CHECK(cues.from == CueSource::aligned);
+        CHECK(std::abs(*cues.offset_s - start) <= 0.1);
+        CHECK(*cues.confidence > 0.95);
+        CHECK(cues.notes.empty());
+    }
+}
+
+TEST_CASE("a pause is found between the right cycles and named") {
+    std::vector<Burst> bursts = bursts_of(kMixed, 10.0, 0.3);
+    for (std::size_t i = 3; i < bursts.size(); ++i) {
+        bursts[i].span.begin_s += 25.0;
+        bursts[i].span.end_s += 25.0;
+    }
+    const Cues cues = align_plan(bursts, kMixed, 200.0);
+    CHECK(std::abs(*cues.offset_s - 10.0) <= 0.1);
+    CHECK(*cues.confidence > 0.9);
+    REQUIRE(cues.notes.size() == 1);
+    CHECK(cues.notes[0].text.find("a pause of about 25.0 s after contraction 3") != std::string::npos);
+    CHECK(cues.windows[2].rest_end_s == doctest::Approx(84.0).epsilon(0.002));  // its planned rest, not the pause
+    CHECK(cues.windows[3].work.begin_s == doctest::Approx(109.0).epsilon(0.002));
+}
+
+TEST_CASE("what nothing in the trace tells apart gets a low confidence") {
+    // Ten equal holds of which one end is missing: nine contractions fit the first nine cues as well as the last nine.
+    std::vector<Burst> bursts = bursts_of(kEqual, 30.0, 0.3);
+    bursts.erase(bursts.begin());
+    const Cues cues = align_plan(bursts, kEqual, 230.0);
+    CHECK(*cues.confidence > 0.2);
+    CHECK(*cues.confidence < 0.7);
+    CHECK(has_note(cues, "alignment_uncertain"));
+    // Nothing at all: every shift is as good as any other.
+    const Cues none = align_plan({}, kEqual, 230.0);
+    CHECK(*none.confidence < 0.2);
+    CHECK(has_note(none, "alignment_uncertain"));
+    CHECK(none.windows.size() == 10);
+}
+
+TEST_CASE("a plan longer than the recording is refused") {
+    try {
+        align_plan({}, kEqual, 144.9);  // the last relax cue is at 10 + 9 * 15 + 5 = 150 s
+        FAIL("accepted");
+    } catch (const Error& error) {
+        CHECK(error.kind == ErrorKind::too_short);
+        CHECK(error.message.find("saw 144.9 s, expected at least 150.0 s") != std::string::npos);
+    }
+    CHECK(align_plan({}, kEqual, 150.0).windows.size() == 10);
+}
+
+TEST_CASE("nearly every session without a pause is aligned within half a second") {
+    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+        const Tally tally = try_sessions(*plan, false, 60);
+        CHECK(tally.right >= 57);  // 95 %
+        CHECK(tally.sure_and_wrong <= 1);
+    }
+}
+
+// With a pause next to missed contractions some sessions cannot be told from others; what counts then is to know it.
+TEST_CASE("with a pause the alignment is right or says that it is not sure") {
+    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+        const Tally tally = try_sessions(*plan, true, 60);
+        CHECK(tally.sure - tally.sure_and_wrong >= 0.9 * tally.sure);
+        CHECK(tally.right + (tally.sessions - tally.sure) - (tally.right - (tally.sure - tally.sure_and_wrong)) >= 57);
+        CHECK(tally.right >= tally.confidence - 3.0 * std::sqrt(60.0) * 0.4);  // not overconfident: 3 SD of the count
+    }
+}

@@ -1,0 +1,131 @@
+#include "cycles/correct_cycles.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+
+#include "tracehold/core/error.hpp"
+
+using namespace tracehold;
+
+namespace {
+
+using Action = CorrectionAction;
+
+Cycle cycle_at(int index, double begin_s, CycleStatus status = CycleStatus::done) {
+    Cycle cycle;
+    cycle.index = index;
+    cycle.work = {begin_s, begin_s + 5.0};
+    cycle.rest = {begin_s + 5.0, begin_s + 15.0};
+    cycle.status = status;
+    if (status != CycleStatus::missed)
+        cycle.onset = EventTime{begin_s + 0.3, 0.01, begin_s + 0.28, begin_s + 0.32, false};
+    if (status != CycleStatus::missed)
+        cycle.offset = EventTime{begin_s + 5.2, 0.01, begin_s + 5.18, begin_s + 5.22, false};
+    if (status == CycleStatus::missed) cycle.onset_reason = cycle.offset_reason = "no contraction found";
+    return cycle;
+}
+
+std::vector<Cycle> three() { return {cycle_at(1, 10), cycle_at(2, 25, CycleStatus::missed), cycle_at(3, 40)}; }
+
+Correction correction(Action action, std::optional<int> cycle, double from_s, double to_s = 0.0) {
+    return {"", action, cycle, from_s, to_s, "c-07", "2026-03-02", "seen in the trace"};
+}
+
+std::vector<Cycle> corrected(std::vector<Cycle> cycles, const std::vector<Correction>& corrections) {
+    correct_cycles(cycles, corrections, 60.0);
+    return cycles;
+}
+
+std::string refusal(const std::vector<Correction>& corrections) {
+    try {
+        corrected(three(), corrections);
+    } catch (const Error& error) {
+        CHECK(error.kind == ErrorKind::bad_setting);
+        return error.place + ": " + error.message;
+    }
+    return "accepted";
+}
+
+}  // namespace
+
+TEST_CASE("a moved onset and offset are taken as they are and named") {
+    const auto cycles =
+        corrected(three(), {correction(Action::move_onset, 1, 10.7), correction(Action::move_offset, 1, 15.9)});
+    CHECK(cycles[0].onset == EventTime{10.7, 0.0, 10.7, 10.7, true});
+    CHECK(cycles[0].offset == EventTime{15.9, 0.0, 15.9, 15.9, true});
+    CHECK(!cycles[0].rise_20_s);
+    CHECK(cycles[0].corrected == std::vector<std::string>{"onset", "offset"});
+    CHECK(cycles[1].corrected.empty());
+}
+
+TEST_CASE("an onset given to a missed cycle makes it done") {
+    const auto cycles = corrected(three(), {correction(Action::move_onset, 2, 26.0)});
+    CHECK(cycles[1].status == CycleStatus::done);
+    CHECK(cycles[1].onset_reason.empty());
+    CHECK(cycles[1].offset_reason == "no contraction found");
+    CHECK(cycles[1].corrected == std::vector<std::string>{"onset", "status"});
+}
+
+TEST_CASE("a moved cue moves its window and the rests beside it") {
+    const auto cycles = corrected(
+        three(), {correction(Action::move_contract_cue, 2, 23.0), correction(Action::move_relax_cue, 2, 29.0)});
+    CHECK(cycles[0].rest == TimeSpan{15.0, 23.0});
+    CHECK(cycles[1].work == TimeSpan{23.0, 29.0});
+    CHECK(cycles[1].rest == TimeSpan{29.0, 40.0});
+    CHECK(cycles[1].corrected == std::vector<std::string>{"cue"});
+    const auto later = corrected(three(), {correction(Action::move_contract_cue, 2, 27.0)});
+    CHECK(later[0].rest == TimeSpan{15.0, 27.0});
+}
+
+TEST_CASE("dropped and added cycles renumber the others and numbers stay those that were printed") {
+    const auto cycles =
+        corrected(three(), {correction(Action::drop_cycle, 1, 0), correction(Action::move_onset, 3, 40.9),
+                            correction(Action::add_cycle, std::nullopt, 18.0, 20.0)});
+    REQUIRE(cycles.size() == 3);
+    CHECK(cycles[0].index == 1);
+    CHECK(cycles[0].work == TimeSpan{18.0, 20.0});
+    CHECK(cycles[0].rest == TimeSpan{20.0, 25.0});
+    CHECK(cycles[0].kind == StepKind::rapid);
+    CHECK(cycles[0].corrected == std::vector<std::string>{"added"});
+    CHECK(!cycles[0].onset_reason.empty());
+    CHECK(cycles[2].index == 3);
+    CHECK(cycles[2].onset->time_s == 40.9);
+}
+
+TEST_CASE("dropping a contraction that was taken for extra gives its time back to the rest") {
+    std::vector<Cycle> cycles = {cycle_at(1, 10), cycle_at(2, 20, CycleStatus::extra), cycle_at(3, 40)};
+    cycles[0].rest.end_s = 20.0;
+    cycles[1].rest.end_s = 40.0;
+    const auto out = corrected(cycles, {correction(Action::drop_cycle, 2, 0)});
+    REQUIRE(out.size() == 2);
+    CHECK(out[0].rest == TimeSpan{15.0, 40.0});
+}
+
+TEST_CASE("masks and no corrections change nothing") {
+    const auto cycles = corrected(three(), {correction(Action::mask, std::nullopt, 1.0, 2.0)});
+    CHECK(cycles[0].corrected.empty());
+    CHECK(cycles[2].index == 3);
+    CHECK(corrected({}, {}).empty());
+}
+
+TEST_CASE("a correction that cannot be meant is refused") {
+    CHECK(refusal({correction(Action::move_onset, 4, 12.0)}) ==
+          "move_onset of cycle 4: there is no such cycle: saw cycle 4, expected one of the 3 cycles not dropped");
+    CHECK(
+        refusal({correction(Action::drop_cycle, 2, 0), correction(Action::move_onset, 2, 26.0)}).find("saw cycle 2") !=
+        std::string::npos);
+    CHECK(refusal({correction(Action::move_onset, std::nullopt, 12.0)}).find("saw no number") != std::string::npos);
+    CHECK(refusal({correction(Action::move_onset, 1, 60.5)}) ==
+          "move_onset of cycle 1: the time is outside the recording: saw 60.5 s, expected from 0 to 60.0 s");
+    CHECK(refusal({correction(Action::move_contract_cue, 1, 15.0)}) ==
+          "move_contract_cue of cycle 1: the contract cue must come before the relax cue: saw 15 s and 15 s");
+    CHECK(refusal({correction(Action::move_relax_cue, 1, 26.0)}) ==
+          "corrections: corrected cycles overlap: saw one from 10 to 26 s and one from 25 s");
+    CHECK(refusal({correction(Action::add_cycle, std::nullopt, 12.0, 13.0)}).find("corrected cycles overlap") !=
+          std::string::npos);
+    CHECK(refusal({correction(Action::add_cycle, std::nullopt, 13.0, 12.0)}) ==
+          "add_cycle: the window ends before it begins: saw 13 s to 12 s");
+    CHECK(refusal({correction(Action::move_onset, 1, 16.0)}) ==
+          "cycle 1: a corrected contraction ends before it begins: saw onset 16 s and offset 15.2 s");
+}

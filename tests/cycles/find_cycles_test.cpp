@@ -1,0 +1,229 @@
+#include "tracehold/cycles/find_cycles.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <string>
+
+#include "cycles/made_session.hpp"
+#include "tracehold/core/error.hpp"
+
+using namespace tracehold;
+using namespace tracehold::testing;
+
+namespace {
+
+Plan plan_of(std::vector<Step> steps) {
+    Plan plan;
+    plan.posture = "lying";
+    plan.steps = std::move(steps);
+    plan.contract_cues = default_contract_cues();
+    plan.relax_cues = default_relax_cues();
+    return plan;
+}
+
+const Plan kThreeHolds = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 3}});  // cues at 10, 25 and 40 s
+const Plan kMixed = plan_of({{StepKind::rest, 20, 0, 1},
+                             {StepKind::hold, 8, 10, 5},
+                             {StepKind::rapid, 1, 4, 5},
+                             {StepKind::endurance, 30, 30, 1}});
+
+Cycles found_in(const MadeSession& session, const Plan* plan, std::optional<double> start_s = std::nullopt,
+                const std::vector<Mark>& marks = {}, const std::vector<Correction>& corrections = {}) {
+    CycleSettings settings;
+    if (start_s) settings.start = Seconds{*start_s};
+    return find_cycles({session.clean, session.envelope, marks, plan, corrections}, settings);
+}
+
+std::vector<CycleStatus> statuses(const Cycles& cycles) {
+    std::vector<CycleStatus> out;
+    for (const Cycle& cycle : cycles.cycles) out.push_back(cycle.status);
+    return out;
+}
+
+constexpr auto kDone = CycleStatus::done, kMissed = CycleStatus::missed, kExtra = CycleStatus::extra,
+               kUnusable = CycleStatus::unusable;
+
+// What always holds.
+void check_invariants(const Cycles& found) {
+    for (std::size_t i = 0; i < found.cycles.size(); ++i) {
+        const Cycle& c = found.cycles[i];
+        CHECK(c.index == static_cast<int>(i) + 1);
+        CHECK(c.work.begin_s < c.work.end_s);
+        CHECK(c.rest.begin_s == c.work.end_s);
+        CHECK(c.rest.end_s >= c.rest.begin_s);
+        if (i > 0) CHECK(c.work.begin_s >= found.cycles[i - 1].rest.end_s);
+        CHECK(c.onset.has_value() == c.onset_reason.empty());
+        CHECK(c.offset.has_value() == c.offset_reason.empty());
+        if (c.onset) CHECK((c.status == kDone || c.status == kExtra));
+    }
+}
+
+}  // namespace
+
+TEST_CASE("cued contractions are done and uncued ones are extra and empty windows are missed") {
+    const auto session = noisy_session({{10.3, 15.3, 20, 0.2}, {32, 34, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 4);
+    const Cycles found = found_in(session, &kThreeHolds, 0.0);
+    CHECK(found.from == CueSource::start);
+    CHECK(statuses(found) == std::vector{kDone, kMissed, kExtra, kDone});
+    check_invariants(found);
+    CHECK(found.cycles[1].onset_reason == "no contraction found");
+    const Cycle& extra = found.cycles[2];
+    CHECK(!extra.step);
+    CHECK(extra.kind == StepKind::rapid);
+    CHECK(extra.work.begin_s == doctest::Approx(32.0).epsilon(0.01));
+    CHECK(extra.work.end_s == doctest::Approx(34.0).epsilon(0.01));
+    CHECK(extra.rest.end_s == doctest::Approx(40.0));
+    CHECK(found.cycles[1].rest.end_s == doctest::Approx(extra.work.begin_s));
+}
+
+TEST_CASE("early and late contractions belong to their cue") {
+    const auto session =
+        noisy_session({{8.5, 14.5, 20, 0.2}, {27.5, 32, 20, 0.2}, {39.4, 44.9, 20, 0.2}}, 2.0, 60.0, 6);
+    const Cycles found = found_in(session, &kThreeHolds, 0.0);
+    CHECK(statuses(found) == std::vector{kDone, kDone, kDone});
+    check_invariants(found);
+}
+
+TEST_CASE("a contraction that begins before its cue and ends well within it is no extra one") {
+    const auto session =
+        noisy_session({{7.0, 12.0, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 8);
+    CHECK(statuses(found_in(session, &kThreeHolds, 0.0)) == std::vector{kDone, kDone, kDone});
+}
+
+TEST_CASE("contractions before the plan starts and after it ends are counted in a note and not scored") {
+    const auto session = noisy_session({{3, 6, 20, 0.2},
+                                        {18, 20, 20, 0.2},
+                                        {40.3, 45.3, 20, 0.2},
+                                        {55.3, 60.3, 20, 0.2},
+                                        {70.3, 75.3, 20, 0.2},
+                                        {95, 98, 20, 0.2}},
+                                       2.0, 110.0, 4);
+    const Cycles found = found_in(session, &kThreeHolds, 30.0);
+    CHECK(statuses(found) == std::vector{kDone, kDone, kDone});
+    REQUIRE(found.notes.size() == 1);
+    CHECK(found.notes[0].text ==
+          "3 contractions lie before the plan starts, at 30.0 s, or after it ends, at 85.0 s; they are not scored");
+}
+
+TEST_CASE("windows with too little valid signal are unusable and not missed") {
+    auto session = noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 4);
+    const auto mask = [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i) {
+            session.clean.uv[i] = session.envelope.uv[i] = std::numeric_limits<float>::quiet_NaN();
+        }
+    };
+    mask(26000, 27600);  // 32 % of the second window
+    mask(41000, 42400);  // 28 % of the third
+    const Cycles found = found_in(session, &kThreeHolds, 0.0);
+    CHECK(statuses(found) == std::vector{kDone, kUnusable, kDone});
+    CHECK(found.cycles[1].onset_reason == "too little valid signal");
+    check_invariants(found);
+}
+
+TEST_CASE("marks come before a start and a start before alignment") {
+    const auto session =
+        noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 4);
+    const std::vector<Mark> marks = {{10, 0, "contract"}, {15, 0, "relax"},    {25, 0, "contract"},
+                                     {30, 0, "relax"},    {40, 0, "contract"}, {45, 0, "relax"}};
+    const Cycles marked = found_in(session, &kThreeHolds, 3.0, marks);
+    CHECK(marked.from == CueSource::marks);
+    CHECK(!marked.offset_s);
+    REQUIRE(marked.notes.size() == 1);
+    CHECK(marked.notes[0].code == "start_not_used");
+    CHECK(found_in(session, &kThreeHolds, 3.0).from == CueSource::start);
+    const Cycles aligned = found_in(session, &kThreeHolds);
+    CHECK(aligned.from == CueSource::aligned);
+    CHECK(std::abs(*aligned.offset_s) <= 0.5);
+    CHECK(aligned.confidence.has_value());
+    const Cycles alone = found_in(session, nullptr);
+    CHECK(alone.from == CueSource::trace);
+    CHECK(statuses(alone) == std::vector{kDone, kDone, kDone});
+    check_invariants(alone);
+}
+
+TEST_CASE("rest before a recording shifts all that is found by its length") {
+    const std::vector<MadeContraction> contractions = {{10.3, 15.3, 20, 0.2}, {27, 29, 20, 0.2}, {40.3, 45.3, 20, 0.2}};
+    std::vector<MadeContraction> later = contractions;
+    for (MadeContraction& c : later) c = {c.begin_s + 8.0, c.end_s + 8.0, c.level_uv, c.ramp_s};
+    const Cycles first = found_in(exported_session(contractions, 2.0, 60.0), nullptr);
+    const Cycles second = found_in(exported_session(later, 2.0, 68.0), nullptr);
+    REQUIRE(first.cycles.size() == second.cycles.size());
+    for (std::size_t i = 0; i < first.cycles.size(); ++i) {
+        CHECK(second.cycles[i].work.begin_s - first.cycles[i].work.begin_s == doctest::Approx(8.0).epsilon(0.01));
+        if (first.cycles[i].onset && second.cycles[i].onset) {
+            CHECK(second.cycles[i].onset->time_s - first.cycles[i].onset->time_s == doctest::Approx(8.0).epsilon(0.01));
+        }
+    }
+}
+
+TEST_CASE("a trace without contractions has no cycles and says so") {
+    const Cycles found = found_in(noisy_session({}, 2.0, 60.0, 1), nullptr);
+    CHECK(found.cycles.empty());
+    REQUIRE(found.notes.size() == 1);
+    CHECK(found.notes[0].code == "no_contraction_found");
+}
+
+TEST_CASE("a plan over a trace without contractions is all missed") {
+    const Cycles found = found_in(noisy_session({}, 2.0, 60.0, 1), &kThreeHolds, 0.0);
+    CHECK(statuses(found) == std::vector{kMissed, kMissed, kMissed});
+    check_invariants(found);
+}
+
+TEST_CASE("corrections come last and a wrong number is refused") {
+    const auto session = noisy_session({{10.3, 15.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 4);
+    const Correction onset = {"", CorrectionAction::move_onset, 2, 25.8, 0.0, "c-07", "2026-03-02", "faint"};
+    const Cycles found = found_in(session, &kThreeHolds, 0.0, {}, {onset});
+    CHECK(found.cycles[1].status == kDone);
+    CHECK(found.cycles[1].onset->corrected);
+    Correction wrong = onset;
+    wrong.cycle = 9;
+    CHECK_THROWS_AS(found_in(session, &kThreeHolds, 0.0, {}, {wrong}), Error);
+}
+
+TEST_CASE("a plan too long for the recording is refused but marks are believed") {
+    const auto session = noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}}, 2.0, 38.0, 4);
+    CHECK_THROWS_AS(found_in(session, &kThreeHolds, 0.0), Error);
+    CHECK_THROWS_AS(found_in(session, &kThreeHolds), Error);
+    const std::vector<Mark> marks = {{10, 0, "contract"}, {15, 0, "relax"}, {25, 0, "contract"}, {30, 0, "relax"}};
+    const Cycles found = found_in(session, &kThreeHolds, std::nullopt, marks);
+    CHECK(statuses(found) == std::vector{kDone, kDone});
+    REQUIRE(found.notes.size() == 1);
+    CHECK(found.notes[0].code == "planned_without_marks");
+}
+
+// 40 sessions of 11 contractions at 10 dB: a fifth missed, a fifth early or late, extra ones in a fifth of the rests.
+TEST_CASE("missed and extra contractions are found with few mistakes") {
+    int missed = 0, claimed_missed = 0, right_missed = 0, extra = 0, claimed_extra = 0, right_extra = 0;
+    for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+        Performance how;
+        how.missed = how.strayed = how.extra = 0.2;
+        how.lead_s = 5.0;
+        const Performed truth = perform(kMixed, how, seed);
+        const Cycles found = found_in(truth.session, &kMixed, truth.start_s);
+        check_invariants(found);
+        std::size_t k = 0;
+        for (const Cycle& cycle : found.cycles) {
+            if (cycle.status == kExtra) {
+                ++claimed_extra;
+                right_extra += std::any_of(truth.extras.begin(), truth.extras.end(), [&](const TimeSpan& t) {
+                    return cycle.work.begin_s < t.end_s && cycle.work.end_s > t.begin_s;
+                });
+                continue;
+            }
+            missed += !truth.done[k];
+            claimed_missed += cycle.status == kMissed;
+            right_missed += cycle.status == kMissed && !truth.done[k];
+            ++k;
+        }
+        extra += static_cast<int>(truth.extras.size());
+    }
+    CAPTURE(missed);
+    CAPTURE(extra);
+    CHECK(right_missed >= 0.95 * missed);
+    CHECK(right_missed >= 0.95 * claimed_missed);
+    CHECK(right_extra >= 0.95 * extra);
+    CHECK(right_extra >= 0.95 * claimed_extra);
+}
