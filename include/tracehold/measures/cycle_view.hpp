@@ -1,0 +1,58 @@
+#pragma once
+// What a measure of one cycle looks at, prepared once per cycle.
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "tracehold/clean/clean.hpp"
+#include "tracehold/core/estimate.hpp"
+#include "tracehold/cycles/cycles.hpp"
+#include "tracehold/envelope/envelope.hpp"
+#include "tracehold/plan/plan.hpp"
+
+namespace tracehold {
+
+// e(t): the envelope; w0, w1, w2: contract cue, relax cue, end of rest; lead = min(1 s, (w1-w0)/3), settle = min(1 s,
+// (w2-w1)/3). The references must outlive the view.
+struct CycleView {
+    const CleanRecording& clean;
+    const Envelope& envelope;
+    const Cycle& cycle;
+    CueSource cues = CueSource::marks;
+    double lead_s = 0.0;
+    double settle_s = 0.0;
+    TimeSpan work{};         // [w0, w1)
+    TimeSpan hold{};         // [w0 + lead, w1)
+    TimeSpan rest{};         // [w1 + settle, w2)
+    TimeSpan rest_before{};  // where the rest level was taken; empty if nowhere
+    Estimate rest_level{};   // L0: median e of rest_before
+    Estimate hold_level{};   // H: median e over the hold
+    // Equivalent statistical bandwidths behind all standard errors, Hz; empty where they cannot be told: then no
+    // errors.
+    std::optional<double> work_bandwidth_hz{};
+    std::optional<double> rest_bandwidth_hz{};
+    std::optional<double> threshold_uv{};
+    std::string threshold_reason{};             // set where threshold_uv is empty
+    const Envelope* accessory = nullptr;        // of the first accessory channel, same recording
+    std::optional<double> accessory_best_uv{};  // its own best second in the recording
+};
+
+// References must outlive the views. plan and accessory may be null.
+struct ViewInput {
+    const CleanRecording& clean;
+    const Envelope& envelope;
+    const Cycles& cycles;
+    const Plan* plan = nullptr;
+    const Envelope* accessory = nullptr;
+};
+
+// One view per cycle, same order, without a threshold.
+// The rest before a cycle is the rest of the cycle before it, after its settle, up to this cycle's start; before the
+// first cycle the plan's opening rest. Where that holds too little valid signal: the rest after this cycle.
+std::vector<CycleView> view_cycles(const ViewInput& input);
+
+// All measures of measure_list() of one cycle, same order, by the rules that hold for every measure: none of an
+// unusable cycle; no cue-relative time without true cues; nothing about a contraction where it was missed.
+std::vector<Estimate> measure_cycle(const CycleView& view);
+
+}  // namespace tracehold

@@ -1,0 +1,96 @@
+#pragma once
+// The noun of this room: one recording, scored.
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "tracehold/clean/clean.hpp"
+#include "tracehold/core/estimate.hpp"
+#include "tracehold/core/note.hpp"
+#include "tracehold/cycles/cycles.hpp"
+#include "tracehold/envelope/envelope.hpp"
+#include "tracehold/plan/plan.hpp"
+#include "tracehold/read/corrections.hpp"
+#include "tracehold/read/recording.hpp"
+#include "tracehold/statistics/summary.hpp"
+
+namespace tracehold {
+
+// How a score was made. Printed with every result.
+struct ScoreSettings {
+    CleanSettings clean;
+    EnvelopeSettings envelope;
+    CycleSettings cycles;
+};
+
+// What a result says of the recording it came from (not the samples).
+struct RecordingFacts {
+    std::string source;
+    std::string sha256;
+    FileFormat format = FileFormat::csv;
+    std::string person;
+    std::optional<CivilTime> start;
+    std::string posture;
+    std::string site;
+    double duration_s = 0.0;
+    std::string channel;
+    double rate_hz = 0.0;
+    ChannelKind kind = ChannelKind::raw;
+    std::string unit;
+};
+
+// values: one per line of measure_list(), same order.
+struct ScoredCycle {
+    Cycle cycle;
+    std::vector<Estimate> values;
+};
+
+// Summaries over the done cycles of one step of the plan (or of one kind of contraction).
+// measures: one per line of measure_list(), same order.
+struct StepScore {
+    std::optional<int> step;  // of the plan; empty without a plan
+    StepKind kind = StepKind::hold;
+    std::size_t planned = 0, done = 0, missed = 0, unusable = 0;
+    std::vector<Summary> measures;
+};
+
+// value: mean over the done cycles of the summary kind; where none of them has the measure, over all done cycles. Its
+// error is that of the mean, from the spread between contractions.
+struct TargetOutcome {
+    Target target;
+    Estimate value;
+    std::optional<bool> met;  // empty where there is no value
+};
+
+// Always true: planned = done + missed + unusable where there is a plan, except where the note
+// 'contractions_not_recorded' names the planned ones that have no cycle (a cut recording, a cycle that a clinician
+// dropped); without a plan planned counts the cues, 0 if there are none. Extra cycles enter no summary. Where
+// quality.usable is false every value is empty, with the reason, and there are no targets.
+struct SessionScore {
+    RecordingFacts recording;
+    ScoreSettings settings;
+    std::optional<Plan> plan;
+    CueSource cues = CueSource::trace;
+    std::optional<double> cue_offset_s;
+    std::optional<double> cue_confidence;
+    Quality quality;
+    double noise_floor_uv = 0.0;
+    EnvelopeMethod envelope_method = EnvelopeMethod::moving_rms;
+    double envelope_window_s = 0.1;
+    double low_hz = 0.0, high_hz = 0.0;  // the band in use; 0, 0 for envelopes
+    std::vector<ScoredCycle> cycles;
+    std::size_t planned = 0, done = 0, missed = 0, extra = 0, unusable = 0;
+    Estimate reference_uv;  // highest best second of the done cycles: the session's reference contraction
+    Estimate threshold_uv;
+    std::optional<int> reference_cycle;  // its number
+    StepKind summary_kind =
+        StepKind::hold;  // what session-wide summaries are over: holds where there are any, else rapid, else endurance
+    std::vector<Summary> measures;  // over done cycles of summary_kind; one per line of measure_list()
+    std::vector<StepScore> steps;
+    std::vector<TargetOutcome> targets;
+    std::vector<Correction> corrections;  // those applied
+    std::vector<Note> notes;              // of reading, cues and scoring
+};
+
+}  // namespace tracehold

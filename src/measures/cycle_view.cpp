@@ -1,0 +1,108 @@
+#include "tracehold/measures/cycle_view.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <span>
+
+#include "measures/bandwidth.hpp"
+#include "measures/window.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+namespace {
+
+double margin_s(TimeSpan span) { return std::min(1.0, std::max(0.0, span.length_s()) / 3.0); }
+
+TimeSpan settled(TimeSpan rest) { return {rest.begin_s + margin_s(rest), rest.end_s}; }
+
+// Rest steps of the plan before its first contraction.
+double opening_rest_s(const Plan* plan) {
+    double seconds = 0.0;
+    if (plan == nullptr) return seconds;
+    for (const Step& step : plan->steps) {
+        if (step.kind != StepKind::rest) break;
+        seconds += step.seconds;
+    }
+    return seconds;
+}
+
+// The settled rest right before a cycle, cut at the start of the recording; may be empty.
+TimeSpan rest_before(const std::vector<Cycle>& cycles, std::size_t index, const Plan* plan) {
+    const double w0 = cycles[index].work.begin_s;
+    if (index == 0) return settled({std::max(0.0, w0 - opening_rest_s(plan)), w0});
+    const TimeSpan before = settled(cycles[index - 1].rest);
+    return {before.begin_s, std::min(before.end_s, w0)};
+}
+
+void set_rest_level(CycleView& view, TimeSpan before, const CleanRecording& clean) {
+    view.rest_level = Estimate::none("no rest to compare with");
+    for (const TimeSpan span : {before, view.rest}) {
+        if (!(span.length_s() > 0.0)) continue;
+        const Estimate level = median_of(view.envelope, span, bandwidth_hz(clean, view.envelope, span));
+        view.rest_level = level;
+        view.rest_before = span;
+        if (level) return;
+    }
+    view.rest_before = {};
+}
+
+std::optional<double> best_second_of(const Envelope* envelope) {
+    if (envelope == nullptr) return std::nullopt;
+    const SecondMeans means = second_means(*envelope, {0, envelope->uv.size()});
+    const auto best = largest(means, means.uv.size());
+    return best ? std::optional(means.uv[*best]) : std::nullopt;
+}
+
+CycleView view_cycle(const ViewInput& input, std::size_t index) {
+    const Cycle& cycle = input.cycles.cycles[index];
+    CycleView view{.clean = input.clean, .envelope = input.envelope, .cycle = cycle, .cues = input.cycles.from};
+    view.lead_s = margin_s(cycle.work);
+    view.settle_s = margin_s(cycle.rest);
+    view.work = cycle.work;
+    view.hold = {cycle.work.begin_s + view.lead_s, cycle.work.end_s};
+    view.rest = settled(cycle.rest);
+    view.threshold_reason = "no threshold was set";
+    // The rise would count as scatter of an exported envelope: its bandwidth comes from the hold alone.
+    const bool raw = input.clean.kind == ChannelKind::raw;
+    view.work_bandwidth_hz = bandwidth_hz(input.clean, input.envelope, raw ? view.work : view.hold);
+    view.rest_bandwidth_hz = bandwidth_hz(input.clean, input.envelope, view.rest);
+    view.hold_level = median_of(input.envelope, view.hold, view.work_bandwidth_hz);
+    set_rest_level(view, rest_before(input.cycles.cycles, index, input.plan), input.clean);
+    view.accessory = input.accessory;
+    return view;
+}
+
+// Empty if the measure may be taken of this cycle.
+std::string refusal(const CycleView& view, const Measure& measure) {
+    if (view.cycle.status == CycleStatus::unusable) return "too little valid signal in the cycle";
+    if (measure.needs_contraction && view.cycle.status == CycleStatus::missed) return "contraction missed";
+    if (!measure.needs_cues) return "";
+    if (view.cues == CueSource::trace) return "there are no cues";
+    if (view.cycle.status == CycleStatus::extra) return "no cue asked for this contraction";
+    return view.cues == CueSource::aligned ? "cue times were estimated" : "";
+}
+
+}  // namespace
+
+std::vector<CycleView> view_cycles(const ViewInput& input) {
+    const std::optional<double> accessory_best = best_second_of(input.accessory);
+    std::vector<CycleView> views;
+    views.reserve(input.cycles.cycles.size());
+    for (std::size_t i = 0; i < input.cycles.cycles.size(); ++i) {
+        views.push_back(view_cycle(input, i));
+        views.back().accessory_best_uv = accessory_best;
+    }
+    return views;
+}
+
+std::vector<Estimate> measure_cycle(const CycleView& view) {
+    std::vector<Estimate> values;
+    values.reserve(measure_list().size());
+    for (const Measure& measure : measure_list()) {
+        const std::string why = refusal(view, measure);
+        values.push_back(why.empty() ? measure.compute(view) : Estimate::none(why));
+    }
+    return values;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,21 @@
+#pragma once
+// The two levels between which a contraction rises and falls.
+#include <string>
+
+namespace tracehold {
+
+struct CycleView;
+
+// Always true: reason is empty exactly if hold_uv > rest_uv by enough to time a crossing.
+struct Levels {
+    double rest_uv = 0.0;  // L0
+    double hold_uv = 0.0;  // H
+    std::string reason;
+    double at(double share) const { return rest_uv + share * (hold_uv - rest_uv); }
+};
+
+// Refused where H - L0 is under three of its standard errors (our choice: such a difference comes by chance 1 time in
+// 700), or not above 0 where no errors are known.
+Levels levels_of(const CycleView& view);
+
+}  // namespace tracehold

@@ -1,0 +1,124 @@
+// Order: views of the cycles; the best second of the session, since a threshold may be a percent of it; all measures;
+// summaries.
+#include "tracehold/measures/score_session.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "measures/contrast.hpp"
+#include "measures/reference.hpp"
+#include "measures/session_summary.hpp"
+#include "tracehold/measures/cycle_view.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+namespace {
+
+SessionScore facts_of(const ScoreInput& input) {
+    SessionScore score;
+    score.recording = input.recording;
+    score.settings = input.settings;
+    if (input.plan != nullptr) score.plan = *input.plan;
+    score.cues = input.cycles.from;
+    score.cue_offset_s = input.cycles.offset_s;
+    score.cue_confidence = input.cycles.confidence;
+    score.quality = input.clean.quality;
+    score.noise_floor_uv = input.envelope.noise_floor_uv;
+    score.envelope_method = input.envelope.method;
+    score.envelope_window_s = input.envelope.window.value;
+    score.low_hz = input.clean.low_hz;
+    score.high_hz = input.clean.high_hz;
+    score.corrections.assign(input.corrections.begin(), input.corrections.end());
+    score.notes.assign(input.notes.begin(), input.notes.end());
+    score.notes.insert(score.notes.end(), input.cycles.notes.begin(), input.cycles.notes.end());
+    return score;
+}
+
+void count_cycles(SessionScore& score) {
+    for (const ScoredCycle& scored : score.cycles) {
+        switch (scored.cycle.status) {
+            case CycleStatus::done: ++score.done; break;
+            case CycleStatus::missed: ++score.missed; break;
+            case CycleStatus::extra: ++score.extra; break;
+            case CycleStatus::unusable: ++score.unusable; break;
+        }
+    }
+    const std::size_t cued = score.done + score.missed + score.unusable;
+    score.planned = score.cues == CueSource::trace ? 0 : cued;
+    if (score.plan) {
+        score.planned = 0;
+        for (const Step& step : score.plan->steps)
+            score.planned += step.kind == StepKind::rest ? 0 : static_cast<std::size_t>(step.times);
+        if (cued != score.planned) {
+            score.notes.push_back(
+                {"contractions_not_recorded", "",
+                 fmt::format("the plan asks for {} contractions, {} of them have a place in the recording",
+                             score.planned, cued)});
+        }
+    }
+    if (score.cycles.empty())
+        score.notes.push_back({"no_contractions", "", "no contraction was found in the recording"});
+}
+
+void add_finding(Quality& quality, const Finding& finding) {
+    quality.findings.push_back(finding);
+    if (finding.severity == Severity::reject) quality.usable = false;
+}
+
+std::string why_rejected(const Quality& quality) {
+    const auto rejecting = [](const Finding& finding) { return finding.severity == Severity::reject; };
+    const auto whole = std::find_if(quality.findings.begin(), quality.findings.end(),
+                                    [&](const Finding& f) { return rejecting(f) && f.spans.empty(); });
+    const auto any = std::find_if(quality.findings.begin(), quality.findings.end(), rejecting);
+    const auto found = whole != quality.findings.end() ? whole : any;
+    return "the signal was rejected: " + (found != quality.findings.end() ? found->code : std::string("quality"));
+}
+
+void reject_all(SessionScore& score, std::span<const CycleView> views) {
+    const Estimate none = Estimate::none(why_rejected(score.quality));
+    for (const CycleView& view : views) {
+        score.cycles.push_back({view.cycle, std::vector<Estimate>(measure_list().size(), none)});
+    }
+    score.reference_uv = none;
+    score.threshold_uv = none;
+}
+
+void measure_all(SessionScore& score, std::vector<CycleView>& views) {
+    const Plan* plan = score.plan ? &*score.plan : nullptr;
+    const Reference reference = reference_of(views);
+    score.reference_uv = reference.best_uv;
+    score.reference_cycle = reference.cycle;
+    score.threshold_uv = threshold_of(plan, reference.best_uv);
+    for (CycleView& view : views) {
+        view.threshold_uv = score.threshold_uv.value;
+        view.threshold_reason = score.threshold_uv.reason;
+        score.cycles.push_back({view.cycle, measure_cycle(view)});
+    }
+}
+
+}  // namespace
+
+SessionScore score_session(const ScoreInput& input) {
+    if (input.plan != nullptr) require_known_targets(*input.plan);
+    SessionScore score = facts_of(input);
+    std::vector<CycleView> views =
+        view_cycles({input.clean, input.envelope, input.cycles, input.plan, input.accessory});
+    if (const auto finding = contrast_finding(views)) add_finding(score.quality, *finding);
+    if (score.quality.usable) {
+        measure_all(score, views);
+    } else {
+        reject_all(score, views);
+    }
+    count_cycles(score);
+    score.summary_kind = summary_kind_of(score.cycles);
+    score.measures = summaries_of(score.cycles, {.kind = score.summary_kind, .step = {}});
+    score.steps = step_scores_of(score.cycles, input.plan, score.cues);
+    if (score.plan && score.quality.usable)
+        score.targets = target_outcomes_of(score.cycles, *score.plan, score.summary_kind);
+    return score;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,128 @@
+#include "measures/session_summary.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/nearest_name.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr std::array kKinds{StepKind::hold, StepKind::rapid, StepKind::endurance};
+
+bool passes(const Cycle& cycle, const CycleFilter& filter) {
+    return (!filter.kind || cycle.kind == *filter.kind) && (!filter.step || cycle.step == filter.step);
+}
+
+std::vector<double> values_of(std::span<const ScoredCycle> cycles, const CycleFilter& filter, std::size_t measure) {
+    std::vector<double> values;
+    for (const ScoredCycle& scored : cycles) {
+        if (scored.cycle.status != CycleStatus::done || !passes(scored.cycle, filter)) continue;
+        if (const auto& value = scored.values[measure].value) values.push_back(*value);
+    }
+    return values;
+}
+
+StepScore step_score(std::span<const ScoredCycle> cycles, const CycleFilter& filter) {
+    StepScore score{.step = filter.step, .kind = *filter.kind, .measures = summaries_of(cycles, filter)};
+    for (const auto& [cycle, values] : cycles) {
+        if (!passes(cycle, filter)) continue;
+        score.done += cycle.status == CycleStatus::done;
+        score.missed += cycle.status == CycleStatus::missed;
+        score.unusable += cycle.status == CycleStatus::unusable;
+    }
+    return score;
+}
+
+// Why no done cycle has a value: the reason of the first.
+std::string reason_for_none(std::span<const ScoredCycle> cycles, std::size_t measure) {
+    for (const ScoredCycle& scored : cycles) {
+        if (scored.cycle.status == CycleStatus::done) return scored.values[measure].reason;
+    }
+    return "no contraction was done";
+}
+
+Estimate session_mean(std::span<const ScoredCycle> cycles, StepKind kind, std::size_t measure) {
+    std::vector<double> values = values_of(cycles, {.kind = kind, .step = {}}, measure);
+    if (values.empty()) values = values_of(cycles, {}, measure);
+    if (values.empty()) return Estimate::none(reason_for_none(cycles, measure));
+    const Summary summary = summarise(values);
+    Estimate mean = Estimate::of(*summary.mean);
+    if (summary.sd) mean.error = *summary.sd / std::sqrt(static_cast<double>(summary.n));
+    return mean;
+}
+
+std::size_t index_of_target(const Plan& plan, const std::string& key) {
+    if (const auto index = measure_index(key)) return *index;
+    std::vector<std::string_view> keys;
+    for (const Measure& measure : measure_list()) keys.push_back(measure.key);
+    throw Error(ErrorKind::bad_setting, plan.source, "/targets/" + shown(key),
+                fmt::format("a target names no measure: saw '{}', expected a key of the list of measures{}", shown(key),
+                            did_you_mean(key, keys)),
+                "'tracehold explain' lists the keys");
+}
+
+}  // namespace
+
+StepKind summary_kind_of(std::span<const ScoredCycle> cycles) {
+    for (const StepKind kind : kKinds) {
+        const bool any = std::any_of(cycles.begin(), cycles.end(), [&](const ScoredCycle& scored) {
+            return scored.cycle.kind == kind && scored.cycle.status != CycleStatus::extra;
+        });
+        if (any) return kind;
+    }
+    return StepKind::hold;
+}
+
+std::vector<Summary> summaries_of(std::span<const ScoredCycle> cycles, const CycleFilter& filter) {
+    std::vector<Summary> summaries;
+    for (std::size_t measure = 0; measure < measure_list().size(); ++measure) {
+        summaries.push_back(summarise(values_of(cycles, filter, measure)));
+    }
+    return summaries;
+}
+
+std::vector<StepScore> step_scores_of(std::span<const ScoredCycle> cycles, const Plan* plan, CueSource cues) {
+    std::vector<StepScore> scores;
+    if (plan != nullptr) {
+        for (std::size_t i = 0; i < plan->steps.size(); ++i) {
+            const Step& step = plan->steps[i];
+            if (step.kind == StepKind::rest) continue;
+            scores.push_back(step_score(cycles, {.kind = step.kind, .step = static_cast<int>(i)}));
+            scores.back().planned = static_cast<std::size_t>(std::max(0, step.times));
+        }
+        return scores;
+    }
+    for (const StepKind kind : kKinds) {
+        StepScore score = step_score(cycles, {.kind = kind, .step = {}});
+        const std::size_t cued = score.done + score.missed + score.unusable;
+        score.planned = cues == CueSource::trace ? 0 : cued;
+        if (cued > 0) scores.push_back(std::move(score));
+    }
+    return scores;
+}
+
+void require_known_targets(const Plan& plan) {
+    for (const Target& target : plan.targets) index_of_target(plan, target.measure);
+}
+
+std::vector<TargetOutcome> target_outcomes_of(std::span<const ScoredCycle> cycles, const Plan& plan, StepKind kind) {
+    std::vector<TargetOutcome> outcomes;
+    for (const Target& target : plan.targets) {
+        TargetOutcome outcome{target, session_mean(cycles, kind, index_of_target(plan, target.measure)), std::nullopt};
+        if (outcome.value) {
+            const double value = *outcome.value.value;
+            outcome.met = target.below ? value < *target.below : value > target.above.value_or(value);
+        }
+        outcomes.push_back(std::move(outcome));
+    }
+    return outcomes;
+}
+
+}  // namespace tracehold

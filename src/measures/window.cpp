@@ -1,0 +1,113 @@
+#include "measures/window.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "tracehold/statistics/summary.hpp"
+
+namespace tracehold {
+namespace {
+
+// SD of a mean of |x| over that of a root mean square, for Gaussian x.
+const double kRectifiedFactor = std::sqrt(std::numbers::pi - 2.0);
+
+// SD of the median of a moving RMS over that of its mean. The RMS of neighbouring windows correlates along a triangle,
+// for which the arcsine law of median and correlation gives int asin(1 - |u|) du = pi - 2 against int (1 - |u|) du = 1.
+const double kMedianFactor = std::sqrt(std::numbers::pi - 2.0);
+
+std::size_t expected_samples(const Envelope& envelope, TimeSpan span) {
+    return static_cast<std::size_t>(std::max(0.0, std::round(span.length_s() * envelope.rate.value)));
+}
+
+}  // namespace
+
+std::span<const float> samples_of(const Envelope& envelope, const Window& window) {
+    return std::span(envelope.uv).subspan(window.samples.begin, window.samples.size());
+}
+
+std::vector<double> valid_samples(const Envelope& envelope, const Window& window) {
+    std::vector<double> values;
+    values.reserve(window.valid);
+    for (const float e : samples_of(envelope, window)) {
+        if (std::isfinite(e)) values.push_back(e);
+    }
+    return values;
+}
+
+Window window_of(const Envelope& envelope, TimeSpan span) {
+    Window window;
+    window.samples = samples_in(span, envelope.rate, envelope.uv.size());
+    double sum = 0.0, squares = 0.0;
+    for (const float e : samples_of(envelope, window)) {
+        if (!std::isfinite(e)) continue;
+        ++window.valid;
+        sum += e;
+        squares += static_cast<double>(e) * e;
+    }
+    const std::size_t expected = std::max(expected_samples(envelope, span), window.samples.size());
+    if (expected == 0) {
+        window.reason = "the window is empty";
+    } else if (static_cast<double>(window.valid) < kLeastValidShare * static_cast<double>(expected)) {
+        window.reason = kTooLittleValid;
+    }
+    if (window.valid == 0) return window;
+    window.valid_s = static_cast<double>(window.valid) / envelope.rate.value;
+    window.mean = sum / static_cast<double>(window.valid);
+    window.mean_square = squares / static_cast<double>(window.valid);
+    return window;
+}
+
+std::optional<double> error_of_mean(const Envelope& envelope, const Window& window,
+                                    std::optional<double> bandwidth_hz) {
+    if (!bandwidth_hz || !(window.valid_s > 0.0) || !(window.mean_square > 0.0)) return std::nullopt;
+    double spread = std::sqrt(window.mean_square);
+    if (envelope.noise_subtracted) {
+        spread = (window.mean_square + envelope.noise_floor_uv * envelope.noise_floor_uv) / spread;
+    }
+    if (envelope.method == EnvelopeMethod::rectified) spread *= kRectifiedFactor;
+    return spread / (2.0 * std::sqrt(*bandwidth_hz * window.valid_s));
+}
+
+Estimate mean_of(const Envelope& envelope, TimeSpan span, std::optional<double> bandwidth_hz) {
+    const Window window = window_of(envelope, span);
+    if (!window.reason.empty()) return Estimate::none(window.reason);
+    return {window.mean, error_of_mean(envelope, window, bandwidth_hz), {}};
+}
+
+Estimate median_of(const Envelope& envelope, TimeSpan span, std::optional<double> bandwidth_hz) {
+    const Window window = window_of(envelope, span);
+    if (!window.reason.empty()) return Estimate::none(window.reason);
+    Estimate level = Estimate::of(median(valid_samples(envelope, window)));
+    if (const auto error = error_of_mean(envelope, window, bandwidth_hz)) level.error = kMedianFactor * *error;
+    return level;
+}
+
+SecondMeans second_means(const Envelope& envelope, SampleRange samples) {
+    SecondMeans means;
+    means.length = std::max<std::size_t>(1, static_cast<std::size_t>(std::llround(envelope.rate.value)));
+    if (samples.size() < means.length) return means;
+    const auto uv = std::span(envelope.uv).subspan(samples.begin, samples.size());
+    double sum = 0.0;
+    std::size_t valid = 0;
+    for (std::size_t end = 0; end < uv.size(); ++end) {
+        if (std::isfinite(uv[end])) sum += uv[end], ++valid;
+        if (end + 1 < means.length) continue;
+        const bool enough = static_cast<double>(valid) >= kLeastValidShare * static_cast<double>(means.length);
+        means.uv.push_back(enough ? sum / static_cast<double>(valid) : std::numeric_limits<double>::quiet_NaN());
+        const float leaving = uv[end + 1 - means.length];
+        if (std::isfinite(leaving)) sum -= leaving, --valid;
+    }
+    return means;
+}
+
+std::optional<std::size_t> largest(const SecondMeans& means, std::size_t end) {
+    std::optional<std::size_t> best;
+    for (std::size_t j = 0; j < std::min(end, means.uv.size()); ++j) {
+        if (!std::isnan(means.uv[j]) && (!best || means.uv[j] > means.uv[*best])) best = j;
+    }
+    return best;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,225 @@
+#include "tracehold/measures/score_session.hpp"
+
+#include <doctest/doctest.h>
+
+#include <string>
+#include <vector>
+
+#include "measures/made_session.hpp"
+#include "tracehold/core/error.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+// Two holds of 5 s at 20 µV and two quick ones of 1 s at 30 µV, rests between.
+MadeSession training() {
+    std::vector<Cycle> cycles{made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 41, 45, StepKind::rapid),
+                              made_cycle(45, 46, 50, StepKind::rapid)};
+    for (Cycle& cycle : cycles) cycle.step = cycle.kind == StepKind::hold ? 1 : 2;
+    MadeSession made = boxes(200, 2.0, 20.0, cycles);
+    for (std::size_t i = 8000; i < 9200; ++i) {
+        if (made.envelope.uv[i] > 10.0f) made.envelope.uv[i] = 30.0f;
+    }
+    made.plan.source = "plan.json";
+    made.plan.posture = "lying";
+    made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 2}, {StepKind::rapid, 1, 4, 2}};
+    made.with_plan = true;
+    return made;
+}
+
+const Summary& summary(const SessionScore& score, const char* key) { return score.measures[*measure_index(key)]; }
+
+Estimate threshold(const Threshold& threshold) {
+    MadeSession made = training();
+    made.plan.threshold = threshold;
+    return made.score().threshold_uv;
+}
+
+}  // namespace
+
+TEST_CASE("a session counts its cycles and summarises its holds") {
+    const SessionScore score = training().score();
+    CHECK(score.planned == 4);
+    CHECK(score.done == 4);
+    CHECK(score.missed == 0);
+    CHECK(score.summary_kind == StepKind::hold);
+    CHECK(summary(score, "work_mean_uv").n == 2);
+    CHECK(*summary(score, "work_mean_uv").mean == doctest::Approx(20.0));
+    CHECK(*summary(score, "rest_mean_uv").mean == doctest::Approx(2.0));
+    REQUIRE(score.steps.size() == 2);
+    CHECK(score.steps[0].step == 1);
+    CHECK(score.steps[0].planned == 2);
+    CHECK(score.steps[1].kind == StepKind::rapid);
+    CHECK(*score.steps[1].measures[*measure_index("work_mean_uv")].mean == doctest::Approx(30.0));
+    CHECK(*score.reference_uv.value == doctest::Approx(30.0));
+    CHECK(score.reference_cycle == 3);
+    for (const ScoredCycle& cycle : score.cycles) CHECK(cycle.values.size() == measure_list().size());
+}
+
+TEST_CASE("missed extra and unusable cycles are counted and stay out of summaries") {
+    MadeSession made = training();
+    made.cycles.cycles[0].status = CycleStatus::missed;
+    made.cycles.cycles[3].status = CycleStatus::unusable;
+    Cycle extra = made_cycle(47, 48, 50);
+    extra.status = CycleStatus::extra;
+    add_cycle(made, extra);
+    const SessionScore score = made.score();
+    CHECK(score.planned == 4);
+    CHECK(score.done == 2);
+    CHECK(score.missed == 1);
+    CHECK(score.extra == 1);
+    CHECK(score.unusable == 1);
+    CHECK(summary(score, "work_mean_uv").n == 1);
+    CHECK(score.steps[0].missed == 1);
+    CHECK(score.steps[1].unusable == 1);
+}
+
+TEST_CASE("planned contractions without a place in the recording are named") {
+    MadeSession made = training();
+    made.cycles.cycles.pop_back();
+    const SessionScore score = made.score();
+    CHECK(score.planned == 4);
+    REQUIRE(score.notes.size() == 1);
+    CHECK(score.notes[0].code == "contractions_not_recorded");
+    CHECK(score.notes[0].text == "the plan asks for 4 contractions, 3 of them have a place in the recording");
+}
+
+TEST_CASE("summaries are over quick contractions where there are no holds and then over endurance") {
+    MadeSession made =
+        boxes(200, 2, 20, {made_cycle(10, 11, 15, StepKind::rapid), made_cycle(15, 45, 60, StepKind::endurance)});
+    CHECK(made.score().summary_kind == StepKind::rapid);
+    CHECK(made.score().steps.size() == 2);
+    made.cycles.cycles.erase(made.cycles.cycles.begin());
+    CHECK(made.score().summary_kind == StepKind::endurance);
+}
+
+TEST_CASE("without a plan the cues are the plan and without cues nothing was planned") {
+    MadeSession made = training();
+    made.with_plan = false;
+    CHECK(made.score().planned == 4);
+    made.cycles.from = CueSource::trace;
+    CHECK(made.score().planned == 0);
+    CHECK(made.score().done == 4);
+    CHECK(made.score().threshold_uv.reason == "there is no plan");
+}
+
+TEST_CASE("half of a reference of 41 is a threshold of 20.5") {
+    // Common practice, no source.
+    CHECK(threshold({{}, 50.0, 41.0}).value == 20.5);
+    CHECK(threshold({12.0, {}, {}}).value == 12.0);
+    CHECK(*threshold({{}, 50.0, {}}).value == doctest::Approx(15.0));  // of the session's own 30 µV
+    CHECK(threshold({}).reason == "the plan's threshold has no number");
+    CHECK(training().score().threshold_uv.reason == "the plan sets no threshold");
+}
+
+TEST_CASE("the threshold reaches the cycles") {
+    MadeSession made = training();
+    made.plan.threshold = Threshold{{}, 50.0, 41.0};
+    const SessionScore score = made.score();
+    CHECK(score.cycles[0].values[*measure_index("above_threshold_pct")].value == 0.0);
+    CHECK(score.cycles[2].values[*measure_index("above_threshold_pct")].value == 100.0);
+    CHECK(score.cycles[2].values[*measure_index("reached_threshold")].value == 1.0);
+}
+
+TEST_CASE("a threshold of the session's own reference needs one") {
+    MadeSession made = training();
+    made.plan.threshold = Threshold{{}, 50.0, {}};
+    for (Cycle& cycle : made.cycles.cycles) cycle.status = CycleStatus::missed;
+    const SessionScore score = made.score();
+    CHECK(score.reference_uv.reason == "no contraction was done");
+    CHECK_FALSE(score.reference_cycle);
+    CHECK(score.threshold_uv.reason == "the session has no reference contraction: no contraction was done");
+    CHECK(score.cycles[0].values[*measure_index("above_threshold_pct")].reason == score.threshold_uv.reason);
+}
+
+TEST_CASE("targets are held against the session mean") {
+    MadeSession made = training();
+    made.plan.targets = {
+        {"rest_mean_uv", 4.0, {}}, {"rest_mean_uv", 2.0, {}}, {"work_mean_uv", {}, 25.0}, {"endurance_s", {}, 10.0}};
+    const SessionScore score = made.score();
+    REQUIRE(score.targets.size() == 4);
+    CHECK(score.targets[0].met == true);
+    CHECK(*score.targets[0].value.value == doctest::Approx(2.0));
+    CHECK(score.targets[1].met == false);
+    CHECK(score.targets[2].met == false);
+    CHECK_FALSE(score.targets[3].met);
+    CHECK(score.targets[3].value.reason == "not an endurance contraction");
+}
+
+TEST_CASE("a target of another kind of contraction looks at that kind") {
+    MadeSession made = training();
+    made.cycles.cycles[3].kind = StepKind::endurance;
+    made.cycles.cycles[3].work = {45, 48};
+    made.cycles.cycles[3].rest = {48, 50};
+    made.plan.targets = {{"endurance_s", {}, 2.0}};
+    const SessionScore score = made.score();
+    CHECK(score.targets[0].value.value.has_value());
+}
+
+TEST_CASE("a target on an unknown measure is refused with the nearest key") {
+    MadeSession made = training();
+    made.plan.targets = {{"rest_mean_u", 4.0, {}}};
+    try {
+        made.score();
+        FAIL("no error");
+    } catch (const Error& error) {
+        CHECK(error.kind == ErrorKind::bad_setting);
+        CHECK(error.source == "plan.json");
+        CHECK(error.place == "/targets/rest_mean_u");
+        CHECK(error.message ==
+              "a target names no measure: saw 'rest_mean_u', expected a key of the list of measures; did you mean "
+              "'rest_mean_uv'?");
+        CHECK(error.hint == "'tracehold explain' lists the keys");
+    }
+}
+
+TEST_CASE("a rejected recording lists its cycles but has no number and no verdict") {
+    MadeSession made = training();
+    made.plan.targets = {{"rest_mean_uv", 4.0, {}}};
+    made.clean.quality.usable = false;
+    made.clean.quality.findings = {{"mains", Severity::caution, "hum", {}},
+                                   {"contact_lost", Severity::reject, "no contact", {}}};
+    const SessionScore score = made.score();
+    CHECK(score.cycles.size() == 4);
+    for (const ScoredCycle& cycle : score.cycles) {
+        for (const Estimate& value : cycle.values) CHECK(value.reason == "the signal was rejected: contact_lost");
+    }
+    CHECK(score.reference_uv.reason == "the signal was rejected: contact_lost");
+    CHECK(score.targets.empty());
+    CHECK(summary(score, "work_mean_uv").n == 0);
+}
+
+TEST_CASE("work that hardly differs from rest is a caution with its numbers") {
+    const MadeSession faint = boxes(200, 2.0, 2.6, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)});
+    const auto findings = faint.score().quality.findings;
+    REQUIRE(findings.size() == 1);
+    CHECK(findings[0].code == "low_contrast");
+    CHECK(findings[0].severity == Severity::caution);
+    CHECK(findings[0].text.find(
+              "1.30 times the resting activity (hold 2.6 µV, rest 2.0 µV, medians over 2 work windows)") !=
+          std::string::npos);
+    CHECK(faint.score().quality.usable);
+    CHECK(training().score().quality.findings.empty());
+}
+
+TEST_CASE("a session of unusable cycles only is rejected") {
+    MadeSession made = training();
+    for (Cycle& cycle : made.cycles.cycles) cycle.status = CycleStatus::unusable;
+    const SessionScore score = made.score();
+    CHECK_FALSE(score.quality.usable);
+    CHECK(score.quality.findings.back().code == "no_usable_cycle");
+    CHECK(score.cycles[0].values[0].reason == "the signal was rejected: no_usable_cycle");
+}
+
+TEST_CASE("a recording without contractions says so") {
+    MadeSession made = made_session(200, 30, [](double) { return 2.0; });
+    made.cycles.from = CueSource::trace;
+    const SessionScore score = made.score();
+    CHECK(score.cycles.empty());
+    CHECK(score.notes.back().code == "no_contractions");
+    CHECK(score.measures.size() == measure_list().size());
+    CHECK(score.steps.empty());
+    CHECK(score.quality.usable);
+}
