@@ -1,0 +1,46 @@
+#include "tracehold/report/compose_session_report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/limits_and_cautions.hpp"
+#include "report/session_sections.hpp"
+#include "report/session_words.hpp"
+
+namespace tracehold {
+namespace {
+
+// 2026-03-03 19:05
+std::string when_text(const std::optional<CivilTime>& start) {
+    if (!start) return std::string(words::kNoDate);
+    std::string text = to_text(*start).substr(0, std::string_view("2026-03-03T19:05").size());
+    std::replace(text.begin(), text.end(), 'T', ' ');
+    return text;
+}
+
+std::string title_of(const RecordingFacts& recording) {
+    const std::string person = recording.person.empty() ? std::string(words::kNoPerson) : recording.person;
+    return fmt::format(words::kTitle, person, when_text(recording.start));
+}
+
+}  // namespace
+
+Report compose_session_report(const SessionScore& score, const Envelope* envelope) {
+    Report report;
+    report.title = title_of(score.recording);
+    report.sections.push_back(head_section(score));
+    report.sections.push_back(brief_section(score));
+    if (envelope && !envelope->uv.empty()) report.sections.push_back(envelope_section(score, *envelope));
+    if (!score.cycles.empty()) report.sections.push_back(cycles_section(score));
+    if (score.plan && score.steps.size() > 1) report.sections.push_back(steps_section(score));
+    report.sections.push_back(signal_section(score));
+    report.sections.push_back(corrections_section(score));
+    report.sections.push_back(definitions_section(score));
+    report.sections.push_back(making_section(score));
+    report.sections.push_back(limits_section());
+    report.sections.push_back(cautions_section());
+    return report;
+}
+
+}  // namespace tracehold

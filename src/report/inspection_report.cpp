@@ -1,0 +1,105 @@
+#include <fmt/format.h>
+
+#include <map>
+
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/report/compose_inspection_report.hpp"
+
+namespace tracehold {
+namespace {
+
+std::string valid_text(const ChannelInspection& channel) {
+    const double share = channel.samples == 0 ? 0.0 : 100.0 * static_cast<double>(channel.valid) / static_cast<double>(channel.samples);
+    return fixed_text(share, share == 100.0 ? 0 : 1);
+}
+
+std::string range_text(const ChannelInspection& channel) {
+    if (!channel.low || !channel.high) return "–";
+    return fmt::format("{} to {}", fixed_text(*channel.low, 1), fixed_text(*channel.high, 1));
+}
+
+ReportTable channel_table(const std::vector<ChannelInspection>& channels) {
+    ReportTable table{"", {{"No.", true, {}}, {"Channel", false, {}}, {"Kind", false, {}}, {"Rate Hz", true, {}},
+                           {"Unit in file", false, {}}, {"Range", true, {}}, {"Valid %", true, {}}}, {}, {}};
+    for (std::size_t i = 0; i < channels.size(); ++i) {
+        const ChannelInspection& channel = channels[i];
+        const std::string rate = number_text(channel.rate_hz);
+        table.rows.push_back({{fmt::format("{}", i + 1), 0, {}}, {channel.label, 0, {}}, {std::string(to_string(channel.kind)), 0, {}},
+                              {rate, 0, {}}, {channel.unit.empty() ? "–" : channel.unit, 0, {}}, {range_text(channel), 0, {}},
+                              {valid_text(channel), 0, {}}});
+    }
+    table.caption = "Range in µV for voltages, in the file's own unit for other channels";
+    return table;
+}
+
+Tone tone_of(Severity severity) {
+    return severity == Severity::reject ? Tone::reject : severity == Severity::caution ? Tone::caution : Tone::plain;
+}
+
+Section signal_section(const ChannelInspection& channel) {
+    Section section{fmt::format("Signal of {}", channel.label), {}};
+    if (!channel.quality) {
+        section.blocks.emplace_back(Paragraph{fmt::format("Not examined: {}", channel.unclean), Tone::caution});
+        return section;
+    }
+    const Quality& quality = *channel.quality;
+    Facts facts{{{"Can be scored", quality.usable ? "yes" : "no"}, {"Left out", fmt::format("{} s", fixed_text(quality.masked_s, 1))}}};
+    if (channel.noise_floor_uv) facts.items.push_back({"Quietest level", fmt::format("{} µV", fixed_text(*channel.noise_floor_uv, 1))});
+    if (quality.mains) {
+        facts.items.push_back({"Mains hum", fmt::format("{} µV at {} Hz and its multiples, {} % of the power{}", fixed_text(quality.mains->rms_uv, 1),
+                                                        number_text(quality.mains->hz), fixed_text(100 * quality.mains->share_of_power, 0),
+                                                        quality.mains->removed ? ", removed" : "")});
+    }
+    section.blocks.emplace_back(std::move(facts));
+    for (const Finding& finding : quality.findings) {
+        section.blocks.emplace_back(Paragraph{fmt::format("{}: {}", to_string(finding.severity), finding.text), tone_of(finding.severity)});
+    }
+    return section;
+}
+
+std::string marks_text(const std::vector<Mark>& marks) {
+    if (marks.empty()) return "none";
+    std::map<std::string, int> counts;
+    for (const Mark& mark : marks) ++counts[mark.text];
+    constexpr std::size_t kMost = 8;
+    std::string text;
+    std::size_t listed = 0;
+    for (const auto& [name, count] : counts) {
+        if (listed++ == kMost) return text + fmt::format(", and {} other texts", counts.size() - kMost);
+        text += fmt::format("{}{} '{}'", listed == 1 ? "" : ", ", count, name);
+    }
+    return text;
+}
+
+Section file_section(const Inspection& seen) {
+    const auto or_unknown = [](const std::string& text) { return text.empty() ? std::string("not stated") : text; };
+    Facts facts{{{"File", seen.source},
+                 {"Format", std::string(to_string(seen.format))},
+                 {"Person", or_unknown(seen.person)},
+                 {"Began", seen.start ? to_text(*seen.start) : "not stated"},
+                 {"Posture", or_unknown(seen.posture)},
+                 {"Length", fmt::format("{} s", fixed_text(seen.duration_s, 1))},
+                 {"Marks", marks_text(seen.marks)}}};
+    if (!seen.gaps.empty()) facts.items.push_back({"Gaps", fmt::format("{}", seen.gaps.size())});
+    facts.items.push_back({"SHA-256", seen.sha256});
+    return {"", {std::move(facts), channel_table(seen.channels)}};
+}
+
+}  // namespace
+
+Report compose_inspection_report(const Inspection& seen) {
+    Report report;
+    report.title = "What the recording holds";
+    report.sections.push_back(file_section(seen));
+    for (const ChannelInspection& channel : seen.channels) {
+        if (channel.kind != ChannelKind::other) report.sections.push_back(signal_section(channel));
+    }
+    if (!seen.notes.empty()) {
+        List notes;
+        for (const Note& note : seen.notes) notes.items.push_back(note.text + (note.place.empty() ? "" : " (" + note.place + ")"));
+        report.sections.push_back({"Assumed in reading", {std::move(notes)}});
+    }
+    return report;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,86 @@
+#include "tracehold/report/overview.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+std::string base_name(const std::string& path) {
+    const auto slash = path.find_last_of('/');
+    return slash == std::string::npos ? path : path.substr(slash + 1);
+}
+
+std::string mean_text(const SessionScore& score, std::string_view key) {
+    const auto index = measure_index(key);
+    if (!index || *index >= score.measures.size()) return "–";
+    const auto& mean = score.measures[*index].mean;
+    return quantity_text(mean ? Estimate::of(*mean) : Estimate::none("no value"), measure_list()[*index].unit);
+}
+
+std::string trust_text(const Quality& quality) {
+    if (!quality.usable) return "no";
+    const bool doubted = std::any_of(quality.findings.begin(), quality.findings.end(),
+                                     [](const Finding& finding) { return finding.severity != Severity::note; });
+    return doubted ? "with care" : "yes";
+}
+
+std::string counts_text(const SessionScore& score) {
+    return score.plan ? fmt::format("{} of {}", score.done, score.planned) : fmt::format("{}", score.done);
+}
+
+// What keeps a reader from taking the row at its face.
+std::string remark_on(const SessionScore& score) {
+    std::string text;
+    const auto add = [&](const std::string& part) { text += (text.empty() ? "" : "; ") + part; };
+    for (const Finding& finding : score.quality.findings) {
+        if (finding.severity != Severity::note) add(finding.text);
+    }
+    if (score.missed > 0) add(fmt::format("{} missed", score.missed));
+    if (score.extra > 0) add(fmt::format("{} extra", score.extra));
+    if (score.unusable > 0) add(fmt::format("{} unusable", score.unusable));
+    if (score.cues == CueSource::aligned) add("cue times were estimated");
+    return text.empty() ? "" : base_name(score.recording.source) + ": " + text;
+}
+
+}  // namespace
+
+OverviewRow overview_row(const SessionScore& score) {
+    return {.cells = {base_name(score.recording.source), score.recording.start ? date_text(*score.recording.start) : "–",
+                      trust_text(score.quality), counts_text(score), mean_text(score, "work_mean_uv"),
+                      mean_text(score, "rest_mean_uv"), mean_text(score, "release_s")},
+            .remark = remark_on(score)};
+}
+
+OverviewRow overview_row(const Error& refused) {
+    return {.cells = {base_name(refused.source), "–", "refused", "–", "–", "–", "–"},
+            .remark = base_name(refused.source) + ": " + refused.message,
+            .scored = false};
+}
+
+Report compose_overview(const std::vector<OverviewRow>& rows) {
+    ReportTable table{.caption = "Means are over the holds that were done; every recording has a page of its own",
+                      .columns = {{"Recording", false, {}}, {"Date", false, {}}, {"Trusted", false, {}}, {"Done", true, {}},
+                                  {"Work µV", true, {}}, {"Rest µV", true, {}}, {"Release s", true, {}}},
+                      .rows = {},
+                      .notes = {}};
+    List remarks;
+    std::size_t scored = 0;
+    for (const OverviewRow& row : rows) {
+        table.rows.emplace_back(row.cells.begin(), row.cells.end());
+        if (!row.remark.empty()) remarks.items.push_back(row.remark);
+        scored += row.scored ? 1 : 0;
+    }
+    Section section{fmt::format("{} recordings, {} scored", rows.size(), scored), {std::move(table)}};
+    if (!remarks.items.empty()) section.blocks.emplace_back(std::move(remarks));
+    Report report;
+    report.title = "Overview";
+    report.sections.push_back(std::move(section));
+    return report;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,87 @@
+// The table of contractions and the table of steps.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/session_sections.hpp"
+#include "report/session_words.hpp"
+#include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+bool is_corrected(const ScoredCycle& scored) { return !scored.cycle.corrected.empty(); }
+
+// The first measure shown carries its error; with all of them the table would no longer be read.
+std::vector<Cell> cycle_row(const ScoredCycle& scored, const std::vector<std::size_t>& measures, ReasonNotes& reasons) {
+    std::vector<Cell> row = {{fmt::format("{}{}", scored.cycle.index, is_corrected(scored) ? "*" : "")},
+                             {std::string(to_string(scored.cycle.kind))},
+                             {std::string(to_string(scored.cycle.status))}};
+    for (std::size_t i = 0; i < measures.size(); ++i) {
+        const Estimate& value = scored.values[measures[i]];
+        const std::string_view unit = measure_list()[measures[i]].unit;
+        row.push_back(value ? Cell{quantity_text(value, unit, i == 0)} : reasons.dash(value.reason));
+    }
+    return row;
+}
+
+std::vector<Cell> step_row(const SessionScore& score, const StepScore& step, ReasonNotes& reasons) {
+    const bool in_plan = step.step && score.plan && static_cast<std::size_t>(*step.step) < score.plan->steps.size();
+    std::vector<Cell> row = {{step.step ? std::to_string(*step.step + 1) : std::string("–")},
+                             {in_plan ? step_text(score.plan->steps[static_cast<std::size_t>(*step.step)])
+                                      : std::string(to_string(step.kind))},
+                             {fmt::format("{} of {}", step.done, step.planned)}};
+    for (const std::size_t measure : step_measures()) {
+        const Summary& summary = step.measures[measure];
+        row.push_back(summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, step.kind, measure)));
+    }
+    return row;
+}
+
+Column measure_column(std::size_t measure) { return {column_title(measure), true, std::string(measure_list()[measure].key)}; }
+
+// How long each endurance contraction lasted: too few to deserve a column.
+List endurance_list(const SessionScore& score) {
+    List list;
+    const auto seconds = measure_index("endurance_s"), censored = measure_index("endurance_censored");
+    for (const ScoredCycle& scored : score.cycles) {
+        if (scored.cycle.kind != StepKind::endurance || !seconds || !scored.values[*seconds]) continue;
+        const std::string text = quantity_text(scored.values[*seconds], "s");
+        const bool lasted = censored && scored.values[*censored].value.value_or(0.0) != 0.0;
+        list.items.push_back(lasted ? fmt::format(words::kEnduranceCensored, scored.cycle.index, text)
+                                    : fmt::format(words::kEndurance, scored.cycle.index, text));
+    }
+    return list;
+}
+
+}  // namespace
+
+Section cycles_section(const SessionScore& score) {
+    ReportTable table;
+    table.caption = words::kCyclesCaption;
+    table.columns = {{"No", true}, {"Kind"}, {"Status"}};
+    const auto measures = cycle_measures();
+    for (const std::size_t measure : measures) table.columns.push_back(measure_column(measure));
+    ReasonNotes reasons(table.notes);
+    for (const ScoredCycle& scored : score.cycles) table.rows.push_back(cycle_row(scored, measures, reasons));
+    if (std::any_of(score.cycles.begin(), score.cycles.end(), is_corrected)) {
+        table.caption += ' ' + std::string(words::kCorrectedMark);
+    }
+    Section section{std::string(words::kCycles), {table}};
+    const List endurance = endurance_list(score);
+    if (!endurance.items.empty()) section.blocks.push_back(endurance);
+    return section;
+}
+
+Section steps_section(const SessionScore& score) {
+    ReportTable table;
+    table.caption = words::kStepsCaption;
+    table.columns = {{"Step", true}, {"Contractions"}, {"Done", true}};
+    for (const std::size_t measure : step_measures()) table.columns.push_back(measure_column(measure));
+    ReasonNotes reasons(table.notes);
+    for (const StepScore& step : score.steps) table.rows.push_back(step_row(score, step, reasons));
+    return {std::string(words::kSteps), {table}};
+}
+
+}  // namespace tracehold

@@ -1,0 +1,75 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/session_sections.hpp"
+#include "report/session_words.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/report/figure_data.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr std::size_t kValuesOfFigure = 2000;  // our choice: finer than paper or screen shows
+
+std::vector<TimeSpan> masked_spans(const Envelope& envelope) {
+    std::vector<TimeSpan> spans;
+    for (std::size_t i = 0; i < envelope.uv.size();) {
+        if (!std::isnan(envelope.uv[i])) {
+            ++i;
+            continue;
+        }
+        const std::size_t begin = i;
+        while (i < envelope.uv.size() && std::isnan(envelope.uv[i])) ++i;
+        spans.push_back({time_of(begin, envelope.rate), time_of(i, envelope.rate)});
+    }
+    return spans;
+}
+
+void mark_cycles(TraceFigure& figure, const SessionScore& score) {
+    for (const ScoredCycle& scored : score.cycles) {
+        const Cycle& cycle = scored.cycle;
+        if (cycle.status != CycleStatus::extra) figure.work.push_back(cycle.work);
+        if (cycle.onset) figure.onsets_s.push_back(cycle.onset->time_s);
+        if (cycle.offset) figure.offsets_s.push_back(cycle.offset->time_s);
+    }
+}
+
+void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& envelope) {
+    const auto microvolts = [](double value) { return quantity_text(Estimate::of(value), "µV") + " µV"; };
+    const std::string length = duration_text(Seconds{time_of(envelope.uv.size(), envelope.rate)});
+    const auto smaller = [](float a, float b) { return std::isnan(a) ? !std::isnan(b) : a < b; };
+    const auto highest = std::max_element(envelope.uv.begin(), envelope.uv.end(), smaller);
+    if (highest == envelope.uv.end() || std::isnan(*highest)) {
+        figure.description = fmt::format(words::kEnvelopeBlank, score.recording.channel, length);
+        return;
+    }
+    const double at_s = time_of(static_cast<std::size_t>(highest - envelope.uv.begin()), envelope.rate);
+    figure.description = fmt::format(words::kEnvelopeSays, score.recording.channel, length,
+                                     quantity_text(Estimate::of(*highest), "µV"), fixed_text(at_s, 1),
+                                     counted(figure.work.size(), "work window"));
+    figure.key_values = {{"Highest", fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
+                         {"Noise floor", microvolts(score.noise_floor_uv)}};
+    if (score.threshold_uv) figure.key_values.push_back({"Threshold", microvolts(*score.threshold_uv.value)});
+    if (!figure.masked.empty()) figure.key_values.push_back({"Masked", spans_text(figure.masked)});
+}
+
+}  // namespace
+
+Section envelope_section(const SessionScore& score, const Envelope& envelope) {
+    PeakTrace peaks = keep_peaks(envelope.uv, envelope.rate, kValuesOfFigure);
+    TraceFigure figure;
+    figure.title = fmt::format(words::kEnvelopeTitle, score.recording.channel);
+    figure.step_s = peaks.step_s;
+    figure.y = std::move(peaks.y);
+    figure.y_unit = "µV";
+    figure.masked = masked_spans(envelope);
+    figure.threshold = score.threshold_uv.value;
+    mark_cycles(figure, score);
+    read_off(figure, score, envelope);
+    return {std::string(words::kEnvelope), {figure}};
+}
+
+}  // namespace tracehold

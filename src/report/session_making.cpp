@@ -1,0 +1,75 @@
+// Definitions of what was shown, and how it was made.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/session_sections.hpp"
+#include "report/session_words.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/core/version.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+namespace {
+
+std::string band_text(const SessionScore& score) {
+    if (score.high_hz <= 0.0) return std::string(words::kNoBand);
+    return fmt::format(words::kBand, number_text(score.low_hz), number_text(score.high_hz), score.settings.clean.order);
+}
+
+std::string envelope_text(const SessionScore& score) {
+    const std::string window = number_text(1000.0 * score.envelope_window_s) + " ms";
+    const std::string subtracted = score.settings.envelope.subtract_noise_floor ? ", noise floor subtracted in power" : "";
+    switch (score.envelope_method) {
+        case EnvelopeMethod::moving_rms: return fmt::format("moving RMS over {}{}", window, subtracted);
+        case EnvelopeMethod::rectified: return fmt::format("rectified and smoothed over {}{}", window, subtracted);
+        case EnvelopeMethod::as_exported:
+            return fmt::format("as exported by the recorder, every {}{}", window,
+                               score.settings.envelope.subtract_baseline ? ", running baseline subtracted" : "");
+    }
+    return {};
+}
+
+std::string_view mains_text(MainsRemoval removal) {
+    switch (removal) {
+        case MainsRemoval::off: return "measured only";
+        case MainsRemoval::automatic: return "removed where found";
+        case MainsRemoval::hz50: return "50 Hz, removed where found";
+        case MainsRemoval::hz60: return "60 Hz, removed where found";
+    }
+    return {};
+}
+
+std::string file_text(const std::string& name, const std::string& sha256) {
+    return sha256.empty() ? name : fmt::format("{} (SHA-256 {})", name, sha256);
+}
+
+}  // namespace
+
+Section definitions_section(const SessionScore& score) {
+    auto shown = cycle_measures();
+    for (const std::size_t measure : brief_measures(score)) shown.push_back(measure);
+    std::sort(shown.begin(), shown.end());
+    shown.erase(std::unique(shown.begin(), shown.end()), shown.end());
+    Definitions definitions;
+    for (const std::size_t place : shown) {
+        const Measure& measure = measure_list()[place];
+        definitions.items.push_back({std::string(measure.key), std::string(measure.title), std::string(measure.unit),
+                                     std::string(measure.definition), std::string(measure.edges), std::string(measure.source)});
+    }
+    return {std::string(words::kDefinitions), {Paragraph{std::string(words::kWords)}, definitions, Paragraph{std::string(words::kExplain)}}};
+}
+
+Section making_section(const SessionScore& score) {
+    Facts facts{{{"Software", fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
+                 {"Recording", file_text(score.recording.source, score.recording.sha256)}}};
+    if (score.plan) facts.items.push_back({"Plan", file_text(score.plan->source, score.plan->sha256)});
+    facts.items.push_back({"Format", fmt::format("{}, in {}", to_string(score.recording.format),
+                                                 score.recording.unit.empty() ? "no stated unit" : score.recording.unit)});
+    facts.items.push_back({"Band", band_text(score)});
+    facts.items.push_back({"Envelope", envelope_text(score)});
+    if (score.high_hz > 0.0) facts.items.push_back({"Mains", std::string(mains_text(score.settings.clean.mains))});
+    return {std::string(words::kMadeWith), {facts, Paragraph{std::string(words::kAllMeasures)}}};
+}
+
+}  // namespace tracehold

@@ -1,0 +1,112 @@
+#include "report/session_sections.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+// What a clinician asks about first: how much, how quiet in between, how fast, how lasting.
+constexpr std::array<std::string_view, 5> kBrief = {"work_mean_uv", "rest_mean_uv", "time_to_hold_s", "release_s", "fade_pct"};
+constexpr std::array<std::string_view, 7> kOfCycles = {"work_mean_uv",   "hold_mean_uv", "rest_mean_uv", "reaction_s",
+                                                       "time_to_hold_s", "release_s",    "fade_pct"};
+
+void append(std::vector<std::size_t>& places, std::string_view key) {
+    const auto place = measure_index(key);
+    if (place && std::find(places.begin(), places.end(), *place) == places.end()) places.push_back(*place);
+}
+
+int decimals_of_mean(const Summary& summary, std::string_view unit) {
+    std::optional<double> error;
+    if (summary.sd && summary.n > 1) error = *summary.sd / std::sqrt(static_cast<double>(summary.n));
+    return decimals_for(error, unit, summary.mean.value_or(0.0));
+}
+
+}  // namespace
+
+std::vector<std::size_t> brief_measures(const SessionScore& score) {
+    std::vector<std::size_t> places = step_measures();
+    if (score.threshold_uv) append(places, "above_threshold_pct");
+    if (score.summary_kind == StepKind::endurance) append(places, "endurance_s");
+    for (const TargetOutcome& outcome : score.targets) append(places, outcome.target.measure);
+    return places;
+}
+
+std::vector<std::size_t> cycle_measures() {
+    std::vector<std::size_t> places;
+    for (const std::string_view key : kOfCycles) append(places, key);
+    return places;
+}
+
+std::vector<std::size_t> step_measures() {
+    std::vector<std::size_t> places;
+    for (const std::string_view key : kBrief) append(places, key);
+    return places;
+}
+
+std::string row_title(std::size_t measure) {
+    const Measure& line = measure_list()[measure];
+    return line.unit.empty() ? std::string(line.title) : fmt::format("{}, {}", line.title, line.unit);
+}
+
+std::string column_title(std::size_t measure) {
+    const Measure& line = measure_list()[measure];
+    return line.unit.empty() ? std::string(line.title) : fmt::format("{} {}", line.title, line.unit);
+}
+
+std::string counted(std::size_t count, std::string_view noun) {
+    return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
+}
+
+std::string counted_kind(std::size_t count, StepKind kind) {
+    return kind == StepKind::hold ? counted(count, "hold") : counted(count, fmt::format("{} contraction", to_string(kind)));
+}
+
+std::string step_text(const Step& step) {
+    if (step.kind == StepKind::rest) return fmt::format("rest {} s", number_text(step.seconds));
+    const std::string work = fmt::format("{} {} s, rest {} s", to_string(step.kind), number_text(step.seconds),
+                                         number_text(step.rest_seconds));
+    return step.times == 1 ? work : fmt::format("{} × {}", step.times, work);
+}
+
+Cell mean_cell(const Summary& summary, std::size_t measure) {
+    const Measure& line = measure_list()[measure];
+    const std::string text = summary.mean ? fixed_text(*summary.mean, decimals_of_mean(summary, line.unit)) : "–";
+    return {text, 0, std::string(line.key)};
+}
+
+Cell sd_cell(const Summary& summary, std::size_t measure) {
+    const std::string_view unit = measure_list()[measure].unit;
+    return {summary.sd ? fixed_text(*summary.sd, decimals_of_mean(summary, unit)) : "–"};
+}
+
+Cell ReasonNotes::dash(const std::string& reason) {
+    if (reason.empty()) return {"–"};
+    auto place = std::find(notes_.begin(), notes_.end(), reason);
+    if (place == notes_.end()) place = notes_.insert(notes_.end(), reason);
+    return {"–", static_cast<std::size_t>(place - notes_.begin()) + 1, {}};
+}
+
+std::string usual_reason(const SessionScore& score, StepKind kind, std::size_t measure) {
+    std::vector<std::pair<std::string, int>> counts;
+    for (const ScoredCycle& scored : score.cycles) {
+        const bool counts_here = scored.cycle.kind == kind && scored.cycle.status == CycleStatus::done;
+        if (!counts_here || scored.values[measure]) continue;
+        const std::string& reason = scored.values[measure].reason;
+        auto place = std::find_if(counts.begin(), counts.end(), [&](const auto& count) { return count.first == reason; });
+        if (place == counts.end()) place = counts.insert(counts.end(), {reason, 0});
+        ++place->second;
+    }
+    const auto most = std::max_element(counts.begin(), counts.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+    return most == counts.end() ? "" : most->first;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,67 @@
+#pragma once
+// The sections of the session report, each a plain function of the score.
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tracehold/envelope/envelope.hpp"
+#include "tracehold/measures/session_score.hpp"
+#include "tracehold/report/report.hpp"
+
+namespace tracehold {
+
+Section head_section(const SessionScore& score);                             // who, when, which file, which plan
+Section brief_section(const SessionScore& score);                            // the three answers
+Section envelope_section(const SessionScore& score, const Envelope& envelope);
+Section cycles_section(const SessionScore& score);
+Section steps_section(const SessionScore& score);
+Section signal_section(const SessionScore& score);
+Section corrections_section(const SessionScore& score);
+Section definitions_section(const SessionScore& score);                      // of the measures shown
+Section making_section(const SessionScore& score);
+
+// Positions in measure_list() of what the brief table shows: the primary measures, those with a target, those the plan calls for.
+std::vector<std::size_t> brief_measures(const SessionScore& score);
+// ... of what the tables of contractions and of steps show.
+std::vector<std::size_t> cycle_measures();
+std::vector<std::size_t> step_measures();
+
+// "Work mean, µV" in a row, "Work mean µV" above a column.
+std::string row_title(std::size_t measure);
+std::string column_title(std::size_t measure);
+// "1 hold", "5 holds", "5 rapid contractions"
+std::string counted_kind(std::size_t count, StepKind kind);
+// "1 contraction", "2 contractions"
+std::string counted(std::size_t count, std::string_view noun);
+// "5 × hold 8 s, rest 10 s"
+std::string step_text(const Step& step);
+
+// The mean with the standard error of the mean, and its spread to the same decimals.
+Cell mean_cell(const Summary& summary, std::size_t measure);
+Cell sd_cell(const Summary& summary, std::size_t measure);
+
+// "Note", "Caution", "Unusable"
+std::string_view severity_word(Severity severity);
+Tone tone_of(Severity severity);
+// "12.0–14.5 s, 20.0–20.4 s and 3 more"
+std::string spans_text(const std::vector<TimeSpan>& spans);
+// "87 %"; "not known how" for empty.
+std::string confidence_text(std::optional<double> confidence);
+
+// Numbers the reasons why cells are empty; the same reason has one number.
+class ReasonNotes {
+public:
+    explicit ReasonNotes(std::vector<std::string>& notes) : notes_(notes) {}
+    // "–" with the number of its reason.
+    Cell dash(const std::string& reason);
+
+private:
+    std::vector<std::string>& notes_;
+};
+
+// Why most done contractions of a kind lack this measure; of equals the first.
+std::string usual_reason(const SessionScore& score, StepKind kind, std::size_t measure);
+
+}  // namespace tracehold

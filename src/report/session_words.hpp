@@ -1,0 +1,83 @@
+#pragma once
+// Every fixed sentence of the session report, in one place: what is said stays reviewable as a whole.
+// Words that judge a person or name a disease do not occur; a test looks for them.
+#include <string_view>
+
+namespace tracehold::words {
+
+using Text = std::string_view;
+
+inline constexpr Text kTitle = "Session report: {}, {}";
+inline constexpr Text kNoPerson = "person not named";
+inline constexpr Text kNoDate = "date not known";
+inline constexpr Text kNoPosture = "posture not stated";
+inline constexpr Text kNoPlan = "none: contractions were looked for in the trace alone";
+
+inline constexpr Text kDidItHappen = "Did it happen?";
+inline constexpr Text kPlannedDone = "{} of {} planned contractions done{}.";
+inline constexpr Text kCuedDone = "{} of {} cued contractions done. There is no plan to compare with.";
+inline constexpr Text kMissed = "{} missed.";
+inline constexpr Text kUnusable = "{} unusable (too little valid signal to say).";
+inline constexpr Text kNotRecorded = "{} not recorded.";
+inline constexpr Text kExtra = "{} extra, asked for by no cue.";
+inline constexpr Text kFoundInTrace = "{} found. There is no plan to compare with.";
+
+inline constexpr Text kTrusted = "Can it be trusted?";
+inline constexpr Text kTrustNo = "No: it cannot be scored as it is.";
+inline constexpr Text kTrustCare = "With care.";
+inline constexpr Text kTrustQuiet = "The automatic checks found nothing that casts doubt on it.";
+inline constexpr Text kCounts = "{}.";
+
+inline constexpr Text kMuscle = "What did the muscle do?";
+inline constexpr Text kMeansOver = "Means are over the {} that were done.";
+inline constexpr Text kNothingMeasured = "Nothing could be measured: no contraction was done in usable signal.";
+inline constexpr Text kBestSecond = "Best second {} µV, in contraction {}.";
+inline constexpr Text kThreshold = "Threshold {} µV.";
+inline constexpr Text kAsExported = "Amplitudes as exported by the recorder.";
+inline constexpr Text kNotClearly = "Not clearly: the 95 % interval of the mean includes the target.";
+
+inline constexpr Text kEnvelope = "The envelope";
+inline constexpr Text kEnvelopeTitle = "Envelope of {}";
+inline constexpr Text kEnvelopeSays = "Amplitude of {} over {}: up to {} µV, at {} s. {} marked.";
+inline constexpr Text kEnvelopeBlank = "Amplitude of {} over {}: no valid sample.";
+
+inline constexpr Text kCycles = "Contraction by contraction";
+inline constexpr Text kCyclesCaption = "± is the standard error of one value.";
+inline constexpr Text kCorrectedMark = "* rests on a correction made by hand.";
+inline constexpr Text kEndurance = "Contraction {}, endurance: {} s until it stayed below half of its start.";
+inline constexpr Text kEnduranceCensored = "Contraction {}, endurance: at least {} s; it never stayed below half of its start.";
+inline constexpr Text kSteps = "Step by step of the plan";
+inline constexpr Text kStepsCaption = "Means over the contractions done in each step.";
+
+inline constexpr Text kSignal = "The signal and its cues";
+inline constexpr Text kCuesMarks = "from marks in the recording";
+inline constexpr Text kCuesStart = "from the plan, begun at {} s as the user said";
+inline constexpr Text kCuesAligned =
+    "estimated by fitting the plan to the trace: begun at {} s, {} sure that this is right within 0.5 s; "
+    "times counted from a cue are not given";
+inline constexpr Text kCuesTrace = "none; times counted from a cue are not given";
+inline constexpr Text kCuesEstimated = "Cue times were estimated from the trace ({} sure): times counted from a cue are not given.";
+inline constexpr Text kHumRemoved = "{} Hz and harmonics, {} µV, removed";
+inline constexpr Text kHumKept = "{} Hz and harmonics, {} µV, left in";
+inline constexpr Text kNoFindings = "The automatic checks of the signal found nothing to name.";
+inline constexpr Text kReadingNotes = "Noted while reading and scoring:";
+
+inline constexpr Text kCorrections = "Corrections";
+inline constexpr Text kNoCorrections = "Nothing was corrected by hand.";
+
+inline constexpr Text kDefinitions = "How the numbers are defined";
+inline constexpr Text kWords =
+    "Trace: the surface EMG signal. Envelope: its amplitude over time. Work: from the cue to contract to the cue to relax. "
+    "Rest: from there to the next contract cue. Reference: the highest best second of the session.";
+inline constexpr Text kExplain =
+    "When a number is not given, what its error covers and where its definition comes from: tracehold explain KEY.";
+inline constexpr Text kMadeWith = "How this was made";
+inline constexpr Text kBand = "{}–{} Hz at -3 dB for both passes together (Butterworth, order {}, forward and backward)";
+inline constexpr Text kNoBand = "not filtered: the recorder exported amplitudes";
+inline constexpr Text kAllMeasures =
+    "All measures of every contraction are in the JSON and CSV results.";
+
+inline constexpr Text kLimits = "Limits";
+inline constexpr Text kCautions = "Cautions";
+
+}  // namespace tracehold::words

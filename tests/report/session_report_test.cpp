@@ -1,0 +1,281 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cctype>
+#include <set>
+#include <sstream>
+
+#include "support/golden.hpp"
+#include "support/hostile_texts.hpp"
+#include "support/made_up_session.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/core/utf8.hpp"
+#include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/compose_session_report.hpp"
+
+using namespace tracehold;
+
+namespace {
+
+constexpr TextStyle kTerminal = {.columns = 80, .pictures = true, .color = false};
+
+std::string text_of(const SessionScore& score) {
+    const Envelope envelope = test::made_up_envelope(score);
+    return render_text(compose_session_report(score, &envelope), kTerminal);
+}
+
+// With every run of blanks and line breaks as one blank, so that wrapping does not hide a sentence.
+std::string unwrapped(const std::string& text) {
+    std::string out;
+    for (const char c : text) {
+        const bool blank = c == ' ' || c == '\n';
+        if (!blank) out += c;
+        else if (!out.empty() && out.back() != ' ') out += ' ';
+    }
+    return out;
+}
+
+bool says(const std::string& text, const std::string& sentence) { return unwrapped(text).find(sentence) != std::string::npos; }
+
+std::string first_lines(const std::string& text, int count) {
+    std::istringstream stream(text);
+    std::string out, line;
+    for (int i = 0; i < count && std::getline(stream, line); ++i) out += line + "\n";
+    return out;
+}
+
+std::vector<std::string> lower_words(const std::string& text) {
+    std::vector<std::string> words(1);
+    for (const char c : text) {
+        if (std::isalpha(static_cast<unsigned char>(c))) words.back() += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+        else if (!words.back().empty()) words.emplace_back();
+    }
+    return words;
+}
+
+SessionScore with_endurance(bool censored) {
+    SessionScore score = test::made_up_session();
+    ScoredCycle& scored = score.cycles.back();
+    scored.cycle.kind = StepKind::endurance;
+    scored.values[measure_index("endurance_s").value()] = Estimate::of(21.4);
+    scored.values[measure_index("endurance_censored").value()] = Estimate::of(censored ? 1.0 : 0.0);
+    return score;
+}
+
+}  // namespace
+
+TEST_CASE("golden: the text of a session") { CHECK_GOLDEN("session.txt", text_of(test::made_up_session())); }
+
+TEST_CASE("golden: the Markdown of a session") {
+    const SessionScore score = test::made_up_session();
+    const Envelope envelope = test::made_up_envelope(score);
+    CHECK_GOLDEN("session.md", render_markdown(compose_session_report(score, &envelope)));
+}
+
+TEST_CASE("golden: the text of a recording that cannot be scored") {
+    CHECK_GOLDEN("session_empty.txt", render_text(compose_session_report(test::made_up_empty_session(), nullptr), kTerminal));
+}
+
+TEST_CASE("the first screen of 24 lines holds the three answers and the figures") {
+    const std::string screen = first_lines(text_of(test::made_up_session()), 24);
+    for (const char* sentence :
+         {"9 of 10 planned contractions done: hold 5 of 5, rapid 4 of 5. 1 missed. 1 extra", "With care. 1 caution, 1 note, 1 correction by hand.",
+          "Means are over the 5 holds that were done.", "Work mean, µV 18.0 1.1", "Release time, s 1.22", "above it", "Fade, % -15.0"}) {
+        CAPTURE(sentence);
+        CHECK(says(screen, sentence));
+    }
+}
+
+TEST_CASE("the same numbers stand in text and Markdown") {
+    const Report report = compose_session_report(test::made_up_session(), nullptr);
+    std::set<std::string> cells;
+    for (const Section& section : report.sections) {
+        for (const Block& block : section.blocks) {
+            if (const auto* table = std::get_if<ReportTable>(&block)) {
+                for (const auto& row : table->rows) {
+                    for (const Cell& cell : row) cells.insert(cell.text);
+                }
+            }
+        }
+    }
+    const std::string text = unwrapped(render_text(report)), markdown = render_markdown(report);
+    std::string plain;
+    for (const char c : markdown) plain += c == '\\' ? "" : std::string(1, c);
+    CHECK_GT(cells.size(), 40);
+    for (const std::string& cell : cells) {
+        const bool is_number = cell.find_first_not_of("0123456789.-") == std::string::npos;
+        if (!is_number) continue;
+        CAPTURE(cell);
+        CHECK_NE(text.find(cell), std::string::npos);
+        CHECK_NE(plain.find(cell), std::string::npos);
+    }
+}
+
+TEST_CASE("a number that is missing is a dash whose reason stands under the table") {
+    const std::string text = text_of(test::made_up_session());
+    CHECK(says(text, "¹ not released in the rest"));
+    CHECK(says(text, "² the hold is too short for a line"));
+    CHECK(says(text, "³ no contraction found"));
+    CHECK(says(text, "9 rapid missed –³ –³ –³ –³ –³ –³ –³"));
+}
+
+TEST_CASE("every table is well formed and every note it names is there") {
+    for (const SessionScore& score : {test::made_up_session(), test::made_up_empty_session(), with_endurance(true)}) {
+        for (const Section& section : compose_session_report(score, nullptr).sections) {
+            for (const Block& block : section.blocks) {
+                const auto* table = std::get_if<ReportTable>(&block);
+                if (!table) continue;
+                for (const auto& row : table->rows) {
+                    CHECK_EQ(row.size(), table->columns.size());
+                    for (const Cell& cell : row) CHECK_LE(cell.note, table->notes.size());
+                }
+            }
+        }
+    }
+}
+
+TEST_CASE("every anchor of a table leads to a definition") {
+    const Report report = compose_session_report(test::made_up_session(), nullptr);
+    std::set<std::string> defined, used;
+    for (const Section& section : report.sections) {
+        for (const Block& block : section.blocks) {
+            if (const auto* definitions = std::get_if<Definitions>(&block)) {
+                for (const Definition& item : definitions->items) CHECK(defined.insert(item.anchor).second);
+            }
+            if (const auto* table = std::get_if<ReportTable>(&block)) {
+                for (const Column& column : table->columns) used.insert(column.anchor);
+                for (const auto& row : table->rows) {
+                    for (const Cell& cell : row) used.insert(cell.anchor);
+                }
+            }
+        }
+    }
+    used.erase("");
+    CHECK_GE(used.size(), 8);
+    for (const std::string& anchor : used) {
+        CAPTURE(anchor);
+        CHECK(defined.contains(anchor));
+    }
+}
+
+TEST_CASE("what rests on a correction is marked and who made it is named") {
+    const std::string text = text_of(test::made_up_session());
+    CHECK(says(text, "2* hold done"));
+    CHECK(says(text, "* rests on a correction made by hand."));
+    CHECK(says(text, "Contraction 2: onset moved to 38.42 s, by C-04 on 2026-03-04 (a cable swing was taken for the rise)"));
+}
+
+TEST_CASE("a mean whose interval includes the target is not called clear") {
+    SessionScore score = test::made_up_session();
+    Summary& rest = score.measures[*measure_index("rest_mean_uv")];
+    rest.ci95_low = 2.0;
+    rest.ci95_high = 4.5;
+    const std::string text = text_of(score);
+    CHECK(says(text, "below it, not clearly"));
+    CHECK(says(text, "Not clearly: the 95 % interval of the mean includes the target."));
+}
+
+TEST_CASE("estimated cues are a caution with their confidence") {
+    SessionScore score = test::made_up_session();
+    score.cues = CueSource::aligned;
+    score.cue_offset_s = 3.2;
+    score.cue_confidence = 0.87;
+    const std::string text = text_of(score);
+    CHECK(says(text, "Cue times were estimated from the trace (87 % sure): times counted from a cue are not given."));
+    CHECK(says(text, "begun at 3.2 s, 87 % sure that this is right within 0.5 s"));
+    CHECK(says(text, "With care. 2 cautions"));
+}
+
+TEST_CASE("a recording without a plan is not held against one") {
+    SessionScore score = test::made_up_session();
+    score.plan.reset();
+    score.targets.clear();
+    score.cues = CueSource::trace;
+    const std::string text = text_of(score);
+    CHECK(says(text, "10 contractions found. There is no plan to compare with."));
+    CHECK_FALSE(says(text, "planned contractions"));
+    CHECK_FALSE(says(text, "Target set"));
+}
+
+TEST_CASE("contractions that the plan asks for and the recording lacks are counted") {
+    SessionScore score = test::made_up_session();
+    score.planned = 12;
+    CHECK(says(text_of(score), "9 of 12 planned contractions done: hold 5 of 5, rapid 4 of 5. 2 not recorded. 1 missed."));
+}
+
+TEST_CASE("exported envelopes say whose amplitudes they are") {
+    SessionScore score = test::made_up_session();
+    score.envelope_method = EnvelopeMethod::as_exported;
+    score.low_hz = score.high_hz = 0.0;
+    const std::string text = text_of(score);
+    CHECK(says(text, "Amplitudes as exported by the recorder."));
+    CHECK(says(text, "not filtered: the recorder exported amplitudes"));
+}
+
+TEST_CASE("an endurance contraction that never gave way lasted at least its work window") {
+    CHECK(says(text_of(with_endurance(true)), "Contraction 11, endurance: at least 21.40 s"));
+    CHECK(says(text_of(with_endurance(false)), "Contraction 11, endurance: 21.40 s until"));
+}
+
+TEST_CASE("a recording that cannot be scored says so first and shows no figures") {
+    const std::string text = render_text(compose_session_report(test::made_up_empty_session(), nullptr), kTerminal);
+    CHECK(says(first_lines(text, 14), "No: it cannot be scored as it is."));
+    CHECK(says(text, "Nothing could be measured"));
+    CHECK_FALSE(says(text, "nan"));
+}
+
+TEST_CASE("limits and cautions stand on every report") {
+    for (const SessionScore& score : {test::made_up_session(), test::made_up_empty_session()}) {
+        const std::string text = render_text(compose_session_report(score, nullptr));
+        CHECK(says(text, "It does not diagnose, grade severity, measure force, or stand in for an examination."));
+        CHECK(says(text, "Decisions rest with the treating clinician."));
+        CHECK(says(text, "Local rules and licensed practice come before this list"));
+        CHECK(says(text, "is an emergency."));
+    }
+}
+
+TEST_CASE("no page is wider than 80 columns or obeys a hostile text") {
+    for (const std::string& hostile : test::hostile_texts()) {
+        CAPTURE(shown(hostile, 40));
+        const SessionScore score = test::with_all_texts(test::made_up_session(), hostile);
+        const Envelope envelope = test::made_up_envelope(score);
+        std::istringstream stream(render_text(compose_session_report(score, &envelope), kTerminal));
+        for (std::string line; std::getline(stream, line);) {
+            REQUIRE_LE(utf8_count(line), 80);
+            REQUIRE_EQ(shown(line, 1000), line);
+        }
+    }
+}
+
+TEST_CASE("five hundred contractions fit the page") {
+    SessionScore score = test::made_up_session();
+    const ScoredCycle model = score.cycles.front();
+    for (int i = 12; i <= 500; ++i) {
+        score.cycles.push_back(model);
+        score.cycles.back().cycle.index = i;
+    }
+    std::istringstream stream(text_of(score));
+    std::size_t rows = 0;
+    for (std::string line; std::getline(stream, line);) {
+        REQUIRE_LE(utf8_count(line), 80);
+        rows += line.find("hold   done") != std::string::npos ? 1 : 0;
+    }
+    CHECK_EQ(rows, 5 + 489);
+}
+
+TEST_CASE("no fixed text judges a person or promises what electricity cannot say") {
+    std::string fixed = text_of(test::made_up_session()) + text_of(with_endurance(true)) + text_of(with_endurance(false)) +
+                        render_text(compose_session_report(test::made_up_empty_session(), nullptr));
+    for (const Measure& measure : measure_list()) {
+        for (const std::string_view part : {measure.title, measure.definition, measure.edges, measure.source}) fixed.append(part) += ' ';
+    }
+    const std::set<std::string> forbidden = {"normal", "abnormal", "weak",   "weaker", "hypertonic", "hypotonic", "cured", "fail", "failed",
+                                             "passed", "strength", "strong", "tone",   "good",       "bad",       "poor",  "healthy"};
+    const auto words = lower_words(fixed);
+    CHECK_GT(words.size(), 1000);
+    for (std::size_t i = 0; i < words.size(); ++i) {
+        CAPTURE(words[i]);
+        CHECK_FALSE(forbidden.contains(words[i]));
+        if (words[i] == "pass") CHECK_EQ(words[i + 1], "urine");  // "unable to pass urine": a warning sign
+    }
+}
