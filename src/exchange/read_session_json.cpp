@@ -1,0 +1,255 @@
+// The inverse of session_json. Known keys are read strictly; keys and measures that a later minor version added are passed over.
+#include <fmt/format.h>
+
+#include <cmath>
+#include <limits>
+
+#include "exchange/enum_words.hpp"
+#include "exchange/plan_json.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/exchange/write_session.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+namespace {
+
+// A result of 10,000 contractions takes about 30 MB; more is a mistake or an attack.
+constexpr JsonLimits kLimits = {std::size_t{64} << 20, 32, 4096};
+constexpr long long kMost = 1'000'000'000;
+
+double or_nan(std::optional<double> value) { return value.value_or(std::numeric_limits<double>::quiet_NaN()); }
+
+std::size_t count(Fields& fields, std::string_view key) { return static_cast<std::size_t>(fields.whole(key, 0, kMost)); }
+
+// A whole number or null.
+std::optional<int> nullable_whole(Fields& fields, std::string_view key) {
+    if (!fields.has(key)) return fields.nullable_number(key), std::nullopt;
+    return static_cast<int>(fields.whole(key, 0, kMost));
+}
+
+std::optional<int> step_of(Fields& fields) {
+    const auto number = nullable_whole(fields, "step");
+    return number ? std::optional<int>(*number - 1) : std::nullopt;
+}
+
+std::string text_or_nothing(Fields& fields, std::string_view key) { return fields.nullable_text(key).value_or(""); }
+
+TimeSpan span_from(const Json& pair, const Fields& fields, std::string_view key) {
+    const bool is_span = pair.is_array() && pair.size() == 2 && pair[0].is_number() && pair[1].is_number();
+    if (!is_span) fields.refuse(key, fmt::format("is no span: saw {}, expected [begin, end] in seconds", shown_json(pair)));
+    return {pair[0].get<double>(), pair[1].get<double>()};
+}
+
+TimeSpan span_at(Fields& fields, std::string_view key) {
+    const Json* pair = fields.find(key);
+    return span_from(pair ? *pair : Json(nullptr), fields, key);
+}
+
+std::vector<TimeSpan> spans_at(Fields& fields, std::string_view key) {
+    const Json* list = fields.find(key);
+    if (!list || !list->is_array()) fields.refuse(key, "is no list of spans: expected [[begin, end], ...] in seconds");
+    std::vector<TimeSpan> spans;
+    for (const Json& pair : *list) spans.push_back(span_from(pair, fields, key));
+    return spans;
+}
+
+ScoreSettings settings_from(Fields fields) {
+    ScoreSettings settings;
+    settings.clean.high_pass = Hertz{fields.number("high_pass_hz")};
+    settings.clean.low_pass = Hertz{fields.number("low_pass_hz")};
+    settings.clean.order = static_cast<int>(fields.whole("order", 1, 100));
+    settings.clean.mains = read_word(fields, "mains", kMainsRemovals);
+    settings.clean.mask = spans_at(fields, "mask_s");
+    settings.envelope.method = read_word(fields, "envelope", kEnvelopeMethods);
+    settings.envelope.window = Seconds{fields.number("window_s")};
+    settings.envelope.subtract_noise_floor = fields.flag("subtract_noise_floor");
+    settings.envelope.subtract_baseline = fields.flag("subtract_baseline");
+    if (const auto start = fields.nullable_number("start_s")) settings.cycles.start = Seconds{*start};
+    return settings;
+}
+
+RecordingFacts recording_from(Fields fields) {
+    RecordingFacts recording;
+    recording.source = fields.text("source");
+    recording.sha256 = text_or_nothing(fields, "sha256");
+    recording.format = read_word(fields, "format", kFileFormats);
+    recording.person = text_or_nothing(fields, "person");
+    if (const auto start = fields.nullable_text("start")) {
+        recording.start = parse_civil_time(*start);
+        if (!recording.start) fields.refuse("start", fmt::format("is no date and time: saw '{}'", shown(*start)));
+    }
+    recording.posture = text_or_nothing(fields, "posture");
+    recording.site = fields.has("site") ? fields.text("site") : "";
+    recording.duration_s = fields.number("duration_s");
+    Fields channel = fields.object("channel");
+    recording.channel = channel.text("label");
+    recording.rate_hz = channel.number("rate_hz");
+    recording.kind = read_word(channel, "kind", kChannelKinds);
+    recording.unit = text_or_nothing(channel, "unit");
+    return recording;
+}
+
+Quality quality_from(Fields& fields) {
+    Quality quality;
+    quality.usable = fields.flag("usable");
+    quality.masked_s = fields.number("masked_s");
+    if (auto mains = fields.optional_object("mains")) {
+        quality.mains = MainsHum{mains->number("hz"), mains->number("rms_uv"),
+                                 mains->optional_number("share_of_power").value_or(0.0), mains->flag("removed")};
+    }
+    for (Fields finding : fields.objects("findings")) {
+        quality.findings.push_back({finding.text("code"), read_word(finding, "severity", kSeverities), finding.text("text"),
+                                    spans_at(finding, "spans_s")});
+    }
+    return quality;
+}
+
+std::optional<EventTime> event_from(Fields& fields, const std::string& name) {
+    const auto time_s = fields.nullable_number(name + "_s");
+    if (!time_s) return std::nullopt;
+    return EventTime{*time_s, or_nan(fields.nullable_number(name + "_error_s")), or_nan(fields.nullable_number(name + "_low_s")),
+                     or_nan(fields.nullable_number(name + "_high_s")), fields.flag(name + "_corrected")};
+}
+
+std::string reason_at(Fields& reasons, std::string_view key) {
+    return reasons.optional_text(key).value_or("not in this file");
+}
+
+Estimate value_from(const Measure& measure, Fields& measures, Fields& errors, Fields& reasons) {
+    if (!measures.has(measure.key)) return Estimate::none(reason_at(reasons, measure.key));
+    const double value = measure.form == MeasureForm::yes_no ? (measures.flag(measure.key) ? 1.0 : 0.0)
+                                                             : measures.number(measure.key);
+    return {value, errors.optional_number(measure.key), {}};
+}
+
+ScoredCycle cycle_from(Fields fields) {
+    ScoredCycle scored;
+    Cycle& cycle = scored.cycle;
+    cycle.index = static_cast<int>(fields.whole("index", 1, kMost));
+    cycle.step = step_of(fields);
+    cycle.kind = read_word(fields, "kind", kWorkKinds);
+    cycle.work = span_at(fields, "work_s");
+    cycle.rest = span_at(fields, "rest_s");
+    cycle.status = read_word(fields, "status", kCycleStatuses);
+    cycle.onset = event_from(fields, "onset");
+    cycle.offset = event_from(fields, "offset");
+    cycle.rise_20_s = fields.nullable_number("rise_20_s");
+    cycle.fall_20_s = fields.nullable_number("fall_20_s");
+    cycle.corrected = fields.texts("corrected");
+    Fields measures = fields.object("measures"), errors = fields.object("errors"), reasons = fields.object("reasons");
+    if (!cycle.onset) cycle.onset_reason = reason_at(reasons, "onset_s");
+    if (!cycle.offset) cycle.offset_reason = reason_at(reasons, "offset_s");
+    for (const Measure& measure : measure_list()) scored.values.push_back(value_from(measure, measures, errors, reasons));
+    return scored;
+}
+
+Summary summary_from(Fields fields) {
+    Summary summary;
+    summary.n = count(fields, "n");
+    summary.mean = fields.nullable_number("mean");
+    summary.sd = fields.nullable_number("sd");
+    summary.cv_pct = fields.nullable_number("cv_pct");
+    summary.min = fields.nullable_number("min");
+    summary.max = fields.nullable_number("max");
+    if (fields.has("ci95")) {
+        const TimeSpan interval = span_at(fields, "ci95");
+        summary.ci95_low = interval.begin_s;
+        summary.ci95_high = interval.end_s;
+    }
+    return summary;
+}
+
+std::vector<Summary> summaries_from(Fields fields) {
+    std::vector<Summary> summaries;
+    for (const Measure& measure : measure_list()) {
+        summaries.push_back(fields.has(measure.key) ? summary_from(fields.object(measure.key)) : Summary{});
+    }
+    return summaries;
+}
+
+StepScore step_from(Fields fields) {
+    return {step_of(fields),           read_word(fields, "kind", kWorkKinds), count(fields, "planned"),
+            count(fields, "done"),     count(fields, "missed"),               count(fields, "unusable"),
+            summaries_from(fields.object("measures"))};
+}
+
+TargetOutcome target_from(Fields fields) {
+    TargetOutcome outcome;
+    outcome.target = {fields.text("measure"), fields.optional_number("below"), fields.optional_number("above")};
+    outcome.value = {fields.nullable_number("value"), fields.nullable_number("error"), {}};
+    if (!outcome.value) outcome.value.reason = reason_at(fields, "reason");
+    if (fields.has("met")) outcome.met = fields.flag("met");
+    return outcome;
+}
+
+Estimate session_value(Fields& fields, std::string_view key, Fields& errors, Fields& reasons) {
+    const auto value = fields.nullable_number(key);
+    if (!value) return Estimate::none(reason_at(reasons, key));
+    return {value, errors.optional_number(key), {}};
+}
+
+void read_session_part(SessionScore& score, Fields fields) {
+    score.planned = count(fields, "planned");
+    score.done = count(fields, "done");
+    score.missed = count(fields, "missed");
+    score.extra = count(fields, "extra");
+    score.unusable = count(fields, "unusable");
+    Fields errors = fields.object("errors"), reasons = fields.object("reasons");
+    score.reference_uv = session_value(fields, "reference_uv", errors, reasons);
+    score.reference_cycle = nullable_whole(fields, "reference_cycle");
+    score.threshold_uv = session_value(fields, "threshold_uv", errors, reasons);
+    score.summary_kind = read_word(fields, "measures_over", kWorkKinds);
+    score.measures = summaries_from(fields.object("measures"));
+    for (const Fields& step : fields.objects("steps")) score.steps.push_back(step_from(step));
+    for (const Fields& target : fields.objects("targets")) score.targets.push_back(target_from(target));
+}
+
+Correction correction_from(Fields fields) {
+    return {text_or_nothing(fields, "file"), read_word(fields, "action", kCorrectionActions), nullable_whole(fields, "cycle"),
+            fields.number("from_s"),         fields.number("to_s"),                           fields.text("who"),
+            fields.text("when"),             text_or_nothing(fields, "why")};
+}
+
+void read_schema(Fields& fields) {
+    const std::string schema = fields.text("schema");
+    if (schema == kSessionSchema) return;
+    throw Error(ErrorKind::unsupported, fields.source(), fields.place("schema"),
+                fmt::format("not a result read here: saw schema '{}', expected '{}'", shown(schema), kSessionSchema),
+                "score the recording again with this version");
+}
+
+void read_processing(SessionScore& score, Fields fields) {
+    score.envelope_method = read_word(fields, "envelope", kEnvelopeMethods);
+    score.envelope_window_s = fields.number("window_s");
+    if (!fields.has("band_hz")) return;
+    const TimeSpan band = span_at(fields, "band_hz");
+    score.low_hz = band.begin_s;
+    score.high_hz = band.end_s;
+}
+
+}  // namespace
+
+SessionScore read_session_json(std::string_view text, const std::string& source) {
+    const Json json = parse_json(text, source, kLimits);
+    Fields fields(json, source);
+    read_schema(fields);
+    SessionScore score;
+    score.settings = settings_from(fields.object("tool").object("settings"));
+    score.recording = recording_from(fields.object("recording"));
+    if (auto plan = fields.optional_object("plan")) score.plan = plan_from_json(*plan);
+    Fields cues = fields.object("cues");
+    score.cues = read_word(cues, "from", kCueSources);
+    score.cue_offset_s = cues.nullable_number("offset_s");
+    score.cue_confidence = cues.nullable_number("confidence");
+    read_processing(score, fields.object("processing"));
+    Fields quality = fields.object("quality");
+    score.quality = quality_from(quality);
+    score.noise_floor_uv = or_nan(quality.nullable_number("noise_floor_uv"));
+    for (const Fields& cycle : fields.objects("cycles")) score.cycles.push_back(cycle_from(cycle));
+    read_session_part(score, fields.object("session"));
+    for (const Fields& correction : fields.objects("corrections")) score.corrections.push_back(correction_from(correction));
+    for (Fields note : fields.objects("notes")) score.notes.push_back({note.text("code"), text_or_nothing(note, "place"), note.text("text")});
+    return score;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,90 @@
+#include "exchange/schema_plan.hpp"
+
+#include "exchange/schema_parts.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold::schema {
+namespace {
+
+// The limits of plan/read_plan: what it refuses is not valid here either.
+Json step() {
+    const Json seconds = number_within(0.1, 3600.0);
+    const Json rest = object_of({{"do", {{"const", "rest"}}}, {"seconds", seconds}});
+    const Json work = object_of({{"do", words_for(kWorkKinds)},
+                                 {"seconds", seconds},
+                                 {"rest_seconds", seconds},
+                                 {"times", {{"type", "integer"}, {"minimum", 1}, {"maximum", 1000}}}},
+                                {"times"});
+    return {{"oneOf", Json::array({rest, work})}};
+}
+
+Json steps() {
+    Json json = list_of(step());
+    json["contains"] = {{"type", "object"}, {"properties", {{"do", words_for(kWorkKinds)}}}};
+    return json;
+}
+
+Json threshold() {
+    const Json positive = number_within(1e-3, 1e6);
+    const Json absolute = object_of({{"microvolts", positive}});
+    const Json relative = object_of({{"percent_of_reference", number_within(1.0, 200.0)}, {"reference_uv", positive}}, {"reference_uv"});
+    return {{"oneOf", Json::array({absolute, relative})}};
+}
+
+Json targets() {
+    Json limit = object_of({{"below", number()}, {"above", number()}}, {"below", "above"});
+    limit["minProperties"] = limit["maxProperties"] = 1;
+    Json properties = Json::object();
+    for (const Measure& measure : measure_list()) properties[std::string(measure.key)] = limit;
+    return {{"type", "object"}, {"additionalProperties", false}, {"properties", properties}};
+}
+
+Json cue_texts() {
+    Json contract = list_of(text());
+    contract["minItems"] = 1;
+    return object_of({{"contract", contract}, {"relax", list_of(text())}}, {"contract", "relax"});
+}
+
+Json dose() {
+    return object_of({{"sessions_per_day", number_within(0.0, 24.0)},
+                      {"days_per_week", number_within(0.0, 7.0)},
+                      {"weeks", number_within(0.0, 520.0)}},
+                     {"sessions_per_day", "days_per_week", "weeks"});
+}
+
+Json mains() { return {{"enum", Json::array({50, 60})}}; }
+
+}  // namespace
+
+Json plan_file() {
+    const Json body = object_of({{"schema", {{"const", kPlanSchema}}},
+                                 {"name", text()},
+                                 {"posture", {{"type", "string"}, {"pattern", "[^ \\t\\r\\n]"}}},
+                                 {"steps", steps()},
+                                 {"threshold", threshold()},
+                                 {"targets", targets()},
+                                 {"channel", text()},
+                                 {"accessory_channels", list_of(text())},
+                                 {"mains_hz", mains()},
+                                 {"cues", cue_texts()},
+                                 {"dose", dose()}},
+                                {"name", "threshold", "targets", "channel", "accessory_channels", "mains_hz", "cues", "dose"});
+    return document("plan", 1, "A plan: what was prescribed", {}, body);
+}
+
+Json plan_in_result() {
+    return object_of({{"source", or_null(text())},
+                      {"sha256", or_null(sha256())},
+                      {"name", or_null(text())},
+                      {"posture", text()},
+                      {"steps", steps()},
+                      {"threshold", or_null(threshold())},
+                      {"targets", targets()},
+                      {"channel", or_null(text())},
+                      {"accessory_channels", list_of(text())},
+                      {"mains_hz", or_null(mains())},
+                      {"cues", cue_texts()},
+                      {"dose", dose()}});
+}
+
+}  // namespace tracehold::schema

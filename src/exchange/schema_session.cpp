@@ -1,0 +1,203 @@
+#include "exchange/schema_session.hpp"
+
+#include <fmt/format.h>
+
+#include "exchange/schema_parts.hpp"
+#include "exchange/schema_plan.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold::schema {
+namespace {
+
+std::string described(const Measure& measure) {
+    const std::string unit = measure.unit.empty() ? "" : fmt::format(" In {}.", measure.unit);
+    return fmt::format("{}: {} {}{}", measure.title, measure.definition, measure.edges, unit);
+}
+
+Json measures_of_cycle() {
+    Json properties = Json::object();
+    for (const Measure& measure : measure_list()) {
+        Json value = or_null(measure.form == MeasureForm::yes_no ? flag() : number());
+        value["description"] = described(measure);
+        properties[std::string(measure.key)] = value;
+    }
+    return object_of(properties);
+}
+
+// An object with some of the measures' keys, and more where named.
+Json some_keys(const Json& value, const std::vector<std::string_view>& more = {}) {
+    Json properties = Json::object();
+    for (const std::string_view key : more) properties[std::string(key)] = value;
+    for (const Measure& measure : measure_list()) properties[std::string(measure.key)] = value;
+    return {{"type", "object"}, {"additionalProperties", false}, {"properties", properties}};
+}
+
+Json summaries() {
+    Json properties = Json::object();
+    for (const Measure& measure : measure_list()) properties[std::string(measure.key)] = refer("summary");
+    return object_of(properties);
+}
+
+Json summary() {
+    const Json maybe = or_null(number());
+    return object_of({{"n", whole_from(0)},
+                      {"mean", maybe},
+                      {"sd", or_null(number_from(0.0))},
+                      {"cv_pct", maybe},
+                      {"min", maybe},
+                      {"max", maybe},
+                      {"ci95", or_null(refer("span"))}});
+}
+
+Json tool() {
+    const Json settings = object_of({{"high_pass_hz", number()},
+                                     {"low_pass_hz", number()},
+                                     {"order", whole_from(1)},
+                                     {"mains", words_for(kMainsRemovals)},
+                                     {"mask_s", list_of(refer("span"))},
+                                     {"envelope", words_for(kEnvelopeMethods)},
+                                     {"window_s", number()},
+                                     {"subtract_noise_floor", flag()},
+                                     {"subtract_baseline", flag()},
+                                     {"start_s", or_null(number())}});
+    return object_of({{"name", {{"const", "tracehold"}}},
+                      {"version", {{"type", "string"}, {"pattern", "^[0-9]+[.][0-9]+[.][0-9]+"}}},
+                      {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}},
+                      {"settings", settings}});
+}
+
+Json recording() {
+    const Json channel = object_of({{"label", text()},
+                                    {"rate_hz", {{"type", "number"}, {"exclusiveMinimum", 0}}},
+                                    {"kind", words_for(kChannelKinds)},
+                                    {"unit", or_null(text())}});
+    return object_of({{"source", text()},
+                      {"sha256", or_null(sha256())},
+                      {"format", words_for(kFileFormats)},
+                      {"person", or_null(filled_text())},
+                      {"start", or_null(date_time())},
+                      {"posture", or_null(filled_text())},
+                      {"site", or_null(filled_text())},
+                      {"duration_s", number_from(0.0)},
+                      {"channel", channel}});
+}
+
+Json quality() {
+    const Json mains = object_of({{"hz", number()},
+                                  {"rms_uv", number_from(0.0)},
+                                  {"share_of_power", number_within(0.0, 1.0)},
+                                  {"removed", flag()}});
+    const Json finding = object_of({{"code", code()},
+                                    {"severity", words_for(kSeverities)},
+                                    {"text", filled_text()},
+                                    {"spans_s", list_of(refer("span"))}});
+    return object_of({{"usable", flag()},
+                      {"noise_floor_uv", or_null(number_from(0.0))},
+                      {"masked_s", number_from(0.0)},
+                      {"mains", or_null(mains)},
+                      {"findings", list_of(finding)}});
+}
+
+void add_event(Json& properties, const std::string& name) {
+    for (const char* part : {"_s", "_error_s", "_low_s", "_high_s"}) properties[name + part] = or_null(number());
+    properties[name + "_corrected"] = flag();
+}
+
+Json cycle() {
+    Json properties{{"index", whole_from(1)},
+                    {"step", or_null(whole_from(1))},
+                    {"kind", words_for(kWorkKinds)},
+                    {"work_s", refer("span")},
+                    {"rest_s", refer("span")},
+                    {"status", words_for(kCycleStatuses)}};
+    add_event(properties, "onset");
+    add_event(properties, "offset");
+    properties["rise_20_s"] = or_null(number());
+    properties["fall_20_s"] = or_null(number());
+    properties["corrected"] = list_of(filled_text());
+    properties["measures"] = measures_of_cycle();
+    properties["errors"] = some_keys(number_from(0.0));
+    properties["reasons"] = some_keys(filled_text(), {"onset_s", "offset_s"});
+    return object_of(properties);
+}
+
+Json target() {
+    std::vector<std::string_view> keys;
+    for (const Measure& measure : measure_list()) keys.push_back(measure.key);
+    Json json = object_of({{"measure", words(keys)},
+                           {"below", number()},
+                           {"above", number()},
+                           {"value", or_null(number())},
+                           {"error", or_null(number_from(0.0))},
+                           {"met", or_null(flag())},
+                           {"reason", filled_text()}},
+                          {"below", "above", "reason"});
+    json["oneOf"] = Json::array({{{"required", {"below"}}}, {{"required", {"above"}}}});
+    return json;
+}
+
+Json session_part() {
+    const Json own = object_of({{"reference_uv", filled_text()}, {"threshold_uv", filled_text()}}, {"reference_uv", "threshold_uv"});
+    const Json errors = object_of({{"reference_uv", number_from(0.0)}, {"threshold_uv", number_from(0.0)}},
+                                  {"reference_uv", "threshold_uv"});
+    const Json step = object_of({{"step", or_null(whole_from(1))},
+                                 {"kind", words_for(kWorkKinds)},
+                                 {"planned", whole_from(0)},
+                                 {"done", whole_from(0)},
+                                 {"missed", whole_from(0)},
+                                 {"unusable", whole_from(0)},
+                                 {"measures", refer("summaries")}});
+    return object_of({{"planned", whole_from(0)},
+                      {"done", whole_from(0)},
+                      {"missed", whole_from(0)},
+                      {"extra", whole_from(0)},
+                      {"unusable", whole_from(0)},
+                      {"reference_uv", or_null(number_from(0.0))},
+                      {"reference_cycle", or_null(whole_from(1))},
+                      {"threshold_uv", or_null(number_from(0.0))},
+                      {"errors", errors},
+                      {"reasons", own},
+                      {"measures_over", words_for(kWorkKinds)},
+                      {"measures", refer("summaries")},
+                      {"steps", list_of(step)},
+                      {"targets", list_of(target())}});
+}
+
+Json correction() {
+    return object_of({{"file", or_null(filled_text())},
+                      {"action", words_for(kCorrectionActions)},
+                      {"cycle", or_null(whole_from(1))},
+                      {"from_s", number()},
+                      {"to_s", number()},
+                      {"who", filled_text()},
+                      {"when", filled_text()},
+                      {"why", or_null(filled_text())}});
+}
+
+}  // namespace
+
+Json session() {
+    const Json cues = object_of({{"from", words_for(kCueSources)},
+                                 {"offset_s", or_null(number())},
+                                 {"confidence", or_null(number_within(0.0, 1.0))}});
+    const Json processing = object_of({{"band_hz", or_null(refer("span"))},
+                                       {"envelope", words_for(kEnvelopeMethods)},
+                                       {"window_s", number_from(0.0)}});
+    const Json note = object_of({{"code", code()}, {"place", or_null(filled_text())}, {"text", filled_text()}});
+    const Json body = object_of({{"schema", {{"const", kSessionSchema}}},
+                                 {"tool", tool()},
+                                 {"recording", recording()},
+                                 {"plan", or_null(refer("plan"))},
+                                 {"cues", cues},
+                                 {"processing", processing},
+                                 {"quality", quality()},
+                                 {"cycles", list_of(refer("cycle"))},
+                                 {"session", session_part()},
+                                 {"corrections", list_of(correction())},
+                                 {"notes", list_of(note)}});
+    const Json definitions{{"span", span()},           {"plan", plan_in_result()}, {"cycle", cycle()},
+                           {"summary", summary()},     {"summaries", summaries()}};
+    return document("session", 1, "A recording, scored", definitions, body);
+}
+
+}  // namespace tracehold::schema
