@@ -1,0 +1,89 @@
+#include "app/choose_channel.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <vector>
+
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/nearest_name.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+bool alike(std::string_view a, std::string_view b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](unsigned char x, unsigned char y) {
+        return std::tolower(x) == std::tolower(y);
+    });
+}
+
+std::vector<std::size_t> channels_labelled(const Recording& recording, std::string_view label) {
+    std::vector<std::size_t> found;
+    for (std::size_t i = 0; i < recording.channels.size(); ++i) {
+        if (alike(recording.channels[i].label, label)) found.push_back(i);
+    }
+    return found;
+}
+
+std::string list_of_channels(const Recording& recording) {
+    constexpr std::size_t kMost = 12;
+    std::string text;
+    for (std::size_t i = 0; i < recording.channels.size() && i < kMost; ++i) {
+        text += fmt::format("{}{} '{}'", i == 0 ? "" : ", ", i + 1, shown(recording.channels[i].label));
+    }
+    if (recording.channels.size() > kMost) text += fmt::format(", ... ({} in all)", recording.channels.size());
+    return text;
+}
+
+Error channel_error(const Recording& recording, ErrorKind kind, const std::string& what) {
+    return Error(kind, recording.source, "channels", fmt::format("{}: the file has {}", what, list_of_channels(recording)),
+                 "name one with --channel LABEL or --channel NUMBER");
+}
+
+std::string suggestion(const Recording& recording, std::string_view label) {
+    std::vector<std::string_view> labels;
+    for (const Channel& channel : recording.channels) labels.push_back(channel.label);
+    return did_you_mean(label, labels);
+}
+
+}  // namespace
+
+std::size_t find_channel(const Recording& recording, std::string_view label_or_number) {
+    const std::string name = shown(label_or_number);
+    const auto found = channels_labelled(recording, label_or_number);
+    if (found.size() == 1) return found[0];
+    if (found.size() > 1) {
+        throw channel_error(recording, ErrorKind::bad_setting, fmt::format("several channels are called '{}'", name));
+    }
+    const auto number = parse_whole(label_or_number);
+    const auto count = static_cast<long long>(recording.channels.size());
+    if (number && *number >= 1 && *number <= count) return static_cast<std::size_t>(*number - 1);
+    throw channel_error(recording, ErrorKind::bad_setting,
+                        fmt::format("no channel '{}'{}", name, suggestion(recording, label_or_number)));
+}
+
+std::size_t choose_channel(const Recording& recording, std::string_view asked, std::span<const std::string> accessories) {
+    if (!asked.empty()) return find_channel(recording, asked);
+    std::vector<std::size_t> candidates;
+    for (std::size_t i = 0; i < recording.channels.size(); ++i) {
+        const Channel& channel = recording.channels[i];
+        const bool accessory = std::any_of(accessories.begin(), accessories.end(),
+                                           [&](const std::string& label) { return alike(channel.label, label); });
+        if (channel.kind != ChannelKind::other && !accessory) candidates.push_back(i);
+    }
+    if (candidates.size() == 1) return candidates[0];
+    if (candidates.empty()) throw channel_error(recording, ErrorKind::unsupported, "no channel holds a voltage");
+    throw channel_error(recording, ErrorKind::bad_setting, "several channels could be scored");
+}
+
+std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories) {
+    for (const std::string& label : accessories) {
+        const auto found = channels_labelled(recording, label);
+        if (!found.empty() && recording.channels[found[0]].kind != ChannelKind::other) return found[0];
+    }
+    return std::nullopt;
+}
+
+}  // namespace tracehold

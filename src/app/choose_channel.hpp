@@ -1,0 +1,23 @@
+#pragma once
+#include <cstddef>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "tracehold/read/recording.hpp"
+
+namespace tracehold {
+
+// The channel of that label (upper and lower case alike) or number from 1.
+// Errors: bad_setting, naming the channels there are, if none or several fit.
+std::size_t find_channel(const Recording& recording, std::string_view label_or_number);
+
+// The channel to score: the one asked for, else the only EMG channel that is no accessory.
+// Errors: bad_setting if several could be meant; unsupported if no channel is an EMG channel.
+std::size_t choose_channel(const Recording& recording, std::string_view asked, std::span<const std::string> accessories);
+
+// The first of the accessory labels that the recording has; empty if none.
+std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories);
+
+}  // namespace tracehold

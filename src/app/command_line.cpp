@@ -1,0 +1,286 @@
+// The command line, by CLI11. Numbers and lists are read by own strict converters: the library's take 'nan', '' and octal.
+#include "app/command_line.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <array>
+#include <utility>
+#include <vector>
+
+#include "app/commands.hpp"
+#include "tracehold/core/nearest_name.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/core/version.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+namespace {
+
+template <class Value>
+using Choices = std::vector<std::pair<std::string, Value>>;
+
+struct Range {
+    double low, high;
+};
+
+// Refuses whatever is no decimal number inside the range.
+CLI::Option* add_number(CLI::App* app, const std::string& name, std::optional<double>& target, const std::string& unit, Range range,
+                        const std::string& text) {
+    const auto read = [&target, range, name, unit](const std::string& word) {
+        const auto value = parse_number(word);
+        if (!value || *value < range.low || *value > range.high) {
+            throw CLI::ValidationError(name, fmt::format("saw '{}', expected a number from {} to {} ({})", shown(word), range.low,
+                                                         range.high, unit));
+        }
+        target = value;
+    };
+    return app->add_option_function<std::string>(name, read, text)->option_text(fmt::format("<{}>", unit));
+}
+
+template <class Value>
+Value choose(const Choices<Value>& choices, const std::string& name, const std::string& word) {
+    std::vector<std::string_view> names;
+    std::string list;
+    for (const auto& [choice, value] : choices) {
+        if (CLI::detail::to_lower(word) == CLI::detail::to_lower(choice)) return value;
+        names.push_back(choice);
+        list += (list.empty() ? "" : ", ") + choice;
+    }
+    throw CLI::ValidationError(name, fmt::format("saw '{}', expected one of {}{}", shown(word), list, did_you_mean(word, names)));
+}
+
+template <class Value>
+std::string names_of(const Choices<Value>& choices) {
+    std::string list;
+    for (const auto& [choice, value] : choices) list += (list.empty() ? "" : "|") + choice;
+    return list;
+}
+
+template <class Value, class Target>
+void add_choice(CLI::App* app, const std::string& name, Target& target, const Choices<Value>& choices, const std::string& text) {
+    const auto read = [&target, choices, name](const std::string& word) { target = choose(choices, name, word); };
+    app->add_option_function<std::string>(name, read, text)->option_text(names_of(choices));
+}
+
+const Choices<Format> kFormats = {
+    {"text", Format::text}, {"json", Format::json}, {"ndjson", Format::ndjson}, {"csv", Format::csv}, {"md", Format::md}};
+
+void add_formats(CLI::App* app, Options& options, const Choices<Format>& formats) {
+    const auto read = [&options, formats](const std::vector<std::string>& words) {
+        for (const std::string& word : words) options.formats.push_back(choose(formats, "--format", word));
+    };
+    app->add_option_function<std::vector<std::string>>("-f,--format", read, "What to write; may be given several times")
+        ->option_text(names_of(formats))
+        ->allow_extra_args(false);
+}
+
+void add_inputs(CLI::App* app, Options& options, const std::string& text) {
+    app->add_option("INPUT", options.inputs, text)->required()->option_text(" ");
+}
+
+void add_console_options(CLI::App* app, Options& options) {
+    app->add_flag("-q,--quiet", options.quiet, "No notes and no progress on standard error");
+    app->add_flag("--no-color", options.no_color, "No colour (also: the variable NO_COLOR)");
+}
+
+void add_reading_options(CLI::App* app, Options& options) {
+    add_number(app, "--rate", options.rate_hz, "Hz", {0.1, 1e6}, "Sampling rate of a CSV file without a time column")->group("Reading");
+    const Choices<std::string> units = {{"uV", "uV"}, {"mV", "mV"}, {"V", "V"}};
+    const auto read_unit = [&options, units](const std::string& word) { options.unit = choose(units, "--unit", word); };
+    app->add_option_function<std::string>("--unit", read_unit, "Unit of the values, whatever the file says")
+        ->option_text(names_of(units))
+        ->group("Reading");
+    const Choices<ChannelKind> kinds = {{"raw", ChannelKind::raw}, {"envelope", ChannelKind::envelope}};
+    const auto read_kind = [&options, kinds](const std::string& word) { options.kind = choose(kinds, "--kind", word); };
+    app->add_option_function<std::string>("--kind", read_kind, "Raw trace or exported amplitude, whatever it looks like")
+        ->option_text(names_of(kinds))
+        ->group("Reading");
+}
+
+void add_jobs(CLI::App* app, Options& options) {
+    const auto read = [&options](const std::string& word) {
+        const auto value = parse_whole(word);
+        if (!value || *value < 1 || *value > 1024) {
+            throw CLI::ValidationError("--jobs", fmt::format("saw '{}', expected a whole number from 1 to 1024", shown(word)));
+        }
+        options.jobs = static_cast<unsigned>(*value);
+    };
+    app->add_option_function<std::string>("-j,--jobs", read, "Recordings at once (default: one per core)")->option_text("<N>");
+}
+
+void add_out(CLI::App* app, Options& options) {
+    app->add_option("-o,--out", options.out, "A file, or a folder (it exists, or the name ends in '/'); '-' is standard output")
+        ->option_text("<PATH>");
+}
+
+void add_score(CLI::App& root, Options& options, CommandLine& line) {
+    CLI::App* app = root.add_subcommand("score", "Score each recording against its plan");
+    app->footer("Example:\n  tracehold score --plan plan.jsonc week/\n  tracehold score --plan plan.jsonc --format md monday.edf > monday.md");
+    add_inputs(app, options, "Recordings (CSV, EDF, EDF+, BDF, BDF+), folders of them, or '-'");
+    app->add_option("-p,--plan", options.plan, "The plan that was prescribed")->option_text("<FILE>");
+    app->add_option("--sessions", options.sessions, "A CSV list: file, person, start, posture, plan, channel, site")->option_text("<FILE>");
+    app->add_option("--corrections", options.corrections, "A CSV list of a clinician's corrections")->option_text("<FILE>");
+    app->add_option("-c,--channel", options.channel, "Channel to score, by label or number")->option_text("<NAME|N>");
+    app->add_option("--accessory", options.accessory, "Accessory channel (abdominal ...), by label or number")->option_text("<NAME|N>");
+    add_number(app, "--start", options.start_s, "s", {0, 1e6}, "When the plan starts in the recording");
+    add_formats(app, options, kFormats);
+    add_out(app, options);
+    add_jobs(app, options);
+    add_reading_options(app, options);
+    const Choices<MainsRemoval> mains = {
+        {"50", MainsRemoval::hz50}, {"60", MainsRemoval::hz60}, {"off", MainsRemoval::off}, {"auto", MainsRemoval::automatic}};
+    const auto read_mains = [&options, mains](const std::string& word) { options.mains = choose(mains, "--mains", word); };
+    app->add_option_function<std::string>("--mains", read_mains, "Remove mains hum where it is found")
+        ->option_text(names_of(mains))
+        ->group("Processing");
+    const Choices<EnvelopeMethod> methods = {{"rms", EnvelopeMethod::moving_rms}, {"rectified", EnvelopeMethod::rectified}};
+    const auto read_method = [&options, methods](const std::string& word) { options.envelope = choose(methods, "--envelope", word); };
+    app->add_option_function<std::string>("--envelope", read_method, "How the amplitude is followed (default rms)")
+        ->option_text(names_of(methods))
+        ->group("Processing");
+    app->add_flag("--subtract-noise", options.subtract_noise, "Subtract the noise floor, in power")->group("Processing");
+    app->add_flag("--subtract-baseline", options.subtract_baseline, "Exported amplitudes: subtract the running baseline")
+        ->group("Processing");
+    add_console_options(app, options);
+    app->callback([&line] { line.command = score_command; });
+}
+
+void add_inspect(CLI::App& root, Options& options, CommandLine& line) {
+    CLI::App* app = root.add_subcommand("inspect", "Show what a recording holds and whether it can be trusted; score nothing");
+    app->footer("Example:\n  tracehold inspect monday.edf");
+    add_inputs(app, options, "Recordings, folders of them, or '-'");
+    add_formats(app, options, {{"text", Format::text}, {"json", Format::json}, {"ndjson", Format::ndjson}, {"md", Format::md}});
+    add_out(app, options);
+    add_reading_options(app, options);
+    add_console_options(app, options);
+    app->callback([&line] { line.command = inspect_command; });
+}
+
+void add_plan(CLI::App& root, Options& options, CommandLine& line) {
+    CLI::App* app = root.add_subcommand("plan", "Work with plan files");
+    app->require_subcommand(1);
+    CLI::App* check = app->add_subcommand("check", "Check plans: is each well formed, and does it make sense?");
+    check->footer("Example:\n  tracehold plan check plan.jsonc");
+    add_inputs(check, options, "Plan files");
+    check->callback([&line] { line.command = plan_check_command; });
+}
+
+void add_explain(CLI::App& root, Options& options, CommandLine& line) {
+    CLI::App* app = root.add_subcommand("explain", "Definition, unit, edges and source of any number it prints");
+    app->footer("Example:\n  tracehold explain release_s");
+    app->add_option("MEASURE", options.name, "Key of a measure; without one, all are listed")->option_text(" ");
+    app->callback([&line] { line.command = explain_command; });
+}
+
+void add_schema(CLI::App& root, Options& options, CommandLine& line) {
+    CLI::App* app = root.add_subcommand("schema", "Print the JSON Schema of what it reads and writes");
+    app->footer("Example:\n  tracehold schema session");
+    app->add_option("NAME", options.name, "Name of a schema; without one, all are listed")->option_text(" ");
+    app->callback([&line] { line.command = schema_command; });
+}
+
+void add_simulate(CLI::App& root, Options& options, CommandLine& line) {
+    CLI::App* app = root.add_subcommand("simulate", "Make practice recordings with known truth from a scenario file");
+    app->footer("Example:\n  tracehold simulate scenario.json --plan plan.jsonc --out week/");
+    add_inputs(app, options, "Scenario files");
+    app->add_option("-p,--plan", options.plan, "The plan that is performed")->option_text("<FILE>")->required();
+    app->add_option("-o,--out", options.out, "The folder for recordings and their truth")->option_text("<FOLDER>")->required();
+    const auto read_seed = [&options](const std::string& word) {
+        const auto value = parse_whole(word);
+        if (!value || *value < 0) {
+            throw CLI::ValidationError("--seed", fmt::format("saw '{}', expected a whole number from 0", shown(word)));
+        }
+        options.seed = static_cast<std::uint64_t>(*value);
+    };
+    app->add_option_function<std::string>("--seed", read_seed, "Other seeds than the scenarios' own: N for the first, N + 1 for the next ...")->option_text("<N>");
+    app->callback([&line] { line.command = simulate_command; });
+}
+
+// The words that could have been meant where 'word' stands: commands, or options of the command in use.
+std::vector<std::string> known_words(const CLI::App& root, std::string_view word) {
+    std::vector<std::string> words;
+    const CLI::App* app = &root;
+    while (!app->get_subcommands().empty()) app = app->get_subcommands().front();
+    if (word.starts_with("-")) {
+        for (const CLI::Option* option : app->get_options()) {
+            for (const std::string& name : option->get_lnames()) words.push_back("--" + name);
+        }
+    } else {
+        for (const CLI::App* sub : app->get_subcommands([](const CLI::App*) { return true; })) words.push_back(sub->get_name());
+    }
+    return words;
+}
+
+std::string first_stranger(const CLI::App& root, int argc, char** argv) {
+    const std::vector<std::string> left = root.remaining(true);
+    for (int i = 1; i < argc; ++i) {
+        const std::string word = argv[i];
+        const std::string name = word.substr(0, word.find('='));
+        for (const std::string& stranger : left) {
+            if (stranger == word || stranger == name) return name;
+        }
+    }
+    return left.empty() ? "" : left.front();
+}
+
+std::string command_in_use(const CLI::App& root) {
+    std::string name{kName};
+    for (const CLI::App* app = &root; !app->get_subcommands().empty();) {
+        app = app->get_subcommands().front();
+        name += " " + app->get_name();
+    }
+    return name;
+}
+
+std::string complaint(const CLI::App& root, const CLI::ParseError& error, int argc, char** argv) {
+    std::string what = error.what();
+    const std::string stranger = first_stranger(root, argc, argv);
+    if (!stranger.empty()) {
+        const auto words = known_words(root, stranger);
+        const std::vector<std::string_view> names(words.begin(), words.end());
+        const char* kind = stranger.starts_with("-") ? "option" : root.get_subcommands().empty() ? "command" : "argument";
+        what = fmt::format("unknown {} '{}'{}", kind, shown(stranger), did_you_mean(stranger, names));
+    } else if (root.get_subcommands().empty()) {
+        what = "a command is needed";
+    }
+    return fmt::format("tracehold: {}\nTry '{} --help'.\n", what, command_in_use(root));
+}
+
+}  // namespace
+
+CommandLine read_command_line(int argc, char** argv) {
+    CommandLine line;
+    CLI::App root("Scores contraction sessions of the pelvic floor from surface-EMG recordings.", std::string(kName));
+    root.footer("Example:\n  tracehold score --plan plan.jsonc week/\n\n"
+                "Exit status: 0 all done; 1 some input was refused or could not be scored; 2 wrong use;\n"
+                "3 an output could not be written; 70 a fault of the program.");
+    root.set_version_flag("--version", fmt::format("{} {}\nmeasures {}", kName, kVersion, kMeasuresVersion), "Show the version");
+    root.set_help_flag("-h,--help", "Show this help");
+    root.require_subcommand(1);
+    root.get_formatter()->column_width(34);
+
+    add_inspect(root, line.options, line);
+    add_score(root, line.options, line);
+    add_plan(root, line.options, line);
+    add_explain(root, line.options, line);
+    add_schema(root, line.options, line);
+    add_simulate(root, line.options, line);
+    try {
+        root.allow_extras();
+        root.parse(argc, argv);
+        if (!root.remaining(true).empty()) throw CLI::ExtrasError(root.remaining(true));
+    } catch (const CLI::CallForHelp&) {
+        const CLI::App* app = &root;
+        while (!app->get_subcommands().empty()) app = app->get_subcommands().front();
+        return {{}, {}, app->help(), ExitStatus::done};
+    } catch (const CLI::CallForVersion& version) {
+        return {{}, {}, std::string(version.what()) + "\n", ExitStatus::done};
+    } catch (const CLI::ParseError& error) {
+        return {{}, {}, complaint(root, error, argc, argv), ExitStatus::wrong_use};
+    }
+    if (line.options.formats.empty()) line.options.formats.push_back(Format::text);
+    return line;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,21 @@
+#pragma once
+#include <functional>
+#include <optional>
+#include <string>
+
+#include "app/options.hpp"
+#include "app/run.hpp"
+
+namespace tracehold {
+
+// What a command line means: a command with its options, or a text to print at once (help, version, a complaint).
+struct CommandLine {
+    std::function<ExitStatus(const Options&)> command;  // empty: only print
+    Options options;
+    std::string text;
+    ExitStatus status = ExitStatus::done;  // of a text: done goes to standard output, wrong_use to standard error
+};
+
+CommandLine read_command_line(int argc, char** argv);
+
+}  // namespace tracehold

@@ -1,0 +1,15 @@
+#pragma once
+// The commands of the program. Each returns the exit status; what stops a whole command is thrown as an Error.
+#include "app/options.hpp"
+#include "app/run.hpp"
+
+namespace tracehold {
+
+ExitStatus inspect_command(const Options& options);
+ExitStatus score_command(const Options& options);
+ExitStatus explain_command(const Options& options);
+ExitStatus plan_check_command(const Options& options);
+ExitStatus simulate_command(const Options& options);
+ExitStatus schema_command(const Options& options);
+
+}  // namespace tracehold

@@ -1,0 +1,65 @@
+#include "app/console.hpp"
+
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <cstdio>
+#include <cstdlib>
+
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+bool is_set(const char* name) {
+    const char* value = std::getenv(name);
+    return value != nullptr && *value != '\0';
+}
+
+// Messages carry line breaks of their own, but nothing from a file may steer the terminal.
+std::string safe_lines(std::string_view text) {
+    constexpr std::size_t kLongestLine = 2000;
+    std::string out;
+    while (true) {
+        const auto end = text.find('\n');
+        out += shown(text.substr(0, end), kLongestLine);
+        if (end == std::string_view::npos) return out;
+        out += '\n';
+        text.remove_prefix(end + 1);
+    }
+}
+
+}  // namespace
+
+bool is_terminal(int descriptor) { return isatty(descriptor) == 1; }
+
+bool wants_color(bool no_color_option) {
+    const char* terminal = std::getenv("TERM");
+    const bool dumb = terminal != nullptr && std::string_view(terminal) == "dumb";
+    return !no_color_option && !is_set("NO_COLOR") && !dumb && is_terminal(STDOUT_FILENO);
+}
+
+void say(std::string_view line) {
+    const std::string text = safe_lines(line) + "\n";
+    std::fwrite(text.data(), 1, text.size(), stderr);
+}
+
+void say_error(const Error& error) { say(fmt::format("tracehold: error: {}", error.what())); }
+
+void say_note(const std::string& source, const Note& note) {
+    const std::string place = note.place.empty() ? "" : ":" + note.place;
+    say(fmt::format("tracehold: note: {}{}: {}", source, place, note.text));
+}
+
+Progress::Progress(std::size_t total, bool quiet) : total_(total), shown_(!quiet && total > 1 && is_terminal(STDERR_FILENO)) {}
+
+void Progress::step() {
+    ++done_;
+    if (shown_) fmt::print(stderr, "\r{} of {} recordings", done_, total_);
+}
+
+Progress::~Progress() {
+    if (shown_) std::fputs("\r\033[K", stderr);
+}
+
+}  // namespace tracehold

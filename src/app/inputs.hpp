@@ -1,0 +1,32 @@
+#pragma once
+// Which recordings a command is about, and what is said of each beyond the file itself.
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "app/options.hpp"
+#include "tracehold/plan/plan.hpp"
+#include "tracehold/read/corrections.hpp"
+#include "tracehold/read/sessions_list.hpp"
+
+namespace tracehold {
+
+// Folders are searched for recordings (.csv .txt .tsv .edf .bdf .rec, upper case too), their contents in order of name, without
+// the plan, the list and the corrections that options name; "-" stays. Files named outright are taken whatever they are called; each
+// path once, where it first appears. Errors: bad_setting (a folder without recordings), cannot_open.
+std::vector<std::string> find_inputs(const Options& options);
+
+// Everything beside the recordings: read once, used for each of them.
+struct Companions {
+    std::optional<Plan> plan;
+    std::vector<SessionEntry> sessions;
+    std::string sessions_folder;  // plans named in the list are found from here
+    std::vector<Correction> corrections;
+};
+
+// Errors: those of the files.
+Companions read_companions(const Options& options);
+
+Plan read_plan_file(const std::string& path);
+
+}  // namespace tracehold

@@ -1,0 +1,133 @@
+#include "app/pipeline.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+
+#include "app/choose_channel.hpp"
+#include "tracehold/clean/clean_recording.hpp"
+#include "tracehold/cycles/find_cycles.hpp"
+#include "tracehold/envelope/follow_envelope.hpp"
+#include "tracehold/measures/score_session.hpp"
+#include "tracehold/read/read_recording.hpp"
+
+namespace tracehold {
+namespace {
+
+namespace fs = std::filesystem;
+
+// What the list says beats what the file says; a contradiction is told.
+void overrule(std::string& of_file, const std::string& of_list, const char* what, std::vector<Note>& notes) {
+    if (of_list.empty() || of_list == of_file) return;
+    if (!of_file.empty()) {
+        notes.push_back({fmt::format("{}_overruled", what), "",
+                         fmt::format("the file and the sessions list give a different {}, the list was taken", what)});
+    }
+    of_file = of_list;
+}
+
+void apply_entry(const SessionEntry& entry, const Companions& companions, Assignment& assignment) {
+    Recording& recording = assignment.recording;
+    overrule(recording.person, entry.person, "person", recording.notes);
+    overrule(recording.posture, entry.posture, "posture", recording.notes);
+    if (entry.start) {
+        if (recording.start && !(*recording.start == *entry.start)) {
+            recording.notes.push_back({"start_overruled", "", fmt::format("the file says it began {}, the sessions list {}; the list was taken",
+                                                                         to_text(*recording.start), to_text(*entry.start))});
+        }
+        recording.start = entry.start;
+    }
+    if (!entry.plan.empty()) assignment.plan = read_plan_file((fs::path(companions.sessions_folder) / entry.plan).string());
+    if (!entry.channel.empty()) assignment.channel = entry.channel;
+    assignment.site = entry.site;
+}
+
+// The person lay, sat or stood as the plan asks unless somebody said otherwise.
+void settle_posture(Assignment& assignment) {
+    if (!assignment.plan) return;
+    Recording& recording = assignment.recording;
+    if (recording.posture.empty()) {
+        recording.posture = assignment.plan->posture;
+        recording.notes.push_back({"posture_from_plan", "", "the recording names no posture, the plan's was taken"});
+    } else if (recording.posture != assignment.plan->posture) {
+        recording.notes.push_back({"posture_differs", "", fmt::format("recorded {}, planned {}", recording.posture, assignment.plan->posture)});
+    }
+}
+
+RecordingFacts facts_of(const Assignment& assignment, const Channel& channel) {
+    const Recording& recording = assignment.recording;
+    return {.source = recording.source, .sha256 = recording.sha256, .format = recording.format, .person = recording.person,
+            .start = recording.start, .posture = recording.posture, .site = assignment.site,
+            .duration_s = recording.duration_s(), .channel = channel.label, .rate_hz = channel.rate.value,
+            .kind = channel.kind, .unit = channel.unit};
+}
+
+std::vector<TimeSpan> masks_in(const std::vector<Correction>& corrections) {
+    std::vector<TimeSpan> spans;
+    for (const Correction& correction : corrections) {
+        if (correction.action == CorrectionAction::mask) spans.push_back({correction.from_s, correction.to_s});
+    }
+    return spans;
+}
+
+}  // namespace
+
+ScoreSettings score_settings(const Options& options, const Plan* plan) {
+    ScoreSettings settings;
+    if (plan != nullptr && plan->mains_hz) {
+        settings.clean.mains = *plan->mains_hz == 60.0 ? MainsRemoval::hz60 : MainsRemoval::hz50;
+    }
+    if (options.mains) settings.clean.mains = *options.mains;
+    settings.envelope.method = options.envelope;
+    settings.envelope.subtract_noise_floor = options.subtract_noise;
+    settings.envelope.subtract_baseline = options.subtract_baseline;
+    if (options.start_s) settings.cycles.start = Seconds{*options.start_s};
+    return settings;
+}
+
+Assignment assign(const std::string& path, const Options& options, const Companions& companions) {
+    ReadSettings settings{.rate = {}, .unit = options.unit, .kind = options.kind};
+    if (options.rate_hz) settings.rate = Hertz{*options.rate_hz};
+    Assignment assignment;
+    assignment.recording = read_recording(read_bytes(path), path, settings);
+    assignment.plan = companions.plan;
+    if (const SessionEntry* entry = find_entry(companions.sessions, path)) apply_entry(*entry, companions, assignment);
+    if (!options.channel.empty()) assignment.channel = options.channel;
+    if (assignment.channel.empty() && assignment.plan) assignment.channel = assignment.plan->channel;
+    assignment.accessory = options.accessory;
+    const std::string base_name = fs::path(path).filename().string();
+    for (const Correction& correction : companions.corrections) {
+        if (correction.file.empty() || correction.file == base_name) assignment.corrections.push_back(correction);
+    }
+    settle_posture(assignment);
+    return assignment;
+}
+
+Scored score_recording(const Assignment& assignment, const ScoreSettings& base) {
+    const Recording& recording = assignment.recording;
+    const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
+    const std::vector<std::string> accessories = plan != nullptr ? plan->accessory_channels : std::vector<std::string>{};
+    const std::size_t channel = choose_channel(recording, assignment.channel, accessories);
+    const std::optional<std::size_t> accessory = assignment.accessory.empty()
+                                                     ? choose_accessory(recording, accessories)
+                                                     : std::optional(find_channel(recording, assignment.accessory));
+    ScoreSettings settings = base;
+    settings.clean.mask = masks_in(assignment.corrections);
+
+    const CleanRecording clean = clean_recording(recording, channel, settings.clean);
+    Envelope envelope = follow_envelope(clean, settings.envelope);
+    std::optional<Envelope> beside;
+    if (accessory && *accessory != channel) {
+        beside = follow_envelope(clean_recording(recording, *accessory, settings.clean), settings.envelope);
+    }
+    const Cycles cycles = find_cycles({.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
+                                       .corrections = assignment.corrections},
+                                      settings.cycles);
+    SessionScore score = score_session({.recording = facts_of(assignment, recording.channels[channel]),
+                                        .notes = recording.notes, .clean = clean, .envelope = envelope, .cycles = cycles,
+                                        .plan = plan, .accessory = beside ? &*beside : nullptr,
+                                        .corrections = assignment.corrections, .settings = settings});
+    return {std::move(score), std::move(envelope)};
+}
+
+}  // namespace tracehold
