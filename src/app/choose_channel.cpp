@@ -78,6 +78,8 @@ std::size_t choose_channel(const Recording& recording, std::string_view asked, s
     throw channel_error(recording, ErrorKind::bad_setting, "several channels could be scored");
 }
 
+bool has_channel(const Recording& recording, std::string_view label) { return channels_labelled(recording, label).size() == 1; }
+
 std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories) {
     for (const std::string& label : accessories) {
         const auto found = channels_labelled(recording, label);

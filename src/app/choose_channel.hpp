@@ -17,6 +17,9 @@ std::size_t find_channel(const Recording& recording, std::string_view label_or_n
 // Errors: bad_setting if several could be meant; unsupported if no channel is an EMG channel.
 std::size_t choose_channel(const Recording& recording, std::string_view asked, std::span<const std::string> accessories);
 
+// True if exactly one channel has that label.
+bool has_channel(const Recording& recording, std::string_view label);
+
 // The first of the accessory labels that the recording has; empty if none.
 std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories);
 

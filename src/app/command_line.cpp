@@ -272,8 +272,12 @@ CommandLine read_command_line(int argc, char** argv) {
         if (!root.remaining(true).empty()) throw CLI::ExtrasError(root.remaining(true));
     } catch (const CLI::CallForHelp&) {
         const CLI::App* app = &root;
-        while (!app->get_subcommands().empty()) app = app->get_subcommands().front();
-        return {{}, {}, app->help(), ExitStatus::done};
+        std::string parents;
+        while (!app->get_subcommands().empty()) {
+            parents += (parents.empty() ? "" : " ") + app->get_name();
+            app = app->get_subcommands().front();
+        }
+        return {{}, {}, app->help(parents), ExitStatus::done};
     } catch (const CLI::CallForVersion& version) {
         return {{}, {}, std::string(version.what()) + "\n", ExitStatus::done};
     } catch (const CLI::ParseError& error) {

@@ -39,8 +39,8 @@ Inspection inspect_file(const std::string& path, const Options& options) {
 
 std::string rendered(const Inspection& seen, const Options& options) {
     switch (options.formats[0]) {
-        case Format::json: return inspection_json(seen) + "\n";
-        case Format::ndjson: return inspection_json(seen, 0) + "\n";
+        case Format::json: return inspection_json(seen);
+        case Format::ndjson: return inspection_json(seen, 0);
         case Format::md: return render_markdown(compose_inspection_report(seen));
         default: return render_text(compose_inspection_report(seen), {.color = wants_color(options.no_color)});
     }

@@ -6,6 +6,7 @@
 
 #include "app/choose_channel.hpp"
 #include "tracehold/clean/clean_recording.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/cycles/find_cycles.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
 #include "tracehold/measures/score_session.hpp"
@@ -54,6 +55,19 @@ void settle_posture(Assignment& assignment) {
     }
 }
 
+// The plan's channel, or the only one there is under another name: home recorders seldom name it as the clinic does.
+void settle_channel(Assignment& assignment) {
+    if (!assignment.channel.empty() || !assignment.plan || assignment.plan->channel.empty()) return;
+    const std::string& planned = assignment.plan->channel;
+    Recording& recording = assignment.recording;
+    if (recording.channels.size() > 1 || has_channel(recording, planned)) {
+        assignment.channel = planned;
+    } else {
+        recording.notes.push_back({"channel_differs", "", fmt::format("the plan names the channel '{}', the only one here is '{}' and was taken",
+                                                                     shown(planned), shown(recording.channels[0].label))});
+    }
+}
+
 RecordingFacts facts_of(const Assignment& assignment, const Channel& channel) {
     const Recording& recording = assignment.recording;
     return {.source = recording.source, .sha256 = recording.sha256, .format = recording.format, .person = recording.person,
@@ -93,7 +107,7 @@ Assignment assign(const std::string& path, const Options& options, const Compani
     assignment.plan = companions.plan;
     if (const SessionEntry* entry = find_entry(companions.sessions, path)) apply_entry(*entry, companions, assignment);
     if (!options.channel.empty()) assignment.channel = options.channel;
-    if (assignment.channel.empty() && assignment.plan) assignment.channel = assignment.plan->channel;
+    settle_channel(assignment);
     assignment.accessory = options.accessory;
     const std::string base_name = fs::path(path).filename().string();
     for (const Correction& correction : companions.corrections) {

@@ -43,8 +43,8 @@ Outcome score_file(const std::string& path, const Options& options, const Compan
 
 std::string rendered(const Scored& scored, Format format, const Options& options) {
     switch (format) {
-        case Format::json: return session_json(scored.score) + "\n";
-        case Format::ndjson: return session_json(scored.score, 0) + "\n";
+        case Format::json: return session_json(scored.score);
+        case Format::ndjson: return session_json(scored.score, 0);
         case Format::csv: return session_csv_rows(scored.score);
         case Format::md: return render_markdown(compose_session_report(scored.score, &scored.envelope));
         case Format::text: break;
@@ -166,7 +166,7 @@ ExitStatus score_command(const Options& options) {
         [&](std::size_t i, Outcome outcome) {
             progress.step();
             report_notes(outcome, options);
-            all_scored = all_scored && outcome.scored.has_value();
+            all_scored = all_scored && outcome.scored && outcome.scored->score.quality.usable;
             if (folder && outcome.scored) folder->take(inputs[i], *outcome.scored);
             if (stream) stream->take(outcome);
         });

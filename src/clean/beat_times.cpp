@@ -1,7 +1,8 @@
 // 1. Candidates: peaks of the slow trace above four times its usual size, the highest within 0.3 s.
 // 2. Shape: the candidate that most others resemble, averaged with those, twice.
 // 3. Match: the slow trace against that shape; beats are its peaks above four times its usual size.
-// 4. They are a heart only if most intervals are alike and nothing of that shape stands between them (a motor unit fires faster).
+// 4. They are a heart only if most intervals are alike, nothing of that shape stands between them (a motor unit fires faster), and the
+//    trace is quiet again a tenth of a second away (a quick contraction lasts longer).
 // 5. Where a contraction hides beats, the best match around the time that the interval foretells is taken. If it is wrong, it is so
 //    only where muscle is far stronger than the heart, and a beat more or less there does not matter.
 #include "clean/beat_times.hpp"
@@ -27,6 +28,7 @@ constexpr double kAlike = 0.7;         // correlation
 constexpr double kRegular = 0.5;       // share of intervals within a fifth of their median; random times reach 0.14
 constexpr double kIntervalSpread = 0.2;
 constexpr double kBetween = 0.6;       // of a beat: the highest match allowed between beats, as a median
+constexpr double kBeside = 2.0;        // usual sizes
 constexpr double kReach = 0.15;         // of an interval: how far a beat may stand from where it is due
 constexpr std::size_t kMostPatterns = 60;
 
@@ -176,6 +178,23 @@ double between_beats(std::span<const float> match, std::span<const std::size_t> 
     return valid_quantile(shares, 0.5);
 }
 
+// The size of the slow trace from 0.1 to 0.2 s before and after a beat, in usual sizes; the median over beats. About 1 for a heart, which
+// is over in 0.1 s; far more for a quick contraction, which is not, though contractions may come at a heart's pace.
+double beside_beats(const SlowTrace& slow, std::span<const std::size_t> beats) {
+    const std::size_t near = in_frames(0.1, slow.frames), far = in_frames(0.2, slow.frames);
+    std::vector<float> ratios;
+    for (const std::size_t beat : beats) {
+        double power = 0.0, count = 0.0;
+        for (std::size_t i = beat - std::min(beat, far); i < std::min(beat + far + 1, slow.frames.value.size()); ++i) {
+            if ((i + near > beat && i < beat + near) || std::isnan(slow.frames.value[i])) continue;
+            power += static_cast<double>(slow.frames.value[i]) * slow.frames.value[i];
+            count += 1.0;
+        }
+        if (count > 0.0) ratios.push_back(static_cast<float>(std::sqrt(power / count) / slow.scale[beat]));
+    }
+    return valid_quantile(ratios, 0.5);
+}
+
 // The best match within reach of the time that a beat is due; empty where that is masked.
 std::optional<std::size_t> best_near(std::span<const float> match, std::size_t due, std::size_t reach) {
     std::optional<std::size_t> best;
@@ -246,7 +265,7 @@ std::vector<std::size_t> beat_frames(const SlowTrace& slow) {
     const auto scale = local_scale(match, slow.frames.rate);
     const auto beats = peaks(slow, scale, kCandidate, [&](std::size_t i) { return match[i]; });
     const double interval = regular_interval(beats, slow.frames);
-    if (interval <= 0.0 || between_beats(match, beats, interval) > kBetween) return {};
+    if (interval <= 0.0 || between_beats(match, beats, interval) > kBetween || beside_beats(slow, beats) > kBeside) return {};
     return with_first(with_hidden(beats, match, interval), match, interval);
 }
 

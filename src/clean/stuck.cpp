@@ -42,7 +42,7 @@ std::array<Extreme, kNext + kOvershoot> extremes(std::span<const float> samples,
 
 std::optional<float> piled_rail(std::span<const float> samples, float sign) {
     const auto top = extremes(samples, sign);
-    if (top[1].count == 0) return std::nullopt;  // a constant: flat, not clipped
+    if (top.back().count == 0) return std::nullopt;  // so few values that no pile can be told
     std::size_t piled = 0;
     for (std::size_t values = 1; values <= kOvershoot; ++values) {
         piled += top[values - 1].count;
@@ -61,20 +61,20 @@ std::optional<float> rail(std::span<const float> samples, std::optional<float> s
     return static_cast<std::size_t>(reached) >= kPile ? stated : piled_rail(samples, sign);
 }
 
-// From the share r of samples that repeat their neighbour: a stop of n samples is worth masking if it would happen by chance less than
-// once in a thousand recordings, size * r^n < 1e-3.
-std::size_t shortest_stop(std::span<const float> samples, Hertz rate, std::size_t longest_counted) {
-    std::size_t repeats = 0, steps = 0, run = 0;
-    for (std::size_t i = 1; i < samples.size(); ++i) {
-        if (std::isnan(samples[i]) || std::isnan(samples[i - 1])) continue;
-        run = samples[i] == samples[i - 1] ? run + 1 : 0;
-        if (run > longest_counted) continue;  // surely standing still: says nothing of chance
-        ++steps;
-        if (run > 0) ++repeats;
-    }
+// Stops come by chance where digits are coarse. How likely a stop that has lasted 10 ms lasts one sample more is counted (r); one of n
+// samples is worth masking if chance would make it less than once in a thousand recordings: size * r^n < 1e-3. Stops of 0.1 s and more are
+// counted up to there.
+std::size_t shortest_stop(std::span<const float> samples, Hertz rate) {
     const auto least = static_cast<std::size_t>(std::ceil(kContact_s * rate.value));
-    if (repeats == 0 || steps == 0) return least;
-    const double share = std::min(0.995, static_cast<double>(repeats) / static_cast<double>(steps));
+    const std::size_t young = std::max<std::size_t>(2, least / 10);
+    std::size_t lasted = 0, ended = 0, run = 0;
+    for (std::size_t i = 1; i < samples.size(); ++i) {
+        const bool same = samples[i] == samples[i - 1];
+        if (run >= young && run <= least) ++(same ? lasted : ended);
+        run = same ? run + 1 : 0;
+    }
+    if (lasted == 0 || ended == 0) return least;
+    const double share = static_cast<double>(lasted) / static_cast<double>(lasted + ended);
     const double by_chance = std::log(1e-3 / static_cast<double>(samples.size())) / std::log(share);
     return std::max(least, static_cast<std::size_t>(std::ceil(by_chance)));
 }
@@ -101,7 +101,7 @@ Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
     const auto contact = static_cast<std::size_t>(std::ceil(kContact_s * channel.rate.value));
     Stuck out;
     for (const SampleRange range : at_rail) (range.size() < contact ? out.clipped : out.contact_lost).push_back(range);
-    const Ranges still = stops(samples, shortest_stop(samples, channel.rate, contact));
+    const Ranges still = stops(samples, shortest_stop(samples, channel.rate));
     out.contact_lost.insert(out.contact_lost.end(), still.begin(), still.end());
     out.contact_lost = widened(std::move(out.contact_lost), 0, samples.size());
     return out;

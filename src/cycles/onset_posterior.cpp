@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include "/tmp/b/onset/tune.hpp"
-#include <cstdio>
 
 namespace tracehold {
 
@@ -17,12 +15,14 @@ namespace tracehold {
 
 namespace {
 
-const double kTemper = TUNE("TEMPER",0.8);          // c, measured: intervals cover 95 % of linear rises
+constexpr double kTemper = 0.8;          // c, measured: intervals cover 95 % of linear rises
 constexpr int kFine = 4;                 // starts per hop in the answer: 2.5 ms
 constexpr double kNegligible = 1e-4;     // probability of a length or shape that is left out
 constexpr double kBorder = 5.0;          // hops at each end of the search that count as its border
+constexpr double kLongestQuadratic_s = 0.6;  // a longer one is not told from rest that creeps
+constexpr double kImpossible = -1e6;         // nats
 // Before the evidence of a session: linear, cosine, exponential, quadratic. Our choice.
-const std::array<double, kShapes> kShapePrior{1-TUNE("PC",0.2)-TUNE("PE",0.1)-TUNE("PQ",0.1), TUNE("PC",0.2), TUNE("PE",0.1), TUNE("PQ",0.1)};
+constexpr std::array<double, kShapes> kShapePrior{0.63, 0.15, 0.09, 0.13};
 
 // Log likelihoods of every start of one ramp, in order of time.
 void all_starts(const LevelTable& table, const Ramp& ramp, std::size_t blocks, std::vector<float>& out) {
@@ -111,8 +111,7 @@ struct Mixture {
 
 // What no likelihood of energies can know: activity with a bandwidth of a few hundred hertz starts within a millisecond or two.
 void blur(std::vector<double>& p) {
-    const double kBlur = TUNE("BLUR",0.8);  // fine steps, standard deviation: 2 ms
-    if (kBlur <= 0) return;
+    constexpr double kBlur = 0.8;  // standard deviation in fine steps: 2 ms
     constexpr int kReach = 4;
     std::array<double, 2 * kReach + 1> kernel{};
     double sum = 0.0;
@@ -175,6 +174,8 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
             for (const Ramp& ramp : model.ramps[s]) {
                 all_starts(out.tables[k], ramp, out.sides[k].search.size(), ll);
                 m.push_back(log_mean_tempered(ll));
+                const double length_s = ramp.length * energies.hop_s;
+                if (shape == RiseShape::quadratic && length_s > kLongestQuadratic_s) m.back() = kImpossible;
             }
             evidence.push_back(std::move(m));
         }
@@ -193,7 +194,6 @@ std::array<double, kShapes> shape_probabilities(const WeighedSide& rise, const W
     }
     for (std::size_t s = 0; s < kShapes; ++s) sum += p[s] = kShapePrior[s] * std::exp(p[s] - top);
     for (double& value : p) value /= sum;
-    if (getenv("SHOW")) fprintf(stderr,"shapes %.3f %.3f %.3f %.3f  rise %.1f %.1f %.1f fall %.1f %.1f %.1f\n",p[0],p[1],p[2],p[3],rise.log_evidence[1]-rise.log_evidence[0],rise.log_evidence[2]-rise.log_evidence[0],rise.log_evidence[3]-rise.log_evidence[0],fall.log_evidence[1]-fall.log_evidence[0],fall.log_evidence[2]-fall.log_evidence[0],fall.log_evidence[3]-fall.log_evidence[0]);
     return p;
 }
 

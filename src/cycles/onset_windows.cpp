@@ -4,7 +4,6 @@
 #include <cmath>
 #include <numeric>
 #include <optional>
-#include "/tmp/b/onset/tune.hpp"
 
 namespace tracehold {
 
@@ -24,10 +23,11 @@ constexpr double kEarlyShare = 0.5;       // of the rest before the cue that may
 constexpr double kLateShare = 0.8;        // of the rest after it, or kLateLeast_s where that is more
 constexpr double kLateLeast_s = 0.7;
 constexpr double kRest_s = 2.0;           // length of a rest window: longer is steadier, shorter is nearer
-const double kPlateau_s = TUNE("PLAT",3.0);
+constexpr double kPlateau_s = 1.2;        // of a plateau, next to the ramp: longer is steadier, shorter follows a plateau that falls
 constexpr double kShortestContraction_s = 0.2;
 constexpr double kEnoughEvidence = 12.0;  // nats; about 1 chance run in 10^4 after the search for the best run
 constexpr double kLeastContrast = 0.125;  // activity power over rest power
+constexpr double kScoredShare = 1.0;      // of the session's activity; lower finds weaker contractions and takes creep for one
 constexpr double kScoreLimit = 10.0;      // nats a block: a beat must not look like a contraction
 constexpr double kStandOut = 4.5;         // standard deviations of a block's mean energy at rest
 
@@ -230,7 +230,7 @@ void Detector::look(Stretch& s) const {
     std::vector<double> level, half;
     for (std::size_t k = 0; k < energies.bins; ++k) {
         level.push_back(local * rest.level[k]);
-        half.push_back(0.5 * activity[k]);
+        half.push_back(kScoredShare * activity[k]);
     }
     std::vector<double> scores;
     for (std::size_t b = s.bounds.begin; b < s.bounds.end; ++b)
@@ -283,6 +283,8 @@ void set_searches(Stretch& s, const BlockRange& room, const Frame& frame) {
 void set_rest(Stretch& s, double before_end, double after_begin, const BlockRange& room, const Frame& frame) {
     s.before = clipped(frame.range(before_end - frame.hops(kRest_s), before_end), room.begin, room.end);
     s.after = clipped(frame.range(after_begin, after_begin + frame.hops(kRest_s)), room.begin, room.end);
+    s.onset_near = static_cast<double>(s.before.end);
+    s.offset_near = static_cast<double>(s.after.begin);
 }
 
 }  // namespace
@@ -357,7 +359,11 @@ void narrow_ranges(std::vector<Stretch>& stretches, std::span<const RoughTimes> 
         BlockRange room{0, blocks};
         if (i > 0 && stretches[i - 1].detected) room.begin = frame.at(times[i - 1].offset_late + margin);
         if (i + 1 < stretches.size() && stretches[i + 1].detected) room.end = frame.at(times[i + 1].onset_early - margin);
-        set_rest(s, t.onset_early - margin, t.offset_late + margin, room, frame);
+        const double before_end = std::max(t.onset_early, std::min(s.onset_near, t.onset)) - margin;
+        const double after_begin = std::min(t.offset_late, std::max(s.offset_near, t.offset)) + margin;
+        set_rest(s, before_end, after_begin, room, frame);
+        s.onset_near = t.onset;
+        s.offset_near = t.offset;
         set_plateaus(s, t.onset + 1.05 * t.rise + margin, t.offset - 1.05 * t.fall - margin, frame);
     }
 }

@@ -36,6 +36,7 @@ struct Stretch {
     BlockRange before, after;                // rest
     BlockRange rise_plateau, fall_plateau;   // at most kPlateau_s long, next to the rise and to the fall
     BlockRange onset_search, offset_search;
+    double onset_near = 0.0, offset_near = 0.0;  // where rest ends and begins again, as far as is known; creep is told from here
 };
 
 // What is known of one contraction after a pass, in hops from block 0.

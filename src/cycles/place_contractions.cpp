@@ -29,7 +29,7 @@ struct Pass {
 std::vector<Side> rise_sides(std::span<const Stretch> stretches) {
     std::vector<Side> sides;
     for (const Stretch& s : stretches)
-        if (s.detected) sides.push_back({s.before, s.rise_plateau, s.onset_search, static_cast<double>(s.before.end)});
+        if (s.detected) sides.push_back({s.before, s.rise_plateau, s.onset_search, s.onset_near});
     return sides;
 }
 
@@ -37,8 +37,8 @@ std::vector<Side> fall_sides(std::span<const Stretch> stretches, std::size_t blo
     std::vector<Side> sides;
     for (const Stretch& s : stretches) {
         if (!s.detected) continue;
-        const BlockRange rest = mirrored(s.after, blocks);
-        sides.push_back({rest, mirrored(s.fall_plateau, blocks), mirrored(s.offset_search, blocks), static_cast<double>(rest.end)});
+        sides.push_back({mirrored(s.after, blocks), mirrored(s.fall_plateau, blocks), mirrored(s.offset_search, blocks),
+                         static_cast<double>(blocks) - 1.0 - s.offset_near});
     }
     return sides;
 }

@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "cycles/rise_model.hpp"
-#include "/tmp/b/onset/tune.hpp"
 
 namespace tracehold {
 
@@ -18,8 +17,8 @@ namespace tracehold {
 
 namespace {
 
-// Our choice, all of them: a third for abrupt, typical lengths about 0.3 s within a factor of 2.2, spreads mostly below 0.3.
-const double kAbruptWeight = TUNE("AB",1.0 / 3.0);
+// Our choice, all of them: two fifths for abrupt, typical lengths about 0.3 s within a factor of 2.2, spreads mostly below 0.3.
+constexpr double kAbruptWeight = 0.4;
 constexpr double kFirstTypical_s = 0.04;
 constexpr double kTypicalStep = 1.15;
 constexpr int kTypicals = 25;

@@ -71,7 +71,7 @@ std::string inspection_json(const Inspection& seen, int indent) {
     for (const Note& note : seen.notes) {
         json["notes"].push_back({{"code", note.code}, {"place", note.place}, {"text", note.text}});
     }
-    return json.dump(indent == 0 ? -1 : indent, ' ', false, Json::error_handler_t::replace);
+    return json.dump(indent == 0 ? -1 : indent, ' ', false, Json::error_handler_t::replace) + "\n";
 }
 
 }  // namespace tracehold

@@ -77,10 +77,20 @@ std::string why_rejected(const Quality& quality) {
     return "the signal was rejected: " + (found != quality.findings.end() ? found->code : std::string("quality"));
 }
 
+// On a signal that cannot be believed nobody can say that a contraction was missed, done or extra.
 void reject_all(SessionScore& score, std::span<const CycleView> views) {
-    const Estimate none = Estimate::none(why_rejected(score.quality));
+    const std::string why = why_rejected(score.quality);
+    const Estimate none = Estimate::none(why);
     for (const CycleView& view : views) {
-        score.cycles.push_back({view.cycle, std::vector<Estimate>(measure_list().size(), none)});
+        if (view.cycle.status == CycleStatus::extra) continue;
+        Cycle cycle = view.cycle;
+        cycle.status = CycleStatus::unusable;
+        cycle.onset.reset();
+        cycle.offset.reset();
+        cycle.rise_20_s.reset();
+        cycle.fall_20_s.reset();
+        cycle.onset_reason = cycle.offset_reason = why;
+        score.cycles.push_back({std::move(cycle), std::vector<Estimate>(measure_list().size(), none)});
     }
     score.reference_uv = none;
     score.threshold_uv = none;

@@ -69,7 +69,8 @@ TEST_CASE("a number beyond double is refused and not taken for infinity") {
 
 TEST_CASE("fields come out as what they are asked for") {
     const Json json = parse_json(
-        R"({"n": 2.5, "w": 3.0, "f": false, "t": "x", "o": {"k": 1}, "list": ["a", "b"], "nums": [1, 2.5], "null": null})",
+        R"({"n": 2.5, "w": 3.0, "f": false, "t": "x", "o": {"k": 1}, "list": ["a", "b"], "nums": [1, 2.5],
+            "null": null})",
         "p.json");
     Fields fields(json, "p.json");
     CHECK(fields.number("n") == 2.5);

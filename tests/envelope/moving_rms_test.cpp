@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "support/shaped_noise.hpp"
+#include "tracehold/clean/welch.hpp"
 #include "tracehold/clean/zero_phase.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
 
@@ -85,8 +86,7 @@ TEST_CASE("Gaussian noise has a rectified mean of 0.797885 of its RMS") {
 }
 
 TEST_CASE("the RMS of band noise over a quarter second scatters as the law says") {
-    // 1 / (2 sqrt(B T)) with B = 430 Hz, T = 0.25 s gives 0.0482 for a box; 0.0457 is the value for the 20-450 Hz noise whose corners
-    // are those of the filter here (Bendat & Piersol, from memory; simulation agrees). 5 % of it.
+    // 0.0457 for 20-450 Hz and 0.25 s, within 5 % of it. Law: 1 / (2 sqrt(B T)), Bendat & Piersol (from memory); simulation agrees.
     auto filtered = white_noise(4'000'000, 77);
     const Hertz fs{2000.0};
     auto s = butterworth_high_pass(4, high_pass_corner_for_two_passes(4, Hertz{20.0}, fs), fs);
@@ -103,7 +103,9 @@ TEST_CASE("the RMS of band noise over a quarter second scatters as the law says"
     const double mean = sum / static_cast<double>(n);
     const double relative = std::sqrt(squares / static_cast<double>(n) - mean * mean) / mean;
     MESSAGE("relative SD of the RMS over 0.25 s: " << relative);
-    CHECK(relative == Approx(0.0482).epsilon(0.05));
+    CHECK(relative == Approx(0.0457).epsilon(0.05));
+    const double bandwidth = statistical_bandwidth_hz(welch_spectrum(filtered, fs, 1000));
+    CHECK(relative == Approx(1.0 / (2.0 * std::sqrt(bandwidth * 0.25))).epsilon(0.05));
 }
 
 TEST_CASE("a step reaches half its height a quarter window early") {

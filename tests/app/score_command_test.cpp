@@ -1,0 +1,195 @@
+// Scoring files as a clinic would: the example week, folders, standard input, bad files among good ones.
+#include <doctest/doctest.h>
+
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <sstream>
+
+#include "support/run_program.hpp"
+
+using tracehold::test::file_bytes;
+using tracehold::test::ProgramResult;
+using tracehold::test::run_program;
+using tracehold::test::TemporaryFolder;
+
+namespace {
+
+const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
+const std::string kList = SOURCE_DIR "/examples/sessions.csv";
+
+bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
+// The example week, simulated once for all cases.
+const TemporaryFolder& week() {
+    static const TemporaryFolder folder;
+    static const ProgramResult made = run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kPlan, "--out", folder.path()});
+    REQUIRE(made.status == 0);
+    return folder;
+}
+
+std::vector<nlohmann::json> lines_of(const std::string& ndjson) {
+    std::vector<nlohmann::json> all;
+    std::istringstream in(ndjson);
+    for (std::string line; std::getline(in, line);) all.push_back(nlohmann::json::parse(line));
+    return all;
+}
+
+ProgramResult score_week(std::vector<std::string> more) {
+    std::vector<std::string> words = {"score", week().path(), "--plan", kPlan, "--sessions", kList};
+    words.insert(words.end(), more.begin(), more.end());
+    return run_program(words);
+}
+
+}  // namespace
+
+TEST_CASE("the example week is scored and its faults are seen") {
+    const ProgramResult result = score_week({"--format", "ndjson", "--quiet"});
+    CHECK(result.status == 1);  // one could not be scored
+    CHECK(result.err.empty());
+    const auto sessions = lines_of(result.out);
+    REQUIRE(sessions.size() == 7);
+    for (const auto& session : sessions) {
+        const std::string source = session["recording"]["source"];
+        const bool open = holds(source, "03-04_a");  // the reference electrode was off
+        CHECK(session["schema"] == "tracehold.session/1");
+        CHECK(session["recording"]["person"] == "P-014");
+        CHECK(session["quality"]["usable"] == !open);
+        CHECK(session["session"]["planned"] == 15);
+        if (open) {
+            CHECK(session["session"]["missed"] == 0);  // nobody can say that they were
+            CHECK(session["session"]["unusable"] == 15);
+        }
+        if (holds(source, "envelope")) {
+            CHECK(session["session"]["missed"] == 2);
+            CHECK(session["recording"]["channel"]["kind"] == "envelope");
+        }
+        if (holds(source, "03-07")) CHECK(session["cues"]["from"] == "aligned");
+    }
+}
+
+TEST_CASE("several recordings as text are one table and a single one is a page") {
+    const ProgramResult table = score_week({});
+    CHECK(table.status == 1);
+    CHECK(holds(table.out, "7 recordings, 7 scored"));
+    const ProgramResult page = run_program({"score", week().path("P-014_2026-03-03.edf"), "--plan", kPlan});
+    CHECK(page.status == 0);
+    for (const char* part : {"Did it happen?", "Can it be trusted?", "What did the muscle do?", "Limits"}) CHECK(holds(page.out, part));
+    CHECK(page.err.empty());
+}
+
+TEST_CASE("results are the same bytes for any number of jobs") {
+    const ProgramResult one = score_week({"--format", "ndjson", "--quiet", "--jobs", "1"});
+    const ProgramResult many = score_week({"--format", "ndjson", "--quiet", "--jobs", "8"});
+    CHECK(one.out == many.out);
+    CHECK(one.out.size() > 10000);
+}
+
+TEST_CASE("one bad file does not stop the others") {
+    const TemporaryFolder folder;
+    folder.write("b-word.csv", "time_s,emg_uV\n0.000,1.5\n0.001,oops\n0.002,1.5\n");
+    folder.write("c-empty.csv", "");
+    std::filesystem::copy_file(week().path("P-014_2026-03-05_envelope.csv"), folder.path("d.csv"));
+    const ProgramResult result = run_program({"score", folder.path(), "--plan", kPlan, "--format", "ndjson"});
+    CHECK(result.status == 1);
+    CHECK(lines_of(result.out).size() == 1);
+    CHECK(holds(result.err, "b-word.csv:3:7: "));
+    CHECK(holds(result.err, "oops"));
+    CHECK(holds(result.err, "c-empty.csv: the file is empty"));
+}
+
+TEST_CASE("a folder gets a file for each recording and format and nothing half written") {
+    const TemporaryFolder folder;
+    const ProgramResult result = score_week({"--format", "json", "--format", "md", "--format", "csv", "--quiet", "--out", folder.path("r/")});
+    CHECK(result.status == 1);
+    CHECK(result.out.empty());
+    std::size_t count = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(folder.path("r"))) {
+        ++count;
+        CHECK_FALSE(holds(entry.path().string(), ".part-"));
+        CHECK(std::filesystem::file_size(entry.path()) > 1000);
+    }
+    CHECK(count == 21);
+    CHECK(nlohmann::json::parse(file_bytes(folder.path("r/P-014_2026-03-03.edf.json")))["session"]["done"] == 15);
+}
+
+TEST_CASE("standard input is read like a file") {
+    const std::string bytes = file_bytes(week().path("P-014_2026-03-03.edf"));
+    const ProgramResult result = run_program({"score", "-", "--plan", kPlan, "--format", "json", "--quiet"}, bytes);
+    CHECK(result.status == 0);
+    CHECK(nlohmann::json::parse(result.out)["session"]["done"] == 15);
+}
+
+TEST_CASE("outputs that cannot be written end with 3 and say why") {
+    const std::string recording = week().path("P-014_2026-03-05_envelope.csv");
+    const ProgramResult no_folder = run_program({"score", recording, "--out", "/nonexistent-folder/x.txt"});
+    CHECK(no_folder.status == 3);
+    CHECK(holds(no_folder.err, "cannot create the file: No such file or directory"));
+}
+
+TEST_CASE("an output never replaces an input") {
+    const TemporaryFolder folder;
+    const std::string recording = folder.path("a.csv");
+    std::filesystem::copy_file(week().path("P-014_2026-03-05_envelope.csv"), recording);
+    const std::string before = file_bytes(recording);
+    const ProgramResult result = run_program({"score", recording, "--out", recording});
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "the output would replace an input"));
+    CHECK(file_bytes(recording) == before);
+}
+
+TEST_CASE("what cannot be scored is refused with place and wish") {
+    const TemporaryFolder folder;
+    std::string two_channels = "time_s,a_uV,b_uV\n", no_rate = "emg_uV\n";
+    for (int i = 0; i < 3000; ++i) {
+        two_channels += std::to_string(i / 1000.0) + "," + std::to_string(i % 7 - 3) + "," + std::to_string(i % 5 - 2) + "\n";
+        no_rate += std::to_string(i % 7 - 3) + "\n";
+    }
+    struct Case {
+        std::string path;
+        const char* says;
+    };
+    const std::vector<Case> cases = {
+        {folder.write("two.csv", two_channels), "several channels could be scored: the file has 1 'a', 2 'b'"},
+        {folder.write("rate.csv", no_rate), "--rate"},
+                {folder.write("noise.bin", std::string("\x01\x02\x00\xff\xfe garbage", 14)), "noise.bin"},
+        {folder.path("sub/none.csv"), "no such file"},
+    };
+    for (const Case& refused : cases) {
+        const ProgramResult result = run_program({"score", refused.path});
+        INFO(result.err);
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, refused.says));
+    }
+}
+
+TEST_CASE("a constant channel is described as such and not scored") {
+    const TemporaryFolder folder;
+    std::string constant = "time_s,emg_uV\n";
+    for (int i = 0; i < 3000; ++i) constant += std::to_string(i / 1000.0) + ",5\n";
+    const ProgramResult result = run_program({"score", folder.write("constant.csv", constant), "--format", "json"});
+    CHECK(result.status == 1);
+    const auto session = nlohmann::json::parse(result.out);
+    CHECK(session["quality"]["usable"] == false);
+    CHECK(session["session"]["done"] == 0);
+    CHECK(session["session"]["measures"]["work_mean_uv"]["mean"].is_null());
+}
+
+TEST_CASE("a plan longer than its recording is refused with both lengths") {
+    const TemporaryFolder folder;
+    std::string text = "time_s,emg_uV\n";
+    for (int i = 0; i < 200; ++i) text += std::to_string(i / 20.0) + "," + std::to_string(2 + i % 3) + "\n";
+    const ProgramResult result = run_program({"score", folder.write("short.csv", text), "--plan", kPlan, "--start", "0"});
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "saw"));
+    CHECK(holds(result.err, "expected"));
+}
+
+TEST_CASE("plan check tells a sound plan from a misspelt one") {
+    const TemporaryFolder folder;
+    CHECK(run_program({"plan", "check", kPlan}).status == 0);
+    const std::string misspelt = folder.write(
+        "p.json", R"({"schema": "tracehold.plan/1", "name": "x", "posture": "lying", "steps": [{"do": "hold", "secnds": 5, "rest_seconds": 5}]})");
+    const ProgramResult result = run_program({"plan", "check", misspelt});
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "saw 'secnds', expected 'seconds'"));
+}

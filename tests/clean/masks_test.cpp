@@ -1,0 +1,199 @@
+// What is found in a trace before and beside the filter: stops, rails, spikes, digits, movement, open electrodes, heart beats, headers.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "clean/heart_beats.hpp"
+#include "clean/motion.hpp"
+#include "clean/open_hum.hpp"
+#include "clean/prefilter.hpp"
+#include "clean/spikes.hpp"
+#include "clean/stuck.hpp"
+#include "support/shaped_noise.hpp"
+
+using namespace tracehold;
+using namespace tracehold::testing;
+using doctest::Approx;
+
+namespace {
+
+constexpr Hertz kRate{1000.0};
+constexpr double kTurn = 2.0 * std::numbers::pi;
+
+Channel channel_of(std::vector<float> samples) {
+    Channel channel;
+    channel.rate = kRate;
+    channel.samples = std::move(samples);
+    return channel;
+}
+
+Stuck stuck_in(const Channel& channel) { return find_stuck(channel.samples, channel); }
+
+bool covers(const Ranges& ranges, std::size_t sample) {
+    for (const SampleRange r : ranges) {
+        if (sample >= r.begin && sample < r.end) return true;
+    }
+    return false;
+}
+
+// A beat of 80 ms, peak 1, freed of what a 20-Hz high-pass takes.
+double beat(double t) { return std::exp(-t * t / (2 * 0.01 * 0.01)) - 0.5 * std::exp(-t * t / (2 * 0.025 * 0.025)); }
+
+}  // namespace
+
+TEST_CASE("ranges that touch are joined and stay inside the trace") {
+    CHECK(widened({{5, 7}, {0, 2}}, 1, 20) == Ranges{{0, 3}, {4, 8}});
+    CHECK(widened({{5, 7}, {0, 2}}, 2, 8) == Ranges{{0, 8}});
+    CHECK(widened({}, 5, 8).empty());
+    CHECK(seconds_in({{0, 500}, {600, 850}}, kRate) == Approx(0.75));
+}
+
+TEST_CASE("Gaussian traces have no rails and never stand still") {
+    for (std::uint64_t seed = 1; seed <= 50; ++seed) {
+        const auto found = stuck_in(channel_of(muscle_noise(20000, 1000.0, seed, 10.0)));
+        CHECK(found.clipped.empty());
+        CHECK(found.contact_lost.empty());
+    }
+}
+
+TEST_CASE("coarse digits alone make neither rails nor stops") {
+    auto uv = muscle_noise(100000, 1000.0, 3, 1.0);
+    for (float& v : uv) v = 4.0F * std::round(v / 4.0F);  // nearly all samples are 0: stops of many samples come by chance
+    CHECK(stuck_in(channel_of(uv)).contact_lost.empty());
+    CHECK(digital_step(uv) == Approx(4.0));
+    CHECK(digital_step(muscle_noise(10000, 1000.0, 3, 1.0)) == 0.0);
+    CHECK(digital_step(std::vector<float>(100, 3.0F)) == 0.0);
+}
+
+TEST_CASE("samples at a rail are clipped and long stops are lost contact") {
+    auto uv = muscle_noise(20000, 1000.0, 4, 100.0);
+    for (float& v : uv) v = std::clamp(v, -250.0F, 250.0F);
+    for (std::size_t i = 5000; i < 5500; ++i) uv[i] = 250.0F;
+    for (std::size_t i = 9000; i < 9300; ++i) uv[i] = -3.25F;
+    const auto found = stuck_in(channel_of(uv));
+    REQUIRE(!found.clipped.empty());
+    for (std::size_t i = 0; i < uv.size(); ++i) {
+        const bool at_rail = std::abs(uv[i]) == 250.0F;
+        if (at_rail) CHECK((covers(found.clipped, i) || covers(found.contact_lost, i)));
+        else CHECK(!covers(found.clipped, i));
+    }
+    CHECK(covers(found.contact_lost, 5000));
+    CHECK(covers(found.contact_lost, 9299));
+    CHECK(!covers(found.contact_lost, 8999));
+    CHECK(!covers(found.contact_lost, 9301));
+}
+
+TEST_CASE("a stated limit counts only where it is reached again and again") {
+    auto channel = channel_of(muscle_noise(20000, 1000.0, 6, 10.0));
+    channel.high_limit = *std::max_element(channel.samples.begin(), channel.samples.end());  // a file scaled to its own extremes
+    CHECK(stuck_in(channel).clipped.empty());
+    channel.high_limit = 15.0F;
+    CHECK(!stuck_in(channel).clipped.empty());
+}
+
+TEST_CASE("a spike is masked with 2 ms either side and muscle is not") {
+    for (const double rate : {1000.0, 2000.0, 4000.0}) {
+        auto uv = muscle_noise(static_cast<std::size_t>(20 * rate), rate, 5, 2.0);
+        CHECK(find_spikes(uv, Hertz{rate}).empty());
+        const auto at = static_cast<std::size_t>(5 * rate);
+        uv[at] += 80.0F;
+        const auto found = find_spikes(uv, Hertz{rate});
+        REQUIRE(found.size() == 1);
+        CHECK(covers(found, at));
+        CHECK(seconds_in(found, Hertz{rate}) < 0.009);
+    }
+}
+
+TEST_CASE("the first samples of an abrupt contraction are no spikes and no movement") {
+    for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+        auto uv = muscle_noise(40000, 1000.0, seed, 1.0);
+        for (std::size_t i = 0; i < uv.size(); ++i) {
+            if (i % 4000 >= 3000 && i % 4000 < 3350) uv[i] *= 30.0F;  // flicks of 0.35 s at 30 dB
+        }
+        CHECK(find_spikes(uv, kRate).empty());
+        CHECK(find_motion(slow_waves(uv, kRate), uv, kRate, {}).empty());
+    }
+}
+
+TEST_CASE("slow waves beside too little muscle are movement") {
+    auto uv = muscle_noise(40000, 1000.0, 9, 2.0);
+    auto moved = uv;
+    for (std::size_t i = 20000; i < 20600; ++i) {
+        const double t = static_cast<double>(i - 20000) / 1000.0;
+        moved[i] += static_cast<float>(100.0 * std::sin(kTurn * 5.0 * t) * std::sin(kTurn * t / 1.2));
+    }
+    const auto found = find_motion(slow_waves(moved, kRate), uv, kRate, {});
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].begin < 20100);
+    CHECK(found[0].end > 20500);
+    CHECK(found[0].size() < 1300);
+    CHECK(find_motion(slow_waves(uv, kRate), uv, kRate, {}).empty());
+    CHECK(find_motion({}, uv, kRate, {}).empty());
+}
+
+TEST_CASE("a stretch filled by mains is an open electrode and a hum throughout is not") {
+    auto uv = muscle_noise(60000, 1000.0, 2, 2.0);
+    auto everywhere = uv;
+    for (std::size_t i = 0; i < uv.size(); ++i) {
+        const auto wave = static_cast<float>(std::sin(kTurn * 50.0 * static_cast<double>(i) / 1000.0));
+        everywhere[i] += 20.0F * wave;
+        if (i >= 30000 && i < 32000) uv[i] = 60.0F * wave;
+    }
+    const auto found = find_open_hum(uv, kRate, Hertz{450.0});
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].begin <= 30000);
+    CHECK(found[0].end >= 32000);
+    CHECK(found[0].size() < 3500);
+    CHECK(find_open_hum(everywhere, kRate, Hertz{450.0}).empty());
+}
+
+TEST_CASE("heart beats are found and taken away and muscle keeps its size") {
+    const auto muscle = muscle_noise(60000, 1000.0, 12, 2.0);
+    auto uv = muscle;
+    double next_s = 0.4;
+    std::size_t beats = 0;
+    while (next_s < 59.5) {
+        for (std::size_t i = 0; i < uv.size(); ++i) {
+            const double t = static_cast<double>(i) / 1000.0 - next_s;
+            if (std::abs(t) < 0.1) uv[i] += static_cast<float>(30.0 * beat(t));
+        }
+        next_s += 0.85 + 0.05 * std::sin(next_s);
+        ++beats;
+    }
+    const auto found = find_heart_beats(uv, kRate);
+    CHECK(found.times_s.size() >= beats - 2);
+    CHECK(found.times_s.size() <= beats + 1);
+    CHECK(found.per_minute == Approx(60.0 / 0.85).epsilon(0.03));
+    CHECK(found.peak_uv == Approx(15.0).epsilon(0.1));
+    remove_heart_beats(uv, kRate, found);
+    CHECK(rms(uv) == Approx(rms(muscle)).epsilon(0.02));
+}
+
+TEST_CASE("no heart is found in muscle or in quick contractions at a regular pace") {
+    for (std::uint64_t seed = 1; seed <= 20; ++seed) {
+        auto uv = muscle_noise(60000, 1000.0, seed, 2.0);
+        CHECK(find_heart_beats(uv, kRate).times_s.empty());
+        for (std::size_t i = 0; i < uv.size(); ++i) {
+            if (i % 1500 < 400) uv[i] *= 10.0F;
+        }
+        CHECK(find_heart_beats(uv, kRate).times_s.empty());
+    }
+    CHECK(find_heart_beats({}, kRate).times_s.empty());
+}
+
+TEST_CASE("filters in a header are read in the ways that writers spell them") {
+    // EDF 1992, 'prefiltering': HP:0.1Hz LP:75Hz N:50Hz.
+    const auto usual = parse_prefilter("HP:0.1Hz LP:75Hz N:50Hz");
+    CHECK(usual.high_pass == 0.1);
+    CHECK(usual.low_pass == 75.0);
+    CHECK(usual.notch == 50.0);
+    CHECK(parse_prefilter("hp: 20 Hz, lp: 1 kHz").low_pass == 1000.0);
+    CHECK(parse_prefilter("HP10Hz").high_pass == 10.0);
+    CHECK(parse_prefilter("Notch:60Hz").notch == 60.0);
+    CHECK(!parse_prefilter("HP:DC LP:none").high_pass);
+    CHECK(!parse_prefilter("HP:DC LP:none").low_pass);
+    CHECK(!parse_prefilter("").notch);
+    CHECK(!parse_prefilter("None").notch);
+}
