@@ -12,11 +12,14 @@
 namespace tracehold {
 namespace {
 
-constexpr std::array<std::string_view, 7> kActions = {"move_contract_cue", "move_relax_cue", "move_onset", "move_offset",
-                                                      "drop_cycle",        "add_cycle",      "mask"};
-constexpr std::array<std::string_view, 8> kColumns = {"file", "action", "cycle", "from_s", "to_s", "who", "when", "why"};
+constexpr std::array<std::string_view, 7> kActions = {
+    "move_contract_cue", "move_relax_cue", "move_onset", "move_offset", "drop_cycle", "add_cycle", "mask"};
+constexpr std::array<std::string_view, 8> kColumns = {"file", "action", "cycle", "from_s",
+                                                      "to_s", "who",    "when",  "why"};
 
-bool has_cycle(CorrectionAction action) { return action != CorrectionAction::add_cycle && action != CorrectionAction::mask; }
+bool has_cycle(CorrectionAction action) {
+    return action != CorrectionAction::add_cycle && action != CorrectionAction::mask;
+}
 bool has_from(CorrectionAction action) { return action != CorrectionAction::drop_cycle; }
 bool has_to(CorrectionAction action) { return !has_cycle(action); }
 
@@ -36,8 +39,8 @@ struct Row {
     }
     void expect_empty(std::string_view name, CorrectionAction action) const {
         if (text(name).empty()) return;
-        refuse(name, "'" + std::string(name) + "' has no meaning for " + std::string(to_string(action)) + ": saw '" + shown(text(name)) +
-                         "', expected an empty cell");
+        refuse(name, "'" + std::string(name) + "' has no meaning for " + std::string(to_string(action)) + ": saw '" +
+                         shown(text(name)) + "', expected an empty cell");
     }
     double seconds(std::string_view name) const {
         std::string value = required(name, "seconds from the start of the recording");
@@ -52,9 +55,11 @@ struct Row {
 };
 
 CorrectionAction action_of(const Row& row) {
-    const std::string word = row.required("action", "one of move_contract_cue, move_relax_cue, move_onset, move_offset, drop_cycle, add_cycle, mask");
+    const std::string word = row.required(
+        "action", "one of move_contract_cue, move_relax_cue, move_onset, move_offset, drop_cycle, add_cycle, mask");
     const auto found = std::find(kActions.begin(), kActions.end(), lower_case(word));
-    if (found == kActions.end()) row.refuse("action", "unknown action: saw '" + shown(word) + "'" + did_you_mean(word, kActions));
+    if (found == kActions.end())
+        row.refuse("action", "unknown action: saw '" + shown(word) + "'" + did_you_mean(word, kActions));
     return static_cast<CorrectionAction>(found - kActions.begin());
 }
 
@@ -79,8 +84,8 @@ Correction correction_of(const Row& row) {
     if (has_to(action)) correction.to_s = row.seconds("to_s");
     if (!has_to(action)) row.expect_empty("to_s", action);
     if (has_to(action) && correction.to_s <= correction.from_s) {
-        row.refuse("to_s", "the end is not behind the beginning: saw " + number_text(correction.to_s) + ", expected more than " +
-                               number_text(correction.from_s));
+        row.refuse("to_s", "the end is not behind the beginning: saw " + number_text(correction.to_s) +
+                               ", expected more than " + number_text(correction.from_s));
     }
     correction.who = row.required("who", "who made the correction");
     correction.when = row.required("when", "the date of the correction");
@@ -95,7 +100,8 @@ void check_columns(const NamedCells& cells) {
     for (const std::string_view name : {"action", "who", "when"}) cells.needed(name);
     for (const std::string& name : cells.table.header) {
         if (name.empty() || std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end()) continue;
-        throw Error(ErrorKind::bad_setting, cells.source, "", "unknown column: saw '" + shown(name) + "'" + did_you_mean(name, kColumns));
+        throw Error(ErrorKind::bad_setting, cells.source, "",
+                    "unknown column: saw '" + shown(name) + "'" + did_you_mean(name, kColumns));
     }
 }
 

@@ -5,14 +5,15 @@
 #include <algorithm>
 #include <cmath>
 
+#include "read/voltage_unit.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
-#include "read/voltage_unit.hpp"
 
 namespace tracehold {
 namespace {
 
-constexpr double kEnvelopeRate_hz = 100.0;  // surface EMG has its power above 20 Hz, so no one keeps its trace at this rate
+constexpr double kEnvelopeRate_hz =
+    100.0;  // surface EMG has its power above 20 Hz, so no one keeps its trace at this rate
 
 struct Facts {
     std::size_t count = 0;
@@ -43,9 +44,9 @@ Facts facts_of(const std::vector<float>& samples) {
     return facts;
 }
 
-// The middle of the values is far from zero, and they reach about as far below it as above it. An amplitude does not: its rest
-// lies near its least value. The limits are our choice: counts of a converter stand at hundreds, and 0.3 leaves room for a
-// lopsided burst. In: never negative.
+// The middle of the values is far from zero, and they reach about as far below it as above it. An amplitude does not:
+// its rest lies near its least value. The limits are our choice: counts of a converter stand at hundreds, and 0.3
+// leaves room for a lopsided burst. In: never negative.
 bool swings_around_offset(const Facts& facts) {
     const float offset = facts.whole ? 100.0f : 1000.0f;
     return facts.median >= offset && facts.median - facts.least >= 0.3f * (facts.most - facts.median);
@@ -56,7 +57,8 @@ std::string quoted(const Channel& channel) { return fmt::format("'{}'", shown(ch
 void note_unit(const Channel& channel, const Facts& facts, std::vector<Note>& notes) {
     std::string text = fmt::format("no unit for {}; microvolts were assumed", quoted(channel));
     if (facts.whole && facts.least >= 0.0f && facts.count > 0 && swings_around_offset(facts)) {
-        text += fmt::format(", but whole numbers around {} look like counts of a converter, whose size nobody said", facts.median);
+        text += fmt::format(", but whole numbers around {} look like counts of a converter, whose size nobody said",
+                            facts.median);
     }
     notes.push_back({"unit_assumed", "", text});
 }
@@ -70,13 +72,16 @@ void note_kind(Channel& channel, ChannelKind kind, std::string_view why, std::ve
 
 }  // namespace
 
-ColumnUnit unit_of(const CsvColumn& column, const CsvSayings& sayings, const ReadSettings& settings, const std::string& source) {
+ColumnUnit unit_of(const CsvColumn& column, const CsvSayings& sayings, const ReadSettings& settings,
+                   const std::string& source) {
     if (!settings.unit.empty() && !microvolts_per(settings.unit)) {
-        throw Error(ErrorKind::bad_setting, source, "", fmt::format("not a unit: saw '{}', expected uV, mV or V", shown(settings.unit)),
-                    "--unit uV|mV|V");
+        throw Error(ErrorKind::bad_setting, source, "",
+                    fmt::format("not a unit: saw '{}', expected uV, mV or V", shown(settings.unit)), "--unit uV|mV|V");
     }
     if (!column.voltage) return {column.unit, true, 1.0};
-    const std::string& said = !settings.unit.empty() ? settings.unit : !column.unit.empty() ? column.unit : sayings.unit;
+    const std::string& said = !settings.unit.empty() ? settings.unit
+                              : !column.unit.empty() ? column.unit
+                                                     : sayings.unit;
     const auto factor = microvolts_per(said);
     return factor ? ColumnUnit{said, true, *factor} : ColumnUnit{"", false, 1.0};
 }
@@ -94,12 +99,14 @@ void settle_kind(Channel& channel, const CsvColumn& column, const CsvSayings& sa
     if (sayings.kind) return note_kind(channel, *sayings.kind, "the file says so", notes);
     if (channel.rate.value <= kEnvelopeRate_hz) {
         const std::string_view doubt = facts.least >= 0.0f ? "" : ", though it has negative values";
-        return note_kind(channel, ChannelKind::envelope,
-                         fmt::format("a rate of {} Hz is too low for a raw trace{}", number_text(channel.rate.value), doubt), notes);
+        return note_kind(
+            channel, ChannelKind::envelope,
+            fmt::format("a rate of {} Hz is too low for a raw trace{}", number_text(channel.rate.value), doubt), notes);
     }
     if (!positive) return;
     if (swings_around_offset(facts)) {
-        return note_kind(channel, ChannelKind::raw, fmt::format("it is never negative, but swings both ways around {}", facts.median), notes);
+        return note_kind(channel, ChannelKind::raw,
+                         fmt::format("it is never negative, but swings both ways around {}", facts.median), notes);
     }
     note_kind(channel, ChannelKind::envelope, "it is never negative", notes);
 }

@@ -22,6 +22,14 @@ double median_of(std::vector<double> values) {
     return *middle;
 }
 
+// The differences between neighbours, without a copy: recordings have millions.
+struct Steps {
+    std::span<const double> times;
+
+    std::size_t size() const { return times.size() - 1; }
+    double operator[](std::size_t i) const { return times[i + 1] - times[i]; }
+};
+
 // Unreadable stamps stand on the line between their neighbours; at the ends, on the nearest one.
 std::vector<double> filled(std::span<const double> stamps) {
     std::vector<double> times(stamps.begin(), stamps.end());
@@ -30,7 +38,8 @@ std::vector<double> filled(std::span<const double> stamps) {
         if (std::isnan(times[i])) continue;
         const std::size_t from = last == times.size() ? 0 : last + 1;
         for (std::size_t k = from; k < i; ++k) {
-            const double part = last == times.size() ? 1.0 : static_cast<double>(k - last) / static_cast<double>(i - last);
+            const double part =
+                last == times.size() ? 1.0 : static_cast<double>(k - last) / static_cast<double>(i - last);
             const double before = last == times.size() ? times[i] : times[last];
             times[k] = before + part * (times[i] - before);
         }
@@ -41,13 +50,14 @@ std::vector<double> filled(std::span<const double> stamps) {
 }
 
 struct StepFacts {
-    double typical = 0.0;       // first guess of the step
-    double block = 0.0;         // median step between blocks of equal stamps; 0 without blocks
-    std::size_t standing = 0;   // steps of zero
+    double typical = 0.0;      // first guess of the step
+    double block = 0.0;        // median step between blocks of equal stamps; 0 without blocks
+    std::size_t standing = 0;  // steps of zero
 };
 
-// Steps between one and two and a half medians that come at regular distances are rounded stamps of a longer mean step, not gaps.
-bool is_rounding(std::span<const double> steps, double median) {
+// Steps between one and two and a half medians that come at regular distances are rounded stamps of a longer mean step,
+// not gaps.
+bool is_rounding(const Steps& steps, double median) {
     std::size_t count = 0, last = 0, nearest = steps.size(), farthest = 0;
     for (std::size_t i = 0; i < steps.size(); ++i) {
         if (steps[i] <= 1.5 * median) continue;
@@ -58,14 +68,12 @@ bool is_rounding(std::span<const double> steps, double median) {
     return count >= 4 && farthest - nearest <= 2;
 }
 
-double mean_of(std::span<const double> steps) {
-    double sum = 0.0;
-    for (const double step : steps) sum += step;
-    return sum / static_cast<double>(steps.size());
+double mean_of(const Steps& steps) {
+    return (steps.times.back() - steps.times.front()) / static_cast<double>(steps.size());
 }
 
 // Median, over the blocks of equal stamps that are whole, of their length in time over their length in rows.
-double block_step(std::span<const double> steps) {
+double block_step(const Steps& steps) {
     std::vector<double> of_block;
     std::size_t begin = 0;
     for (std::size_t i = 0; i < steps.size(); ++i) {
@@ -76,15 +84,19 @@ double block_step(std::span<const double> steps) {
     return of_block.empty() ? mean_of(steps) : median_of(std::move(of_block));
 }
 
-StepFacts facts_of(std::span<const double> steps, const std::string& source, double first) {
+StepFacts facts_of(const Steps& steps, const std::string& source) {
+    constexpr std::size_t kPicked = 100'000;  // enough for a median
+    const std::size_t stride = steps.size() / kPicked + 1;
     StepFacts facts;
     std::vector<double> forward;
-    for (const double step : steps) {
-        facts.standing += step == 0.0;
-        if (step > 0.0) forward.push_back(step);
+    for (std::size_t i = 0; i < steps.size(); ++i) {
+        facts.standing += steps[i] == 0.0;
+        if (steps[i] > 0.0 && (i % stride == 0 || forward.empty())) forward.push_back(steps[i]);
     }
     if (forward.empty()) {
-        throw Error(ErrorKind::malformed, source, "", "time stands still: saw " + number_text(first) + " in every row, expected rising times",
+        throw Error(ErrorKind::malformed, source, "",
+                    fmt::format("time never moves on: saw {} in the first row and nothing later, expected rising times",
+                                number_text(steps.times[0])),
                     "--rate HZ");
     }
     const double median = median_of(std::move(forward));
@@ -97,13 +109,13 @@ StepFacts facts_of(std::span<const double> steps, const std::string& source, dou
 struct Walk {
     std::vector<TimeJump> jumps;
     std::size_t back = 0;
-    double left_out = 0.0;       // time in steps that are gaps or jumps back
+    double left_out = 0.0;  // time in steps that are gaps or jumps back
     std::size_t left_out_steps = 0;
-    double most_uneven = 0.0;    // of the other steps, against the mean
+    double most_uneven = 0.0;  // of the other steps, against the mean
 };
 
 // early: by how much the rows so far came before their turn; a late row uses that up before it counts as a gap.
-Walk walk(std::span<const double> steps, double mean, double block) {
+Walk walk(const Steps& steps, double mean, double block) {
     Walk result;
     const double patience = std::max(0.5 * mean, 0.5 * block);
     double early = block > 0.0 ? block : 0.0;
@@ -115,7 +127,8 @@ Walk walk(std::span<const double> steps, double mean, double block) {
             result.jumps.push_back({i + 1, 1});
         } else if (late > patience * (1.0 + 1e-6)) {
             const double missing = std::max(1.0, std::round(late / mean));
-            result.jumps.push_back({i + 1, static_cast<std::size_t>(std::min(missing, static_cast<double>(kMostMissing)))});
+            result.jumps.push_back(
+                {i + 1, static_cast<std::size_t>(std::min(missing, static_cast<double>(kMostMissing)))});
         } else {
             early = std::max(0.0, -late);
             result.most_uneven = std::max(result.most_uneven, std::abs(step - mean));
@@ -128,63 +141,87 @@ Walk walk(std::span<const double> steps, double mean, double block) {
     return result;
 }
 
-// Time over steps. Without blocks the steps at gaps are left out with their time; with blocks the gaps count as the steps that are
-// missing, and only what lies between the first and the last change of the stamp counts, since the outer blocks may be cut.
-std::optional<double> mean_step(std::span<const double> times, std::span<const double> steps, const Walk& walked, const StepFacts& facts) {
-    const auto moves = [](double step) { return step > 0.0; };
+// Time over steps. Without blocks the steps at gaps are left out with their time; with blocks the gaps count as the
+// steps that are missing, and only what lies between the first and the last change of the stamp counts, since the outer
+// blocks may be cut.
+std::optional<double> mean_step(const Steps& steps, const Walk& walked, const StepFacts& facts) {
+    const std::span<const double> times = steps.times;
     std::size_t first = 0, last = steps.size();
     double length = times.back() - times.front() - walked.left_out;
     double count = static_cast<double>(steps.size() - walked.left_out_steps);
-    if (facts.block > 0.0 && walked.back == 0) {
-        first = static_cast<std::size_t>(std::find_if(steps.begin(), steps.end(), moves) - steps.begin()) + 1;
-        last = steps.size() - static_cast<std::size_t>(std::find_if(steps.rbegin(), steps.rend(), moves) - steps.rbegin());
+    if (facts.block > 0.0) {
+        if (walked.back > 0) return std::nullopt;
+        while (first < last && steps[first] <= 0.0) ++first;
+        while (last > first && steps[last - 1] <= 0.0) --last;
+        ++first;  // from the row behind the first change to the row behind the last one
+        if (last <= first) return std::nullopt;
         length = times[last] - times[first];
         count = static_cast<double>(last - first);
         for (const TimeJump& jump : walked.jumps) count += jump.row > first ? static_cast<double>(jump.missing) : 0.0;
-    } else if (facts.block > 0.0) {
-        return std::nullopt;
     }
-    return last > first && count > 0.0 && length > 0.0 ? std::optional(length / count) : std::nullopt;
+    return count > 0.0 && length > 0.0 ? std::optional(length / count) : std::nullopt;
 }
 
 void note_steps(EvenAxis& axis, const Walk& walked, const StepFacts& facts, double resolution) {
     if (facts.block > 0.0) {
-        axis.notes.push_back({"time_in_blocks", "", fmt::format("{} rows repeat the time of the row before; a clock with even steps was fitted", facts.standing)});
+        axis.notes.push_back(
+            {"time_in_blocks", "",
+             fmt::format("rows that repeat the time of the row before: {}; a clock with even steps was fitted",
+                         facts.standing)});
     } else if (facts.standing > 0) {
-        axis.notes.push_back({"time_repeated", "", fmt::format("{} rows repeat the time of the row before; even steps were assumed", facts.standing)});
+        axis.notes.push_back(
+            {"time_repeated", "",
+             fmt::format("rows that repeat the time of the row before: {}; even steps were assumed", facts.standing)});
     } else if (walked.most_uneven > std::max(1.01 * resolution, 0.02 * axis.step)) {
         const double percent = 100.0 * walked.most_uneven / axis.step;
-        axis.notes.push_back({"time_jitter", "", fmt::format("steps in time vary by up to {} % of a step; even steps were assumed", fixed_text(percent, 0))});
+        axis.notes.push_back({"time_jitter", "",
+                              fmt::format("steps in time vary by up to {} % of a step; even steps were assumed",
+                                          fixed_text(percent, 0))});
     }
     if (walked.back > 0) {
-        axis.notes.push_back({"time_goes_back", "", fmt::format("time goes back {} times; what follows was put behind a gap of one step", walked.back)});
+        axis.notes.push_back(
+            {"time_goes_back", "",
+             fmt::format("places where time goes back: {}; what follows was put behind a gap of one step",
+                         walked.back)});
     }
+}
+
+// Twice at most: the first mean finds the gaps, the mean without them finds them again, better.
+Walk settle_step(double& step, const Steps& steps, const StepFacts& facts) {
+    Walk walked = walk(steps, step, facts.block);
+    for (int pass = 0; pass < 2; ++pass) {
+        const double better = mean_step(steps, walked, facts).value_or(step);
+        const bool same = std::abs(better - step) <= 1e-9 * step;
+        step = better;
+        if (same) break;
+        walked = walk(steps, step, facts.block);
+    }
+    return walked;
 }
 
 }  // namespace
 
 EvenAxis even_axis(std::span<const double> stamps, const StampSettings& settings) {
-    const std::vector<double> times = filled(stamps);
-    const bool known = !times.empty() && !std::isnan(times[0]);
-    if (times.size() < 2 || !known) {
-        throw Error(ErrorKind::too_short, settings.source, "", "too few rows to know the rate: saw " + std::to_string(known ? times.size() : 0) + " times, expected two at least",
+    const bool complete = std::none_of(stamps.begin(), stamps.end(), [](double t) { return std::isnan(t); });
+    const std::vector<double> repaired = complete ? std::vector<double>{} : filled(stamps);
+    const Steps steps{complete ? stamps : std::span<const double>(repaired)};
+    const bool known = !stamps.empty() && !std::isnan(steps.times[0]);
+    if (stamps.size() < 2 || !known) {
+        throw Error(ErrorKind::too_short, settings.source, "",
+                    fmt::format("too few rows to know the rate: saw {} with a time, expected at least 2",
+                                known ? stamps.size() : 0),
                     "--rate HZ");
     }
-    std::vector<double> steps(times.size() - 1);
-    for (std::size_t i = 0; i < steps.size(); ++i) steps[i] = times[i + 1] - times[i];
-    const StepFacts facts = facts_of(steps, settings.source, times[0]);
-    // Twice: the first mean finds the gaps, the mean without them finds them again, better.
+    const StepFacts facts = facts_of(steps, settings.source);
     EvenAxis axis;
     axis.step = facts.typical;
-    Walk walked = walk(steps, axis.step, facts.block);
-    for (int pass = 0; pass < 2; ++pass) {
-        axis.step = mean_step(times, steps, walked, facts).value_or(axis.step);
-        walked = walk(steps, axis.step, facts.block);
+    Walk walked = settle_step(axis.step, steps, facts);
+    if (walked.back > kMostJumpsBack) {
+        throw Error(
+            ErrorKind::malformed, settings.source, "",
+            fmt::format("time goes back too often: saw {} times, expected at most {}", walked.back, kMostJumpsBack));
     }
     axis.tolerance = std::max(settings.resolution, facts.block) / (axis.step * static_cast<double>(steps.size()));
-    if (walked.back > kMostJumpsBack) {
-        throw Error(ErrorKind::malformed, settings.source, "", fmt::format("time goes back {} times, expected {} at most", walked.back, kMostJumpsBack));
-    }
     axis.jumps = std::move(walked.jumps);
     note_steps(axis, walked, facts, settings.resolution);
     return axis;

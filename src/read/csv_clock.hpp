@@ -1,12 +1,12 @@
 #pragma once
 // From the stamps of a time column to an even axis.
 //
-// The step m is the mean over all steps that are neither gaps nor jumps back, so that its error is that of the first and last stamp
-// over the whole length. A row that comes later than expected by more than half a step (a step above 1.5 m), and is not
-// the end of a burst of rows that came too early, follows a gap of whole steps. Stamps in blocks (whole seconds, packets)
-// are bursts: m comes from the beginnings of the blocks, and a gap must be longer than half a block.
-// Limits: a gap shorter than the resolution of the stamps cannot be seen. After a jump back in time the samples go on behind
-// a gap of one step, since nothing tells how long the interruption was.
+// The step m is the mean over all steps that are neither gaps nor jumps back, so that its error is that of the first
+// and last stamp over the whole length. A row that comes later than expected by more than half a step (a step above 1.5
+// m), and is not the end of a burst of rows that came too early, follows a gap of whole steps. Stamps in blocks (whole
+// seconds, packets) are bursts: m comes from the beginnings of the blocks, and a gap must be longer than half a block.
+// Limits: a gap shorter than the resolution of the stamps cannot be seen. After a jump back in time the samples go on
+// behind a gap of one step, since nothing tells how long the interruption was.
 #include <cstddef>
 #include <span>
 #include <string>
@@ -34,8 +34,8 @@ struct EvenAxis {
     std::vector<Note> notes;
 };
 
-// In: stamps of the rows, NaN where unreadable (then interpolated). Errors: malformed (time that never moves on, or goes back
-// more than 10 times), too_short (fewer than two stamps).
+// In: stamps of the rows, NaN where unreadable (then interpolated). Errors: malformed (time that never moves on, or
+// goes back more than 10 times), too_short (fewer than two stamps).
 EvenAxis even_axis(std::span<const double> stamps, const StampSettings& settings);
 
 }  // namespace tracehold

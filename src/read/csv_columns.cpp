@@ -13,31 +13,37 @@ namespace {
 
 using Words = std::initializer_list<std::string_view>;
 
-bool is_one_of(std::string_view word, Words words) { return std::find(words.begin(), words.end(), word) != words.end(); }
+bool is_one_of(std::string_view word, Words words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
 
 bool contains_any(std::string_view text, Words words) {
-    return std::any_of(words.begin(), words.end(), [&](auto word) { return text.find(word) != std::string_view::npos; });
+    return std::any_of(words.begin(), words.end(),
+                       [&](auto word) { return text.find(word) != std::string_view::npos; });
 }
 
 // Words of the trade in the three languages of the program.
 bool is_time_word(std::string_view name) {
-    return is_one_of(name, {"time", "t", "timestamp", "timestamps", "time stamp", "clock", "datetime", "date time", "date/time",
-                            "elapsed", "elapsed time", "zeit", "zeitstempel", "uhrzeit", "temps", "heure", "horodatage"});
+    return is_one_of(
+        name, {"time", "t", "timestamp", "timestamps", "time stamp", "clock", "datetime", "date time", "date/time",
+               "elapsed", "elapsed time", "zeit", "zeitstempel", "uhrzeit", "temps", "heure", "horodatage"});
 }
 bool is_day_word(std::string_view name) { return is_one_of(name, {"date", "day", "datum"}); }
 bool is_counter_word(std::string_view name) {
-    return is_one_of(name, {"sample", "samples", "sample number", "sample no", "index", "n", "no", "no.", "nr", "nr.", "#", "row",
-                            "frame", "counter"});
+    return is_one_of(name, {"sample", "samples", "sample number", "sample no", "index", "n", "no", "no.", "nr", "nr.",
+                            "#", "row", "frame", "counter"});
 }
 bool is_marker_word(std::string_view name) {
-    return is_one_of(name, {"marker", "markers", "mark", "marks", "event", "events", "cue", "cues", "phase", "phases", "trigger",
-                            "annotation", "annotations", "label", "comment", "state", "task", "work/rest", "work", "marke",
-                            "markierung", "ereignis", "marqueur", "repère", "évènement", "événement"});
+    return is_one_of(name, {"marker",   "markers",  "mark",   "marks",     "event",      "events",      "cue",
+                            "cues",     "phase",    "phases", "trigger",   "annotation", "annotations", "label",
+                            "comment",  "state",    "task",   "work/rest", "work",       "marke",       "markierung",
+                            "ereignis", "marqueur", "repère", "évènement", "événement"});
 }
 bool is_other_unit(std::string_view unit) {
-    return is_one_of(unit, {"deg", "degree", "degrees", "rad", "nm", "kg", "mmhg", "kpa", "hpa", "cmh2o", "bpm", "hz", "pct", "%",
-                            "\xC2\xB0", "\xC2\xB0"
-                                        "c",
+    return is_one_of(unit, {"deg", "degree", "degrees", "rad", "nm", "kg", "mmhg", "kpa", "hpa", "cmh2o", "bpm", "hz",
+                            "pct", "%", "\xC2\xB0",
+                            "\xC2\xB0"
+                            "c",
                             "m/s2"});
 }
 
@@ -54,7 +60,8 @@ struct NameParts {
     std::string unit;
 };
 
-// 'EMG (uV)', 'EMG [µV]', 'emg_mV', 'emg mV', 'EMG/uV', 'mV'. In brackets at the end any word is a unit, elsewhere only known ones.
+// 'EMG (uV)', 'EMG [µV]', 'emg_mV', 'emg mV', 'EMG/uV', 'mV'. In brackets at the end any word is a unit, elsewhere only
+// known ones.
 NameParts split_name(std::string_view name) {
     name = trimmed(name);
     if (!name.empty() && (name.back() == ')' || name.back() == ']')) {
@@ -76,14 +83,15 @@ bool is_envelope_name(std::string_view lower) {
     if (contains_any(lower, {"envelope", "rectified", "hüllkurve", "enveloppe"})) return true;
     // 'rms' and 'env' only as words of their own.
     std::string words(lower);
-    std::replace_if(words.begin(), words.end(), [](char c) { return c == '_' || c == '-' || c == '(' || c == '['; }, ' ');
+    std::replace_if(
+        words.begin(), words.end(), [](char c) { return c == '_' || c == '-' || c == '(' || c == '['; }, ' ');
     words = " " + words + " ";
     return contains_any(words, {" rms ", " env "});
 }
 
 bool is_other_quantity(std::string_view lower) {
-    return contains_any(lower, {"angle", "force", "torque", "pressure", "temperature", "accel", "gyro", "goniometer", "winkel",
-                                "druck", "kraft", "pression"});
+    return contains_any(lower, {"angle", "force", "torque", "pressure", "temperature", "accel", "gyro", "goniometer",
+                                "winkel", "druck", "kraft", "pression"});
 }
 
 CsvColumn value_column(const NameParts& parts, std::string_view name) {
@@ -104,7 +112,8 @@ CsvColumn named_column(std::string_view name, ColumnLook look) {
     const bool time_unit = seconds_per(parts.unit) > 0.0;
     const bool cells_fit = look == ColumnLook::number || look == ColumnLook::stamp;
     if (cells_fit && (is_time_word(word) || (word.empty() && time_unit))) {
-        return {.role = ColumnRole::time, .label = parts.label, .unit = parts.unit, .stamps = look == ColumnLook::stamp};
+        return {
+            .role = ColumnRole::time, .label = parts.label, .unit = parts.unit, .stamps = look == ColumnLook::stamp};
     }
     if (look == ColumnLook::stamp && is_day_word(word)) return {.role = ColumnRole::day, .label = parts.label};
     if (look == ColumnLook::stamp) return {.role = ColumnRole::time, .label = parts.label, .stamps = true};
@@ -133,8 +142,8 @@ std::vector<double> steps_of(const CsvLayout& layout, std::size_t column) {
 
 enum class Rise { uneven, even, by_ones };
 
-// Even: at least 19 of 20 steps within a half of the median step, all forward (a tremor of the clock is no signal, a gap
-// here and there is no tremor).
+// Even: at least 19 of 20 steps within a half of the median step, all forward (a tremor of the clock is no signal, a
+// gap here and there is no tremor).
 Rise rise_of(std::vector<double> steps) {
     if (steps.size() < 3 || *std::min_element(steps.begin(), steps.end()) <= 0.0) return Rise::uneven;
     const auto middle = steps.begin() + static_cast<std::ptrdiff_t>(steps.size() / 2);
@@ -149,12 +158,16 @@ Rise rise_of(std::vector<double> steps) {
 const CsvColumn kCounter{.role = ColumnRole::ignored,
                          .why_ignored = "it counts 0, 1, 2 without a unit, which tells no rate"};
 
-// Keeps the first time column and the first day column; a first column that rises evenly becomes the time if there is none.
+// Keeps the first time column and the first day column; a first column that rises evenly becomes the time if there is
+// none.
 void settle_time(std::vector<CsvColumn>& columns, const CsvLayout& layout) {
     bool time = false, day = false;
     for (CsvColumn& column : columns) {
         bool* const taken = column.role == ColumnRole::time ? &time : column.role == ColumnRole::day ? &day : nullptr;
-        if (taken && *taken) column = {.role = ColumnRole::ignored, .label = column.label, .why_ignored = "the time is taken from an earlier column"};
+        if (taken && *taken)
+            column = {.role = ColumnRole::ignored,
+                      .label = column.label,
+                      .why_ignored = "the time is taken from an earlier column"};
         if (taken) *taken = true;
     }
     if (columns.size() < 2) return;
@@ -192,7 +205,8 @@ bool names_a_voltage(std::string_view name) {
 
 std::string bare_unit(std::string_view text) {
     text = trimmed(text);
-    const bool brackets = text.size() >= 2 && ((text.front() == '[' && text.back() == ']') || (text.front() == '(' && text.back() == ')'));
+    const bool brackets = text.size() >= 2 &&
+                          ((text.front() == '[' && text.back() == ']') || (text.front() == '(' && text.back() == ')'));
     return std::string(brackets ? trimmed(text.substr(1, text.size() - 2)) : text);
 }
 

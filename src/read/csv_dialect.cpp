@@ -18,7 +18,11 @@ struct Candidate {
 bool is_number(CellLook look) { return look != CellLook::empty && look != CellLook::word; }
 
 Candidate try_delimiter(std::span<const SampleLine> lines, char delimiter) {
-    std::map<std::size_t, double> score_of_width;
+    struct Score {
+        double sum = 0.0;
+        std::size_t lines = 0;
+    };
+    std::map<std::size_t, Score> score_of_width;
     for (const SampleLine& line : lines) {
         const auto cells = cells_of(line.text, delimiter);
         std::size_t numbers = 0, words = 0;
@@ -28,12 +32,15 @@ Candidate try_delimiter(std::span<const SampleLine> lines, char delimiter) {
             words += look == CellLook::word;
         }
         if (numbers > 0) {
-            score_of_width[cells.size()] += static_cast<double>(numbers) / static_cast<double>(numbers + words);
+            Score& score = score_of_width[cells.size()];
+            score.sum += static_cast<double>(numbers) / static_cast<double>(numbers + words);
+            ++score.lines;
         }
     }
     Candidate best{delimiter};
     for (const auto& [width, score] : score_of_width) {
-        if (score > best.score) best = {delimiter, width, score};
+        const bool prose = 3.0 * score.sum < static_cast<double>(score.lines);  // a number here and there among words
+        if (!prose && score.sum > best.score) best = {delimiter, width, score.sum};
     }
     return best;
 }
@@ -45,7 +52,8 @@ bool comma_is_decimal(std::span<const SampleLine> lines) {
     const SampleLine* header = nullptr;
     for (const SampleLine& line : lines) {
         const auto cells = cells_of(line.text, ',');
-        const bool pair = cells.size() == 2 && look_at(cells[0].text) == CellLook::whole && look_at(cells[1].text) == CellLook::whole;
+        const bool pair =
+            cells.size() == 2 && look_at(cells[0].text) == CellLook::whole && look_at(cells[1].text) == CellLook::whole;
         if (pair && (has_leading_zero(cells[1].text) || cells[0].text == "-0")) return true;
         if (!pair && header == nullptr && look_at(trimmed(line.text)) != CellLook::whole) header = &line;
     }
@@ -75,7 +83,8 @@ CsvDialect guess_dialect(std::span<const SampleLine> lines) {
     };
     const auto best = std::min_element(candidates.begin(), candidates.end(), better);
     const Candidate& single = candidates[0];
-    const bool doubtful = best->delimiter == ',' && best->width == 2 && single.width == 1 && single.score > best->score - 1e-6;
+    const bool doubtful =
+        best->delimiter == ',' && best->width == 2 && single.width == 1 && single.score > best->score - 1e-6;
     if (doubtful && comma_is_decimal(lines)) return {single.delimiter, single.width};
     return {best->delimiter, best->width};
 }

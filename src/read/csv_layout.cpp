@@ -15,7 +15,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kSampleLines = 2000;                   // our choice: a second or two of signal
+constexpr std::size_t kSampleLines = 2000;  // our choice: a second or two of signal
 constexpr std::size_t kSampleBytes = std::size_t{1} << 20;
 
 bool is_comment(std::string_view line) { return trimmed(line).starts_with('#'); }
@@ -29,8 +29,9 @@ std::vector<SampleLine> first_lines(std::string_view text, const std::string& so
         const char* stop = line_end(p, end);
         const std::string_view line{p, static_cast<std::size_t>(stop - p)};
         if (line.size() > kLongestLine) {
-            throw Error(ErrorKind::malformed, source, fmt::format("{}:1", number),
-                        fmt::format("the line is too long: saw {} bytes, expected at most {}", line.size(), kLongestLine));
+            throw Error(
+                ErrorKind::malformed, source, fmt::format("{}:1", number),
+                fmt::format("the line is too long: saw {} bytes, expected at most {}", line.size(), kLongestLine));
         }
         if (!trimmed(line).empty()) lines.push_back({number, line});
         p = after_line_end(stop, end);
@@ -39,7 +40,8 @@ std::vector<SampleLine> first_lines(std::string_view text, const std::string& so
     return lines;
 }
 
-// How many cells of each column are numbers, stamps and words, over the lines of the common width that hold a number at all.
+// How many cells of each column are numbers, stamps and words, over the lines of the common width that hold a number at
+// all.
 struct Tally {
     std::size_t numbers = 0, stamps = 0, words = 0;
     void add(CellLook look) {
@@ -85,7 +87,8 @@ std::vector<ColumnLook> column_looks(const std::vector<LineLook>& lines, std::si
     return looks;
 }
 
-// What the first filled cell of a column looks like, over the whole file, for named columns that the first lines leave empty.
+// What the first filled cell of a column looks like, over the whole file, for named columns that the first lines leave
+// empty.
 void look_further(CsvLayout& layout, std::string_view data) {
     const auto undecided = [&](std::size_t c) {
         return c < layout.names.size() && layout.looks[c] == ColumnLook::empty && !layout.names[c].empty();
@@ -115,8 +118,8 @@ bool is_sound_row(const LineLook& line, const std::vector<ColumnLook>& looks) {
     return true;
 }
 
-// Names of the columns in a line of words, as many as columns or empty if the line is no header. A delimiter that ends only the
-// data rows, or only the header, is forgiven.
+// Names of the columns in a line of words, as many as columns or empty if the line is no header. A delimiter that ends
+// only the data rows, or only the header, is forgiven.
 std::vector<std::string> header_names(std::string_view line, const CsvLayout& layout) {
     std::vector<std::string> names;
     bool words = false;
@@ -204,16 +207,18 @@ bool is_header_like(std::string_view line) {
 [[noreturn]] void refuse(const std::vector<SampleLine>& lines, const std::string& source) {
     const std::string_view last = lines.back().text;
     if (is_comment(last) || is_header_like(last)) {
-        throw Error(ErrorKind::too_short, source, "", "no samples: saw a header only, expected rows of numbers below it");
+        throw Error(ErrorKind::too_short, source, "",
+                    "no samples: saw a header only, expected rows of numbers below it");
     }
-    throw Error(ErrorKind::not_recognised, source, "", "no rows of numbers: saw " + shown(trimmed(last)) + ", expected a recording",
+    throw Error(ErrorKind::not_recognised, source, "",
+                "no rows of numbers: saw " + shown(trimmed(last)) + ", expected a recording",
                 "give a CSV, EDF or BDF file");
 }
 
-// Rows with numbers and words between the header and the first sound row are data with a fault if the header is one of a
-// recording beyond doubt. Else they are remarks ('Subject;12'), and so was the header. Returns where the data begin.
-std::size_t settle_header(std::optional<Header>& header, const std::vector<SampleLine>& lines, const std::vector<LineLook>& looks,
-                          std::size_t first_sound) {
+// Rows with numbers and words between the header and the first sound row are data with a fault if the header is one of
+// a recording beyond doubt. Else they are remarks ('Subject;12'), and so was the header. Returns where the data begin.
+std::size_t settle_header(std::optional<Header>& header, const std::vector<SampleLine>& lines,
+                          const std::vector<LineLook>& looks, std::size_t first_sound) {
     if (!header) return first_sound;
     for (std::size_t i = header->first + header->lines; i < first_sound; ++i) {
         if (!looks[i].right_width || looks[i].numbers == 0) continue;
@@ -226,11 +231,13 @@ std::size_t settle_header(std::optional<Header>& header, const std::vector<Sampl
 
 CsvLayout layout_of(const std::vector<SampleLine>& lines, const std::string& source) {
     std::vector<SampleLine> plain;
-    std::copy_if(lines.begin(), lines.end(), std::back_inserter(plain), [](const auto& l) { return !is_comment(l.text); });
+    std::copy_if(lines.begin(), lines.end(), std::back_inserter(plain),
+                 [](const auto& l) { return !is_comment(l.text); });
     const CsvDialect dialect = guess_dialect(plain);
     if (dialect.width == 0) refuse(lines, source);
     if (dialect.width > kMostColumns) {
-        throw Error(ErrorKind::malformed, source, "", fmt::format("too many columns: expected at most {}", kMostColumns));
+        throw Error(ErrorKind::malformed, source, "",
+                    fmt::format("too many columns: expected at most {}", kMostColumns));
     }
     CsvLayout layout;
     layout.delimiter = dialect.delimiter;
@@ -260,7 +267,8 @@ CsvLayout find_layout(std::string_view text, const std::string& source) {
         looks.push_back(is_comment(line.text) ? LineLook{} : look_at_line(line.text, layout));
     }
     layout.looks = column_looks(looks, layout.width);
-    const auto sound = std::find_if(looks.begin(), looks.end(), [&](const auto& line) { return is_sound_row(line, layout.looks); });
+    const auto sound =
+        std::find_if(looks.begin(), looks.end(), [&](const auto& line) { return is_sound_row(line, layout.looks); });
     if (sound == looks.end()) refuse(lines, source);
     const auto first_sound = static_cast<std::size_t>(sound - looks.begin());
     auto header = find_header(layout, lines, first_sound);
@@ -269,7 +277,10 @@ CsvLayout find_layout(std::string_view text, const std::string& source) {
         const bool in_header = header && i >= header->first && i < header->first + header->lines;
         if (!in_header) layout.said.push_back(said_line(lines[i], layout.delimiter));
     }
-    if (header) layout.names = std::move(header->names);
+    if (header) {
+        layout.header = lines[header->first].text;
+        layout.names = std::move(header->names);
+    }
     layout.rows.assign(lines.begin() + static_cast<std::ptrdiff_t>(first), lines.end());
     layout.data = lines[first].text.data();
     layout.data_line = lines[first].number;

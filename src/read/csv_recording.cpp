@@ -37,17 +37,17 @@ struct Timing {
     std::vector<std::size_t> missing_before;  // of each jump: samples missing at the jumps before it
 };
 
-void append(std::vector<Note>& notes, const std::vector<Note>& more) { notes.insert(notes.end(), more.begin(), more.end()); }
+void append(std::vector<Note>& notes, const std::vector<Note>& more) {
+    notes.insert(notes.end(), more.begin(), more.end());
+}
 
-// Ctrl-Z, as some programs end their text, and what is blank around it.
+// Without Ctrl-Z, as some programs end their text, and what is blank around it.
 std::string_view without_end_mark(std::string_view text) {
-    const auto ends_with_blank = [&] { return !text.empty() && (is_line_end(text.back()) || text.back() == ' '); };
+    const auto is_end = [](char c) { return is_line_end(c) || c == ' ' || c == '\x1A'; };
     std::string_view cut = text;
-    while (!cut.empty() && (is_line_end(cut.back()) || cut.back() == ' ' || cut.back() == '\x1A')) cut.remove_suffix(1);
+    while (!cut.empty() && is_end(cut.back())) cut.remove_suffix(1);
     const bool has_mark = text.substr(cut.size()).find('\x1A') != std::string_view::npos;
-    if (!has_mark) return text;
-    while (ends_with_blank() || text.back() == '\x1A') text.remove_suffix(1);
-    return text;
+    return has_mark ? cut : text;
 }
 
 // Names that the lines above the data give, where there is no header; one fewer than columns leaves the first unnamed.
@@ -59,23 +59,31 @@ void name_from_sayings(CsvLayout& layout, CsvSayings& sayings) {
         layout.names = names;
         return;
     }
-    sayings.notes.push_back({"channel_lines_unused", "",
-                             fmt::format("the text above the data names {} channels, the rows have {} columns; the names were not used",
-                                         names.size(), layout.width)});
+    sayings.notes.push_back(
+        {"channel_lines_unused", "",
+         fmt::format("the text above the data names {} channels, the rows have {} columns; the names were not used",
+                     names.size(), layout.width)});
 }
 
 void note_layout(const Reading& reading, std::vector<Note>& notes) {
     const CsvLayout& layout = reading.layout;
     if (layout.decimal == ',') notes.push_back({"decimal_comma", "", "numbers are written with a decimal comma"});
-    const auto prose = std::count_if(layout.said.begin(), layout.said.end(), [](const auto& line) { return line.key.empty(); });
-    if (prose > 0) notes.push_back({"text_above_data", "", fmt::format("{} lines of text above the data were not understood", prose)});
+    const auto prose =
+        std::count_if(layout.said.begin(), layout.said.end(), [](const auto& line) { return line.key.empty(); });
+    if (prose > 0)
+        notes.push_back(
+            {"text_above_data", "", fmt::format("lines of text above the data that were not understood: {}", prose)});
     if (layout.names.empty()) notes.push_back({"no_header", "", "no header row; columns are known by their place"});
     for (std::size_t c = 0; c < reading.columns.size(); ++c) {
         const CsvColumn& column = reading.columns[c];
-        const std::string name = column.label.empty() ? fmt::format("column {}", c + 1) : "column '" + shown(column.label) + "'";
-        if (!column.why_ignored.empty()) notes.push_back({"column_ignored", "", name + " was left out: " + column.why_ignored});
-        const bool assumed = column.role == ColumnRole::time && !column.stamps && column.unit.empty() && !is_time_name(column.label);
-        if (assumed) notes.push_back({"time_column_assumed", "", name + " rises by even steps and was taken as the time"});
+        const std::string name =
+            column.label.empty() ? fmt::format("column {}", c + 1) : "column '" + shown(column.label) + "'";
+        if (!column.why_ignored.empty())
+            notes.push_back({"column_ignored", "", name + " was left out: " + column.why_ignored});
+        const bool assumed =
+            column.role == ColumnRole::time && !column.stamps && column.unit.empty() && !is_time_name(column.label);
+        if (assumed)
+            notes.push_back({"time_column_assumed", "", name + " rises by even steps and was taken as the time"});
     }
 }
 
@@ -106,8 +114,9 @@ double plain_rate(double rate_hz, double tolerance, std::optional<double> said) 
     return rate_hz;
 }
 
-// Seconds in one unit of the time column. Without a unit in the name: seconds if that gives a rate above 2 Hz, as no recorder keeps
-// less; else what the said rate fits; else milliseconds, or microseconds where even these would be too slow.
+// Seconds in one unit of the time column. Without a unit in the name: seconds if that gives a rate above 2 Hz, as no
+// recorder keeps less; else what the said rate fits; else milliseconds, or microseconds where even these would be too
+// slow.
 double time_scale(const CsvColumn& column, double step, std::optional<double> said, std::vector<Note>& notes) {
     constexpr double kSlowestStep_s = 0.5;
     if (column.stamps) return 1.0;
@@ -115,23 +124,27 @@ double time_scale(const CsvColumn& column, double step, std::optional<double> sa
     const auto fits = [&](double scale) { return said && std::abs(1.0 / (step * scale) - *said) <= 0.02 * *said; };
     if (step < kSlowestStep_s || fits(1.0)) return 1.0;
     const bool milli = fits(1e-3) || (!fits(1e-6) && step * 1e-3 < kSlowestStep_s);
-    notes.push_back({"time_unit_assumed", "", fmt::format("the time column names no unit; steps of {} were taken as {}", number_text(step),
-                                                          milli ? "milliseconds" : "microseconds")});
+    notes.push_back({"time_unit_assumed", "",
+                     fmt::format("the time column names no unit; steps of {} were taken as {}", number_text(step),
+                                 milli ? "milliseconds" : "microseconds")});
     return milli ? 1e-3 : 1e-6;
 }
 
 void note_rate_said(double rate_hz, std::optional<double> said, std::vector<Note>& notes) {
     constexpr double kWorthSaying = 1e-3;  // our choice: clocks of recorders and computers differ by less
     if (!said || std::abs(*said - rate_hz) <= kWorthSaying * rate_hz) return;
-    notes.push_back({"rate_differs", "", fmt::format("the file says {} Hz, its time column runs at {} Hz; the time column was followed",
-                                                     number_text(*said), number_text(rate_hz))});
+    notes.push_back({"rate_differs", "",
+                     fmt::format("the file says {} Hz, its time column runs at {} Hz; the time column was followed",
+                                 number_text(*said), number_text(rate_hz))});
 }
 
 Timing timing_from_column(const Reading& reading, const CsvColumn& column, std::vector<Note>& notes) {
     const auto index = static_cast<std::size_t>(&column - reading.columns.data());
     EvenAxis axis = even_axis(reading.rows.time, {resolution_of(reading, index), reading.source});
     const double scale = time_scale(column, axis.step, reading.sayings.rate_hz, notes);
-    Timing timing{Hertz{plain_rate(1.0 / (axis.step * scale), axis.tolerance, reading.sayings.rate_hz)}, std::move(axis.jumps), {}};
+    Timing timing{Hertz{plain_rate(1.0 / (axis.step * scale), axis.tolerance, reading.sayings.rate_hz)},
+                  std::move(axis.jumps),
+                  {}};
     std::size_t missing = 0;
     for (const TimeJump& jump : timing.jumps) {
         timing.missing_before.push_back(missing);
@@ -157,7 +170,8 @@ Timing timing_as_told(const Reading& reading, std::vector<Note>& notes) {
         }
     }
     timing.rate = *reading.settings.rate;
-    notes.push_back({"rate_given", "", "a rate of " + number_text(timing.rate.value) + " Hz was given by the user; " + file_says});
+    notes.push_back(
+        {"rate_given", "", "a rate of " + number_text(timing.rate.value) + " Hz was given by the user; " + file_says});
     return timing;
 }
 
@@ -165,7 +179,8 @@ Timing timing_of(const Reading& reading, std::vector<Note>& notes) {
     if (reading.settings.rate) return timing_as_told(reading, notes);
     if (const CsvColumn* column = time_column(reading)) return timing_from_column(reading, *column, notes);
     if (reading.sayings.rate_hz) return {Hertz{*reading.sayings.rate_hz}, {}, {}};
-    throw Error(ErrorKind::bad_setting, reading.source, "", "no rate: saw neither a time column nor a line that says one", "--rate HZ");
+    throw Error(ErrorKind::bad_setting, reading.source, "",
+                "no rate: saw neither a time column nor a line that says one", "--rate HZ");
 }
 
 std::size_t missing_samples(const Timing& timing) {
@@ -179,7 +194,8 @@ void check_size(const Reading& reading, const Timing& timing) {
     if (total <= std::max(kAlwaysFine / columns, 8 * reading.rows.count)) return;
     const double missing_s = static_cast<double>(missing_samples(timing)) / timing.rate.value;
     throw Error(ErrorKind::unsupported, reading.source, "",
-                fmt::format("gaps of {} s in the time column, far longer than the {} rows", fixed_text(missing_s, 0), reading.rows.count),
+                fmt::format("gaps of {} s in the time column, far longer than the {} rows", fixed_text(missing_s, 0),
+                            reading.rows.count),
                 "split the file at the gaps");
 }
 
@@ -198,7 +214,8 @@ std::vector<float> on_axis(std::vector<float> samples, const Timing& timing) {
     placed.reserve(samples.size() + missing_samples(timing));
     std::size_t done = 0;
     for (const TimeJump& jump : timing.jumps) {
-        placed.insert(placed.end(), samples.begin() + static_cast<std::ptrdiff_t>(done), samples.begin() + static_cast<std::ptrdiff_t>(jump.row));
+        placed.insert(placed.end(), samples.begin() + static_cast<std::ptrdiff_t>(done),
+                      samples.begin() + static_cast<std::ptrdiff_t>(jump.row));
         placed.insert(placed.end(), jump.missing, std::numeric_limits<float>::quiet_NaN());
         done = jump.row;
     }
@@ -213,21 +230,26 @@ void add_gaps(Recording& recording, const Timing& timing) {
         recording.gaps.push_back({time_of(begin, timing.rate), time_of(begin + timing.jumps[i].missing, timing.rate)});
     }
     const double missing_s = time_of(missing_samples(timing), timing.rate);
-    recording.notes.push_back({"time_gaps", "", fmt::format("gaps in the time column, kept as gaps: {}, {} s together", timing.jumps.size(),
-                                                            fixed_text(missing_s, 3))});
+    recording.notes.push_back({"time_gaps", "",
+                               fmt::format("gaps in the time column, kept as gaps: {}, {} s together",
+                                           timing.jumps.size(), fixed_text(missing_s, 3))});
 }
 
 void add_marks(Recording& recording, const Reading& reading, const Timing& timing) {
     for (const auto& changes : reading.rows.changes) {
         for (std::size_t i = 0; i < changes.size() && changes[i].row < reading.rows.count; ++i) {
-            const std::size_t last = i + 1 < changes.size() ? std::min(changes[i + 1].row, reading.rows.count) : reading.rows.count;
+            const std::size_t last =
+                i + 1 < changes.size() ? std::min(changes[i + 1].row, reading.rows.count) : reading.rows.count;
             const std::size_t begin = place_of(changes[i].row, timing);
-            const std::size_t end = last == reading.rows.count ? place_of(last - 1, timing) + 1 : place_of(last, timing);
+            const std::size_t end =
+                last == reading.rows.count ? place_of(last - 1, timing) + 1 : place_of(last, timing);
             if (changes[i].text.empty()) continue;
-            recording.marks.push_back({time_of(begin, timing.rate), time_of(end - begin, timing.rate), changes[i].text});
+            recording.marks.push_back(
+                {time_of(begin, timing.rate), time_of(end - begin, timing.rate), changes[i].text});
         }
     }
-    std::stable_sort(recording.marks.begin(), recording.marks.end(), [](const Mark& a, const Mark& b) { return a.time_s < b.time_s; });
+    std::stable_sort(recording.marks.begin(), recording.marks.end(),
+                     [](const Mark& a, const Mark& b) { return a.time_s < b.time_s; });
 }
 
 std::string label_of(const Reading& reading, std::size_t column) {
@@ -251,7 +273,9 @@ void add_channel(Recording& recording, Reading& reading, std::size_t c, const Ti
         return;
     }
     if (const std::size_t missing = reading.rows.missing[c]; missing > 0) {
-        recording.notes.push_back({"missing_values", "", fmt::format("{} empty or non-finite cells in '{}' were read as missing", missing, shown(label))});
+        recording.notes.push_back(
+            {"missing_values", "",
+             fmt::format("empty or non-finite cells in '{}', read as missing: {}", shown(label), missing)});
     }
     const ColumnUnit& unit = reading.units[c];
     Channel channel;
@@ -276,17 +300,20 @@ std::optional<CivilTime> start_of(const Reading& reading) {
 
 void check_settings(const ReadSettings& settings, const std::string& source) {
     if (!settings.rate || (settings.rate->value > 0.0 && std::isfinite(settings.rate->value))) return;
-    throw Error(ErrorKind::bad_setting, source, "", "not a rate: saw " + fmt::format("{}", settings.rate->value) + ", expected a number above 0",
+    throw Error(ErrorKind::bad_setting, source, "",
+                "not a rate: saw " + fmt::format("{}", settings.rate->value) + ", expected a number above 0",
                 "--rate HZ");
 }
 
 void find_columns(Reading& reading) {
     name_from_sayings(reading.layout, reading.sayings);
     reading.columns = name_columns(reading.layout);
-    const bool any = std::any_of(reading.columns.begin(), reading.columns.end(), [](const auto& column) { return column.role == ColumnRole::value; });
+    const bool any = std::any_of(reading.columns.begin(), reading.columns.end(),
+                                 [](const auto& column) { return column.role == ColumnRole::value; });
     if (!any) {
         throw Error(ErrorKind::malformed, reading.source, std::to_string(reading.layout.data_line),
-                    fmt::format("no column of samples: saw {} columns of times, marks or counters only", reading.columns.size()));
+                    fmt::format("no column of samples: saw {} columns of times, marks or counters only",
+                                reading.columns.size()));
     }
     for (const CsvColumn& column : reading.columns) {
         reading.units.push_back(unit_of(column, reading.sayings, reading.settings, reading.source));
@@ -314,7 +341,8 @@ Recording read_csv(std::string_view bytes, const std::string& source, const Read
     note_layout(reading, recording.notes);
     append(recording.notes, reading.sayings.notes);
     append(recording.notes, reading.rows.notes);
-    if (!settings.unit.empty()) recording.notes.push_back({"unit_given", "", "the unit " + settings.unit + " was given by the user"});
+    if (!settings.unit.empty())
+        recording.notes.push_back({"unit_given", "", "the unit " + settings.unit + " was given by the user"});
     const Timing timing = timing_of(reading, recording.notes);
     check_size(reading, timing);
     recording.start = start_of(reading);
@@ -325,7 +353,8 @@ Recording read_csv(std::string_view bytes, const std::string& source, const Read
     for (std::size_t c = 0; c < reading.columns.size(); ++c) {
         if (reading.columns[c].role == ColumnRole::value) add_channel(recording, reading, c, timing);
     }
-    if (recording.channels.empty()) throw Error(ErrorKind::too_short, source, "", "no samples: no channel holds a number");
+    if (recording.channels.empty())
+        throw Error(ErrorKind::too_short, source, "", "no samples: no channel holds a number");
     return recording;
 }
 

@@ -1,8 +1,8 @@
 #pragma once
 // The data part of a CSV recording: one pass over the bytes, cells appended straight to their columns.
 //
-// A row that cannot be used (too short, NUL bytes) keeps its place in time as a missing value in every column, so that what
-// follows is not shifted. A row that is cut at the end of the file, and last rows without any value, are dropped.
+// A row that cannot be used (too short, NUL bytes) keeps its place in time as a missing value in every column, so that
+// what follows is not shifted. A row that is cut at the end of the file, and last rows without any value, are dropped.
 #include <cstddef>
 #include <optional>
 #include <span>
@@ -25,18 +25,18 @@ struct MarkerChange {
 
 struct CsvRows {
     std::size_t count = 0;
-    std::vector<std::vector<float>> values;           // one a column of the layout, filled for values only; NaN = missing
-    std::vector<std::size_t> missing;                 // one a column: cells without a number, rejected rows left out
-    std::vector<double> time;                         // as the column counts (seconds for clocks); NaN = missing
-    std::vector<std::vector<MarkerChange>> changes;   // one a column, filled for markers only
+    std::vector<std::vector<float>> values;  // one a column of the layout, filled for values only; NaN = missing
+    std::vector<std::size_t> missing;        // one a column: cells without a number, rejected rows left out
+    std::vector<double> time;                // as the column counts (seconds for clocks); NaN = missing
+    std::vector<std::vector<MarkerChange>> changes;  // one a column, filled for markers only
     std::optional<Stamp> first_stamp;
-    std::optional<std::chrono::sys_days> day;         // of the first row of a day column
+    std::optional<std::chrono::sys_days> day;  // of the first row of a day column
     std::vector<Note> notes;
 };
 
 // factors: what a number in each column is multiplied with, in double, before it becomes a float.
-// Errors: malformed with line:column (a word where a number belongs, a row with more cells than columns, a quote never closed,
-// more rejected rows than good ones), too_short (no row with a value).
+// Errors: malformed with line:column (a word where a number belongs, a row with more cells than columns, a quote never
+// closed, more rejected rows than good ones), too_short (no row with a value).
 CsvRows read_rows(std::string_view text, const CsvLayout& layout, std::span<const CsvColumn> columns,
                   std::span<const double> factors, const std::string& source);
 

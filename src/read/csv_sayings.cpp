@@ -18,11 +18,34 @@ bool is_one_of(std::string_view word, std::initializer_list<std::string_view> wo
 }
 
 bool is_rate_key(std::string_view key) {
-    return is_one_of(key, {"rate", "rate_hz", "rate (hz)", "rate [hz]", "sampling rate", "sampling rate (hz)", "sampling rate [hz]",
-                           "sampling_rate", "sampling_rate_hz", "sample rate", "sample rate (hz)", "sample rate [hz]", "sample_rate",
-                           "sample_rate_hz", "samplerate", "samplingrate", "sampling frequency", "sampling frequency (hz)",
-                           "sampling frequency [hz]", "sampling_frequency", "sample frequency", "frequency", "fs", "fs (hz)", "fs_hz",
-                           "abtastrate", "abtastrate (hz)", "fréquence d'échantillonnage"});
+    return is_one_of(key, {"rate",
+                           "rate_hz",
+                           "rate (hz)",
+                           "rate [hz]",
+                           "sampling rate",
+                           "sampling rate (hz)",
+                           "sampling rate [hz]",
+                           "sampling_rate",
+                           "sampling_rate_hz",
+                           "sample rate",
+                           "sample rate (hz)",
+                           "sample rate [hz]",
+                           "sample_rate",
+                           "sample_rate_hz",
+                           "samplerate",
+                           "samplingrate",
+                           "sampling frequency",
+                           "sampling frequency (hz)",
+                           "sampling frequency [hz]",
+                           "sampling_frequency",
+                           "sample frequency",
+                           "frequency",
+                           "fs",
+                           "fs (hz)",
+                           "fs_hz",
+                           "abtastrate",
+                           "abtastrate (hz)",
+                           "fréquence d'échantillonnage"});
 }
 
 // '1000', '1000.00', '2,5 kHz', '500 samples/s'
@@ -48,7 +71,8 @@ std::optional<double> rate_in_prose(std::string_view line) {
 
 // "Channel 1: 'RF', 29220 values, engineering units: mV, no filters." -> "RF [mV]"
 std::string channel_in(const SaidLine& line) {
-    if (!line.key.starts_with("channel ") || line.key.find_first_not_of("0123456789", 8) != std::string::npos) return "";
+    if (!line.key.starts_with("channel ") || line.key.find_first_not_of("0123456789", 8) != std::string::npos)
+        return "";
     const std::string_view value = line.value;
     if (value.empty()) return "";
     const bool quoted = value[0] == '\'' || value[0] == '"';
@@ -81,12 +105,14 @@ void take_rate(CsvSayings& sayings, const SaidLine& line, const std::string& sou
     }
     if (!rate) return;
     if (*rate <= 0.0) {
-        throw Error(ErrorKind::malformed, source, place, "not a rate: saw " + shown(line.value) + ", expected a number above 0",
+        throw Error(ErrorKind::malformed, source, place,
+                    "not a rate: saw " + shown(line.value) + ", expected a number above 0",
                     "correct the line, or give --rate HZ for a file without it");
     }
     if (sayings.rate_hz && *sayings.rate_hz != *rate) {
-        sayings.notes.push_back({"rate_said_twice", place,
-                                 fmt::format("the file says {} Hz and {} Hz; the first was taken", *sayings.rate_hz, *rate)});
+        sayings.notes.push_back(
+            {"rate_said_twice", place,
+             fmt::format("the file says {} Hz and {} Hz; the first was taken", *sayings.rate_hz, *rate)});
         return;
     }
     sayings.rate_hz = rate;
@@ -104,8 +130,9 @@ void take_kind(CsvSayings& sayings, const SaidLine& line) {
 void take_start(CsvSayings& sayings, const SaidLine& line) {
     sayings.start = parse_civil_time(line.value);
     if (sayings.start) return;
-    sayings.notes.push_back({"start_unreadable", std::to_string(line.number),
-                             "the start was not understood: saw '" + shown(line.value) + "', expected a time like 2026-03-02T07:30"});
+    sayings.notes.push_back(
+        {"start_unreadable", std::to_string(line.number),
+         "the start was not understood: saw '" + shown(line.value) + "', expected a time like 2026-03-02T07:30"});
 }
 
 }  // namespace

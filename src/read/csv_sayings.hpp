@@ -13,13 +13,14 @@
 namespace tracehold {
 
 struct CsvSayings {
-    std::optional<double> rate_hz;      // all lines that say one agree
+    std::optional<double> rate_hz;  // all lines that say one agree
     std::string unit;
-    std::optional<ChannelKind> kind;    // raw or envelope
+    std::optional<ChannelKind> kind;  // raw or envelope
     std::string person;
     std::optional<CivilTime> start;
     std::string posture;
-    std::vector<std::string> channels;  // as 'Channel 1: name ..., units: mV' or 'labels: a, b' name them, "name [unit]"
+    std::vector<std::string>
+        channels;  // as 'Channel 1: name ..., units: mV' or 'labels: a, b' name them, "name [unit]"
     std::vector<Note> notes;
 };
 

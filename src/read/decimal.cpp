@@ -37,7 +37,8 @@ bool has_number_shape(std::string_view text, char& mark) {
 }
 
 bool is_missing_word(std::string_view text) {
-    constexpr std::string_view kWords[] = {"nan", "inf", "infinity", "na", "n/a", "#n/a", "null", "none", "-", "--", "?"};
+    constexpr std::string_view kWords[] = {"nan",  "inf",  "infinity", "na", "n/a", "#n/a",
+                                           "null", "none", "-",        "--", "?"};
     if (text.size() > 16) return false;
     std::string word = lower_case(text);
     if (word.starts_with("1.#") || word.starts_with("-1.#")) return true;  // how older C libraries print NaN

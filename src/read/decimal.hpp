@@ -37,14 +37,14 @@ inline const char* read_plain_decimal(const char* p, const char* end, char mark,
     return p;
 }
 
-// A decimal number that fills the whole text; empty for words, hex, infinity, NaN and what is beyond a double. What is nearer
-// to zero than a double can tell is zero.
+// A decimal number that fills the whole text; empty for words, hex, infinity, NaN and what is beyond a double. What is
+// nearer to zero than a double can tell is zero.
 std::optional<double> decimal_value(std::string_view text, char mark);
 
 enum class CellLook { empty, whole, point, comma, missing, stamp, word };
 
-// What a cell looks like before it is known which mark the file uses. missing: a word or sign for 'no value' (NaN, inf, N/A,
-// null, none, '-', 1.#QNAN).
+// What a cell looks like before it is known which mark the file uses. missing: a word or sign for 'no value' (NaN, inf,
+// N/A, null, none, '-', 1.#QNAN).
 CellLook look_at(std::string_view text);
 
 // How many digits stand behind the mark; 0 where there is an exponent.

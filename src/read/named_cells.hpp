@@ -21,7 +21,8 @@ struct NamedCells {
     // "" where there is no such column.
     std::string text(const TableRow& row, std::string_view name) const;
 
-    [[noreturn]] void refuse(const TableRow& row, std::string_view name, ErrorKind kind, std::string message, std::string hint = {}) const;
+    [[noreturn]] void refuse(const TableRow& row, std::string_view name, ErrorKind kind, std::string message,
+                             std::string hint = {}) const;
 };
 
 }  // namespace tracehold

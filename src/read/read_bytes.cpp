@@ -37,7 +37,8 @@ struct Descriptor {
 
 void check_size(const std::string& source, std::size_t bytes) {
     if (bytes <= kMostBytes) return;
-    throw Error(ErrorKind::unsupported, source, "", fmt::format("too large: saw {} bytes, expected at most {} (2 GiB)", bytes, kMostBytes),
+    throw Error(ErrorKind::unsupported, source, "",
+                fmt::format("too large: saw {} bytes, expected at most {} (2 GiB)", bytes, kMostBytes),
                 "split the recording");
 }
 
@@ -71,7 +72,8 @@ std::string read_bytes(const std::string& path) {
     struct stat facts {};
     if (::fstat(file.number, &facts) != 0) refuse_errno(path, errno);
     if (S_ISDIR(facts.st_mode)) refuse(path, "is a folder, expected a file");
-    if (!S_ISREG(facts.st_mode)) refuse(path, "is a device or pipe, expected a regular file", "pipe it in and give - as the file");
+    if (!S_ISREG(facts.st_mode))
+        refuse(path, "is a device or pipe, expected a regular file", "pipe it in and give - as the file");
     const auto size = static_cast<std::size_t>(facts.st_size);
     check_size(path, size);
     return read_all(file.number, path, size);

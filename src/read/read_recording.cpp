@@ -20,8 +20,8 @@ struct Signature {
     std::string_view hint;
 };
 
-// Published first bytes (PKWARE APPNOTE, RFC 1952, ISO 32000, HDF5 and OLE2 specifications) of files that people hand in by
-// mistake.
+// Published first bytes (PKWARE APPNOTE, RFC 1952, ISO 32000, HDF5 and OLE2 specifications) of files that people hand
+// in by mistake.
 constexpr std::array<Signature, 8> kForeign = {{
     {"PK\x03\x04", "a ZIP archive or a spreadsheet", "save the sheet as CSV, or unpack the archive"},
     {"\xD0\xCF\x11\xE0", "an old office document", "save the sheet as CSV"},
@@ -34,8 +34,8 @@ constexpr std::array<Signature, 8> kForeign = {{
 }};
 
 [[noreturn]] void refuse(const std::string& source, std::string_view saw, std::string_view hint) {
-    throw Error(ErrorKind::not_recognised, source, "", "not a recording: saw " + std::string(saw) + ", expected CSV, EDF or BDF",
-                std::string(hint));
+    throw Error(ErrorKind::not_recognised, source, "",
+                "not a recording: saw " + std::string(saw) + ", expected CSV, EDF or BDF", std::string(hint));
 }
 
 // Text has hardly any control characters, whatever its encoding; a block of zeros from a failing card may stand in it.
@@ -44,7 +44,8 @@ bool is_text(std::string_view bytes) {
     if (encoding_of(bytes) != Encoding::eight_bit) return true;
     bytes = bytes.substr(0, kLook);
     const auto control = [](char c) {
-        return static_cast<unsigned char>(c) < 0x20 && c != '\n' && c != '\r' && c != '\t' && c != '\f' && c != '\x1A' && c != '\0';
+        return static_cast<unsigned char>(c) < 0x20 && c != '\n' && c != '\r' && c != '\t' && c != '\f' &&
+               c != '\x1A' && c != '\0';
     };
     const auto controls = static_cast<std::size_t>(std::count_if(bytes.begin(), bytes.end(), control));
     const auto zeros = static_cast<std::size_t>(std::count(bytes.begin(), bytes.end(), '\0'));

@@ -66,7 +66,8 @@ std::vector<SessionEntry> read_sessions_list(std::string_view text, const std::s
         const auto [earlier, is_new] = line_of_file.emplace(entries.back().file, row.line);
         if (!is_new) {
             cells.refuse(row, "file", ErrorKind::bad_setting,
-                         "the same file twice: saw '" + shown(entries.back().file) + "' in line " + std::to_string(earlier->second) + " too");
+                         "the same file twice: saw '" + shown(entries.back().file) + "' in line " +
+                             std::to_string(earlier->second) + " too");
         }
     }
     return entries;

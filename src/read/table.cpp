@@ -18,7 +18,8 @@ namespace {
 
 std::string place_text(std::size_t line, std::size_t column) { return fmt::format("{}:{}", line, column); }
 
-// The rows under one delimiter; a quote that never closes stops here only where strict is said, so that a wrong guess is cheap.
+// The rows under one delimiter; a quote that never closes stops here only where strict is said, so that a wrong guess
+// is cheap.
 struct RowReader {
     const char* p;
     const char* end;
@@ -37,7 +38,8 @@ struct RowReader {
                 continue;
             }
             TableRow row = one_row();
-            const bool filled = std::any_of(row.cells.begin(), row.cells.end(), [](const auto& cell) { return !cell.empty(); });
+            const bool filled =
+                std::any_of(row.cells.begin(), row.cells.end(), [](const auto& cell) { return !cell.empty(); });
             if (filled) return row;
         }
         return std::nullopt;
@@ -76,7 +78,8 @@ private:
                         fmt::format("the line is too long: expected at most {} bytes", kLongestLine));
         }
         if (row.columns.size() > kMostColumns) {
-            throw Error(ErrorKind::malformed, source, place, fmt::format("too many columns: expected at most {}", kMostColumns));
+            throw Error(ErrorKind::malformed, source, place,
+                        fmt::format("too many columns: expected at most {}", kMostColumns));
         }
     }
 };
@@ -101,7 +104,8 @@ Fit fit_of(std::string_view text, char delimiter, const std::string& source) {
     return fit;
 }
 
-// Blanks only where nothing else separates and every row agrees: words hold blanks too. Commas for a list of one column.
+// Blanks only where nothing else separates and every row agrees: words hold blanks too. Commas for a list of one
+// column.
 char delimiter_of(std::string_view text, const std::string& source) {
     char best = '\0';
     Fit best_fit;
@@ -136,7 +140,9 @@ void check_width(TableRow& row, std::size_t width, const std::string& source) {
 
 }  // namespace
 
-std::string TableRow::place(std::size_t cell) const { return place_text(line, cell < columns.size() ? columns[cell] : 1); }
+std::string TableRow::place(std::size_t cell) const {
+    return place_text(line, cell < columns.size() ? columns[cell] : 1);
+}
 
 Table read_table(std::string_view bytes, const std::string& source) {
     Table table;

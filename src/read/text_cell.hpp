@@ -7,14 +7,14 @@
 namespace tracehold {
 
 inline constexpr std::size_t kLongestLine = std::size_t{1} << 20;  // bytes; beyond it a file is no table of anybody's
-inline constexpr std::size_t kMostColumns = 1024;                  // recorders have tens; bounds every allocation by width
+inline constexpr std::size_t kMostColumns = 1024;  // recorders have tens; bounds every allocation by width
 
 struct Cell {
-    std::string_view text;       // blanks around it and enclosing quotes taken off; "" inside still doubled
-    const char* begin = nullptr; // its first character
-    const char* next = nullptr;  // the delimiter or line end behind it, or the end of the text
+    std::string_view text;        // blanks around it and enclosing quotes taken off; "" inside still doubled
+    const char* begin = nullptr;  // its first character
+    const char* next = nullptr;   // the delimiter or line end behind it, or the end of the text
     bool quoted = false;
-    bool open = false;           // a quote was opened and never closed; next is then the end of the text
+    bool open = false;  // a quote was opened and never closed; next is then the end of the text
 };
 
 inline bool is_line_end(char c) { return c == '\n' || c == '\r'; }
@@ -27,7 +27,8 @@ inline const char* after_line_end(const char* p, const char* end) {
 
 const char* line_end(const char* p, const char* end);
 
-// The cell that begins at p. delimiter ' ' stands for any run of blanks and tabs; a run that ends the line belongs to it.
+// The cell that begins at p. delimiter ' ' stands for any run of blanks and tabs; a run that ends the line belongs to
+// it.
 Cell cell_at(const char* p, const char* end, char delimiter);
 
 // Doubled quotes made single.

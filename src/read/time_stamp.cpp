@@ -84,7 +84,8 @@ std::optional<double> take_seconds(std::string_view& text) {
     std::size_t size = 0;
     while (size < text.size() && is_digit(text[size])) ++size;
     if (size == 0 || size > 2) return std::nullopt;
-    const bool fraction = size + 1 < text.size() && (text[size] == '.' || text[size] == ',') && is_digit(text[size + 1]);
+    const bool fraction =
+        size + 1 < text.size() && (text[size] == '.' || text[size] == ',') && is_digit(text[size + 1]);
     const char mark = fraction ? text[size] : '.';
     if (fraction) ++size;
     while (fraction && size < text.size() && is_digit(text[size])) ++size;
@@ -96,7 +97,8 @@ std::optional<double> take_seconds(std::string_view& text) {
 }  // namespace
 
 std::optional<std::chrono::sys_days> parse_day(std::string_view text) {
-    if (const auto iso = three_parts(text, '-'); iso && text.size() == 10) return day_of((*iso)[0], (*iso)[1], (*iso)[2]);
+    if (const auto iso = three_parts(text, '-'); iso && text.size() == 10)
+        return day_of((*iso)[0], (*iso)[1], (*iso)[2]);
     if (const auto dotted = three_parts(text, '.')) return day_of((*dotted)[2], (*dotted)[1], (*dotted)[0]);
     return std::nullopt;
 }

@@ -28,41 +28,55 @@ const std::string kHead = "time_s,emg_mV\n";
 TEST_CASE("every bad CSV is refused with path and place and what was seen and wanted") {
     CHECK(error_of("") == "x.csv: the file is empty");
     CHECK(error_of("\n\n  \n") == "x.csv: the file holds nothing but blank lines");
+    CHECK(error_of("\n\x1A\n") == "x.csv: the file holds nothing but blank lines");
+    CHECK(error_of("\xEF\xBB\xBF") == "x.csv: the file holds nothing but blank lines");
     CHECK(error_of(kHead) == "x.csv: no samples: saw a header only, expected rows of numbers below it");
     CHECK(error_of("# rate_hz: 1000\n") == "x.csv: no samples: saw a header only, expected rows of numbers below it");
     CHECK(error_of("Dear team,\nthe recording follows\n") ==
-          "x.csv: no rows of numbers: saw the recording follows, expected a recording\nhint: give a CSV, EDF or BDF file");
+          "x.csv: no rows of numbers: saw the recording follows, expected a recording\nhint: give a CSV, EDF or BDF "
+          "file");
+    CHECK(error_of("This is a text.\nIt has 3 lines, and 2 numbers.\nBye\n") ==
+          "x.csv: no rows of numbers: saw Bye, expected a recording\nhint: give a CSV, EDF or BDF file");
     CHECK(error_of(kHead + replaced(rows(50), "0.004,1", "0.004,abc")) ==
           "x.csv:6:7: not a number in 'emg': saw 'abc', expected a number with decimal point");
     CHECK(error_of(kHead + replaced(rows(50), "0.000,-3", "0.000,abc")) ==
           "x.csv:2:7: not a number in 'emg': saw 'abc', expected a number with decimal point");
-    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,1,5\n")) == "x.csv:6:8: the row is too long: saw 3 cells, expected 2");
-    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,\"1\n")) == "x.csv:6:7: a quote is opened here and never closed");
+    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,1,5\n")) ==
+          "x.csv:6:8: the row is too long: saw 3 cells, expected 2");
+    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,\"1\n")) ==
+          "x.csv:6:7: a quote is opened here and never closed");
     CHECK(error_of(kHead + replaced(rows(50), "0.004", "\x1A")) ==
           "x.csv:6:1: not a number in 'time': saw '\\x1A', expected a number with decimal point");
-    CHECK(error_of("emg_mV\n1\n2\n3\n-1\n0\n") == "x.csv: no rate: saw neither a time column nor a line that says one\nhint: --rate HZ");
-    CHECK(error_of("n,emg_mV\n1,3\n2,-2\n3,1\n4,0\n5,2\n") == "x.csv: no rate: saw neither a time column nor a line that says one\nhint: --rate HZ");
+    CHECK(error_of("emg_mV\n1\n2\n3\n-1\n0\n") ==
+          "x.csv: no rate: saw neither a time column nor a line that says one\nhint: --rate HZ");
+    CHECK(error_of("n,emg_mV\n1,3\n2,-2\n3,1\n4,0\n5,2\n") ==
+          "x.csv: no rate: saw neither a time column nor a line that says one\nhint: --rate HZ");
     CHECK(error_of("# rate_hz: 0\nemg_mV\n1\n2\n") ==
-          "x.csv:1: not a rate: saw 0, expected a number above 0\nhint: correct the line, or give --rate HZ for a file without it");
+          "x.csv:1: not a rate: saw 0, expected a number above 0\nhint: correct the line, or give --rate HZ for a file "
+          "without it");
     CHECK(error_of("emg_mV\n1\n2\n", {.rate = Hertz{0}, .unit = "", .kind = {}}) ==
           "x.csv: not a rate: saw 0, expected a number above 0\nhint: --rate HZ");
     CHECK(error_of("emg_mV\n1\n2\n", {.rate = Hertz{1000}, .unit = "kg", .kind = {}}) ==
           "x.csv: not a unit: saw 'kg', expected uV, mV or V\nhint: --unit uV|mV|V");
     CHECK(error_of("time_s,emg_mV\n1.5,2\n1.5,3\n1.5,4\n") ==
-          "x.csv: time stands still: saw 1.5 in every row, expected rising times\nhint: --rate HZ");
+          "x.csv: time never moves on: saw 1.5 in the first row and nothing later, expected rising times\nhint: --rate "
+          "HZ");
     CHECK(error_of("time_s,emg_mV\n0.0,1\n") ==
-          "x.csv: too few rows to know the rate: saw 1 times, expected two at least\nhint: --rate HZ");
+          "x.csv: too few rows to know the rate: saw 1 with a time, expected at least 2\nhint: --rate HZ");
     CHECK(error_of("time_s,emg_mV\n0.000,\n0.001,nan\n") == "x.csv: no samples: no channel holds a number");
-    CHECK(error_of("time_s,phase\n0.000,work\n0.001,rest\n") == "x.csv:2: no column of samples: saw 2 columns of times, marks or counters only");
+    CHECK(error_of("time_s,phase\n0.000,work\n0.001,rest\n") ==
+          "x.csv:2: no column of samples: saw 2 columns of times, marks or counters only");
     std::string back = kHead;
     for (int i = 0; i < 220; ++i) back += fmt::format("{:.3f},{}\n", 0.001 * (i % 20), i % 5 - 2);
     back += rows(20);
-    CHECK(error_of(back) == "x.csv: time goes back 11 times, expected 10 at most");
+    CHECK(error_of(back) == "x.csv: time goes back too often: saw 11 times, expected at most 10");
     CHECK(error_of(kHead + "0.000,1\n0.001,2\n0.002,1\n90000.0,2\n") ==
           "x.csv: gaps of 90000 s in the time column, far longer than the 4 rows\nhint: split the file at the gaps");
-    CHECK(error_of(kHead + "0.000,1\n0.001,2\n0.002\n0.003\n0.004\n0.005,1\n") ==
-          "x.csv:4: too many unusable rows: saw 3 of 6, expected fewer than half");
-    CHECK(error_of(kHead + std::string(2 << 20, '1')) == "x.csv:2:1: the line is too long: saw 2097152 bytes, expected at most 1048576");
+    std::string zeros = kHead + rows(3);
+    for (int i = 0; i < 4; ++i) zeros += std::string(8, '\0') + "\n";
+    CHECK(error_of(zeros + "0.007,1\n") == "x.csv:5: too many unusable rows: saw 4 of 8, expected fewer than half");
+    CHECK(error_of(kHead + std::string(2 << 20, '1')) ==
+          "x.csv:2:1: the line is too long: saw 2097152 bytes, expected at most 1048576");
     std::string wide;
     for (int i = 0; i < 1500; ++i) wide += "1,";
     CHECK(error_of(wide + "\n" + wide + "\n") == "x.csv: too many columns: expected at most 1024");
@@ -70,10 +84,13 @@ TEST_CASE("every bad CSV is refused with path and place and what was seen and wa
 
 TEST_CASE("a number with a thousands separator is refused by its own line") {
     std::string text = "time_s;emg_uV\n";
-    for (int i = 0; i < 50; ++i) text += fmt::format("{:.3f};{}\n", 0.001 * i, i == 30 ? std::string("1,234.5") : fmt::format("{}.5", i % 9 - 4));
+    for (int i = 0; i < 50; ++i)
+        text +=
+            fmt::format("{:.3f};{}\n", 0.001 * i, i == 30 ? std::string("1,234.5") : fmt::format("{}.5", i % 9 - 4));
     CHECK(error_of(text) == "x.csv:32:7: not a number in 'emg': saw '1,234.5', expected a number with decimal point");
     text.clear();
-    for (int i = 0; i < 50; ++i) text += fmt::format("{}\n", i == 30 ? std::string("1.5") : fmt::format("{},5", i % 9 - 4));
+    for (int i = 0; i < 50; ++i)
+        text += fmt::format("{}\n", i == 30 ? std::string("1.5") : fmt::format("{},5", i % 9 - 4));
     CHECK(error_of(text, {.rate = Hertz{1000}, .unit = "uV", .kind = {}}) ==
           "x.csv:31:1: not a number in column 1: saw '1.5', expected a number with decimal comma");
 }
@@ -90,7 +107,8 @@ TEST_CASE("a cut last row is left out and said") {
     CHECK(read("0.050,-") == 50);
     CHECK(read("0.050,1e") == 50);
     CHECK(csv(whole + "0.050,2").channels.at(0).samples.size() == 51);
-    CHECK(error_of(whole + "0.050,end") == "x.csv:52:7: not a number in 'emg': saw 'end', expected a number with decimal point");
+    CHECK(error_of(whole + "0.050,end") ==
+          "x.csv:52:7: not a number in 'emg': saw 'end', expected a number with decimal point");
 }
 
 TEST_CASE("rows that cannot be used keep their place in time") {
@@ -103,17 +121,19 @@ TEST_CASE("rows that cannot be used keep their place in time") {
     CHECK(std::isnan(samples[10]));
     CHECK(std::isnan(samples[20]));
     CHECK(samples[21] == -3000.0f);
-    CHECK(note_text(recording, "short_rows") == "1 rows with too few cells were read as missing; the first is named here");
+    CHECK(note_text(recording, "short_rows") == "rows with too few cells, read as missing: 1; the first is named here");
     CHECK(has_note(recording, "nul_rows"));
 }
 
 TEST_CASE("missing cells in many spellings are missing samples and counted") {
     std::string text = "time_s;a_uV;b_uV;c_uV\n";
-    const char* const spelling[] = {"", "NaN", "nan", "-nan", "inf", "-Infinity", "NA", "n/a", "null", "1.#QNAN", "-", " "};
-    for (int i = 0; i < 100; ++i) text += fmt::format("{:.3f};{};{};\n", 0.001 * i, i % 5 - 2, i < 12 ? spelling[i] : "-1");
+    const char* const spelling[] = {"",   "NaN", "nan",  "-nan",    "inf", "-Infinity",
+                                    "NA", "n/a", "null", "1.#QNAN", "-",   " "};
+    for (int i = 0; i < 100; ++i)
+        text += fmt::format("{:.3f};{};{};\n", 0.001 * i, i % 5 - 2, i < 12 ? spelling[i] : "-1");
     const Recording recording = csv(text);
     REQUIRE(recording.channels.size() == 2);
-    CHECK(note_text(recording, "missing_values") == "12 empty or non-finite cells in 'b' were read as missing");
+    CHECK(note_text(recording, "missing_values") == "empty or non-finite cells in 'b', read as missing: 12");
     CHECK(note_text(recording, "empty_channel") == "'c' holds no value and was left out");
     for (std::size_t i = 0; i < 100; ++i) CHECK(std::isnan(recording.channels[1].samples[i]) == (i < 12));
 }
@@ -127,6 +147,20 @@ TEST_CASE("end marks and trailing delimiters and blank and comment lines do no h
     CHECK(size(kHead + rows(25) + "\n\n" + rows(0) + "0.025,1\n0.026,2\n\n") == 27);
     CHECK(size(kHead + rows(25) + "# paused\n0.025,1\n") == 26);
     CHECK(size(kHead + rows(25) + ",\n,\n") == 25);
+    CHECK(size(kHead + rows(25) + kHead + rows(25)) == 51);  // started again: a gap of one step between
+}
+
+TEST_CASE("blank lines in a file of one column are missing samples unless they are everywhere") {
+    const ReadSettings settings{.rate = Hertz{1000}, .unit = "uV", .kind = {}};
+    const Recording some = csv("1\n-2\n\n3\n\n\n-4\n5\n6\n7\n\n\n", settings);
+    REQUIRE(some.channels.at(0).samples.size() == 10);
+    CHECK(std::isnan(some.channels[0].samples[2]));
+    CHECK(some.channels[0].samples[6] == -4.0f);
+    CHECK(note_text(some, "blank_lines_missing") ==
+          "blank lines between the numbers, read as missing: 3; the first is named here");
+    const Recording every = csv("1\r\r\n-2\r\r\n3\r\r\n-4\r\r\n", settings);
+    CHECK(every.channels.at(0).samples == std::vector<float>{1.0f, -2.0f, 3.0f, -4.0f});
+    CHECK(note_text(every, "blank_lines_skipped") == "3 blank lines between the numbers were skipped");
 }
 
 TEST_CASE("rates of 10 and 100 Hz and a constant channel are fine") {
@@ -142,14 +176,16 @@ TEST_CASE("rates of 10 and 100 Hz and a constant channel are fine") {
 TEST_CASE("no prefix of a file and no flipped byte crashes the reader") {
     std::string whole = "# person: P07\n# rate_hz: 500\nclock;EMG [\xC2\xB5V];angle_deg;phase\n";
     for (int i = 0; i < 40; ++i) {
-        whole += fmt::format("07:30:{:02},{:03};{},5;{};{}\n", 5 + i / 30, (2 * i) % 60, i % 9 - 4, 40 + i % 3, i < 20 ? "work" : "\"rest; now\"");
+        whole += fmt::format("07:30:{:02},{:03};{},5;{};{}\n", 5 + i / 30, (2 * i) % 60, i % 9 - 4, 40 + i % 3,
+                             i < 20 ? "work" : "\"rest; now\"");
     }
     int read = 0, refused = 0;
     const auto attempt = [&](std::string_view bytes) {
         try {
             const Recording recording = read_csv(bytes, "x");
             REQUIRE_FALSE(recording.channels.empty());
-            for (const Channel& channel : recording.channels) REQUIRE(channel.samples.size() == recording.channels[0].samples.size());
+            for (const Channel& channel : recording.channels)
+                REQUIRE(channel.samples.size() == recording.channels[0].samples.size());
             ++read;
         } catch (const Error& error) {
             REQUIRE_FALSE(error.message.empty());
@@ -160,9 +196,32 @@ TEST_CASE("no prefix of a file and no flipped byte crashes the reader") {
     std::mt19937 random(11);
     for (int i = 0; i < 3000; ++i) {
         std::string bytes = whole;
-        for (unsigned flips = 1 + random() % 4; flips > 0; --flips) bytes[random() % bytes.size()] = static_cast<char>(random());
+        for (auto flips = 1 + random() % 4; flips > 0; --flips)
+            bytes[random() % bytes.size()] = static_cast<char>(random());
         attempt(bytes);
     }
     CHECK(read > 1000);
     CHECK(refused > 1000);
+}
+
+TEST_CASE("no crossing of the pieces that CSV files are made of crashes the reader") {
+    const std::string piece[] = {
+        "0.001", "0.002", "1,5",  "-2", ";", ";",  ",", ",",    "\t",         " ",          "\n",
+        "\n",    "\r\n",  "\"",   "#",  "t", "uV", "-", "|",    "07:30:05",   "2026-03-02", "nan",
+        "1e9",   "\xFF",  "[mV]", ":",  "=", "0",  "1", "\x1A", "rate: 10\n", "work",       std::string(1, '\0')};
+    std::mt19937 random(13);
+    int read = 0;
+    for (int i = 0; i < 5000; ++i) {
+        std::string text;
+        for (auto n = random() % 60; n > 0; --n) text += piece[random() % std::size(piece)];
+        try {
+            const Recording recording = csv(text, {.rate = Hertz{500}, .unit = "", .kind = {}});
+            ++read;
+            REQUIRE_FALSE(recording.channels.at(0).samples.empty());
+            for (const Mark& mark : recording.marks) REQUIRE((mark.time_s >= 0.0 && mark.duration_s > 0.0));
+        } catch (const Error& error) {
+            REQUIRE_FALSE(error.message.empty());
+        }
+    }
+    CHECK(read > 100);
 }

@@ -11,7 +11,8 @@
 namespace tracehold::test {
 
 inline bool has_note(const Recording& recording, std::string_view code) {
-    return std::any_of(recording.notes.begin(), recording.notes.end(), [&](const Note& note) { return note.code == code; });
+    return std::any_of(recording.notes.begin(), recording.notes.end(),
+                       [&](const Note& note) { return note.code == code; });
 }
 
 inline std::string note_text(const Recording& recording, std::string_view code) {
@@ -31,6 +32,8 @@ inline std::string error_of(std::string_view text, const ReadSettings& settings 
     return "read";
 }
 
-inline Recording csv(std::string_view text, const ReadSettings& settings = {}) { return read_csv(text, "x.csv", settings); }
+inline Recording csv(std::string_view text, const ReadSettings& settings = {}) {
+    return read_csv(text, "x.csv", settings);
+}
 
 }  // namespace tracehold::test

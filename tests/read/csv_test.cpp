@@ -34,7 +34,8 @@ std::string made_up(char delimiter, char mark, const std::string& line_end, bool
     std::string text = header ? joined({"time_s", "emg_mV", "angle_deg"}, delimiter) + line_end : "";
     for (int i = 0; i < 400; ++i) {
         std::string row = joined({fmt::format("{:.3f}", 0.001 * i), fmt::format("{:.4f}", 0.05 * std::sin(0.7 * i)),
-                                  fmt::format("{:.1f}", 40 + 0.25 * (i % 9))}, delimiter);
+                                  fmt::format("{:.1f}", 40 + 0.25 * (i % 9))},
+                                 delimiter);
         std::replace(row.begin(), row.end(), '.', mark);
         text += row + line_end;
     }
@@ -66,8 +67,9 @@ TEST_CASE("every crossing of delimiter and mark and line end and encoding and he
                     const std::string text = made_up(delimiter, mark, line_end, header);
                     ReadSettings settings;
                     if (!header) settings.unit = "mV";
-                    for (const std::string& bytes : {text, "\xEF\xBB\xBF" + text, to_utf16(text, false, true), to_utf16(text, true, true),
-                                                     to_utf16(text, false, false), to_utf16(text, true, false)}) {
+                    for (const std::string& bytes :
+                         {text, "\xEF\xBB\xBF" + text, to_utf16(text, false, true), to_utf16(text, true, true),
+                          to_utf16(text, false, false), to_utf16(text, true, false)}) {
                         CAPTURE(delimiter);
                         CAPTURE(mark);
                         CAPTURE(line_end.size());
@@ -100,7 +102,8 @@ TEST_CASE("the fast reader agrees bit for bit with the slow twin on random numbe
     for (int i = 0; i < 20000; ++i) {
         text += fmt::format("{:.4f}", 0.0005 * i);
         for (int c = 0; c < 3; ++c) {
-            const double value = (static_cast<double>(random() >> 11) / 9007199254740992.0 - 0.5) * std::pow(10.0, static_cast<double>(random() % 12) - 6);
+            const double value = (static_cast<double>(random() >> 11) / 9007199254740992.0 - 0.5) *
+                                 std::pow(10.0, static_cast<double>(random() % 12) - 6);
             switch (random() % 4) {
                 case 0: text += fmt::format(",{}", value); break;
                 case 1: text += fmt::format(",{:.17g}", value); break;
@@ -158,12 +161,16 @@ TEST_CASE("time columns of every kind give rate and start") {
     CHECK(timed("t", [](int i) { return fmt::format("{}", 2 * i); }) == "500 300 -");
     CHECK(timed("time_us", [](int i) { return fmt::format("{}", 500 * i); }) == "2000 300 -");
     CHECK(timed("clock", [](int i) { return fmt::format("23:59:59.{:03}", 2 * i); }) == "500 300 -");
-    CHECK(timed("clock", [](int i) { return fmt::format("{}:{:02}:{:02}.{:03}", i < 100 ? 23 : 0, i < 100 ? 59 : 0, i < 100 ? 59 : 0,
-                                                        i < 100 ? 800 + 2 * i : 2 * (i - 100)); }) == "500 300 -");
-    CHECK(timed("time", [](int i) { return fmt::format("2026-03-02T07:30:05.{:04}", 5 * i); }) == "2000 300 2026-03-02T07:30:05");
+    CHECK(timed("clock", [](int i) {
+              return fmt::format("{}:{:02}:{:02}.{:03}", i < 100 ? 23 : 0, i < 100 ? 59 : 0, i < 100 ? 59 : 0,
+                                 i < 100 ? 800 + 2 * i : 2 * (i - 100));
+          }) == "500 300 -");
+    CHECK(timed("time", [](int i) { return fmt::format("2026-03-02T07:30:05.{:04}", 5 * i); }) ==
+          "2000 300 2026-03-02T07:30:05");
     CHECK(timed("time", [](int i) { return fmt::format("2026-03-02 07:30:05,{:03}+01:00", 2 * i); }) ==
           "500 300 2026-03-02T07:30:05+01:00");
-    CHECK(timed("date;clock", [](int i) { return fmt::format("2.3.2026;07:30:05,{:03}", 2 * i); }) == "500 300 2026-03-02T07:30:05");
+    CHECK(timed("date;clock", [](int i) { return fmt::format("2.3.2026;07:30:05,{:03}", 2 * i); }) ==
+          "500 300 2026-03-02T07:30:05");
     CHECK(timed("time_s", [](int i) { return fmt::format("{:.4f}", i / 1024.0); }) == "1024 300 -");
 }
 
@@ -212,7 +219,8 @@ TEST_CASE("a little jitter is no gap and a clock that goes back is noted") {
     std::string jitter = "time_s,EMG_uV\n", back = jitter;
     std::mt19937 random(7);
     for (int i = 0; i < 2000; ++i) {
-        jitter += fmt::format("{:.6f},{}\n", 0.002 * i + 0.0004 * (static_cast<double>(random()) / 4294967296.0 - 0.5), i % 7 - 3);
+        jitter += fmt::format("{:.6f},{}\n", 0.002 * i + 0.0004 * (static_cast<double>(random()) / 4294967296.0 - 0.5),
+                              i % 7 - 3);
         back += fmt::format("{:.3f},{}\n", 0.002 * (i % 1000), i % 7 - 3);
     }
     const Recording first = csv(jitter);
@@ -224,13 +232,18 @@ TEST_CASE("a little jitter is no gap and a clock that goes back is noted") {
     REQUIRE(second.channels.at(0).samples.size() == 2001);
     CHECK(std::isnan(second.channels.at(0).samples[1000]));
     CHECK(second.gaps.size() == 1);
-    CHECK(note_text(second, "time_goes_back") == "time goes back 1 times; what follows was put behind a gap of one step");
+    CHECK(note_text(second, "time_goes_back") ==
+          "places where time goes back: 1; what follows was put behind a gap of one step");
 }
 
 TEST_CASE("changes in a marker column become marks that last until the next change") {
     std::string text = "time_s;envelope_uV;phase\n";
     for (int i = 0; i < 200; ++i) {
-        text += fmt::format("{:.1f};{};{}\n", 0.1 * i, 5 + i % 3, i < 50 ? "" : i < 100 ? "work" : i < 150 ? "rest" : "\"work, \"\"hard\"\"\"");
+        text += fmt::format("{:.1f};{};{}\n", 0.1 * i, 5 + i % 3,
+                            i < 50    ? ""
+                            : i < 100 ? "work"
+                            : i < 150 ? "rest"
+                                      : "\"work, \"\"hard\"\"\"");
     }
     const Recording recording = csv(text);
     REQUIRE(recording.channels.size() == 1);
@@ -245,7 +258,8 @@ TEST_CASE("changes in a marker column become marks that last until the next chan
 
 TEST_CASE("an empty marker ends the one before and numbers may mark too") {
     std::string text = "time_s,EMG_uV,marker\n";
-    for (int i = 0; i < 100; ++i) text += fmt::format("{:.3f},{},{}\n", 0.005 * i, i % 5 - 2, i == 20 || i == 60 ? "1" : i == 61 ? "2" : "");
+    for (int i = 0; i < 100; ++i)
+        text += fmt::format("{:.3f},{},{}\n", 0.005 * i, i % 5 - 2, i == 20 || i == 60 ? "1" : i == 61 ? "2" : "");
     const Recording recording = csv(text);
     REQUIRE(recording.marks.size() == 3);
     CHECK(recording.marks[0] == Mark{0.1, 0.005, "1"});
@@ -256,7 +270,9 @@ TEST_CASE("an empty marker ends the one before and numbers may mark too") {
 TEST_CASE("lines above the data say person and start and rate and names") {
     std::string rows;
     for (int i = 0; i < 100; ++i) rows += fmt::format("{};{}\n", i % 5 - 2, i % 3 - 1);
-    const Recording recording = csv("# person: P07\n# start: 2026-03-02T07:30\n# posture: lying\n# rate_hz: 2000\n# unit: mV\n# kind: raw\na;b\n" + rows);
+    const Recording recording = csv(
+        "# person: P07\n# start: 2026-03-02T07:30\n# posture: lying\n# rate_hz: 2000\n# unit: mV\n# kind: raw\na;b\n" +
+        rows);
     CHECK(recording.person == "P07");
     CHECK(to_text(recording.start.value()) == "2026-03-02T07:30:00");
     CHECK(recording.posture == "lying");
@@ -274,7 +290,8 @@ TEST_CASE("envelopes are recognised by name and by rate and by never being negat
         std::string text = head;
         for (int i = 0; i < 300; ++i) text += fmt::format("{:.4f},{}\n", step_s * i, value(i));
         const Recording recording = csv(text, settings);
-        return std::string(to_string(recording.channels.at(0).kind)) + (has_note(recording, "kind_envelope") ? " noted" : "");
+        return std::string(to_string(recording.channels.at(0).kind)) +
+               (has_note(recording, "kind_envelope") ? " noted" : "");
     };
     const auto both = [](int i) { return i % 9 - 4; };
     const auto bursts = [](int i) { return i % 100 < 50 ? 2 + i % 3 : 40 + i % 9; };
@@ -288,7 +305,8 @@ TEST_CASE("envelopes are recognised by name and by rate and by never being negat
     CHECK(kind("# kind: raw\ntime_s,EMG_uV\n", 0.001, bursts) == "raw");
     CHECK(kind("time_s,EMG\n", 0.001, counts) == "raw");
     CHECK(kind("time_s,EMG_uV\n", 0.001, [](int) { return 3; }) == "raw");
-    CHECK(kind("time_s,EMG_uV\n", 0.001, both, {.rate = {}, .unit = "", .kind = ChannelKind::envelope}) == "envelope noted");
+    CHECK(kind("time_s,EMG_uV\n", 0.001, both, {.rate = {}, .unit = "", .kind = ChannelKind::envelope}) ==
+          "envelope noted");
     CHECK(kind("time_s,EMG_uV\n", 0.1, both, {.rate = {}, .unit = "", .kind = ChannelKind::raw}) == "raw");
 }
 
@@ -298,8 +316,10 @@ TEST_CASE("counts of a converter without a unit are named as such") {
     const Recording recording = csv(text);
     CHECK_FALSE(recording.channels.at(0).unit_known);
     CHECK(note_text(recording, "unit_assumed") ==
-          "no unit for 'column 1'; microvolts were assumed, but whole numbers around 2050 look like counts of a converter, whose size nobody said");
-    CHECK(note_text(recording, "kind_raw") == "'column 1' was read as a raw trace: it is never negative, but swings both ways around 2050");
+          "no unit for 'column 1'; microvolts were assumed, but whole numbers around 2050 look like counts of a "
+          "converter, whose size nobody said");
+    CHECK(note_text(recording, "kind_raw") ==
+          "'column 1' was read as a raw trace: it is never negative, but swings both ways around 2050");
 }
 
 TEST_CASE("the user's rate beats the file and the note says so") {
@@ -308,8 +328,10 @@ TEST_CASE("the user's rate beats the file and the note says so") {
     const Recording recording = csv(text, {.rate = Hertz{2000}, .unit = "", .kind = {}});
     CHECK(recording.channels.at(0).rate.value == 2000.0);
     CHECK(recording.channels.at(0).samples.size() == 110);
-    CHECK(note_text(recording, "rate_given") == "a rate of 2000 Hz was given by the user; the time column runs at 1000 Hz");
+    CHECK(note_text(recording, "rate_given") ==
+          "a rate of 2000 Hz was given by the user; the time column runs at 1000 Hz");
     const Recording said = csv("# rate_hz: 2000\n" + text);
     CHECK(said.channels.at(0).rate.value == 1000.0);
-    CHECK(note_text(said, "rate_differs") == "the file says 2000 Hz, its time column runs at 1000 Hz; the time column was followed");
+    CHECK(note_text(said, "rate_differs") ==
+          "the file says 2000 Hz, its time column runs at 1000 Hz; the time column was followed");
 }

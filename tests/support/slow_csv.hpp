@@ -1,6 +1,7 @@
 #pragma once
-// A CSV reader that is slow and plain: the whole text cut into lines, lines into cells, cells into numbers, each kept. It knows one
-// delimiter, one mark, one header row and nothing else; where the text is that simple, the fast reader must agree bit for bit.
+// A CSV reader that is slow and plain: the whole text cut into lines, lines into cells, cells into numbers, each kept.
+// It knows one delimiter, one mark, one header row and nothing else; where the text is that simple, the fast reader
+// must agree bit for bit.
 #include <charconv>
 #include <cmath>
 #include <limits>

@@ -1,0 +1,67 @@
+#include "tracehold/read/sessions_list.hpp"
+
+#include <doctest/doctest.h>
+
+#include "tracehold/core/error.hpp"
+
+using namespace tracehold;
+
+namespace {
+
+std::string error_of(std::string_view text) {
+    try {
+        read_sessions_list(text, "list.csv");
+    } catch (const Error& error) {
+        return std::string(to_string(error.kind)) + " " + error.what();
+    }
+    return "read";
+}
+
+}  // namespace
+
+TEST_CASE("a sessions list gives its known columns and keeps the others") {
+    const auto entries = read_sessions_list(
+        "FILE;Person;Start;posture;plan;channel;site;Ward;Week\n"
+        "week1/a.edf;P07;2026-03-02T07:30;lying;plan.json;EMG PFM;S1;north;1\n"
+        "b.csv;P08;;;;;;south;\n",
+        "list.csv");
+    REQUIRE(entries.size() == 2);
+    CHECK(entries[0].file == "week1/a.edf");
+    CHECK(entries[0].person == "P07");
+    CHECK(to_text(entries[0].start.value()) == "2026-03-02T07:30:00");
+    CHECK(entries[0].posture == "lying");
+    CHECK(entries[0].plan == "plan.json");
+    CHECK(entries[0].channel == "EMG PFM");
+    CHECK(entries[0].site == "S1");
+    CHECK(entries[0].others == std::vector<std::pair<std::string, std::string>>{{"ward", "north"}, {"week", "1"}});
+    CHECK_FALSE(entries[1].start.has_value());
+    CHECK(entries[1].others == std::vector<std::pair<std::string, std::string>>{{"ward", "south"}, {"week", ""}});
+}
+
+TEST_CASE("an entry is found by path and by the end of it and by its base name") {
+    std::vector<SessionEntry> entries(4);
+    entries[0].file = "a.csv";
+    entries[1].file = "week1/a.csv";
+    entries[2].file = "deep/week1/a.csv";
+    entries[3].file = "./b.csv";
+    CHECK(find_entry(entries, "a.csv") == &entries[0]);
+    CHECK(find_entry(entries, "/data/a.csv") == &entries[0]);
+    CHECK(find_entry(entries, "/data/week1/a.csv") == &entries[1]);
+    CHECK(find_entry(entries, "/data/deep/week1/a.csv") == &entries[2]);
+    CHECK(find_entry(entries, "/data/b.csv") == &entries[3]);
+    CHECK(find_entry(entries, "/data/ba.csv") == nullptr);
+    CHECK(find_entry(entries, "/data/aweek1/c.csv") == nullptr);
+    CHECK(find_entry({}, "a.csv") == nullptr);
+}
+
+TEST_CASE("faults of a sessions list are named with their place") {
+    CHECK(error_of("person,start\nP07,2026-03-02\n") == "bad_setting list.csv: no column 'file': saw person, start");
+    CHECK(error_of("file,person,file\na,b,c\n") == "bad_setting list.csv: two columns are named 'file', expected one");
+    CHECK(error_of("file,start\na.csv,2026-03-02\nb.csv,2026-02-30\n") ==
+          "bad_setting list.csv:3:7: not a date and time: saw '2026-02-30', expected one like 2026-03-02T07:30");
+    CHECK(error_of("file,person\na.csv,P07\na.csv,P08\n") ==
+          "bad_setting list.csv:3:1: the same file twice: saw 'a.csv' in line 2 too");
+    CHECK(error_of("file,person\n,P07\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(error_of("a.csv,12\n") == "bad_setting list.csv: no column 'file': saw no header row");
+    CHECK(error_of("") == "too_short list.csv: an empty list: expected a header row");
+}
