@@ -1,9 +1,11 @@
 // 1. Candidates: peaks of the slow trace above four times its usual size, the highest within 0.3 s.
 // 2. Shape: the candidate that most others resemble, averaged with those, twice.
 // 3. Match: the slow trace against that shape; beats are its peaks above four times its usual size.
-// 4. They are a heart only if most intervals are alike, nothing of that shape stands between them (a motor unit fires faster), and the
+// 4. They are a heart only if most intervals are alike, nothing of that shape stands between them (a motor unit fires
+// faster), and the
 //    trace is quiet again a tenth of a second away (a quick contraction lasts longer).
-// 5. Where a contraction hides beats, the best match around the time that the interval foretells is taken. If it is wrong, it is so
+// 5. Where a contraction hides beats, the best match around the time that the interval foretells is taken. If it is
+// wrong, it is so
 //    only where muscle is far stronger than the heart, and a beat more or less there does not matter.
 #include "clean/beat_times.hpp"
 
@@ -20,20 +22,20 @@ namespace {
 constexpr Seconds kFrame{0.005};
 constexpr Hertz kHighest{40.0};
 constexpr double kScaleHalf_s = 0.5, kScaleStep_s = 0.1;
-constexpr double kCandidate = 4.0;     // Gaussian noise of this band gets there once in five minutes
-constexpr double kApart_s = 0.3;       // half of this either way; 180 a minute is 0.33 s
+constexpr double kCandidate = 4.0;  // Gaussian noise of this band gets there once in five minutes
+constexpr double kApart_s = 0.3;    // half of this either way; 180 a minute is 0.33 s
 constexpr double kShortest_s = 0.33, kLongest_s = 1.8;
 constexpr double kShapeHalf_s = 0.08;  // a QRS complex lasts up to 0.12 s
 constexpr double kAlike = 0.7;         // correlation
 constexpr double kRegular = 0.5;       // share of intervals within a fifth of their median; random times reach 0.14
 constexpr double kIntervalSpread = 0.2;
-constexpr double kBetween = 0.6;       // of a beat: the highest match allowed between beats, as a median
-constexpr double kBeside = 2.0;        // usual sizes
-constexpr double kReach = 0.15;         // of an interval: how far a beat may stand from where it is due
+constexpr double kBetween = 0.6;  // of a beat: the highest match allowed between beats, as a median
+constexpr double kBeside = 2.0;   // usual sizes
+constexpr double kReach = 0.15;   // of an interval: how far a beat may stand from where it is due
 constexpr std::size_t kMostPatterns = 60;
 
-// The standard deviation nearby, by the median of the sizes within half a second either way, found ten times a second. Beats fill less
-// than a third of that, so they do not count; the rest beside a contraction is measured by itself.
+// The standard deviation nearby, by the median of the sizes within half a second either way, found ten times a second.
+// Beats fill less than a third of that, so they do not count; the rest beside a contraction is measured by itself.
 std::vector<float> local_scale(std::span<const float> values, Hertz frame_rate) {
     const auto step = static_cast<std::size_t>(std::max(1.0, kScaleStep_s * frame_rate.value));
     const auto half = static_cast<std::size_t>(kScaleHalf_s * frame_rate.value);
@@ -50,7 +52,9 @@ std::vector<float> local_scale(std::span<const float> values, Hertz frame_rate) 
     return out;
 }
 
-std::size_t in_frames(double s, const Frames& frames) { return static_cast<std::size_t>(std::lround(s * frames.rate.value)); }
+std::size_t in_frames(double s, const Frames& frames) {
+    return static_cast<std::size_t>(std::lround(s * frames.rate.value));
+}
 
 // Frames where `height` is above `limit` times the scale and nothing higher stands within `apart`.
 template <class Height>
@@ -99,11 +103,12 @@ Fit best_fit(std::span<const float> values, std::size_t at, std::span<const floa
 }
 
 std::vector<float> around(std::span<const float> values, std::size_t at, std::size_t half) {
-    return {values.begin() + static_cast<std::ptrdiff_t>(at - half), values.begin() + static_cast<std::ptrdiff_t>(at + half + 1)};
+    return {values.begin() + static_cast<std::ptrdiff_t>(at - half),
+            values.begin() + static_cast<std::ptrdiff_t>(at + half + 1)};
 }
 
-std::vector<float> average_of_alike(std::span<const float> values, std::span<const std::size_t> candidates, std::span<const float> shape,
-                                    std::size_t reach) {
+std::vector<float> average_of_alike(std::span<const float> values, std::span<const std::size_t> candidates,
+                                    std::span<const float> shape, std::size_t reach) {
     std::vector<double> sum(shape.size());
     std::size_t count = 0;
     for (const std::size_t candidate : candidates) {
@@ -156,7 +161,8 @@ double regular_interval(std::span<const std::size_t> beats, const Frames& frames
     std::vector<float> intervals;
     for (std::size_t i = 1; i < beats.size(); ++i) {
         const auto interval = static_cast<float>(beats[i] - beats[i - 1]);
-        if (interval >= kShortest_s * frames.rate.value && interval <= kLongest_s * frames.rate.value) intervals.push_back(interval);
+        if (interval >= kShortest_s * frames.rate.value && interval <= kLongest_s * frames.rate.value)
+            intervals.push_back(interval);
     }
     if (intervals.size() < kFewestBeats) return 0.0;
     const double middle = valid_quantile(intervals, 0.5);
@@ -169,7 +175,8 @@ double regular_interval(std::span<const std::size_t> beats, const Frames& frames
 double between_beats(std::span<const float> match, std::span<const std::size_t> beats, double interval) {
     std::vector<float> shares;
     for (const std::size_t beat : beats) {
-        const auto begin = beat + static_cast<std::size_t>(0.3 * interval), end = beat + static_cast<std::size_t>(0.7 * interval);
+        const auto begin = beat + static_cast<std::size_t>(0.3 * interval),
+                   end = beat + static_cast<std::size_t>(0.7 * interval);
         if (end >= match.size()) continue;
         float highest = 0.0F;
         for (std::size_t i = begin; i < end; ++i) highest = std::max(highest, std::isnan(match[i]) ? 0.0F : match[i]);
@@ -178,8 +185,9 @@ double between_beats(std::span<const float> match, std::span<const std::size_t> 
     return valid_quantile(shares, 0.5);
 }
 
-// The size of the slow trace from 0.1 to 0.2 s before and after a beat, in usual sizes; the median over beats. About 1 for a heart, which
-// is over in 0.1 s; far more for a quick contraction, which is not, though contractions may come at a heart's pace.
+// The size of the slow trace from 0.1 to 0.2 s before and after a beat, in usual sizes; the median over beats. About 1
+// for a heart, which is over in 0.1 s; far more for a quick contraction, which is not, though contractions may come at
+// a heart's pace.
 double beside_beats(const SlowTrace& slow, std::span<const std::size_t> beats) {
     const std::size_t near = in_frames(0.1, slow.frames), far = in_frames(0.2, slow.frames);
     std::vector<float> ratios;
@@ -205,7 +213,8 @@ std::optional<std::size_t> best_near(std::span<const float> match, std::size_t d
 }
 
 // The beats between two known ones and after the last.
-std::vector<std::size_t> with_hidden(std::span<const std::size_t> beats, std::span<const float> match, double interval) {
+std::vector<std::size_t> with_hidden(std::span<const std::size_t> beats, std::span<const float> match,
+                                     double interval) {
     std::vector<std::size_t> out;
     const auto reach = static_cast<std::size_t>(kReach * interval);
     for (std::size_t i = 0; i < beats.size(); ++i) {
@@ -265,7 +274,8 @@ std::vector<std::size_t> beat_frames(const SlowTrace& slow) {
     const auto scale = local_scale(match, slow.frames.rate);
     const auto beats = peaks(slow, scale, kCandidate, [&](std::size_t i) { return match[i]; });
     const double interval = regular_interval(beats, slow.frames);
-    if (interval <= 0.0 || between_beats(match, beats, interval) > kBetween || beside_beats(slow, beats) > kBeside) return {};
+    if (interval <= 0.0 || between_beats(match, beats, interval) > kBetween || beside_beats(slow, beats) > kBeside)
+        return {};
     return with_first(with_hidden(beats, match, interval), match, interval);
 }
 

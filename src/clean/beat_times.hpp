@@ -8,7 +8,8 @@ namespace tracehold {
 
 inline constexpr std::size_t kFewestBeats = 10;  // of which a shape can be learned; our choice
 
-// Frames of 5 ms of the trace below 40 Hz, and their usual size nearby: the standard deviation over a second by the median.
+// Frames of 5 ms of the trace below 40 Hz, and their usual size nearby: the standard deviation over a second by the
+// median.
 struct SlowTrace {
     Frames frames;
     std::vector<float> scale;  // one per frame

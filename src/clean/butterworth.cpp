@@ -22,13 +22,15 @@ using Complex = std::complex<double>;
 void check(int order, Hertz corner, Hertz rate) {
     constexpr int kHighestOrder = 12;  // beyond it no one filters surface EMG
     if (order < 1 || order > kHighestOrder) {
-        throw Error{ErrorKind::bad_setting, "", "filter order", fmt::format("order out of range: saw {}, expected 1 to {}", order, kHighestOrder)};
+        throw Error{ErrorKind::bad_setting, "", "filter order",
+                    fmt::format("order out of range: saw {}, expected 1 to {}", order, kHighestOrder)};
     }
     if (!(rate.value > 0.0) || !(corner.value > 0.0) || !(corner.value < rate.value / 2)) {
-        throw Error{ErrorKind::bad_setting, "", "filter corner",
-                    fmt::format("corner out of range: saw {} Hz at a rate of {} Hz, expected above 0 and below half the rate",
-                                corner.value, rate.value),
-                    "choose a lower corner, or a recording of a higher rate"};
+        throw Error{
+            ErrorKind::bad_setting, "", "filter corner",
+            fmt::format("corner out of range: saw {} Hz at a rate of {} Hz, expected above 0 and below half the rate",
+                        corner.value, rate.value),
+            "choose a lower corner, or a recording of a higher rate"};
     }
 }
 

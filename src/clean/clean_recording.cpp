@@ -1,6 +1,6 @@
-// What needs no filter to be seen is masked first (missing, stuck, spikes), and the rest is filtered, run by run. Open electrodes show
-// in the filtered trace, movement once mains and heart beats are away. Where there is either, filtering starts again from the samples with
-// them masked too, so that nothing of them spreads into what is kept.
+// What needs no filter to be seen is masked first (missing, stuck, spikes), and the rest is filtered, run by run. Open
+// electrodes show in the filtered trace, movement once mains and heart beats are away. Where there is either, filtering
+// starts again from the samples with them masked too, so that nothing of them spreads into what is kept.
 #include "tracehold/clean/clean_recording.hpp"
 
 #include <fmt/format.h>
@@ -22,9 +22,9 @@ namespace tracehold {
 namespace {
 
 constexpr double kShortestRecording_s = 1.0;
-constexpr double kHighestShare = 0.45;       // of the rate: the low-pass cannot come closer to half the rate
-constexpr double kContactMargin_s = 0.05;    // a recorder's input needs that long to come back; our choice
-constexpr double kShortRemainder = 1e-2;     // a run is kept if the start of a pass has died out to this within it
+constexpr double kHighestShare = 0.45;     // of the rate: the low-pass cannot come closer to half the rate
+constexpr double kContactMargin_s = 0.05;  // a recorder's input needs that long to come back; our choice
+constexpr double kShortRemainder = 1e-2;   // a run is kept if the start of a pass has died out to this within it
 
 struct Band {
     Hertz low, high;
@@ -35,31 +35,38 @@ Band band_of(const CleanSettings& settings, Hertz rate) {
     const Hertz high{std::min(settings.low_pass.value, kHighestShare * rate.value)};
     if (!(settings.high_pass.value > 0.0) || !(settings.high_pass < high)) {
         throw Error{ErrorKind::bad_setting, "", "band",
-                    fmt::format("no band left: saw a high-pass at {:g} Hz and a low-pass at {:g} Hz for a rate of {:g} Hz, expected the first "
-                                "below the second", settings.high_pass.value, high.value, rate.value),
+                    fmt::format("no band left: saw a high-pass at {:g} Hz and a low-pass at {:g} Hz for a rate of {:g} "
+                                "Hz, expected the first "
+                                "below the second",
+                                settings.high_pass.value, high.value, rate.value),
                     "if the file holds an amplitude rather than a raw trace, say --kind envelope"};
     }
     Band band{settings.high_pass, high, {}};
-    band.sections = butterworth_high_pass(settings.order, high_pass_corner_for_two_passes(settings.order, band.low, rate), rate);
-    const auto low_pass = butterworth_low_pass(settings.order, low_pass_corner_for_two_passes(settings.order, high, rate), rate);
+    band.sections =
+        butterworth_high_pass(settings.order, high_pass_corner_for_two_passes(settings.order, band.low, rate), rate);
+    const auto low_pass =
+        butterworth_low_pass(settings.order, low_pass_corner_for_two_passes(settings.order, high, rate), rate);
     band.sections.insert(band.sections.end(), low_pass.begin(), low_pass.end());
     return band;
 }
 
 const Channel& channel_of(const Recording& recording, std::size_t number) {
     if (number >= recording.channels.size()) {
-        throw Error{ErrorKind::bad_setting, recording.source, "channel",
-                    fmt::format("no such channel: saw number {}, expected 1 to {}", number + 1, recording.channels.size())};
+        throw Error{
+            ErrorKind::bad_setting, recording.source, "channel",
+            fmt::format("no such channel: saw number {}, expected 1 to {}", number + 1, recording.channels.size())};
     }
     const Channel& channel = recording.channels[number];
     if (channel.kind == ChannelKind::other) {
         throw Error{ErrorKind::unsupported, recording.source, fmt::format("channel {}", number + 1),
-                    "the channel holds no muscle signal", "choose another with --channel, or say what it is with --unit or --kind"};
+                    "the channel holds no muscle signal",
+                    "choose another with --channel, or say what it is with --unit or --kind"};
     }
     const double length_s = time_of(channel.samples.size(), channel.rate);
     if (length_s < kShortestRecording_s) {
         throw Error{ErrorKind::too_short, recording.source, fmt::format("channel {}", number + 1),
-                    fmt::format("too short to clean: saw {:.2f} s, expected at least {:.0f} s", length_s, kShortestRecording_s)};
+                    fmt::format("too short to clean: saw {:.2f} s, expected at least {:.0f} s", length_s,
+                                kShortestRecording_s)};
     }
     return channel;
 }
@@ -129,7 +136,8 @@ void take_away(std::vector<float>& uv, Hertz rate, const Band& band, const Clean
 
 double bandwidth(std::span<const float> uv, Hertz rate) {
     constexpr double kSegment_s = 0.5;
-    return statistical_bandwidth_hz(welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value))));
+    return statistical_bandwidth_hz(
+        welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value))));
 }
 
 void note_range_and_step(std::span<const float> samples, const Channel& channel, Found& found) {
@@ -147,7 +155,8 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     Ranges masks = as_ranges(settings.mask, rate, size);
     out.uv = masked_samples(channel, masks);
     mask_stuck_and_spikes(out.uv, channel, found);
-    for (const Ranges* part : {&found.stuck.clipped, &found.stuck.contact_lost, &found.spikes}) join(masks, *part, size);
+    for (const Ranges* part : {&found.stuck.clipped, &found.stuck.contact_lost, &found.spikes})
+        join(masks, *part, size);
     note_range_and_step(out.uv, channel, found);
     const Frames slow = slow_waves(out.uv, rate);
 
@@ -172,7 +181,8 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
 // An amplitude that never changes says as little as a trace that never does.
 void find_dead_envelope(const std::vector<float>& uv, Found& found) {
     const float first = uv.empty() ? 0.0F : uv.front();
-    if (std::all_of(uv.begin(), uv.end(), [first](float v) { return v == first; })) found.stuck.contact_lost = {{0, uv.size()}};
+    if (std::all_of(uv.begin(), uv.end(), [first](float v) { return v == first; }))
+        found.stuck.contact_lost = {{0, uv.size()}};
 }
 
 void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSettings& settings, Found& found) {

@@ -1,4 +1,5 @@
-// One function a finding; each returns nothing where there is nothing to say. Texts: plain words, the figures, what was done.
+// One function a finding; each returns nothing where there is nothing to say. Texts: plain words, the figures, what was
+// done.
 #include <fmt/format.h>
 
 #include <cmath>
@@ -12,11 +13,11 @@ namespace {
 
 using Maybe = std::optional<Finding>;
 
-constexpr double kManySeconds_pct = 5.0;   // masked for one reason: from here on a caution; our choice
+constexpr double kManySeconds_pct = 5.0;  // masked for one reason: from here on a caution; our choice
 constexpr double kMuchMasked_pct = 10.0;
 constexpr double kTooMuchMasked_pct = 70.0;  // less than a third left shows no session; our choice
 constexpr double kLeastValid_s = 1.0;
-constexpr double kHugeHum_uv = 50.0;       // with nearly all power: no muscle can be read under it; our choice
+constexpr double kHugeHum_uv = 50.0;  // with nearly all power: no muscle can be read under it; our choice
 constexpr double kHugeHumShare = 0.9;
 
 // What everything here needs to know of one channel.
@@ -37,27 +38,37 @@ Maybe contact_lost(const Case& c) {
     const Ranges& lost = c.found.stuck.contact_lost;
     if (lost.empty()) return std::nullopt;
     if (c.found.valid_s <= 0.0) {
-        return Finding{"contact_lost", Severity::reject, "the trace stands still throughout: no contact, or nothing was recorded", {}};
+        return Finding{"contact_lost",
+                       Severity::reject,
+                       "the trace stands still throughout: no contact, or nothing was recorded",
+                       {}};
     }
-    return Finding{"contact_lost", Severity::caution,
-                   fmt::format("the trace stands still {}, {:.1f} s together, as when an electrode loses contact; masked",
-                               places(lost.size()), c.seconds(lost)),
-                   c.times(lost)};
+    return Finding{
+        "contact_lost", Severity::caution,
+        fmt::format("the trace stands still {}, {:.1f} s together, as when an electrode loses contact; masked",
+                    places(lost.size()), c.seconds(lost)),
+        c.times(lost)};
 }
 
 Maybe reference_off(const Case& c) {
     const MainsHum& hum = c.found.mains.hum;
     if (hum.rms_uv >= kHugeHum_uv && hum.share_of_power >= kHugeHumShare) {
-        return Finding{"reference_off", Severity::reject,
-                       fmt::format("mains hum of {:.0f} µV makes up {:.0f} % of the signal throughout, as with an electrode or the "
-                                   "reference off: muscle cannot be read under it", hum.rms_uv, 100.0 * hum.share_of_power),
-                       {}};
+        return Finding{
+            "reference_off",
+            Severity::reject,
+            fmt::format(
+                "mains hum of {:.0f} µV makes up {:.0f} % of the signal throughout, as with an electrode or the "
+                "reference off: muscle cannot be read under it",
+                hum.rms_uv, 100.0 * hum.share_of_power),
+            {}};
     }
     if (c.found.open_hum.empty()) return std::nullopt;
-    return Finding{"reference_off", Severity::caution,
-                   fmt::format("mains hum fills the trace {}, {:.1f} s together, as with an electrode or the reference off; masked",
-                               places(c.found.open_hum.size()), c.seconds(c.found.open_hum)),
-                   c.times(c.found.open_hum)};
+    return Finding{
+        "reference_off", Severity::caution,
+        fmt::format(
+            "mains hum fills the trace {}, {:.1f} s together, as with an electrode or the reference off; masked",
+            places(c.found.open_hum.size()), c.seconds(c.found.open_hum)),
+        c.times(c.found.open_hum)};
 }
 
 Maybe mains(const Case& c) {
@@ -65,13 +76,16 @@ Maybe mains(const Case& c) {
     if (c.found.mains.lines_hz.empty()) return std::nullopt;
     const std::size_t lines = c.found.mains.lines_hz.size();
     const bool strong = hum.rms_uv > 3.0 * c.found.rest_uv;
-    const std::string what = fmt::format("mains hum at {:.0f} Hz, {} of its multiples, {:.1f} µV RMS, {:.0f} % of the signal's power", hum.hz,
-                                         lines, hum.rms_uv, 100.0 * hum.share_of_power);
+    const std::string what =
+        fmt::format("mains hum at {:.0f} Hz, {} of its multiples, {:.1f} µV RMS, {:.0f} % of the signal's power",
+                    hum.hz, lines, hum.rms_uv, 100.0 * hum.share_of_power);
     if (!hum.removed) {
         return Finding{"mains", Severity::caution, what + "; left in, as asked: resting activity reads too high", {}};
     }
-    return Finding{"mains", strong ? Severity::caution : Severity::note,
-                   what + "; removed line by line, which costs muscle less than 1 % of its amplitude", {}};
+    return Finding{"mains",
+                   strong ? Severity::caution : Severity::note,
+                   what + "; removed line by line, which costs muscle less than 1 % of its amplitude",
+                   {}};
 }
 
 Maybe clipping(const Case& c) {
@@ -79,50 +93,61 @@ Maybe clipping(const Case& c) {
     if (clipped.empty()) return std::nullopt;
     std::size_t samples = 0;
     for (const SampleRange range : clipped) samples += range.size();
-    return Finding{"clipping", Severity::caution,
-                   fmt::format("{} samples {} stand at the recorder's limits: the strongest activity is cut off; masked", samples,
-                               places(clipped.size())),
-                   c.times(clipped)};
+    return Finding{
+        "clipping", Severity::caution,
+        fmt::format("{} samples {} stand at the recorder's limits: the strongest activity is cut off; masked", samples,
+                    places(clipped.size())),
+        c.times(clipped)};
 }
 
 Maybe motion(const Case& c) {
     if (c.found.motion.empty()) return std::nullopt;
     const double seconds = c.seconds(c.found.motion);
-    return Finding{"motion", by_share(c.pct(seconds)),
-                   fmt::format("slow waves far larger than muscle makes {}, {:.1f} s together, as when electrode or cable move; masked",
-                               places(c.found.motion.size()), seconds),
-                   c.times(c.found.motion)};
+    return Finding{
+        "motion", by_share(c.pct(seconds)),
+        fmt::format(
+            "slow waves far larger than muscle makes {}, {:.1f} s together, as when electrode or cable move; masked",
+            places(c.found.motion.size()), seconds),
+        c.times(c.found.motion)};
 }
 
 Maybe spikes(const Case& c) {
     if (c.found.spikes.empty()) return std::nullopt;
-    return Finding{"spikes", by_share(c.pct(c.seconds(c.found.spikes))),
-                   fmt::format("single samples far outside the trace around them {}; masked", places(c.found.spikes.size())),
-                   c.times(c.found.spikes)};
+    return Finding{
+        "spikes", by_share(c.pct(c.seconds(c.found.spikes))),
+        fmt::format("single samples far outside the trace around them {}; masked", places(c.found.spikes.size())),
+        c.times(c.found.spikes)};
 }
 
 Maybe heart_beats(const Case& c) {
     const HeartBeats& beats = c.found.beats;
     if (beats.times_s.empty()) return std::nullopt;
-    return Finding{"heart_beats", Severity::note,
-                   fmt::format("heart beats, {} of them at about {:.0f} a minute, {:.1f} µV high; the average beat was subtracted, which "
-                               "costs about {:.1f} % of muscle power",
-                               beats.times_s.size(), beats.per_minute, beats.peak_uv, 100.0 * beats.cost_share),
-                   {}};
+    return Finding{
+        "heart_beats",
+        Severity::note,
+        fmt::format(
+            "heart beats, {} of them at about {:.0f} a minute, {:.1f} µV high; the average beat was subtracted, which "
+            "costs about {:.1f} % of muscle power",
+            beats.times_s.size(), beats.per_minute, beats.peak_uv, 100.0 * beats.cost_share),
+        {}};
 }
 
 Maybe drift(const Case& c) {
     constexpr double kLeast_uv = 50.0, kTimesRest = 10.0;  // our choice: what an eye would call drifting
     if (c.found.drift_uv < std::max(kLeast_uv, kTimesRest * c.found.rest_uv)) return std::nullopt;
-    return Finding{"drift", Severity::note,
-                   fmt::format("the baseline wanders over {:.0f} µV; the high-pass takes it away", c.found.drift_uv), {}};
+    return Finding{"drift",
+                   Severity::note,
+                   fmt::format("the baseline wanders over {:.0f} µV; the high-pass takes it away", c.found.drift_uv),
+                   {}};
 }
 
 Maybe undersampled(const Case& c) {
     constexpr double kFullBand_hz = 1000.0;
     if (c.channel.rate.value >= kFullBand_hz) return std::nullopt;
-    return Finding{"undersampled", Severity::caution,
-                   fmt::format("recorded at {:g} Hz: the band ends below 450 Hz, so amplitudes do not compare with those of full-band recordings",
+    return Finding{"undersampled",
+                   Severity::caution,
+                   fmt::format("recorded at {:g} Hz: the band ends below 450 Hz, so amplitudes do not compare with "
+                               "those of full-band recordings",
                                c.channel.rate.value),
                    {}};
 }
@@ -130,13 +155,16 @@ Maybe undersampled(const Case& c) {
 Maybe quantised(const Case& c) {
     const double rest = c.found.rest_uv;
     if (c.found.step_uv <= 0.0 || rest <= 0.0) return std::nullopt;
-    const double added_pct = 100.0 * c.found.step_uv * c.found.step_uv / 12.0 / (rest * rest);  // rounding noise is step^2 / 12
+    const double added_pct =
+        100.0 * c.found.step_uv * c.found.step_uv / 12.0 / (rest * rest);  // rounding noise is step^2 / 12
     if (added_pct < 2.0) return std::nullopt;
     const auto severity = added_pct > 10.0 ? Severity::caution : Severity::note;  // 10 % of power is 5 % of amplitude
-    return Finding{"quantised", severity,
-                   fmt::format("digits of {:.2g} µV at a resting level of {:.2g} µV: rounding makes up {:.0f} % of its power",
-                               c.found.step_uv, rest, std::min(100.0, added_pct)),
-                   {}};
+    return Finding{
+        "quantised",
+        severity,
+        fmt::format("digits of {:.2g} µV at a resting level of {:.2g} µV: rounding makes up {:.0f} % of its power",
+                    c.found.step_uv, rest, std::min(100.0, added_pct)),
+        {}};
 }
 
 Maybe header_prefilter(const Case& c) {
@@ -144,11 +172,13 @@ Maybe header_prefilter(const Case& c) {
     const Prefilter said = parse_prefilter(c.channel.prefilter);
     std::string text;
     const auto add = [&](std::string part) { text += (text.empty() ? "" : ", ") + part; };
-    if (said.high_pass && *said.high_pass > kHighestHighPass_hz) add(fmt::format("high-pass at {:g} Hz", *said.high_pass));
+    if (said.high_pass && *said.high_pass > kHighestHighPass_hz)
+        add(fmt::format("high-pass at {:g} Hz", *said.high_pass));
     if (said.low_pass && *said.low_pass < kLowestLowPass_hz) add(fmt::format("low-pass at {:g} Hz", *said.low_pass));
     if (said.notch) add(fmt::format("notch at {:g} Hz", *said.notch));
     if (text.empty()) return std::nullopt;
-    return Finding{"header_prefilter", Severity::caution,
+    return Finding{"header_prefilter",
+                   Severity::caution,
                    "by its header the recorder filtered already (" + text +
                        "): amplitudes compare only with recordings that were filtered alike",
                    {}};
@@ -157,24 +187,35 @@ Maybe header_prefilter(const Case& c) {
 Maybe masked_much(const Case& c) {
     const double pct = 100.0 * c.found.lost_share;
     if (c.found.valid_s < kLeastValid_s || pct > kTooMuchMasked_pct) {
-        return Finding{"masked_much", Severity::reject,
-                       fmt::format("only {:.1f} s of {:.1f} s can be believed: too little to score", c.found.valid_s, c.found.duration_s), {}};
+        return Finding{"masked_much",
+                       Severity::reject,
+                       fmt::format("only {:.1f} s of {:.1f} s can be believed: too little to score", c.found.valid_s,
+                                   c.found.duration_s),
+                       {}};
     }
     if (pct <= kMuchMasked_pct) return std::nullopt;
-    return Finding{"masked_much", Severity::caution,
-                   fmt::format("{:.0f} % of the recording is missing or masked; measures rest on what is left", pct), {}};
+    return Finding{"masked_much",
+                   Severity::caution,
+                   fmt::format("{:.0f} % of the recording is missing or masked; measures rest on what is left", pct),
+                   {}};
 }
 
 Maybe unit_assumed(const Case& c) {
     if (c.channel.unit_known) return std::nullopt;
-    return Finding{"unit_assumed", Severity::caution,
-                   "neither file nor user names a unit; values were taken as microvolts and may be wrong by a constant factor", {}};
+    return Finding{
+        "unit_assumed",
+        Severity::caution,
+        "neither file nor user names a unit; values were taken as microvolts and may be wrong by a constant factor",
+        {}};
 }
 
 Maybe already_envelope(const Case& c) {
     if (c.channel.kind != ChannelKind::envelope) return std::nullopt;
-    return Finding{"already_envelope", Severity::note,
-                   "the recording holds an amplitude, not the raw trace: it was not filtered, and artefacts in it cannot be told from muscle", {}};
+    return Finding{"already_envelope",
+                   Severity::note,
+                   "the recording holds an amplitude, not the raw trace: it was not filtered, and artefacts in it "
+                   "cannot be told from muscle",
+                   {}};
 }
 
 }  // namespace

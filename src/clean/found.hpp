@@ -16,13 +16,13 @@ struct Found {
     Ranges motion;
     Ranges open_hum;
     MainsTreatment mains;
-    double rest_uv = 0.0;       // resting level of the cleaned trace
+    double rest_uv = 0.0;  // resting level of the cleaned trace
     HeartBeats beats;
-    double drift_uv = 0.0;      // range of the baseline, 5th to 95th percentile of its 1-s means
-    double step_uv = 0.0;       // of the recorder's digits; 0 = too fine to see
-    double valid_s = 0.0;       // what is left
+    double drift_uv = 0.0;  // range of the baseline, 5th to 95th percentile of its 1-s means
+    double step_uv = 0.0;   // of the recorder's digits; 0 = too fine to see
+    double valid_s = 0.0;   // what is left
     double duration_s = 0.0;
-    double lost_share = 0.0;    // masked, of the whole
+    double lost_share = 0.0;  // masked, of the whole
 };
 
 // In plain words, in a fixed order. Contracts: a reject without spans means that the recording cannot be scored.

@@ -18,7 +18,8 @@ Frames frame_averages(std::span<const float> uv, Hertz rate, Seconds length, Ter
             sum += term(static_cast<double>(v));
             ++valid;
         }
-        out.value.push_back(2 * valid < out.samples ? std::nanf("") : static_cast<float>(sum / static_cast<double>(valid)));
+        out.value.push_back(2 * valid < out.samples ? std::nanf("")
+                                                    : static_cast<float>(sum / static_cast<double>(valid)));
     }
     return out;
 }
@@ -45,7 +46,8 @@ std::vector<float> smoothed(std::span<const float> values, std::size_t half) {
     for (std::size_t i = 0; i < values.size(); ++i) {
         const std::size_t begin = i - std::min(i, half), end = std::min(i + half + 1, values.size());
         const std::size_t count = counts[end] - counts[begin];
-        out[i] = count == 0 ? std::nanf("") : static_cast<float>((sums[end] - sums[begin]) / static_cast<double>(count));
+        out[i] =
+            count == 0 ? std::nanf("") : static_cast<float>((sums[end] - sums[begin]) / static_cast<double>(count));
     }
     return out;
 }

@@ -11,9 +11,9 @@ namespace tracehold {
 
 // Frame k covers samples [k * samples, (k + 1) * samples), the last one what is left.
 struct Frames {
-    std::size_t samples = 1;     // per frame
-    Hertz rate{1.0};             // frames per second
-    std::vector<float> value;    // NaN where less than half of a frame is valid
+    std::size_t samples = 1;   // per frame
+    Hertz rate{1.0};           // frames per second
+    std::vector<float> value;  // NaN where less than half of a frame is valid
     SampleRange range(std::size_t begin, std::size_t end, std::size_t size) const {
         return {begin * samples, std::min(end * samples, size)};
     }

@@ -1,6 +1,7 @@
-// The times come from beat_times at 5 ms. Here they are sharpened and the average beat is learned at the full rate: beats in quiet
-// stretches weigh more (1 / power around them), each is moved by up to 8 ms to where it fits the average best, and the
-// average is taken again. A beat is subtracted with a scale of its own, drawn towards 1 as far as muscle hides it.
+// The times come from beat_times at 5 ms. Here they are sharpened and the average beat is learned at the full rate:
+// beats in quiet stretches weigh more (1 / power around them), each is moved by up to 8 ms to where it fits the average
+// best, and the average is taken again. A beat is subtracted with a scale of its own, drawn towards 1 as far as muscle
+// hides it.
 #include "clean/heart_beats.hpp"
 
 #include <algorithm>
@@ -16,11 +17,11 @@ namespace {
 constexpr double kBefore_s = 0.20, kAfter_s = 0.34;  // P wave to T wave of a beat, as far as the band-pass leaves them
 constexpr double kEdge_s = 0.04;                     // the ends of the shape fade to 0
 constexpr double kSharpen_s = 0.008;
-constexpr double kOwnScale = 0.1;                    // standard deviation of a beat's size about the average; breathing gives about that
+constexpr double kOwnScale = 0.1;  // standard deviation of a beat's size about the average; breathing gives about that
 
 struct Beat {
-    std::size_t at = 0;   // sample
-    double power = 0.0;   // µV^2 around it, typical
+    std::size_t at = 0;  // sample
+    double power = 0.0;  // µV^2 around it, typical
 };
 
 struct Shape {
@@ -42,13 +43,15 @@ Shape average(std::span<const float> uv, Hertz rate, std::span<const Beat> beats
     for (const Beat& beat : beats) {
         for (std::size_t k = 0; k < shape.uv.size(); ++k) {
             const std::size_t place = beat.at + k;
-            if (place < shape.before || place - shape.before >= uv.size() || std::isnan(uv[place - shape.before])) continue;
+            if (place < shape.before || place - shape.before >= uv.size() || std::isnan(uv[place - shape.before]))
+                continue;
             shape.uv[k] += uv[place - shape.before] / beat.power;
             weights[k] += 1.0 / beat.power;
         }
     }
     for (std::size_t k = 0; k < shape.uv.size(); ++k) {
-        shape.uv[k] = weights[k] > 0.0 ? shape.uv[k] / weights[k] * fade(k, shape.uv.size(), kEdge_s * rate.value) : 0.0;
+        shape.uv[k] =
+            weights[k] > 0.0 ? shape.uv[k] / weights[k] * fade(k, shape.uv.size(), kEdge_s * rate.value) : 0.0;
     }
     return shape;
 }
@@ -86,8 +89,8 @@ void sharpen(std::span<const float> uv, Hertz rate, const Shape& shape, std::vec
     }
 }
 
-// The scale that fits best, drawn towards 1: muscle of the given power adds power / (2 x bandwidth x energy) to its variance. The
-// bandwidth of muscle is about 100 Hz; a factor of two either way does not matter.
+// The scale that fits best, drawn towards 1: muscle of the given power adds power / (2 x bandwidth x energy) to its
+// variance. The bandwidth of muscle is about 100 Hz; a factor of two either way does not matter.
 double scale_of(const Overlap& o, double power, Hertz rate) {
     constexpr double kMuscle_hz = 100.0;
     if (!(o.energy > 0.0)) return 0.0;
@@ -107,7 +110,8 @@ std::vector<Beat> beats_of(const SlowTrace& slow, std::span<const std::size_t> f
 
 double median_interval_s(std::span<const Beat> beats, Hertz rate) {
     std::vector<float> intervals;
-    for (std::size_t i = 1; i < beats.size(); ++i) intervals.push_back(static_cast<float>(time_of(beats[i].at - beats[i - 1].at, rate)));
+    for (std::size_t i = 1; i < beats.size(); ++i)
+        intervals.push_back(static_cast<float>(time_of(beats[i].at - beats[i - 1].at, rate)));
     return valid_quantile(intervals, 0.5);
 }
 
@@ -127,7 +131,8 @@ HeartBeats find_heart_beats(std::span<const float> uv, Hertz rate) {
     const double interval_s = median_interval_s(beats, rate);
     out.per_minute = interval_s > 0.0 ? 60.0 / interval_s : 0.0;
     for (const double v : shape.uv) out.peak_uv = std::max(out.peak_uv, std::abs(v));
-    out.cost_share = std::min(1.0, (kBefore_s + kAfter_s) / std::max(interval_s, 1e-3)) / static_cast<double>(beats.size());
+    out.cost_share =
+        std::min(1.0, (kBefore_s + kAfter_s) / std::max(interval_s, 1e-3)) / static_cast<double>(beats.size());
     out.shape_uv = std::move(shape.uv);
     out.shape_before = shape.before;
     return out;
@@ -137,7 +142,8 @@ void remove_heart_beats(std::span<float> uv, Hertz rate, const HeartBeats& beats
     const Shape shape{beats.shape_uv, beats.shape_before};
     for (const double time_s : beats.times_s) {
         const auto at = static_cast<std::size_t>(std::llround(time_s * rate.value));
-        const std::size_t begin = at - std::min(at, shape.before), end = std::min(at + shape.uv.size() - shape.before, uv.size());
+        const std::size_t begin = at - std::min(at, shape.before),
+                          end = std::min(at + shape.uv.size() - shape.before, uv.size());
         double power = 0.0;
         for (std::size_t i = begin; i < end; ++i) power += std::isnan(uv[i]) ? 0.0 : static_cast<double>(uv[i]) * uv[i];
         power /= static_cast<double>(std::max<std::size_t>(1, end - begin));

@@ -8,12 +8,12 @@ namespace tracehold {
 
 // The heart in a muscle recording. Empty times: none found.
 struct HeartBeats {
-    std::vector<double> times_s;    // of the steepest part of each beat, in order
+    std::vector<double> times_s;  // of the steepest part of each beat, in order
     double per_minute = 0.0;
-    double peak_uv = 0.0;           // of the average beat, after the band-pass
-    std::vector<double> shape_uv;   // the average beat, sample by sample
-    std::size_t shape_before = 0;   // samples of it before the time of the beat
-    double cost_share = 0.0;        // of muscle power that taking the beats away costs: 1/n of the time that they cover
+    double peak_uv = 0.0;          // of the average beat, after the band-pass
+    std::vector<double> shape_uv;  // the average beat, sample by sample
+    std::size_t shape_before = 0;  // samples of it before the time of the beat
+    double cost_share = 0.0;       // of muscle power that taking the beats away costs: 1/n of the time that they cover
 };
 
 // Beats are waves of one shape at nearly regular intervals (33 to 180 a minute), seen below 40 Hz where muscle is weak.

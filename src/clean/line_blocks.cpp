@@ -10,9 +10,12 @@ namespace tracehold {
 namespace {
 
 using Complex = std::complex<double>;
-constexpr double kBlock_s = 0.5;  // bins of 2 Hz: long enough to part a line from muscle, short enough to follow its wobble; our choice
+constexpr double kBlock_s =
+    0.5;  // bins of 2 Hz: long enough to part a line from muscle, short enough to follow its wobble; our choice
 constexpr double kValidShare = 0.75;
-constexpr int kNearest = 3, kFarthest = 7;  // bins on either side that tell the noise: beyond the window's main lobe, before the next line
+constexpr int kNearest = 3,
+              kFarthest =
+                  7;  // bins on either side that tell the noise: beyond the window's main lobe, before the next line
 
 bool only_small_factors(std::size_t n) {
     for (const std::size_t factor : {2, 3, 5}) {
@@ -37,7 +40,7 @@ Complex geometric(double angle, std::size_t size) {
     const auto n = static_cast<double>(size);
     const double half = std::sin(angle / 2);
     if (std::abs(half) < 1e-12) return n;
-    return std::polar(std::sin(n * angle / 2) / half, (n - 1) * angle / 2);
+    return std::sin(n * angle / 2) / half * std::polar(1.0, (n - 1) * angle / 2);
 }
 
 std::size_t bin_of(double frequency_hz, std::size_t length, Hertz rate) {
@@ -70,7 +73,8 @@ public:
         double noise = 0.0;
         int count = 0;
         for (int away = kNearest; away <= kFarthest; ++away) {
-            for (const std::ptrdiff_t near : {static_cast<std::ptrdiff_t>(bin) - away, static_cast<std::ptrdiff_t>(bin) + away}) {
+            for (const std::ptrdiff_t near :
+                 {static_cast<std::ptrdiff_t>(bin) - away, static_cast<std::ptrdiff_t>(bin) + away}) {
                 if (near < 1 || near >= static_cast<std::ptrdiff_t>(bins_.size())) continue;
                 noise += std::norm(bins_[static_cast<std::size_t>(near)]);
                 ++count;
@@ -90,12 +94,14 @@ private:
 
 }  // namespace
 
-// sum over the window of exp(2 pi i (f / fs - k / L) n): three geometric sums, for the Hann window is three exponentials.
+// sum over the window of exp(2 pi i (f / fs - k / L) n): three geometric sums, for the Hann window is three
+// exponentials.
 Complex LineBlocks::window_gain(std::size_t harmonic, double frequency_hz) const {
     const double per_bin = 2.0 * std::numbers::pi / static_cast<double>(length);
     const double angle = 2.0 * std::numbers::pi * frequency_hz / rate.value -
                          per_bin * static_cast<double>(bin_of(nominal_hz[harmonic], length, rate));
-    return 0.5 * geometric(angle, length) - 0.25 * (geometric(angle + per_bin, length) + geometric(angle - per_bin, length));
+    return 0.5 * geometric(angle, length) -
+           0.25 * (geometric(angle + per_bin, length) + geometric(angle - per_bin, length));
 }
 
 Complex LineBlocks::amplitude(std::size_t harmonic, std::size_t block, double frequency_hz) const {

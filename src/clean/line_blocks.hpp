@@ -9,7 +9,8 @@
 
 namespace tracehold {
 
-// One harmonic in one block. noise: variance that everything else in the trace gives the bin, from the bins around it; 0 = block not usable.
+// One harmonic in one block. noise: variance that everything else in the trace gives the bin, from the bins around it;
+// 0 = block not usable.
 struct LineBin {
     std::complex<float> bin;
     float noise = 0.0F;
@@ -25,7 +26,9 @@ struct LineBlocks {
     std::vector<std::vector<LineBin>> bins;  // [harmonic][block]
 
     double hop_s() const { return static_cast<double>(hop) / rate.value; }
-    double centre_s(std::size_t block) const { return (static_cast<double>(block * hop) + static_cast<double>(length) / 2) / rate.value; }
+    double centre_s(std::size_t block) const {
+        return (static_cast<double>(block * hop) + static_cast<double>(length) / 2) / rate.value;
+    }
 
     // The amplitude A of Re(A exp(2 pi i frequency t)), t = seconds from the start, that explains the bin.
     std::complex<double> amplitude(std::size_t harmonic, std::size_t block, double frequency_hz) const;
@@ -36,8 +39,9 @@ private:
     std::complex<double> window_gain(std::size_t harmonic, double frequency_hz) const;
 };
 
-// Harmonics 1, 2, ... of `base` up to `highest`. In: band-passed trace, NaN where masked; a block with less than three quarters valid is
-// not usable, in others masked samples count as 0. Empty (blocks = 0) where the trace is shorter than a block.
+// Harmonics 1, 2, ... of `base` up to `highest`. In: band-passed trace, NaN where masked; a block with less than three
+// quarters valid is not usable, in others masked samples count as 0. Empty (blocks = 0) where the trace is shorter than
+// a block.
 LineBlocks line_blocks(std::span<const float> uv, Hertz rate, Hertz base, Hertz highest);
 
 }  // namespace tracehold

@@ -1,9 +1,9 @@
 // The amplitude a and its rate v (per look) follow
 //   a' = a + v,  v' = v + noise of variance q,  look = a + noise of the look's variance.
-// A Kalman filter runs forward, a Rauch-Tung-Striebel smoother back. Looks taken in strong muscle activity carry a large variance and
-// so hardly count: the rests decide, and a contraction costs nothing. The likelihood of the forward run chooses q from a grid:
-// a steady hum is averaged over minutes, a wobbling one over a second.
-// Source: Rauch, Tung & Striebel 1965; the noise of an integrated random walk as in any text on tracking.
+// A Kalman filter runs forward, a Rauch-Tung-Striebel smoother back. Looks taken in strong muscle activity carry a
+// large variance and so hardly count: the rests decide, and a contraction costs nothing. The likelihood of the forward
+// run chooses q from a grid: a steady hum is averaged over minutes, a wobbling one over a second. Source: Rauch, Tung &
+// Striebel 1965; the noise of an integrated random walk as in any text on tracking.
 #include "clean/line_smoother.hpp"
 
 #include <algorithm>
@@ -51,7 +51,9 @@ State updated(const State& s, const Look& look) {
     return out;
 }
 
-double log_likelihood(Complex surprise, double variance) { return -std::log(variance) - std::norm(surprise) / variance; }
+double log_likelihood(Complex surprise, double variance) {
+    return -std::log(variance) - std::norm(surprise) / variance;
+}
 
 double mean_square(std::span<const Look> looks) {
     double sum = 0.0, weight = 0.0;
@@ -123,7 +125,8 @@ SmoothLine smooth_line(std::span<const Look> looks) {
     });
     out.course.resize(looks.size());
     out.course.back() = after.back().mean;
-    for (std::size_t i = looks.size() - 1; i-- > 0;) out.course[i] = smoothed_back(after[i], before[i + 1], out.course[i + 1]);
+    for (std::size_t i = looks.size() - 1; i-- > 0;)
+        out.course[i] = smoothed_back(after[i], before[i + 1], out.course[i + 1]);
     return out;
 }
 

@@ -21,8 +21,9 @@ namespace {
 
 using Complex = std::complex<double>;
 constexpr double kTurn = 2.0 * std::numbers::pi;
-constexpr double kClear = 15.0;     // log evidence for a line; clean traces stay below 5. Our choice
-constexpr double kFarthest_hz = 0.5;  // mains stay within 0.2 Hz (EN 50160: 1 % for 99.5 % of a year); recorders' clocks add a little
+constexpr double kClear = 15.0;  // log evidence for a line; clean traces stay below 5. Our choice
+constexpr double kFarthest_hz =
+    0.5;  // mains stay within 0.2 Hz (EN 50160: 1 % for 99.5 % of a year); recorders' clocks add a little
 
 // Phase of the mains beside 2 pi hz t, and its change per look, one each look.
 struct PhaseCourse {
@@ -119,7 +120,8 @@ Hum find_hum(const LineBlocks& blocks) {
     if (blocks.blocks < 2) return hum;
     const Clearest clearest = clearest_line(blocks);
     const SmoothLine guide = smooth_line(looks_along(blocks, clearest.harmonic, steady(clearest.hz, blocks.blocks)));
-    hum.mains = guide.evidence > kClear ? phase_of(guide, clearest.hz, multiple(clearest.harmonic)) : steady(clearest.hz, blocks.blocks);
+    hum.mains = guide.evidence > kClear ? phase_of(guide, clearest.hz, multiple(clearest.harmonic))
+                                        : steady(clearest.hz, blocks.blocks);
     keep_in_range(hum.mains, blocks.hop_s());
     for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) {
         Line line{h, smooth_line(looks_along(blocks, h, hum.mains))};
@@ -144,7 +146,8 @@ struct Place {
 };
 
 Place place_of(std::size_t sample, const LineBlocks& blocks) {
-    const double look = (static_cast<double>(sample) - static_cast<double>(blocks.length) / 2) / static_cast<double>(blocks.hop);
+    const double look =
+        (static_cast<double>(sample) - static_cast<double>(blocks.length) / 2) / static_cast<double>(blocks.hop);
     const double held = std::clamp(look, 0.0, static_cast<double>(blocks.blocks - 1));
     const auto from = std::min(static_cast<std::size_t>(held), blocks.blocks - 2);
     return {from, held - static_cast<double>(from)};
@@ -154,7 +157,8 @@ double hum_at(const Hum& hum, const LineBlocks& blocks, std::size_t sample) {
     const auto [b, u] = place_of(sample, blocks);
     const PhaseCourse& mains = hum.mains;
     const double turns = mains.hz * static_cast<double>(sample) / blocks.rate.value;
-    const double phase = kTurn * (turns - std::floor(turns)) + cubic(mains.phase[b], mains.rate[b], mains.phase[b + 1], mains.rate[b + 1], u);
+    const double phase = kTurn * (turns - std::floor(turns)) +
+                         cubic(mains.phase[b], mains.rate[b], mains.phase[b + 1], mains.rate[b + 1], u);
     const Complex one = std::polar(1.0, phase);
     Complex turned = 1.0;
     double sum = 0.0;
@@ -187,7 +191,8 @@ double unclear_power(const LineBlocks& blocks) {
 double clear_power(const Hum& hum) {
     double sum = 0.0;
     for (const Line& line : hum.lines) {
-        for (const Course& c : line.smooth.course) sum += std::norm(c.amplitude) / 2 / static_cast<double>(line.smooth.course.size());
+        for (const Course& c : line.smooth.course)
+            sum += std::norm(c.amplitude) / 2 / static_cast<double>(line.smooth.course.size());
     }
     return sum;
 }
@@ -226,9 +231,10 @@ Candidate stronger(Candidate a, Candidate b) {
 }  // namespace
 
 MainsTreatment treat_mains(std::span<float> uv, Hertz rate, Hertz highest, MainsRemoval how) {
-    Candidate found = how == MainsRemoval::hz50   ? look_at(uv, rate, highest, 50.0)
-                      : how == MainsRemoval::hz60 ? look_at(uv, rate, highest, 60.0)
-                                                  : stronger(look_at(uv, rate, highest, 50.0), look_at(uv, rate, highest, 60.0));
+    Candidate found = how == MainsRemoval::hz50 ? look_at(uv, rate, highest, 50.0)
+                      : how == MainsRemoval::hz60
+                          ? look_at(uv, rate, highest, 60.0)
+                          : stronger(look_at(uv, rate, highest, 50.0), look_at(uv, rate, highest, 60.0));
     MainsTreatment out;
     const double total = mean_power(uv);
     out.hum.hz = found.nominal_hz;

@@ -8,7 +8,7 @@ namespace tracehold {
 // Always measured; in: how = off only measures. uv is changed only where the result says removed.
 struct MainsTreatment {
     MainsHum hum;
-    std::vector<double> lines_hz;   // harmonics found (and removed, if hum.removed)
+    std::vector<double> lines_hz;  // harmonics found (and removed, if hum.removed)
 };
 MainsTreatment treat_mains(std::span<float> uv, Hertz rate, Hertz highest, MainsRemoval how);
 

@@ -1,13 +1,15 @@
-// Between 1 and 15 Hz muscle has a few hundredths of its power; a moved electrode has most of it there and spills over into the band
-// of muscle. Slow waves count as movement where they exceed, in peak, 3.5 times the RMS of the muscle above 40 Hz around them, eight
-// times the usual size of slow waves in the recording, and 4 µV. On limb recordings with real movements (open data) muscle alone
-// stays below 3.1 times.
+// Between 1 and 15 Hz muscle has a few hundredths of its power; a moved electrode has most of it there and spills over
+// into the band of muscle. Slow waves count as movement where they exceed, in peak, a multiple of the RMS of the muscle
+// above 40 Hz around them (3.5 at rest, less at work), eight times the usual size of slow waves in the recording, and 4
+// µV. On limb recordings with real movements (open data) all but obvious movement stays below 3.1 times. Movement may
+// also sit between 20 and 40 Hz alone; there real contractions reach 4 times the RMS above 40 Hz, and 5 times counts.
 // Slow waves of the heart are averaged over the beats and taken away first.
 #include "clean/motion.hpp"
 
 #include <algorithm>
 #include <cmath>
 
+#include "clean/beat_times.hpp"
 #include "clean/frames.hpp"
 #include "tracehold/clean/butterworth.hpp"
 #include "tracehold/clean/zero_phase.hpp"
@@ -17,14 +19,18 @@ namespace {
 
 constexpr Seconds kFrame{0.01};
 constexpr Hertz kSlowLow{1.0}, kSlowHigh{15.0}, kMuscleLow{40.0};
-constexpr double kAboveMuscle = 3.5;
+constexpr double kAboveMuscle = 3.5;  // while muscle rests, where small movements are common ...
+constexpr double kAboveWork =
+    1.5;  // ... and of what exceeds three times its rest: in contractions muscle alone stays below 0.8
+constexpr double kFastAboveMuscle = 5.0;  // 20 to 40 Hz, rest and work alike
 constexpr double kAboveUsual = 8.0;
-constexpr double kLeast_uv = 4.0;          // below it a burst adds less than 5 % to a rest of 2 µV; our choice
-constexpr double kEndShare = 0.3;          // the mask reaches out to where waves are below this share of the limit
+constexpr double kLeast_uv = 4.0;  // below it a burst adds less than 5 % to a rest of 2 µV; our choice
+constexpr double kEndShare = 0.5;  // the mask reaches out to where waves are below this share of the limit
 constexpr double kMuscleHalf_s = 0.15;
-constexpr double kWaveHalf_s = 0.06;       // half a period of the slow waves: their height between zero crossings
+constexpr double kWaveHalf_s = 0.06;  // half a period of the slow waves: their height between zero crossings
 constexpr double kMuscleReach_s = 0.1;
 constexpr double kMargin_s = 0.1;
+constexpr double kEdge_s = 0.5;  // of the recording: waves cut in two there cannot be told from movement
 constexpr double kBridged_s = 0.1;
 constexpr double kBeatBefore_s = 0.3, kBeatAfter_s = 0.45;
 
@@ -46,7 +52,8 @@ void bridge(std::vector<float>& values, std::size_t longest) {
 // RMS above 40 Hz, frame by frame, over 0.3 s. Filtered in pieces of about a minute: the seams do not matter here.
 std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
     const auto sections = butterworth_high_pass(4, kMuscleLow, rate);
-    const std::size_t frame = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * kFrame.value)));
+    const std::size_t frame =
+        std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * kFrame.value)));
     const std::size_t piece = 6000 * frame;
     std::vector<float> powers;
     Hertz frame_rate{1.0};
@@ -63,7 +70,8 @@ std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
     return out;
 }
 
-// Where the slow wave of a beat that covers `size` frames would begin; negative for one that began before the recording.
+// Where the slow wave of a beat that covers `size` frames would begin; negative for one that began before the
+// recording.
 std::vector<std::ptrdiff_t> beat_begins(const HeartBeats& beats, Hertz frame_rate) {
     std::vector<std::ptrdiff_t> out;
     for (const double time_s : beats.times_s) out.push_back(std::lround((time_s - kBeatBefore_s) * frame_rate.value));
@@ -103,10 +111,28 @@ std::vector<float> heights(std::span<const float> values, std::size_t half) {
     return out;
 }
 
+// The largest size between 20 and 40 Hz in each frame of `frame_rate`.
+std::vector<float> fast_waves(std::span<const float> uv, Hertz rate, Hertz frame_rate, std::size_t size) {
+    const Frames fine = slow_trace(uv, rate).frames;
+    std::vector<float> out(size, 0.0F);
+    for (std::size_t i = 0; i < fine.value.size(); ++i) {
+        const auto k = static_cast<std::size_t>(time_of(i, fine.rate) * frame_rate.value + 0.25);
+        if (k < size && !std::isnan(fine.value[i])) out[k] = std::max(out[k], std::abs(fine.value[i]));
+    }
+    return out;
+}
+
 double usual_size(std::span<const float> values) {
     std::vector<float> sizes;
     for (const float v : values) sizes.push_back(std::abs(v));
     return 1.4826 * valid_quantile(sizes, 0.5);
+}
+
+// Mains leave a wave of two frames; its first and last value would become the pivot about which a run is extended.
+void calm_ends(std::span<float> run) {
+    if (run.size() < 2) return;
+    run.front() = 0.5F * (run[0] + run[1]);
+    run.back() = 0.5F * (run[run.size() - 1] + run[run.size() - 2]);
 }
 
 }  // namespace
@@ -115,27 +141,42 @@ Frames slow_waves(std::span<const float> samples, Hertz rate) {
     Frames frames = frame_means(samples, rate, kFrame);
     if (frames.rate.value < 3 * kSlowHigh.value) return {};
     bridge(frames.value, static_cast<std::size_t>(kBridged_s * frames.rate.value));
-    filter_runs(butterworth_high_pass(2, kSlowLow, frames.rate), frames.value);
+    for (const SampleRange run : valid_runs(frames.value))
+        calm_ends(std::span(frames.value).subspan(run.begin, run.size()));
     filter_runs(butterworth_low_pass(2, kSlowHigh, frames.rate), frames.value);
+    filter_runs(butterworth_high_pass(2, kSlowLow, frames.rate), frames.value);
     return frames;
 }
 
 Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, const HeartBeats& beats) {
     if (slow.value.empty() || rate.value < 3 * kMuscleLow.value) return {};
     const auto beat_waves = take_beats(slow, beats);
-    // Waves and muscle of the same tenth of a second: at the edges of a quick contraction neither must outlast the other.
-    const auto muscle_uv = heights(muscle(clean_uv, rate), static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
+    // Waves and muscle of the same tenth of a second: at the edges of a quick contraction neither must outlast the
+    // other.
+    const auto muscle_uv =
+        heights(muscle(clean_uv, rate), static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
     const auto height = heights(slow.value, static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value)));
     const auto heart = heights(beat_waves, 2);
     const double least = std::max(kLeast_uv, kAboveUsual * usual_size(slow.value));
-    const auto limit = [&](std::size_t k) {
-        // Beats differ from their average by up to half of it.
-        return std::max(static_cast<double>(muscle_uv[k]) * kAboveMuscle, least) + 0.5 * static_cast<double>(heart[k]);
+    const auto reach = static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value));
+    const auto fast = heights(fast_waves(clean_uv, rate, slow.rate, height.size()), reach);
+    const double rest = 3.0 * valid_quantile(muscle_uv, 0.1);
+    // How many times the limit: of slow waves or of faster ones.
+    const auto excess = [&](std::size_t k) {
+        const double m = muscle_uv[k];
+        if (std::isnan(m)) return 0.0;  // masked already
+        const double above = kAboveMuscle * std::min(m, rest) + kAboveWork * std::max(m - rest, 0.0);
+        const double slow_limit =
+            std::max(above, least) + 0.5 * static_cast<double>(heart[k]);  // beats differ from their average
+        const double fast_limit = std::max(kFastAboveMuscle * m, kLeast_uv);
+        return std::max(static_cast<double>(height[k]) / slow_limit, static_cast<double>(fast[k]) / fast_limit);
     };
+    const auto edge = std::min(static_cast<std::size_t>(kEdge_s * slow.rate.value), height.size() / 2);
     Ranges out;
-    for (const SampleRange wide : ranges_where(height.size(), [&](std::size_t k) { return height[k] > kEndShare * limit(k); })) {
+    for (const SampleRange wide : ranges_where(height.size(), [&](std::size_t k) { return excess(k) > kEndShare; })) {
         bool clear = false;
-        for (std::size_t k = wide.begin; k < wide.end; ++k) clear = clear || height[k] > limit(k);
+        for (std::size_t k = std::max(wide.begin, edge); k < std::min(wide.end, height.size() - edge); ++k)
+            clear = clear || excess(k) > 1.0;
         if (clear) out.push_back(slow.range(wide.begin, wide.end, clean_uv.size()));
     }
     return widened(std::move(out), static_cast<std::size_t>(kMargin_s * rate.value), clean_uv.size());

@@ -7,11 +7,13 @@
 
 namespace tracehold {
 
-// Waves of 1 to 15 Hz in frames of 10 ms. In: the trace before filtering, NaN where masked. Empty where the rate is too low for it.
+// Waves of 1 to 15 Hz in frames of 10 ms. In: the trace before filtering, NaN where masked. Empty where the rate is too
+// low for it.
 Frames slow_waves(std::span<const float> samples, Hertz rate);
 
-// Bursts of movement of electrode or cable: slow waves far larger than muscle makes them, at the same time as too little muscle.
-// In: the slow waves; the cleaned trace, NaN where masked; the heart beats found in it, which are no movement.
+// Bursts of movement of electrode or cable: slow waves far larger than muscle makes them, at the same time as too
+// little muscle. In: the slow waves; the cleaned trace, NaN where masked; the heart beats found in it, which are no
+// movement.
 Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, const HeartBeats& beats);
 
 }  // namespace tracehold

@@ -9,9 +9,9 @@
 namespace tracehold {
 namespace {
 
-constexpr double kShare = 0.7;        // of the block's power at mains and its harmonics; muscle alone stays below 0.2
-constexpr double kAboveUsual = 5.0;   // times the usual hum
-constexpr double kAboveRest = 8.0;    // times the resting level: less could still be read after removal; our choice
+constexpr double kShare = 0.7;       // of the block's power at mains and its harmonics; muscle alone stays below 0.2
+constexpr double kAboveUsual = 5.0;  // times the usual hum
+constexpr double kAboveRest = 8.0;   // times the resting level: less could still be read after removal; our choice
 constexpr double kMargin_s = 0.1;
 
 struct BlockPower {
@@ -29,7 +29,8 @@ BlockPower block_power(std::span<const float> uv, const LineBlocks& blocks) {
     BlockPower out;
     for (std::size_t b = 0; b < blocks.blocks; ++b) {
         double hum = 0.0;
-        for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) hum += std::norm(blocks.amplitude(h, b, blocks.nominal_hz[h])) / 2;
+        for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h)
+            hum += std::norm(blocks.amplitude(h, b, blocks.nominal_hz[h])) / 2;
         out.hum_uv.push_back(static_cast<float>(std::sqrt(hum)));
         const double all = power(uv.subspan(b * blocks.hop, blocks.length));
         out.share.push_back(all > 0.0 ? static_cast<float>(hum / all) : 0.0F);

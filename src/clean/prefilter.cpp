@@ -11,7 +11,8 @@ namespace {
 
 char lower(char c) { return static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
 
-// The number after "key:" (or "key " or "key="), where key starts a word; with k or kHz times 1000. DC and words give nothing.
+// The number after "key:" (or "key " or "key="), where key starts a word; with k or kHz times 1000. DC and words give
+// nothing.
 std::optional<double> number_after(const std::string& text, std::string_view key) {
     for (std::size_t at = text.find(key); at != std::string::npos; at = text.find(key, at + 1)) {
         if (at > 0 && std::isalnum(static_cast<unsigned char>(text[at - 1]))) continue;

@@ -21,8 +21,8 @@ Ranges widened(Ranges ranges, std::size_t margin, std::size_t size) {
 
 void mask(std::span<float> uv, const Ranges& ranges) {
     for (const SampleRange range : ranges) {
-        std::fill(uv.begin() + static_cast<std::ptrdiff_t>(range.begin), uv.begin() + static_cast<std::ptrdiff_t>(range.end),
-                  std::nanf(""));
+        std::fill(uv.begin() + static_cast<std::ptrdiff_t>(range.begin),
+                  uv.begin() + static_cast<std::ptrdiff_t>(range.end), std::nanf(""));
     }
 }
 

@@ -1,9 +1,13 @@
-// Each sample is compared with the mean of the two that stand 1 ms before and after it: slow waves and heart beats leave that
-// difference small. A spike's difference
-//   - is 12 times the usual one of its quarter second and of the two beside it (median: a spike itself does not count; the largest of
-//     three: the first samples of an abrupt contraction are measured by the contraction);
-//   - is 7 times the standard deviation of the trace within 20 ms, itself and 1 ms either side left out. Single motor units, which are as
+// Each sample is compared with the mean of the two that stand 1 ms before and after it: slow waves and heart beats
+// leave that difference small. A spike's difference
+//   - is 12 times the usual one of its quarter second (median: a spike itself does not count), and
+//   - 7 times the standard deviation of the trace within 20 ms, itself and 1 ms either side left out, and 1 ms of
+//     the largest values (another spike). Single motor
+//   units, which are as
 //     high but last 5 ms and more, stay below 5.
+// Where a quarter second beside it is livelier, the usual size is taken from there, so that the first samples of an
+// abrupt contraction are measured by the contraction; unless it is 15 times the standard deviation, which no
+// contraction begins with.
 #include "clean/spikes.hpp"
 
 #include <algorithm>
@@ -12,14 +16,14 @@
 namespace tracehold {
 namespace {
 
-constexpr double kReach_s = 0.001;     // spikes are narrower, muscle is not; our choice
-constexpr double kWidest_s = 0.001;    // its shadow at the neighbours that it is compared with comes on top
+constexpr double kReach_s = 0.001;   // spikes are narrower, muscle is not; our choice
+constexpr double kWidest_s = 0.001;  // its shadow at the neighbours that it is compared with comes on top
 constexpr double kBlock_s = 0.25;
-constexpr double kAboveUsual = 12.0;   // our choice, after open recordings of quick contractions
-constexpr double kAboveNear = 7.0;     // likewise
+constexpr double kAboveUsual = 12.0;                      // our choice, after open recordings of quick contractions
+constexpr double kAboveNear = 7.0, kFarAboveNear = 15.0;  // likewise
 constexpr double kNear_s = 0.02;
 constexpr double kItself_s = 0.001;
-constexpr double kMargin_s = 0.002;    // what a recorder's own filter smears
+constexpr double kMargin_s = 0.002;  // what a recorder's own filter smears
 
 std::vector<float> differences(std::span<const float> samples, std::size_t reach) {
     std::vector<float> out(samples.size(), std::nanf(""));
@@ -41,44 +45,58 @@ float block_scale(std::span<const float> block) {
     return 1.4826F * *middle;
 }
 
-// The largest scale of each block and its neighbours.
-std::vector<float> block_scales(std::span<const float> differences, std::size_t block) {
-    std::vector<float> own;
+struct Usual {
+    float own = 0.0F;       // of the block
+    float livelier = 0.0F;  // the largest of the block and its neighbours
+};
+
+std::vector<Usual> usual_sizes(std::span<const float> differences, std::size_t block) {
+    std::vector<Usual> out;
     for (std::size_t begin = 0; begin < differences.size(); begin += block) {
-        own.push_back(block_scale(differences.subspan(begin, std::min(block, differences.size() - begin))));
+        out.push_back({block_scale(differences.subspan(begin, std::min(block, differences.size() - begin))), 0.0F});
     }
-    std::vector<float> out(own.size());
-    for (std::size_t b = 0; b < own.size(); ++b) {
-        out[b] = *std::max_element(own.begin() + static_cast<std::ptrdiff_t>(b - std::min<std::size_t>(b, 1)),
-                                   own.begin() + static_cast<std::ptrdiff_t>(std::min(b + 2, own.size())));
+    for (std::size_t b = 0; b < out.size(); ++b) {
+        for (std::size_t k = b - std::min<std::size_t>(b, 1); k < std::min(b + 2, out.size()); ++k) {
+            out[b].livelier = std::max(out[b].livelier, out[k].own);
+        }
     }
     return out;
 }
 
-// Standard deviation within `near` samples of i, the `itself` nearest left out.
+// Standard deviation within `near` samples of i, the `itself` nearest left out, and as many of the largest: another
+// spike.
 double spread_near(std::span<const float> samples, std::size_t i, std::size_t near, std::size_t itself) {
-    double sum = 0.0, squares = 0.0, count = 0.0;
+    std::vector<double> values;
     for (std::size_t k = i - std::min(i, near); k < std::min(i + near + 1, samples.size()); ++k) {
         if (std::isnan(samples[k]) || (k + itself >= i && k <= i + itself)) continue;
-        const double v = static_cast<double>(samples[k]) - samples[i];  // near the level of i: no loss of digits
-        sum += v;
-        squares += v * v;
-        count += 1.0;
+        values.push_back(samples[k]);
     }
-    return count < 2.0 ? INFINITY : std::sqrt(std::max(0.0, squares / count - sum / count * (sum / count)));
+    if (values.size() < 2 * itself + 2) return INFINITY;
+    std::nth_element(values.begin(), values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2), values.end());
+    const double middle = values[values.size() / 2];
+    for (double& v : values) v = std::abs(v - middle);
+    const auto kept = values.end() - static_cast<std::ptrdiff_t>(itself);
+    std::nth_element(values.begin(), kept, values.end());
+    double squares = 0.0;
+    for (auto v = values.begin(); v != kept; ++v) squares += *v * *v;
+    return std::sqrt(squares / static_cast<double>(kept - values.begin()));
 }
 
 }  // namespace
 
 Ranges find_spikes(std::span<const float> samples, Hertz rate) {
-    const auto in_samples = [&](double s) { return std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(s * rate.value))); };
+    const auto in_samples = [&](double s) {
+        return std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(s * rate.value)));
+    };
     const std::size_t reach = in_samples(kReach_s), block = in_samples(kBlock_s);
     const auto difference = differences(samples, reach);
-    const auto scales = block_scales(difference, block);
+    const auto usual = usual_sizes(difference, block);
     Ranges found = ranges_where(samples.size(), [&](std::size_t i) {
-        const double size = std::abs(difference[i]), usual = scales[i / block];
-        return usual > 0.0 && size > kAboveUsual * usual &&
-               size > kAboveNear * spread_near(samples, i, in_samples(kNear_s), in_samples(kItself_s));
+        const Usual& u = usual[i / block];
+        const double size = std::abs(difference[i]);
+        if (!(u.own > 0.0F) || !(size > kAboveUsual * u.own)) return false;
+        const double near = spread_near(samples, i, in_samples(kNear_s), in_samples(kItself_s));
+        return size > (size > kAboveUsual * u.livelier ? kAboveNear : kFarAboveNear) * near;
     });
     std::erase_if(found, [&](SampleRange r) { return r.size() > in_samples(kWidest_s) + 2 * reach; });
     return widened(std::move(found), in_samples(kMargin_s), samples.size());

@@ -8,11 +8,12 @@
 namespace tracehold {
 namespace {
 
-constexpr double kContact_s = 0.1;  // our choice: no muscle or noise holds one value so long; shorter stops are clipping
+constexpr double kContact_s =
+    0.1;  // our choice: no muscle or noise holds one value so long; shorter stops are clipping
 
-// A rail shows as a pile: at least kPile samples at the extreme value (or, with a recorder that overshoots by a digit, at the two most
-// extreme), and kPileRatio times as many as one would expect from the kNext values next to it. A Gaussian trace has one or two samples
-// at its extreme. Our choice; from 4 samples on there is no doubt.
+// A rail shows as a pile: at least kPile samples at the extreme value (or, with a recorder that overshoots by a digit,
+// at the two most extreme), and kPileRatio times as many as one would expect from the kNext values next to it. A
+// Gaussian trace has one or two samples at its extreme. Our choice; from 4 samples on there is no doubt.
 constexpr std::size_t kPile = 4;
 constexpr double kPileRatio = 4.0;
 constexpr std::size_t kNext = 4, kOvershoot = 2;
@@ -54,16 +55,18 @@ std::optional<float> piled_rail(std::span<const float> samples, float sign) {
     return std::nullopt;
 }
 
-// A stated limit counts once the trace has reached it as often as makes a pile: some writers state the trace's own extremes.
+// A stated limit counts once the trace has reached it as often as makes a pile: some writers state the trace's own
+// extremes.
 std::optional<float> rail(std::span<const float> samples, std::optional<float> stated, float sign) {
     if (!stated) return piled_rail(samples, sign);
-    const auto reached = std::count_if(samples.begin(), samples.end(), [&](float v) { return sign * v >= sign * *stated; });
+    const auto reached =
+        std::count_if(samples.begin(), samples.end(), [&](float v) { return sign * v >= sign * *stated; });
     return static_cast<std::size_t>(reached) >= kPile ? stated : piled_rail(samples, sign);
 }
 
-// Stops come by chance where digits are coarse. How likely a stop that has lasted 10 ms lasts one sample more is counted (r); one of n
-// samples is worth masking if chance would make it less than once in a thousand recordings: size * r^n < 1e-3. Stops of 0.1 s and more are
-// counted up to there.
+// Stops come by chance where digits are coarse. How likely a stop that has lasted 10 ms lasts one sample more is
+// counted (r); one of n samples is worth masking if chance would make it less than once in a thousand recordings: size
+// * r^n < 1e-3. Stops of 0.1 s and more are counted up to there.
 std::size_t shortest_stop(std::span<const float> samples, Hertz rate) {
     const auto least = static_cast<std::size_t>(std::ceil(kContact_s * rate.value));
     const std::size_t young = std::max<std::size_t>(2, least / 10);
@@ -95,9 +98,8 @@ Ranges stops(std::span<const float> samples, std::size_t shortest) {
 Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
     const auto high = rail(samples, channel.high_limit, 1.0F);
     const auto low = rail(samples, channel.low_limit, -1.0F);
-    const Ranges at_rail = ranges_where(samples.size(), [&](std::size_t i) {
-        return (high && samples[i] >= *high) || (low && samples[i] <= *low);
-    });
+    const Ranges at_rail = ranges_where(
+        samples.size(), [&](std::size_t i) { return (high && samples[i] >= *high) || (low && samples[i] <= *low); });
     const auto contact = static_cast<std::size_t>(std::ceil(kContact_s * channel.rate.value));
     Stuck out;
     for (const SampleRange range : at_rail) (range.size() < contact ? out.clipped : out.contact_lost).push_back(range);
@@ -108,7 +110,7 @@ Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
 }
 
 double digital_step(std::span<const float> samples) {
-    constexpr std::size_t kLook = 200000;  // samples; enough to meet neighbouring values of any recorder at rest
+    constexpr std::size_t kLook = 50000;  // samples; enough to meet neighbouring values of any recorder at rest
     std::vector<float> values;
     for (const float v : samples.first(std::min(samples.size(), kLook))) {
         if (!std::isnan(v)) values.push_back(v);
@@ -118,7 +120,8 @@ double digital_step(std::span<const float> samples) {
     values.erase(std::unique(values.begin(), values.end()), values.end());
     if (values.size() < 2 || 4 * values.size() > looked) return 0.0;
     double step = static_cast<double>(values.back()) - values.front();
-    for (std::size_t i = 1; i < values.size(); ++i) step = std::min(step, static_cast<double>(values[i]) - values[i - 1]);
+    for (std::size_t i = 1; i < values.size(); ++i)
+        step = std::min(step, static_cast<double>(values[i]) - values[i - 1]);
     return step;
 }
 

@@ -12,9 +12,9 @@ struct Stuck {
     Ranges contact_lost;  // standing still, at a rail or anywhere, for longer
 };
 
-// Rails: the limits that the channel states, and values at the very top or bottom that hold far more samples than the next ones do.
-// Standing still: the same value for at least 0.1 s, and longer than chance makes likely in a coarsely quantised trace.
-// In: samples, NaN where missing.
+// Rails: the limits that the channel states, and values at the very top or bottom that hold far more samples than the
+// next ones do. Standing still: the same value for at least 0.1 s, and longer than chance makes likely in a coarsely
+// quantised trace. In: samples, NaN where missing.
 Stuck find_stuck(std::span<const float> samples, const Channel& channel);
 
 // The smallest difference between two values that occur, where values repeat so much that there is one; 0 if not.

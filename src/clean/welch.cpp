@@ -105,8 +105,9 @@ double statistical_bandwidth_hz(const PowerSpectrum& spectrum) {
         squares += g * g;
     }
     if (!(squares > 0.0)) return 0.0;
-    // Half-overlapping Hann segments are worth 1/1.056 of independent ones (Welch 1967: correlation 1/6 between neighbours);
-    // the mean square of an average of K independent periodograms is (1 + 1/K) times the square of the density.
+    // Half-overlapping Hann segments are worth 1/1.056 of independent ones (Welch 1967: correlation 1/6 between
+    // neighbours); the mean square of an average of K independent periodograms is (1 + 1/K) times the square of the
+    // density.
     const double independent = std::max(1.0, static_cast<double>(spectrum.segments) / 1.056);
     return sum * sum * spectrum.step_hz / (squares / (1.0 + 1.0 / independent));
 }

@@ -1,6 +1,7 @@
 // Forward: the sections run over the run and its odd reflections, their state kept from block to block.
-// Backward: each block needs the forward result of its own samples and of as many after it as the filter remembers (kWarm);
-// it starts there in the steady state of the last sample, and what that start gets wrong has died out when the block begins.
+// Backward: each block needs the forward result of its own samples and of as many after it as the filter remembers
+// (kWarm); it starts there in the steady state of the last sample, and what that start gets wrong has died out when the
+// block begins.
 #include "tracehold/clean/zero_phase.hpp"
 
 #include <algorithm>
@@ -62,7 +63,7 @@ struct Extended {
     }
 };
 
-// forward: results of [from, from + size); writes those that fall in [from, end) of the run, from the end backwards.
+// From the end of `forward` backwards; the results of its first `keep` samples go to `out`.
 void run_backward(std::span<const Section> sections, std::span<const double> forward, std::size_t keep,
                   std::span<float> out) {
     Cascade back(sections);

@@ -68,7 +68,8 @@ double noise_floor(std::span<const float> envelope_uv, Hertz rate) {
             continue;  // less than one sample a second
         }
         const Mean mean = mean_of(envelope_uv.subspan(range.begin, range.size()));
-        if (static_cast<double>(mean.valid) >= kValidShare * static_cast<double>(range.size())) means.push_back(mean.value);
+        if (static_cast<double>(mean.valid) >= kValidShare * static_cast<double>(range.size()))
+            means.push_back(mean.value);
     }
     return means.empty() ? lowest(envelope_uv) : quantile(means, kFloorShare);
 }

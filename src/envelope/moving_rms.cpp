@@ -1,5 +1,5 @@
-// Sums over a window of W samples without ever subtracting: the trace is cut into blocks of W; every window is the tail of
-// one block and the head of the next, and both are plain running sums. A large artefact therefore leaves no rounding
+// Sums over a window of W samples without ever subtracting: the trace is cut into blocks of W; every window is the tail
+// of one block and the head of the next, and both are plain running sums. A large artefact therefore leaves no rounding
 // error behind it, and the cost per sample does not depend on W.
 // Idea: van Herk 1992 and Gil & Werman 1993, who do the same for maxima.
 #include <cassert>
@@ -27,7 +27,8 @@ std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samp
     const std::size_t half = window_samples / 2;
     std::vector<float> out(uv.size());
     std::vector<Sum> tails(window_samples);
-    // Places are counted from `half` before the first sample: window s covers places [s, s + W) and is centred on sample s.
+    // Places are counted from `half` before the first sample: window s covers places [s, s + W) and is centred on
+    // sample s.
     const auto at = [&](std::size_t place) {
         const bool inside = place >= half && place - half < uv.size();
         return inside ? uv[place - half] : std::nanf("");
@@ -43,8 +44,9 @@ std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samp
             if (k > 0) head.add(at(block + window_samples + k - 1));
             const std::size_t valid = tails[k].valid + head.valid;
             const double squares = tails[k].squares + head.squares;
-            out[block + k] =
-                2 * valid < window_samples ? std::nanf("") : static_cast<float>(std::sqrt(squares / static_cast<double>(valid)));
+            out[block + k] = 2 * valid < window_samples
+                                 ? std::nanf("")
+                                 : static_cast<float>(std::sqrt(squares / static_cast<double>(valid)));
         }
     }
     return out;

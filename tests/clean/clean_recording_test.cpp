@@ -68,7 +68,8 @@ TEST_CASE("clean muscle comes out with nothing found and its band filtered") {
     CHECK(clean.quality.masked_s == 0.0);
     CHECK(clean.low_hz == 20.0);
     CHECK(clean.high_hz == 450.0);
-    CHECK(clean.bandwidth_hz == Approx(193.2).epsilon(0.05));  // of the muscle form times the filter squared, by summing the closed forms
+    CHECK(clean.bandwidth_hz ==
+          Approx(193.2).epsilon(0.05));  // of the muscle form times the filter squared, by summing the closed forms
     REQUIRE(clean.quality.mains);
     CHECK(!clean.quality.mains->removed);
 }
@@ -79,7 +80,8 @@ TEST_CASE("the low-pass is lowered to 0.45 of a small rate and the finding says 
     REQUIRE(find(clean, "undersampled"));
     CHECK(find(clean, "undersampled")->severity == Severity::caution);
     CHECK(find(clean, "undersampled")->text ==
-          "recorded at 500 Hz: the band ends below 450 Hz, so amplitudes do not compare with those of full-band recordings");
+          "recorded at 500 Hz: the band ends below 450 Hz, so amplitudes do not compare with those of full-band "
+          "recordings");
 }
 
 TEST_CASE("twice the signal is twice the cleaned trace") {
@@ -95,7 +97,8 @@ TEST_CASE("an offset of the electrode changes nothing") {
     const auto without = clean_recording(recording_of(uv), 0);
     for (float& v : uv) v += 1000.0F;
     const auto with = clean_recording(recording_of(uv), 0);
-    for (std::size_t i = 0; i < uv.size(); ++i) CHECK(std::abs(with.uv[i] - without.uv[i]) < 2e-3);  // digits of 1000 in a float: 6e-5
+    for (std::size_t i = 0; i < uv.size(); ++i)
+        CHECK(std::abs(with.uv[i] - without.uv[i]) < 2e-3);  // digits of 1000 in a float: 6e-5
 }
 
 TEST_CASE("a gap parts the trace into runs that know nothing of each other") {
@@ -153,7 +156,8 @@ TEST_CASE("what cannot be scored is rejected and says why") {
     CHECK(!constant.quality.usable);
     REQUIRE(find(constant, "contact_lost"));
     CHECK(find(constant, "contact_lost")->severity == Severity::reject);
-    CHECK(find(constant, "contact_lost")->text == "the trace stands still throughout: no contact, or nothing was recorded");
+    CHECK(find(constant, "contact_lost")->text ==
+          "the trace stands still throughout: no contact, or nothing was recorded");
     const auto missing = clean_recording(recording_of(std::vector<float>(5000, std::nanf(""))), 0);
     CHECK(!missing.quality.usable);
     CHECK(find(missing, "masked_much")->text == "only 0.0 s of 5.0 s can be believed: too little to score");
@@ -161,7 +165,8 @@ TEST_CASE("what cannot be scored is rejected and says why") {
     std::fill(mostly.begin() + 3000, mostly.end(), std::nanf(""));
     CHECK(!clean_recording(recording_of(mostly), 0).quality.usable);
     auto open = muscle();
-    for (std::size_t i = 0; i < open.size(); ++i) open[i] += static_cast<float>(200.0 * std::sin(0.314159265 * static_cast<double>(i)));
+    for (std::size_t i = 0; i < open.size(); ++i)
+        open[i] += static_cast<float>(200.0 * std::sin(0.314159265 * static_cast<double>(i)));
     const auto hum = clean_recording(recording_of(open), 0);
     CHECK(!hum.quality.usable);
     REQUIRE(find(hum, "reference_off"));
@@ -195,7 +200,8 @@ TEST_CASE("the header and the unit and the digits cast doubt where they should")
     const auto clean = clean_recording(recording, 0);
     REQUIRE(find(clean, "header_prefilter"));
     CHECK(find(clean, "header_prefilter")->text ==
-          "by its header the recorder filtered already (high-pass at 30 Hz, low-pass at 200 Hz, notch at 50 Hz): amplitudes compare only "
+          "by its header the recorder filtered already (high-pass at 30 Hz, low-pass at 200 Hz, notch at 50 Hz): "
+          "amplitudes compare only "
           "with recordings that were filtered alike");
     REQUIRE(find(clean, "unit_assumed"));
     CHECK(find(clean, "unit_assumed")->severity == Severity::caution);
@@ -208,7 +214,8 @@ TEST_CASE("the header and the unit and the digits cast doubt where they should")
 TEST_CASE("a wandering baseline is named and taken away") {
     auto uv = muscle();
     const auto without = clean_recording(recording_of(uv), 0);
-    for (std::size_t i = 0; i < uv.size(); ++i) uv[i] += 300.0F * std::sin(6.2831853F * 0.1F * static_cast<float>(i) / 1000.0F);
+    for (std::size_t i = 0; i < uv.size(); ++i)
+        uv[i] += 300.0F * std::sin(6.2831853F * 0.1F * static_cast<float>(i) / 1000.0F);
     const auto clean = clean_recording(recording_of(uv), 0);
     REQUIRE(find(clean, "drift"));
     CHECK(find(clean, "drift")->severity == Severity::note);
@@ -218,12 +225,14 @@ TEST_CASE("a wandering baseline is named and taken away") {
 TEST_CASE("what cannot be cleaned is refused with place and hint") {
     CHECK(message_of(recording_of(std::vector<float>(900, 1.0F))) ==
           "made.csv:channel 1: too short to clean: saw 0.90 s, expected at least 1 s");
-    CHECK(message_of(recording_of(muscle()), {}, 3) == "made.csv:channel: no such channel: saw number 4, expected 1 to 1");
+    CHECK(message_of(recording_of(muscle()), {}, 3) ==
+          "made.csv:channel: no such channel: saw number 4, expected 1 to 1");
     CHECK(message_of(recording_of(muscle(), 1000.0, ChannelKind::other)) ==
-          "made.csv:channel 1: the channel holds no muscle signal\nhint: choose another with --channel, or say what it is with --unit or "
+          "made.csv:channel 1: the channel holds no muscle signal\nhint: choose another with --channel, or say what it "
+          "is with --unit or "
           "--kind");
-    CHECK(message_of(recording_of(muscle(), 30.0)).find("no band left: saw a high-pass at 20 Hz and a low-pass at 13.5 Hz") !=
-          std::string::npos);
+    CHECK(message_of(recording_of(muscle(), 30.0))
+              .find("no band left: saw a high-pass at 20 Hz and a low-pass at 13.5 Hz") != std::string::npos);
     CleanSettings upside_down;
     upside_down.high_pass = Hertz{500.0};
     CHECK(message_of(recording_of(muscle()), upside_down).find("no band left") != std::string::npos);

@@ -31,12 +31,14 @@ struct Line {
 };
 
 // hz may wander by wobble_hz over 17 s.
-std::vector<float> hum(std::size_t size, double rate_hz, double hz, const std::vector<Line>& lines, double wobble_hz = 0.0) {
+std::vector<float> hum(std::size_t size, double rate_hz, double hz, const std::vector<Line>& lines,
+                       double wobble_hz = 0.0) {
     std::vector<float> out(size, 0.0F);
     for (std::size_t i = 0; i < size; ++i) {
         const double t = static_cast<double>(i) / rate_hz;
         const double phase = kTurn * hz * t - wobble_hz * 17.0 * std::cos(kTurn * t / 17.0);
-        for (const Line& line : lines) out[i] += static_cast<float>(line.amplitude_uv * std::sin(line.multiple * phase + line.multiple));
+        for (const Line& line : lines)
+            out[i] += static_cast<float>(line.amplitude_uv * std::sin(line.multiple * phase + line.multiple));
     }
     return out;
 }
@@ -65,7 +67,8 @@ TEST_CASE("a steady hum loses at least 30 dB and clean muscle less than 1 % of i
             const auto clean = session(rate, 7);
             const auto added = hum(clean.size(), rate, hz, kSixMicrovolts);
             auto uv = sum_of(clean, added);
-            const auto result = treat_mains(uv, Hertz{rate}, Hertz{0.45 * std::min(rate, 1000.0)}, MainsRemoval::automatic);
+            const auto result =
+                treat_mains(uv, Hertz{rate}, Hertz{0.45 * std::min(rate, 1000.0)}, MainsRemoval::automatic);
             CHECK(result.hum.removed);
             CHECK(result.hum.hz == (hz < 55.0 ? 50.0 : 60.0));
             CHECK(result.hum.rms_uv == Approx(rms(added)).epsilon(0.02));
@@ -85,8 +88,10 @@ TEST_CASE("a hum that wobbles is followed on all its harmonics") {
     CHECK(treat_mains(uv, Hertz{2000.0}, Hertz{450.0}, MainsRemoval::automatic).hum.removed);
     const auto error = difference(uv, clean);
     double worst_rest = 0.0;  // in the rests, which a hum would shift
-    for (std::size_t begin = 4000; begin + 20000 < uv.size(); begin += 20000) worst_rest = std::max(worst_rest, rms(error, begin, begin + 8000));
-    MESSAGE("wobble of 0.1 Hz over 17 s: " << decibels(rms(error) / rms(added)) << " dB, worst rest " << decibels(worst_rest / rms(added)) << " dB");
+    for (std::size_t begin = 4000; begin + 20000 < uv.size(); begin += 20000)
+        worst_rest = std::max(worst_rest, rms(error, begin, begin + 8000));
+    MESSAGE("wobble of 0.1 Hz over 17 s: " << decibels(rms(error) / rms(added)) << " dB, worst rest "
+                                           << decibels(worst_rest / rms(added)) << " dB");
     CHECK(decibels(rms(error) / rms(added)) < -20.0);
     CHECK(worst_rest < 0.247 * 2.0);  // so that a rest of 2 uV reads less than 3 % high: sqrt(1 + 0.247^2) = 1.03
 }

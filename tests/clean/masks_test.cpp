@@ -1,4 +1,5 @@
-// What is found in a trace before and beside the filter: stops, rails, spikes, digits, movement, open electrodes, heart beats, headers.
+// What is found in a trace before and beside the filter: stops, rails, spikes, digits, movement, open electrodes, heart
+// beats, headers.
 #include <doctest/doctest.h>
 
 #include <algorithm>
@@ -60,7 +61,8 @@ TEST_CASE("Gaussian traces have no rails and never stand still") {
 
 TEST_CASE("coarse digits alone make neither rails nor stops") {
     auto uv = muscle_noise(100000, 1000.0, 3, 1.0);
-    for (float& v : uv) v = 4.0F * std::round(v / 4.0F);  // nearly all samples are 0: stops of many samples come by chance
+    for (float& v : uv)
+        v = 4.0F * std::round(v / 4.0F);  // nearly all samples are 0: stops of many samples come by chance
     CHECK(stuck_in(channel_of(uv)).contact_lost.empty());
     CHECK(digital_step(uv) == Approx(4.0));
     CHECK(digital_step(muscle_noise(10000, 1000.0, 3, 1.0)) == 0.0);
@@ -76,8 +78,10 @@ TEST_CASE("samples at a rail are clipped and long stops are lost contact") {
     REQUIRE(!found.clipped.empty());
     for (std::size_t i = 0; i < uv.size(); ++i) {
         const bool at_rail = std::abs(uv[i]) == 250.0F;
-        if (at_rail) CHECK((covers(found.clipped, i) || covers(found.contact_lost, i)));
-        else CHECK(!covers(found.clipped, i));
+        if (at_rail)
+            CHECK((covers(found.clipped, i) || covers(found.contact_lost, i)));
+        else
+            CHECK(!covers(found.clipped, i));
     }
     CHECK(covers(found.contact_lost, 5000));
     CHECK(covers(found.contact_lost, 9299));
@@ -87,7 +91,8 @@ TEST_CASE("samples at a rail are clipped and long stops are lost contact") {
 
 TEST_CASE("a stated limit counts only where it is reached again and again") {
     auto channel = channel_of(muscle_noise(20000, 1000.0, 6, 10.0));
-    channel.high_limit = *std::max_element(channel.samples.begin(), channel.samples.end());  // a file scaled to its own extremes
+    channel.high_limit =
+        *std::max_element(channel.samples.begin(), channel.samples.end());  // a file scaled to its own extremes
     CHECK(stuck_in(channel).clipped.empty());
     channel.high_limit = 15.0F;
     CHECK(!stuck_in(channel).clipped.empty());

@@ -44,11 +44,14 @@ TEST_CASE("white noise is flat at twice its variance over the rate") {
 }
 
 TEST_CASE("simulated muscle has the total and the frequencies of its closed form") {
-    // Form: Shwedyk 1977, Stulen & De Luca 1981; values computed: total 41.887902, median 95.674 Hz and mean 115.486 Hz in 20-450 Hz.
+    // Form: Shwedyk 1977, Stulen & De Luca 1981; values computed: total 41.887902, median 95.674 Hz and mean 115.486 Hz
+    // in 20-450 Hz.
     double total = 0.0;  // by the midpoint rule, far beyond half the rate
-    for (double f = 0.005; f < 200000.0; f += f < 2000.0 ? 0.01 : 1.0) total += muscle_density(f) * (f < 2000.0 ? 0.01 : 1.0);
+    for (double f = 0.005; f < 200000.0; f += f < 2000.0 ? 0.01 : 1.0)
+        total += muscle_density(f) * (f < 2000.0 ? 0.01 : 1.0);
     CHECK(total == Approx(41.887902).epsilon(1e-4));
-    CHECK(std::numbers::pi * 120.0 * 120.0 * 120.0 * 120.0 / (4.0 * 120.0 * 180.0 * 180.0) == Approx(41.887902).epsilon(1e-7));
+    CHECK(std::numbers::pi * 120.0 * 120.0 * 120.0 * 120.0 / (4.0 * 120.0 * 180.0 * 180.0) ==
+          Approx(41.887902).epsilon(1e-7));
     const auto noise = shaped_noise(1 << 20, 4000.0, 11, muscle_density);
     const auto s = welch_spectrum(noise, Hertz{4000.0}, 2000);
     CHECK(power(s) == Approx(41.887902).epsilon(0.01));
@@ -76,7 +79,8 @@ TEST_CASE("the statistical bandwidth of a box is its width") {
     const auto in_band = [](double f) { return f >= 20.0 && f < 450.0 ? 1.0 : 0.0; };
     const auto noise = shaped_noise(200000, 2000.0, 4, in_band);
     CHECK(statistical_bandwidth_hz(welch_spectrum(noise, Hertz{2000.0}, 1000)) == Approx(430.0).epsilon(0.02));
-    CHECK(statistical_bandwidth_hz(welch_spectrum(std::span(noise).first(8000), Hertz{2000.0}, 1000)) == Approx(430.0).epsilon(0.08));
+    CHECK(statistical_bandwidth_hz(welch_spectrum(std::span(noise).first(8000), Hertz{2000.0}, 1000)) ==
+          Approx(430.0).epsilon(0.08));
 }
 
 TEST_CASE("segments that hold a masked sample are left out") {

@@ -27,7 +27,8 @@ CleanRecording trace(std::vector<float> uv, double rate_hz = 1000.0, ChannelKind
 std::vector<float> sine(double amplitude, std::size_t size) {
     std::vector<float> out(size);
     for (std::size_t i = 0; i < size; ++i) {
-        out[i] = static_cast<float>(amplitude * std::sin(2 * std::numbers::pi * 100.0 * static_cast<double>(i) / 1000.0));
+        out[i] =
+            static_cast<float>(amplitude * std::sin(2 * std::numbers::pi * 100.0 * static_cast<double>(i) / 1000.0));
     }
     return out;
 }
@@ -55,8 +56,10 @@ TEST_CASE("the linear envelope of a sine is its rectified mean") {
     // 20 / pi = 6.366198 by definition; the rest of 200 Hz that a 6-Hz low-pass leaves is below a thousandth.
     const auto e = follow_envelope(trace(sine(10.0, 6000)), {.method = EnvelopeMethod::rectified});
     CHECK(e.method == EnvelopeMethod::rectified);
-    const double sampled = 10.0 * (std::sin(0.0) + 2 * std::sin(0.2 * std::numbers::pi) + 2 * std::sin(0.4 * std::numbers::pi)) / 5.0;
-    for (std::size_t i = 1000; i < 5000; ++i) CHECK(e.uv[i] == Approx(sampled).epsilon(0.002));  // of the five values that sampling meets
+    const double sampled =
+        10.0 * (std::sin(0.0) + 2 * std::sin(0.2 * std::numbers::pi) + 2 * std::sin(0.4 * std::numbers::pi)) / 5.0;
+    for (std::size_t i = 1000; i < 5000; ++i)
+        CHECK(e.uv[i] == Approx(sampled).epsilon(0.002));  // of the five values that sampling meets
     CHECK(sampled == Approx(6.366198).epsilon(0.04));
 }
 
@@ -134,7 +137,8 @@ TEST_CASE("the baseline follows the rests and not the contractions") {
     }
     const auto base = running_lower_decile(uv, Hertz{10.0});
     REQUIRE(base.size() == uv.size());
-    for (std::size_t i = 0; i < base.size(); ++i) CHECK(std::abs(base[i] - (2.0 + 0.001 * static_cast<double>(i))) < 0.2);
+    for (std::size_t i = 0; i < base.size(); ++i)
+        CHECK(std::abs(base[i] - (2.0 + 0.001 * static_cast<double>(i))) < 0.2);
     const auto e = follow_envelope(trace(uv, 10.0, ChannelKind::envelope), {.subtract_baseline = true});
     CHECK(e.baseline_subtracted);
     CHECK(e.uv[1020] == Approx(30.0).epsilon(0.01));

@@ -49,8 +49,10 @@ TEST_CASE("every window equals its definition whatever is masked") {
             REQUIRE(fast.size() == size);
             for (std::size_t i = 0; i < size; ++i) {
                 const float slow = slow_rms(uv, i, window);
-                if (std::isnan(slow)) CHECK(std::isnan(fast[i]));
-                else CHECK(fast[i] == Approx(slow).epsilon(1e-6));
+                if (std::isnan(slow))
+                    CHECK(std::isnan(fast[i]));
+                else
+                    CHECK(fast[i] == Approx(slow).epsilon(1e-6));
             }
         }
     }
@@ -86,7 +88,8 @@ TEST_CASE("Gaussian noise has a rectified mean of 0.797885 of its RMS") {
 }
 
 TEST_CASE("the RMS of band noise over a quarter second scatters as the law says") {
-    // 0.0457 for 20-450 Hz and 0.25 s, within 5 % of it. Law: 1 / (2 sqrt(B T)), Bendat & Piersol (from memory); simulation agrees.
+    // 0.0457 for 20-450 Hz and 0.25 s, within 5 % of it. Law: 1 / (2 sqrt(B T)), Bendat & Piersol (from memory);
+    // simulation agrees.
     auto filtered = white_noise(4'000'000, 77);
     const Hertz fs{2000.0};
     auto s = butterworth_high_pass(4, high_pass_corner_for_two_passes(4, Hertz{20.0}, fs), fs);

@@ -20,7 +20,8 @@ std::vector<float> white_noise(std::size_t size, std::uint64_t seed) {
     return out;
 }
 
-std::vector<float> shaped_noise(std::size_t size, double rate_hz, std::uint64_t seed, const std::function<double(double)>& density) {
+std::vector<float> shaped_noise(std::size_t size, double rate_hz, std::uint64_t seed,
+                                const std::function<double(double)>& density) {
     const auto white = white_noise(size, seed);
     const std::vector<double> flat(white.begin(), white.end());
     std::vector<std::complex<double>> bins;

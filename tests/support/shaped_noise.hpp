@@ -11,7 +11,8 @@ namespace tracehold::testing {
 std::vector<float> white_noise(std::size_t size, std::uint64_t seed);
 
 // Gaussian noise whose one-sided power density is `density(f)` in uV^2 per Hz, exact at the bins of the whole length.
-std::vector<float> shaped_noise(std::size_t size, double rate_hz, std::uint64_t seed, const std::function<double(double)>& density);
+std::vector<float> shaped_noise(std::size_t size, double rate_hz, std::uint64_t seed,
+                                const std::function<double(double)>& density);
 
 // The form that simulated surface EMG has: k fh^4 f^2 / ((f^2 + fl^2) (f^2 + fh^2)^2), fl = 60 Hz, fh = 120 Hz, k = 1.
 // Source of the form: Shwedyk 1977, Stulen & De Luca 1981.

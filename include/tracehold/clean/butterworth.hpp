@@ -16,20 +16,21 @@ struct Section {
     bool operator==(const Section&) const = default;
 };
 
-// Poles of the analog low-pass with its corner at 1 rad/s: the left half of the unit circle, conjugates side by side, a real one last.
-// In: order >= 1.
+// Poles of the analog low-pass with its corner at 1 rad/s: the left half of the unit circle, conjugates side by side, a
+// real one last. In: order >= 1.
 std::vector<std::complex<double>> butterworth_poles(int order);
 
 // corner: -3.0103 dB point of one pass. Errors: bad_setting unless 1 <= order <= 12 and 0 < corner < rate / 2.
 std::vector<Section> butterworth_low_pass(int order, Hertz corner, Hertz rate);
 std::vector<Section> butterworth_high_pass(int order, Hertz corner, Hertz rate);
 
-// C = (2^(1/passes) - 1)^(1/(2 order)): by how much the pre-warped corner of each pass must move (low-pass divided by it,
-// high-pass multiplied) so that the whole run of several passes is at -3.01 dB at the stated corner.
-// Source: Winter, Biomechanics and Motor Control of Human Movement, 4th ed., section 2.2.4 (from memory), any number of passes.
+// C = (2^(1/passes) - 1)^(1/(2 order)): by how much the pre-warped corner of each pass must move (low-pass divided by
+// it, high-pass multiplied) so that the whole run of several passes is at -3.01 dB at the stated corner. Source:
+// Winter, Biomechanics and Motor Control of Human Movement, 4th ed., section 2.2.4 (from memory), any number of passes.
 double pass_factor(int order, int passes);
 
-// The corner for the design of one pass, so that two passes (forward and backward) have their -3.01 dB point at `corner`.
+// The corner for the design of one pass, so that two passes (forward and backward) have their -3.01 dB point at
+// `corner`.
 Hertz low_pass_corner_for_two_passes(int order, Hertz corner, Hertz rate);
 Hertz high_pass_corner_for_two_passes(int order, Hertz corner, Hertz rate);
 

@@ -17,7 +17,8 @@ enum class Severity {
 };
 std::string_view to_string(Severity severity);
 
-// One thing found in the signal. code: stable snake_case; text: plain words for a clinician, with the figures that led to it.
+// One thing found in the signal. code: stable snake_case; text: plain words for a clinician, with the figures that led
+// to it.
 struct Finding {
     std::string code;
     Severity severity = Severity::note;
@@ -28,9 +29,9 @@ struct Finding {
 
 // Hum at the mains frequency and its harmonics, measured on the band-passed trace before removal.
 struct MainsHum {
-    double hz = 50.0;            // 50 or 60: the stronger, or the one asked for
-    double rms_uv = 0.0;         // fundamental and harmonics together
-    double share_of_power = 0.0; // 0..1
+    double hz = 50.0;             // 50 or 60: the stronger, or the one asked for
+    double rms_uv = 0.0;          // fundamental and harmonics together
+    double share_of_power = 0.0;  // 0..1
     bool removed = false;
 };
 
@@ -42,14 +43,19 @@ struct Quality {
     std::vector<Finding> findings;
 };
 
-enum class MainsRemoval { off, automatic, hz50, hz60 };  // automatic: where found; hz50/hz60: at that frequency where found
+enum class MainsRemoval {
+    off,
+    automatic,
+    hz50,
+    hz60
+};  // automatic: where found; hz50/hz60: at that frequency where found
 
 struct CleanSettings {
-    Hertz high_pass{20.0};   // -3.01 dB point of the double pass
-    Hertz low_pass{450.0};   // lowered to 0.45 fs where fs is small
-    int order = 4;           // of each pass
+    Hertz high_pass{20.0};  // -3.01 dB point of the double pass
+    Hertz low_pass{450.0};  // lowered to 0.45 fs where fs is small
+    int order = 4;          // of each pass
     MainsRemoval mains = MainsRemoval::automatic;
-    std::vector<TimeSpan> mask;  // masked by a clinician's correction
+    std::vector<TimeSpan> mask = {};  // masked by a clinician's correction
 };
 
 // Always true: uv has the channel's length; NaN exactly where masked.
@@ -58,9 +64,10 @@ struct CleanRecording {
     Hertz rate{1.0};
     ChannelKind kind = ChannelKind::raw;
     std::vector<float> uv;
-    double low_hz = 0.0;     // the band in use; 0, 0 for envelopes
+    double low_hz = 0.0;  // the band in use; 0, 0 for envelopes
     double high_hz = 0.0;
-    double bandwidth_hz = 0.0;  // equivalent statistical bandwidth (int G)^2 / int G^2 of the cleaned trace; 0 for envelopes
+    double bandwidth_hz =
+        0.0;  // equivalent statistical bandwidth (int G)^2 / int G^2 of the cleaned trace; 0 for envelopes
     Quality quality;
     std::vector<TimeSpan> masked;  // the NaN runs, as times
 };

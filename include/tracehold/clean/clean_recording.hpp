@@ -5,11 +5,14 @@
 
 namespace tracehold {
 
-// Masks what cannot be believed, removes the mean, filters to the band, removes mains hum (and, where found, heart beats), and
-// writes down what it found. One channel at a time.
-// In: a recording, the number of one of its channels. Out: same length and rate as the channel.
-// Edges: an envelope is masked but never filtered; runs of valid samples shorter than the filter's settling are masked.
-// Errors: too_short (under 1 s of valid signal), bad_setting (band outside 0..fs/2), unsupported (channel kind other).
+// Masks what cannot be believed, removes the mean, filters to the band, removes mains hum and heart beats where found,
+// and writes down what it found. One channel at a time; time and memory grow with its length alone (24 h at 2 kHz:
+// about 40 s). In: a recording, the number of one of its channels from 0. Out: same length and rate as the channel.
+// Edges: an exported amplitude is masked but never filtered; runs of valid samples shorter than the filter's settling
+// are masked; a channel without a valid second comes out masked and not usable, with the reason among its findings.
+// Findings: masked_much, contact_lost, unit_assumed, reference_off, clipping, motion, spikes, mains, heart_beats,
+// undersampled, header_prefilter, quantised, drift, already_envelope. Errors: too_short (a channel under 1 s),
+// bad_setting (no such channel, no band left), unsupported (channel kind other).
 CleanRecording clean_recording(const Recording& recording, std::size_t channel, const CleanSettings& settings = {});
 
 }  // namespace tracehold

@@ -26,11 +26,13 @@ struct EnvelopeSettings {
     bool subtract_baseline = false;     // exported envelopes only
 };
 
-// Always true: uv has the length and rate of the cleaned trace; each value is >= 0 or NaN (too few valid samples around it).
+// Always true: uv has the length and rate of the cleaned trace; each value is >= 0 or NaN (too few valid samples around
+// it).
 struct Envelope {
     Hertz rate{1.0};
     EnvelopeMethod method = EnvelopeMethod::moving_rms;
-    Seconds window{0.1};        // in use (odd number of samples); one sample step for exported envelopes, 1/corner for rectified
+    Seconds window{
+        0.1};  // in use (odd number of samples); one sample step for exported envelopes, 1/corner for rectified
     std::vector<float> uv;
     double noise_floor_uv = 0.0;  // 5th percentile of 1-s means of the envelope, before any subtraction
     bool noise_subtracted = false;

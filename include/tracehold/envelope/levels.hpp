@@ -7,8 +7,8 @@
 
 namespace tracehold {
 
-// The 5th percentile of the means over successive whole seconds with at least 70 % valid samples; a recording without such a second
-// gives the lowest valid sample, without any valid sample 0.
+// The 5th percentile of the means over successive whole seconds with at least 70 % valid samples; a recording without
+// such a second gives the lowest valid sample, without any valid sample 0.
 double noise_floor(std::span<const float> envelope_uv, Hertz rate);
 
 // sqrt(max(0, e^2 - n^2)); NaN stays NaN. 0 means that the noise floor hides the activity.
