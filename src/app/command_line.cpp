@@ -157,6 +157,18 @@ void add_inspect(CLI::App& root, Options& options, CommandLine& line) {
     app->callback([&line] { line.command = inspect_command; });
 }
 
+void add_plan_threshold(CLI::App* plan, Options& options, CommandLine& line) {
+    CLI::App* app = plan->add_subcommand("threshold", "Derive a plan's threshold from contractions as hard as possible");
+    app->footer("Example:\n  tracehold plan threshold reference.edf --plan plan.jsonc --percent 50 --out plan-new.jsonc");
+    add_inputs(app, options, "The recording of the reference contractions");
+    app->add_option("-p,--plan", options.plan, "The plan that gets the threshold")->option_text("<FILE>")->required();
+    app->add_option("--performed", options.performed_plan, "The plan of the reference contractions, if there was one")->option_text("<FILE>");
+    add_number(app, "--percent", options.percent, "%", {1, 100}, "Of the best second (default 50: common practice)");
+    app->add_option("-c,--channel", options.channel, "Channel, by label or number")->option_text("<NAME|N>");
+    app->add_option("-o,--out", options.out, "Where the copy of the plan goes; without it nothing is written")->option_text("<FILE>");
+    app->callback([&line] { line.command = plan_threshold_command; });
+}
+
 void add_plan(CLI::App& root, Options& options, CommandLine& line) {
     CLI::App* app = root.add_subcommand("plan", "Work with plan files");
     app->require_subcommand(1);
@@ -164,6 +176,13 @@ void add_plan(CLI::App& root, Options& options, CommandLine& line) {
     check->footer("Example:\n  tracehold plan check plan.jsonc");
     add_inputs(check, options, "Plan files");
     check->callback([&line] { line.command = plan_check_command; });
+    add_plan_threshold(app, options, line);
+    CLI::App* sheet = app->add_subcommand("sheet", "Print the home sheet of a plan");
+    sheet->footer("Example:\n  tracehold plan sheet plan.jsonc > sheet.txt");
+    add_inputs(sheet, options, "A plan file");
+    add_formats(sheet, options, {{"text", Format::text}, {"md", Format::md}});
+    add_out(sheet, options);
+    sheet->callback([&line] { line.command = plan_sheet_command; });
 }
 
 void add_explain(CLI::App& root, Options& options, CommandLine& line) {

@@ -9,6 +9,8 @@ ExitStatus inspect_command(const Options& options);
 ExitStatus score_command(const Options& options);
 ExitStatus explain_command(const Options& options);
 ExitStatus plan_check_command(const Options& options);
+ExitStatus plan_threshold_command(const Options& options);
+ExitStatus plan_sheet_command(const Options& options);
 ExitStatus simulate_command(const Options& options);
 ExitStatus schema_command(const Options& options);
 

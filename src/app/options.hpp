@@ -33,6 +33,8 @@ struct Options {
     unsigned jobs = 0;  // 0 = all cores
     bool quiet = false;
     bool no_color = false;
+    std::string performed_plan;      // plan threshold: what was performed in the reference recording
+    std::optional<double> percent;   // plan threshold: of the reference
     std::string name;                   // of a measure or schema
     std::optional<std::uint64_t> seed;  // simulate
 };

@@ -1,5 +1,7 @@
 #include "tracehold/plan/plan.hpp"
 
+#include <algorithm>
+
 namespace tracehold {
 
 std::string_view to_string(StepKind kind) {
@@ -10,6 +12,23 @@ std::string_view to_string(StepKind kind) {
         case StepKind::endurance: return "endurance";
     }
     return "unknown";
+}
+
+std::string_view to_string(PlanPurpose purpose) {
+    switch (purpose) {
+        case PlanPurpose::training: return "training";
+        case PlanPurpose::assessment: return "assessment";
+    }
+    return "unknown";
+}
+
+PlanPurpose purpose_of(const Plan& plan) {
+    if (plan.purpose) return *plan.purpose;
+    const auto asks_for = [&](StepKind kind) {
+        return std::any_of(plan.steps.begin(), plan.steps.end(), [&](const Step& step) { return step.kind == kind; });
+    };
+    const bool all_kinds = asks_for(StepKind::hold) && asks_for(StepKind::rapid) && asks_for(StepKind::endurance);
+    return plan.dose == Dose{} && all_kinds ? PlanPurpose::assessment : PlanPurpose::training;
 }
 
 // What recorders and people write for 'now contract' and 'now let go'. Common practice, no source. 'start', 'stop' and

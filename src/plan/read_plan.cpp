@@ -126,6 +126,12 @@ Dose read_dose(Fields& plan) {
     return dose;
 }
 
+std::optional<PlanPurpose> read_purpose(Fields& plan) {
+    static constexpr std::array<std::string_view, 2> kWords = {"training", "assessment"};
+    if (plan.find("purpose") == nullptr) return std::nullopt;
+    return static_cast<PlanPurpose>(plan.choice("purpose", kWords));
+}
+
 void read_schema(Fields& plan) {
     const std::string schema = plan.text("schema");
     if (schema == kSchema) return;
@@ -159,6 +165,7 @@ Plan read_plan(std::string_view text, const std::string& source) {
     plan.mains_hz = read_mains(fields);
     read_cues(fields, plan);
     plan.dose = read_dose(fields);
+    plan.purpose = read_purpose(fields);
     fields.done();
     if (plan_length(plan).value > kLongestPlan_s) {
         fields.refuse("steps", fmt::format("are too long: saw {} s in all, expected at most {} s",

@@ -197,3 +197,16 @@ TEST_CASE("no plan text makes the reader crash") {
         }
     }
 }
+
+TEST_CASE("a plan says what it is for or its steps and dose do") {
+    const std::string all_kinds = R"("steps": [{"do": "rapid", "seconds": 1, "rest_seconds": 4},
+        {"do": "hold", "seconds": 8, "rest_seconds": 10}, {"do": "endurance", "seconds": 30, "rest_seconds": 30}])";
+    const auto purpose = [](const std::string& part) { return to_string(purpose_of(read_plan(plan_with(part), "p"))); };
+    CHECK(purpose(R"("purpose": "assessment")") == "assessment");
+    CHECK(purpose(R"("name": "one hold")") == "training");
+    CHECK(purpose(all_kinds) == "assessment");
+    CHECK(purpose(all_kinds + R"(, "dose": {"sessions_per_day": 1})") == "training");
+    CHECK(purpose(all_kinds + R"(, "purpose": "training")") == "training");
+    CHECK(refusal(plan_with(R"("purpose": "tranning")")).find("training") != std::string::npos);
+    CHECK(refusal(plan_with(R"("purpose": "tranning")")).find("/purpose") != std::string::npos);
+}

@@ -44,6 +44,10 @@ struct Dose {
     bool operator==(const Dose&) const = default;
 };
 
+// What a session by the plan is for: sessions of the two kinds are never compared with each other.
+enum class PlanPurpose { training, assessment };
+std::string_view to_string(PlanPurpose purpose);
+
 // Always true: at least one step with work in it; all times > 0 and finite; posture not empty.
 struct Plan {
     std::string source;  // the file as the user named it
@@ -59,12 +63,17 @@ struct Plan {
     std::vector<std::string> contract_cues;  // texts of marks that mean 'contract now'; never empty
     std::vector<std::string> relax_cues;
     Dose dose;
+    std::optional<PlanPurpose> purpose;  // as the file says it
     bool operator==(const Plan&) const = default;
 };
 
 // The texts of marks for a plan that names none: common words of recorders, matched without regard to case.
 std::vector<std::string> default_contract_cues();
 std::vector<std::string> default_relax_cues();
+
+// As the plan says; where it does not: an assessment if it has no dose and asks for holds, rapid contractions and an
+// endurance contraction alike, else training.
+PlanPurpose purpose_of(const Plan& plan);
 
 // One work window and the rest that follows, as planned, seconds from the start of the plan.
 struct PlannedCycle {
