@@ -12,7 +12,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::array<std::int64_t, 10> kPowerOfTen = {1,       10,       100,       1000,       10000,
+constexpr std::array<std::int64_t, 10> kPowerOfTen = {1,      10,      100,      1000,      10000,
                                                       100000, 1000000, 10000000, 100000000, 1000000000};
 
 [[noreturn]] void refuse(const Recording& recording, const std::string& message, const std::string& hint = {}) {
@@ -30,15 +30,19 @@ void check(const Recording& recording, const RecordingCsvStyle& style) {
     const Channel& first = recording.channels.front();
     for (const Channel& channel : recording.channels) {
         if (channel.rate != first.rate) {
-            refuse(recording, fmt::format("several rates in one table: saw {} and {} Hz, expected one", number_text(first.rate.value),
-                                          number_text(channel.rate.value)),
+            refuse(recording,
+                   fmt::format("several rates in one table: saw {} and {} Hz, expected one",
+                               number_text(first.rate.value), number_text(channel.rate.value)),
                    "write EDF+ instead");
         }
-        if (channel.samples.size() != first.samples.size()) refuse(recording, "channels of several lengths, expected one");
+        if (channel.samples.size() != first.samples.size())
+            refuse(recording, "channels of several lengths, expected one");
         if (channel.kind != first.kind) refuse(recording, "channels of several kinds, expected one");
     }
-    if (style.delimiter == style.decimal) refuse(recording, "the delimiter is the decimal mark too, expected two different ones");
-    if (style.decimals < 0 || style.decimals > 9) refuse(recording, fmt::format("decimals out of range: saw {}, expected 0 to 9", style.decimals));
+    if (style.delimiter == style.decimal)
+        refuse(recording, "the delimiter is the decimal mark too, expected two different ones");
+    if (style.decimals < 0 || style.decimals > 9)
+        refuse(recording, fmt::format("decimals out of range: saw {}, expected 0 to 9", style.decimals));
 }
 
 // A number of 1 / 10^decimals parts, many times faster than a general formatter.

@@ -1,5 +1,6 @@
-// A header of 256 (signals + 1) bytes, then records of equal length, each with the samples of every channel and one list of
-// annotations, whose first entry is the record's own time. Source: Kemp & Olivan 2003 (EDF+), Kemp et al. 1992 (EDF).
+// A header of 256 (signals + 1) bytes, then records of equal length, each with the samples of every channel and one
+// list of annotations, whose first entry is the record's own time. Source: Kemp & Olivan 2003 (EDF+), Kemp et al. 1992
+// (EDF).
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -30,11 +31,13 @@ struct Writer {
             const bool micro = text.substr(i, 2) == "\xC2\xB5" || text.substr(i, 2) == "\xCE\xBC";
             if (micro) ++i;
             const char c = micro ? 'u' : text[i];
-            if (c < 32 || c > 126) refuse(place, fmt::format("a text that EDF cannot hold: saw '{}', expected ASCII", shown(text)));
+            if (c < 32 || c > 126)
+                refuse(place, fmt::format("a text that EDF cannot hold: saw '{}', expected ASCII", shown(text)));
             out += c;
         }
         if (out.size() > width) {
-            refuse(place, fmt::format("a text too long for EDF: saw '{}', expected at most {} characters", shown(text), width));
+            refuse(place, fmt::format("a text too long for EDF: saw '{}', expected at most {} characters", shown(text),
+                                      width));
         }
         return out;
     }
@@ -94,7 +97,8 @@ Scale scale_of(const Writer& writer, const Channel& channel) {
     scale.physical_min = low < 0 ? "-" + seven_characters_up(-low) : "0";
     const auto min = parse_number(scale.physical_min), max = parse_number(scale.physical_max);
     if (!min || !max) {
-        writer.refuse(channel.label, fmt::format("values too large for EDF: saw up to {}, expected at most 7 digits", number_text(high)));
+        writer.refuse(channel.label, fmt::format("values too large for EDF: saw up to {}, expected at most 7 digits",
+                                                 number_text(high)));
     }
     scale.min = *min;
     scale.step = (*max - *min) / (kDigitalMax - kDigitalMin);
@@ -109,10 +113,11 @@ struct Signal {
     std::size_t per_record;
 };
 
-// A record's length such that each channel has a whole number of samples in it and, if it can be, none is left over; 1 s if possible.
-// With gaps short ones, so that little else of a record is lost to them.
+// A record's length such that each channel has a whole number of samples in it and, if it can be, none is left over; 1
+// s if possible. With gaps short ones, so that little else of a record is lost to them.
 double record_length(const Writer& writer) {
-    static constexpr std::array kLengths_s = {1.0, 0.5, 0.25, 0.2, 0.1, 0.05, 0.04, 0.02, 0.01, 2.0, 4.0, 5.0, 8.0, 10.0};
+    static constexpr std::array kLengths_s = {1.0,  0.5,  0.25, 0.2, 0.1, 0.05, 0.04,
+                                              0.02, 0.01, 2.0,  4.0, 5.0, 8.0,  10.0};
     static constexpr std::array kShort_s = {0.1, 0.05, 0.04, 0.02, 0.01, 0.2, 0.25, 0.5, 1.0, 2.0, 4.0, 5.0, 8.0, 10.0};
     const auto& lengths = writer.recording.gaps.empty() ? kLengths_s : kShort_s;
     double feasible_s = 0.0;
@@ -121,14 +126,17 @@ double record_length(const Writer& writer) {
         for (const Channel& channel : writer.recording.channels) {
             const double count = channel.rate.value * length_s;
             whole = whole && count >= 1 && std::abs(count - std::round(count)) < 1e-9;
-            nothing_over = nothing_over && whole && channel.samples.size() % static_cast<std::size_t>(std::llround(count)) == 0;
+            nothing_over =
+                nothing_over && whole && channel.samples.size() % static_cast<std::size_t>(std::llround(count)) == 0;
         }
         if (whole && nothing_over) return length_s;
         if (whole && feasible_s == 0.0) feasible_s = length_s;
     }
     if (feasible_s == 0.0) {
-        writer.refuse("", fmt::format("no record of EDF holds a whole number of samples: saw a rate of {} Hz, expected one like 1000",
-                                      number_text(writer.recording.channels.front().rate.value)));
+        writer.refuse(
+            "",
+            fmt::format("no record of EDF holds a whole number of samples: saw a rate of {} Hz, expected one like 1000",
+                        number_text(writer.recording.channels.front().rate.value)));
     }
     return feasible_s;
 }
@@ -147,11 +155,14 @@ struct Record {
 
 std::size_t record_count(const std::vector<Signal>& signals) {
     std::size_t count = 0;
-    for (const Signal& s : signals) count = std::max(count, (s.channel.samples.size() + s.per_record - 1) / s.per_record);
+    for (const Signal& s : signals)
+        count = std::max(count, (s.channel.samples.size() + s.per_record - 1) / s.per_record);
     return count;
 }
 
-bool is_valid(const Signal& signal, std::size_t i) { return i < signal.channel.samples.size() && std::isfinite(signal.channel.samples[i]); }
+bool is_valid(const Signal& signal, std::size_t i) {
+    return i < signal.channel.samples.size() && std::isfinite(signal.channel.samples[i]);
+}
 
 bool has_data(const std::vector<Signal>& signals, std::size_t record) {
     for (const Signal& s : signals) {
@@ -191,12 +202,14 @@ std::string entry(double onset_s, double duration_s, std::string_view text) {
 }
 
 // Records in order; marks in the record of their time, or in the last one before it.
-std::vector<Record> laid_out(const Writer& writer, const std::vector<Signal>& signals, double record_s, double clock_s) {
+std::vector<Record> laid_out(const Writer& writer, const std::vector<Signal>& signals, double record_s,
+                             double clock_s) {
     std::vector<Record> records;
     for (std::size_t number = 0; number < record_count(signals); ++number) {
         if (!has_data(signals, number)) continue;
         Record record{number, entry(clock_s + static_cast<double>(number) * record_s, 0, "")};
-        for (const Missing& run : missing_in(signals, number)) record.annotations += entry(clock_s + run.time_s, run.length_s, "no data");
+        for (const Missing& run : missing_in(signals, number))
+            record.annotations += entry(clock_s + run.time_s, run.length_s, "no data");
         records.push_back(std::move(record));
     }
     if (records.empty()) writer.refuse("", "no valid sample in the whole recording");
@@ -212,12 +225,13 @@ std::vector<Record> laid_out(const Writer& writer, const std::vector<Signal>& si
 
 struct StartFields {
     std::string date = "01.01.85", time = "00.00.00", plus = "X";  // removed
-    double clock_s = 0.0;                                           // of the first sample after that second
+    double clock_s = 0.0;                                          // of the first sample after that second
 };
 
 StartFields start_fields(const std::optional<CivilTime>& start) {
     using namespace std::chrono;
-    static constexpr std::array kMonths = {"JAN", "FEB", "MAR", "APR", "MAY", "JUN", "JUL", "AUG", "SEP", "OCT", "NOV", "DEC"};
+    static constexpr std::array kMonths = {"JAN", "FEB", "MAR", "APR", "MAY", "JUN",
+                                           "JUL", "AUG", "SEP", "OCT", "NOV", "DEC"};
     StartFields fields;
     if (!start) return fields;
     const auto day_point = floor<days>(start->local);
@@ -227,7 +241,8 @@ StartFields start_fields(const std::optional<CivilTime>& start) {
     const hh_mm_ss clock{start->local - day_point};
     const unsigned month = static_cast<unsigned>(date.month()), day = static_cast<unsigned>(date.day());
     fields.date = fmt::format("{:02}.{:02}.{:02}", day, month, year % 100);
-    fields.time = fmt::format("{:02}.{:02}.{:02}", clock.hours().count(), clock.minutes().count(), clock.seconds().count());
+    fields.time =
+        fmt::format("{:02}.{:02}.{:02}", clock.hours().count(), clock.minutes().count(), clock.seconds().count());
     fields.plus = fmt::format("{:02}-{}-{:04}", day, kMonths[month - 1], year);
     fields.clock_s = static_cast<double>(clock.subseconds().count()) / 1000;
     return fields;
@@ -248,15 +263,24 @@ std::string signal_headers(const Writer& writer, const std::vector<Signal>& sign
         out += padded(of_annotations, width);
     };
     const auto blank = [](const Signal&) { return std::string(); };
-    column(16, [](const Signal& s) { return s.label; }, "EDF Annotations");
+    column(
+        16, [](const Signal& s) { return s.label; }, "EDF Annotations");
     column(80, blank, "");
-    column(8, [](const Signal& s) { return s.unit; }, "");
-    column(8, [](const Signal& s) { return s.scale.physical_min; }, "-1");
-    column(8, [](const Signal& s) { return s.scale.physical_max; }, "1");
-    column(8, [](const Signal&) { return number_text(kDigitalMin); }, number_text(kDigitalMin));
-    column(8, [](const Signal&) { return number_text(kDigitalMax); }, number_text(kDigitalMax));
-    column(80, [&](const Signal& s) { return writer.ascii("prefilter", s.channel.prefilter, 80); }, "");
-    column(8, [](const Signal& s) { return fmt::format("{}", s.per_record); }, fmt::format("{}", layout.annotation_bytes / 2));
+    column(
+        8, [](const Signal& s) { return s.unit; }, "");
+    column(
+        8, [](const Signal& s) { return s.scale.physical_min; }, "-1");
+    column(
+        8, [](const Signal& s) { return s.scale.physical_max; }, "1");
+    column(
+        8, [](const Signal&) { return number_text(kDigitalMin); }, number_text(kDigitalMin));
+    column(
+        8, [](const Signal&) { return number_text(kDigitalMax); }, number_text(kDigitalMax));
+    column(
+        80, [&](const Signal& s) { return writer.ascii("prefilter", s.channel.prefilter, 80); }, "");
+    column(
+        8, [](const Signal& s) { return fmt::format("{}", s.per_record); },
+        fmt::format("{}", layout.annotation_bytes / 2));
     column(32, blank, "");
     return out;
 }
@@ -278,10 +302,12 @@ std::string file_header(const Writer& writer, const StartFields& start, std::siz
     return out;
 }
 
-void append_record(std::string& out, const std::vector<Signal>& signals, const Record& record, std::size_t annotation_bytes) {
+void append_record(std::string& out, const std::vector<Signal>& signals, const Record& record,
+                   std::size_t annotation_bytes) {
     for (const Signal& s : signals) {
         for (std::size_t i = record.number * s.per_record; i < (record.number + 1) * s.per_record; ++i) {
-            const auto bits = static_cast<std::uint16_t>(is_valid(s, i) ? s.scale.digital(s.channel.samples[i]) : kDigitalMin);
+            const auto bits =
+                static_cast<std::uint16_t>(is_valid(s, i) ? s.scale.digital(s.channel.samples[i]) : kDigitalMin);
             out += static_cast<char>(bits & 0xFF);
             out += static_cast<char>(bits >> 8);
         }
@@ -295,7 +321,8 @@ std::vector<Signal> signals_of(const Writer& writer, double record_s) {
     for (const Channel& channel : writer.recording.channels) {
         const auto per_record = static_cast<std::size_t>(std::llround(channel.rate.value * record_s));
         const std::string unit = channel.kind == ChannelKind::other ? writer.ascii("unit", channel.unit, 8) : "uV";
-        signals.push_back({channel, scale_of(writer, channel), writer.ascii("label", channel.label, 16), unit, per_record});
+        signals.push_back(
+            {channel, scale_of(writer, channel), writer.ascii("label", channel.label, 16), unit, per_record});
     }
     return signals;
 }

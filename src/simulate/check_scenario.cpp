@@ -14,7 +14,8 @@ namespace {
 void within(const std::string& place, double value, double low, double high) {
     if (std::isfinite(value) && value >= low && value <= high) return;
     const std::string saw = std::isfinite(value) ? number_text(value) : "a number that is not finite";
-    refuse_scenario(place, fmt::format("out of range: saw {}, expected {} to {}", saw, number_text(low), number_text(high)));
+    refuse_scenario(place,
+                    fmt::format("out of range: saw {}, expected {} to {}", saw, number_text(low), number_text(high)));
 }
 
 // Our choices: what no muscle or recorder does, or what the simulator cannot make.

@@ -8,7 +8,7 @@
 namespace tracehold {
 namespace {
 
-constexpr double kLeastRampShare = 0.3;   // of the person's own ramp, whatever is drawn
+constexpr double kLeastRampShare = 0.3;  // of the person's own ramp, whatever is drawn
 constexpr double kLeastHeightShare = 0.1;
 constexpr double kWanderPeriod_s = 41.0;  // our choice: slower than a cycle, not a multiple of usual ones
 
@@ -48,7 +48,8 @@ std::vector<Demand> demands(const Scenario& scenario) {
         const int number = static_cast<int>(out.size()) + 1;
         const double shift = recording_time(scenario, cycle.contract_s) - cycle.contract_s;
         const double pause = number == scenario.pause_after_cycle ? scenario.pause_s : 0.0;
-        out.push_back({number, cycle.kind, cycle.contract_s + shift, cycle.relax_s + shift, cycle.end_s + shift + pause});
+        out.push_back(
+            {number, cycle.kind, cycle.contract_s + shift, cycle.relax_s + shift, cycle.end_s + shift + pause});
     }
     return out;
 }

@@ -35,8 +35,8 @@ std::vector<Demand> demands(const Scenario& scenario);
 // Plan time to recording time.
 double recording_time(const Scenario& scenario, double plan_s);
 
-// How the muscle answers a demand. number: of contractions before it. Drawn from the stream: height, lengths of rise and
-// fall, reaction and release. not_before_s: the end of the contraction before.
+// How the muscle answers a demand. number: of contractions before it. Drawn from the stream: height, lengths of rise
+// and fall, reaction and release. not_before_s: the end of the contraction before.
 Effort answer(const MuscleSetting& muscle, const Demand& demand, int number, RandomStream stream, double not_before_s);
 
 // A contraction at will: begins at onset_s, falls at fall_begin_s, reaches share of the working amplitude.

@@ -20,7 +20,8 @@ std::vector<double> band_pass(Hertz rate) {
     for (int k = -half; k <= half; ++k) {
         const double window = 0.54 + 0.46 * plain::cos_turns(k / (2.0 * half));
         const double turns = std::numbers::pi * k;
-        const double sinc = k == 0 ? 2 * (high - low) : (plain::sin_turns(high * k) - plain::sin_turns(low * k)) / turns;
+        const double sinc =
+            k == 0 ? 2 * (high - low) : (plain::sin_turns(high * k) - plain::sin_turns(low * k)) / turns;
         taps.push_back(window * sinc);
     }
     return taps;

@@ -70,7 +70,8 @@ Mains draw_mains(const Fault& fault, Hertz rate, bool wobbles, RandomStream& ran
 }
 
 void add_hum(Site& site) {
-    const Mains mains = draw_mains(site.fault, site.place.rate, site.fault.kind == FaultKind::wobbling_hum, site.random);
+    const Mains mains =
+        draw_mains(site.fault, site.place.rate, site.fault.kind == FaultKind::wobbling_hum, site.random);
     for (std::size_t i = site.range.begin; i < site.range.end; ++i) {
         site.samples[i] += mains.at(site.time_s(i), site.fault.hz);
     }
@@ -89,13 +90,13 @@ void add_drift(Site& site) {
     }
 }
 
-// One beat: bumps exp(-((t - at) / width)^2 / 2). Times and shares after textbook drawings of a limb lead (from memory);
-// only the width of the QRS, about 90 ms from end to end, matters here.
+// One beat: bumps exp(-((t - at) / width)^2 / 2). Times and shares after textbook drawings of a limb lead (from
+// memory); only the width of the QRS, about 90 ms from end to end, matters here.
 struct Bump {
     double at_s, width_s, height;
 };
-constexpr std::array<Bump, 5> kBeat = {{{-0.16, 0.025, 0.10}, {-0.026, 0.008, -0.15}, {0.0, 0.010, 1.0}, {0.028, 0.009, -0.25},
-                                        {0.25, 0.045, 0.22}}};
+constexpr std::array<Bump, 5> kBeat = {
+    {{-0.16, 0.025, 0.10}, {-0.026, 0.008, -0.15}, {0.0, 0.010, 1.0}, {0.028, 0.009, -0.25}, {0.25, 0.045, 0.22}}};
 constexpr double kBeatBegin_s = -0.3, kBeatEnd_s = 0.5;
 
 double beat_at(double t) {
@@ -157,7 +158,8 @@ void add_spikes(Site& site) {
 
 void add_twitch(Site& site) {
     const auto noise = emg_noise(site.random, site.place.spectrum, site.place.rate, site.range.size());
-    for (std::size_t i = 0; i < noise.size(); ++i) site.samples[site.range.begin + i] += site.fault.strength_uv * noise[i];
+    for (std::size_t i = 0; i < noise.size(); ++i)
+        site.samples[site.range.begin + i] += site.fault.strength_uv * noise[i];
 }
 
 void clip(Site& site) {

@@ -25,7 +25,8 @@ struct FaultPlace {
 // Puts one completed fault into the samples (µV). Samples outside its span stay as they are.
 void put_fault(const Fault& fault, const FaultPlace& place, std::vector<double>& samples);
 
-// The order in which faults are put in: what is added first, then what replaces; in the order of the scenario within both.
+// The order in which faults are put in: what is added first, then what replaces; in the order of the scenario within
+// both.
 std::vector<std::size_t> order_of_faults(const std::vector<Fault>& faults);
 
 }  // namespace tracehold

@@ -1,9 +1,9 @@
 // White Gaussian noise through a finite filter with |H(f)|^2 = P(f).
-// P is the squared response of the analogue filter H(f) = jf / ((jf + fl)(jf + fh)^2), which forgets within 1.5 / fl seconds.
-// Its response is sampled in frequency up to half the rate, so nothing is folded back, and brought to time by an inverse
-// transform; a delay of less than one sample makes H real at half the rate, which keeps the cut-off from ringing.
-// A spectrum that changes with time switches between such filters; steps of 0.5 % are far below what a spectrum can show.
-// Limits: fl >= 5 Hz; the density is within 0.5 % of P from 20 to 450 Hz at 2 kHz.
+// P is the squared response of the analogue filter H(f) = jf / ((jf + fl)(jf + fh)^2), which forgets within 1.5 / fl
+// seconds. Its response is sampled in frequency up to half the rate, so nothing is folded back, and brought to time by
+// an inverse transform; a delay of less than one sample makes H real at half the rate, which keeps the cut-off from
+// ringing. A spectrum that changes with time switches between such filters; steps of 0.5 % are far below what a
+// spectrum can show. Limits: fl >= 5 Hz; the density is within 0.5 % of P from 20 to 450 Hz at 2 kHz.
 #include "simulate/muscle_noise.hpp"
 
 #include <algorithm>
@@ -28,7 +28,8 @@ std::size_t response_size(const EmgSpectrum& s, double rate_hz) {
     return kLead + static_cast<std::size_t>(1.5 * rate_hz / s.low_hz) + 8;
 }
 
-// y[n] += h[k] w[n + k] with h reversed: sums of one y[n] run in the order of k, whatever the width of the machine's vectors.
+// y[n] += h[k] w[n + k] with h reversed: sums of one y[n] run in the order of k, whatever the width of the machine's
+// vectors.
 void filter_block(const std::vector<double>& h, const double* w, double* y, std::size_t count) {
     for (std::size_t k = 0; k < h.size(); ++k) {
         const double gain = h[h.size() - 1 - k];
@@ -113,7 +114,8 @@ std::vector<double> emg_noise(RandomStream stream, const EmgSpectrum& spectrum, 
     std::vector<double> out(size, 0.0);
     for (std::size_t begin = 0; begin < size; begin += block) {
         const auto& filter = filters[scale_step(factor(begin))];
-        filter_block(filter, white.data() + begin + longest - filter.size(), out.data() + begin, std::min(block, size - begin));
+        filter_block(filter, white.data() + begin + longest - filter.size(), out.data() + begin,
+                     std::min(block, size - begin));
     }
     return out;
 }

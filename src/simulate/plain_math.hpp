@@ -1,5 +1,6 @@
 #pragma once
-// Functions that libraries round differently, from the four operations and sqrt alone: the same digits on every machine.
+// Functions that libraries round differently, from the four operations and sqrt alone: the same digits on every
+// machine.
 namespace tracehold::plain {
 
 double exp(double x);        // relative error below 1e-14 for |x| <= 700

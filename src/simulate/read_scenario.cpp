@@ -14,7 +14,9 @@ constexpr std::string_view kSchema = "tracehold.scenario/1";
 
 void take(Fields& fields, std::string_view key, double& value) { value = fields.optional_number(key).value_or(value); }
 
-void take(Fields& fields, std::string_view key, std::string& value) { value = fields.optional_text(key).value_or(value); }
+void take(Fields& fields, std::string_view key, std::string& value) {
+    value = fields.optional_text(key).value_or(value);
+}
 
 template <class Word, std::size_t Count>
 void take_word(Fields& fields, std::string_view key, const std::array<Word, Count>& words, Word& value) {
@@ -91,7 +93,8 @@ std::optional<CivilTime> start_from(Fields& fields) {
     const auto text = fields.optional_text("start");
     if (!text) return std::nullopt;
     const auto time = parse_civil_time(*text);
-    if (!time) fields.refuse("start", "is no date and time: saw '" + shown(*text) + "'", "write it like 2026-03-02T07:30");
+    if (!time)
+        fields.refuse("start", "is no date and time: saw '" + shown(*text) + "'", "write it like 2026-03-02T07:30");
     return time;
 }
 
@@ -116,13 +119,15 @@ Scenario scenario_from(Fields fields, const Plan& plan) {
     Scenario s;
     s.plan = plan;
     const auto schema = fields.optional_text("schema");
-    if (schema && *schema != kSchema) fields.refuse("schema", fmt::format("is not {}: saw '{}'", kSchema, shown(*schema)));
+    if (schema && *schema != kSchema)
+        fields.refuse("schema", fmt::format("is not {}: saw '{}'", kSchema, shown(*schema)));
     s.style = style_from(fields);
     s.name = s.style.file.empty() ? s.name : s.style.file;
     take(fields, "name", s.name);
     take(fields, "person", s.person);
     s.start = start_from(fields);
-    s.seed = static_cast<std::uint64_t>(fields.optional_whole("seed", 0, std::numeric_limits<long long>::max()).value_or(1));
+    s.seed =
+        static_cast<std::uint64_t>(fields.optional_whole("seed", 0, std::numeric_limits<long long>::max()).value_or(1));
     take(fields, "rate_hz", s.rate_hz);
     s.marks = fields.optional_flag("marks").value_or(s.marks);
     if (const auto rate = fields.optional_number("envelope_rate_hz")) s.envelope_rate = Hertz{*rate};

@@ -89,18 +89,21 @@ void refuse_overlap(const std::vector<TrueContraction>& contractions) {
         if (!contraction.performed) continue;
         if (last != nullptr && contraction.onset_s < last->offset_s) {
             refuse_scenario("/extra_s", "a contraction that nobody asked for overlaps another one at " +
-                                           number_text(contraction.onset_s) + " s of the recording");
+                                            number_text(contraction.onset_s) + " s of the recording");
         }
         last = &contraction;
     }
 }
 
-// Everything the muscle does, by onset to refuse what overlaps, then by cue; without what was over before the recording began.
+// Everything the muscle does, by onset to refuse what overlaps, then by cue; without what was over before the recording
+// began.
 std::vector<TrueContraction> put_in_order(std::vector<TrueContraction> contractions) {
     const auto by_onset = [](const TrueContraction& a, const TrueContraction& b) { return a.onset_s < b.onset_s; };
     std::stable_sort(contractions.begin(), contractions.end(), by_onset);
     refuse_overlap(contractions);
-    const auto by_cue = [](const TrueContraction& a, const TrueContraction& b) { return a.work.begin_s < b.work.begin_s; };
+    const auto by_cue = [](const TrueContraction& a, const TrueContraction& b) {
+        return a.work.begin_s < b.work.begin_s;
+    };
     std::stable_sort(contractions.begin(), contractions.end(), by_cue);
     std::erase_if(contractions, [](const TrueContraction& c) { return c.work.end_s <= 0; });
     return contractions;
@@ -127,7 +130,8 @@ Session work_out(const Scenario& scenario) {
 
     const double duration_s = recording_length(scenario).value;
     const auto size = static_cast<std::size_t>(std::llround(duration_s * scenario.rate_hz));
-    Session session{scenario, Hertz{scenario.rate_hz}, duration_s, size, {}, put_in_order(contractions), std::move(main), {}};
+    Session session{scenario, Hertz{scenario.rate_hz},    duration_s,      size,
+                    {},       put_in_order(contractions), std::move(main), {}};
     for (const Fault& fault : scenario.faults) session.faults.push_back(completed(fault, duration_s));
     if (scenario.accessory) {
         const auto along = follow_plan(scenario, asked, *scenario.accessory, Purpose::accessory_effort);

@@ -1,6 +1,7 @@
 // A session, from what is asked to what a recorder keeps:
-// demands (plan, lead-in, pause) -> efforts of each muscle -> mean square over time -> noise of that size -> faults -> export.
-// Power sums: amplitude^2 = rest^2 + contraction^2 + (crosstalk x accessory)^2 + floor^2, all sources independent.
+// demands (plan, lead-in, pause) -> efforts of each muscle -> mean square over time -> noise of that size -> faults ->
+// export. Power sums: amplitude^2 = rest^2 + contraction^2 + (crosstalk x accessory)^2 + floor^2, all sources
+// independent.
 #include "tracehold/simulate/simulate_recording.hpp"
 
 #include <algorithm>
@@ -38,8 +39,10 @@ void put_faults(const Session& session, bool main_channel, std::vector<double>& 
     const MuscleSetting& muscle = session.scenario.muscle;
     for (const std::size_t i : order_of_faults(session.faults)) {
         if (!main_channel && !reaches_every_channel(session.faults[i].kind)) continue;
-        const FaultPlace place{session.scenario.seed, static_cast<std::uint32_t>(i),
-                               {muscle.spectrum_low_hz, muscle.spectrum_high_hz}, session.rate};
+        const FaultPlace place{session.scenario.seed,
+                               static_cast<std::uint32_t>(i),
+                               {muscle.spectrum_low_hz, muscle.spectrum_high_hz},
+                               session.rate};
         put_fault(session.faults[i], place, trace);
     }
 }
@@ -86,9 +89,11 @@ std::vector<Channel> record(const Session& session) {
 
     const auto& names = scenario.plan.accessory_channels;
     std::vector<Channel> channels;
-    channels.push_back(recorded(session, scenario.plan.channel.empty() ? "EMG PFM" : scenario.plan.channel, std::move(trace)));
+    channels.push_back(
+        recorded(session, scenario.plan.channel.empty() ? "EMG PFM" : scenario.plan.channel, std::move(trace)));
     if (!scenario.envelope_rate) set_limits(session, channels[0]);
-    if (session.accessory) channels.push_back(recorded(session, names.empty() ? "EMG Abd" : names[0], std::move(other)));
+    if (session.accessory)
+        channels.push_back(recorded(session, names.empty() ? "EMG Abd" : names[0], std::move(other)));
     return channels;
 }
 

@@ -7,7 +7,8 @@ namespace {
 
 double squared(double x) { return x * x; }
 
-// Every channel's noise has RMS 1 in the band before it is given its size, so these mean squares are what is true of it.
+// Every channel's noise has RMS 1 in the band before it is given its size, so these mean squares are what is true of
+// it.
 std::vector<double> profile(const Session& session, Hertz rate, std::size_t size) {
     const Scenario& scenario = session.scenario;
     std::vector<double> power = power_of(session.main, rate, size), beside(size, 0.0);
@@ -32,7 +33,8 @@ double contraction_power(const Performance& muscle, double time_s) {
 
 double plateau(const Session& session, double time_s) {
     double power = rest_power(session.scenario) + contraction_power(session.main, time_s);
-    if (session.accessory) power += squared(session.scenario.crosstalk_pct / 100) * contraction_power(*session.accessory, time_s);
+    if (session.accessory)
+        power += squared(session.scenario.crosstalk_pct / 100) * contraction_power(*session.accessory, time_s);
     return std::sqrt(power);
 }
 
@@ -49,7 +51,8 @@ Truth truth_of(const Session& session) {
     }
     const Hertz rate{truth.profile_rate_hz};
     const auto size = static_cast<std::size_t>(std::llround(session.duration_s * rate.value));
-    for (const double power : profile(session, rate, size)) truth.amplitude_uv.push_back(static_cast<float>(std::sqrt(power)));
+    for (const double power : profile(session, rate, size))
+        truth.amplitude_uv.push_back(static_cast<float>(std::sqrt(power)));
     return truth;
 }
 

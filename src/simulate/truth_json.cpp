@@ -33,7 +33,8 @@ Json fault_json(const Fault& fault) {
 std::string truth_json(const Truth& truth) {
     Json json = {{"schema", "tracehold.truth/1"}, {"plan_starts_s", truth.plan_starts_s}, {"rest_uv", truth.rest_uv}};
     json["contractions"] = Json::array();
-    for (const TrueContraction& contraction : truth.contractions) json["contractions"].push_back(contraction_json(contraction));
+    for (const TrueContraction& contraction : truth.contractions)
+        json["contractions"].push_back(contraction_json(contraction));
     json["faults"] = Json::array();
     for (const Fault& fault : truth.faults) json["faults"].push_back(fault_json(fault));
     Json amplitude = Json::array();

@@ -133,14 +133,16 @@ TEST_CASE("what one table cannot hold is refused by name") {
     r.channels[1].rate = Hertz{4};
     r.channels[1].samples.pop_back();
     CHECK(refusal(r) == "channels of several lengths, expected one");
-    CHECK(refusal(small_recording(), {',', ','}) == "the delimiter is the decimal mark too, expected two different ones");
+    CHECK(refusal(small_recording(), {',', ','}) ==
+          "the delimiter is the decimal mark too, expected two different ones");
     CHECK(refusal(small_recording(), {',', '.', "kV"}) == "no unit of a voltage: saw 'kV', expected uV, mV or V");
     CHECK(refusal(small_recording(), {',', '.', "uV", true, 10}) == "decimals out of range: saw 10, expected 0 to 9");
 }
 
 TEST_CASE("a written CSV reads back as the same recording in every style") {
     const Recording wanted = long_recording(1000);
-    const std::vector<RecordingCsvStyle> styles = {{}, {';', ',', "uV"}, {'\t', '.', "mV", true, 7}, {';', ',', "V", true, 9}, {',', '.', "uV", false}};
+    const std::vector<RecordingCsvStyle> styles = {
+        {}, {';', ',', "uV"}, {'\t', '.', "mV", true, 7}, {';', ',', "V", true, 9}, {',', '.', "uV", false}};
     for (const RecordingCsvStyle& style : styles) {
         CAPTURE(style.unit + style.delimiter + style.decimal);
         const Recording got = read_recording(recording_csv(wanted, style), "copy.csv");

@@ -39,7 +39,8 @@ std::string field(const std::string& file, std::size_t at, std::size_t width) {
 double worst_difference(const Channel& a, const Channel& b) {
     double worst = 0;
     for (std::size_t i = 0; i < std::min(a.samples.size(), b.samples.size()); ++i) {
-        if (std::isfinite(a.samples[i]) && std::isfinite(b.samples[i])) worst = std::max(worst, std::abs(double{a.samples[i]} - b.samples[i]));
+        if (std::isfinite(a.samples[i]) && std::isfinite(b.samples[i]))
+            worst = std::max(worst, std::abs(double{a.samples[i]} - b.samples[i]));
     }
     return worst;
 }
@@ -84,7 +85,8 @@ TEST_CASE("each record starts its annotations with its own time") {
         CHECK(list.substr(0, stamp.size() + 1) == stamp + '\0');
     }
     // Spelling of an annotation with a duration: EDF+ specification, section 2.2.2.
-    CHECK(file.find("+7\x15" "1.5\x14µ ✓\x14") != std::string::npos);
+    CHECK(file.find("+7\x15"
+                    "1.5\x14µ ✓\x14") != std::string::npos);
 }
 
 TEST_CASE("a simulated recording names its equipment so and an unknown start is a removed one") {
@@ -123,7 +125,8 @@ TEST_CASE("a start within a second moves the record times and not the marks") {
     wanted.start = parse_civil_time("2026-03-02T07:30:05.250");
     const std::string file = recording_edf(wanted);
     CHECK(file.find("+0.25\x14\x14") != std::string::npos);
-    CHECK(file.find("+2.25\x14" "contract") != std::string::npos);
+    CHECK(file.find("+2.25\x14"
+                    "contract") != std::string::npos);
     const Recording got = read_recording(file, "copy.edf");
     CHECK(got.start == wanted.start);
     REQUIRE(got.marks.size() == 3);
@@ -179,7 +182,8 @@ TEST_CASE("missing samples within a record are the digital minimum and named") {
     REQUIRE(got.channels[0].samples.size() == 10000);
     const float there = got.channels[0].samples[3120];
     CHECK((std::isnan(there) || there == *got.channels[0].low_limit));
-    const auto named = std::find_if(got.marks.begin(), got.marks.end(), [](const Mark& m) { return m.text == "no data"; });
+    const auto named =
+        std::find_if(got.marks.begin(), got.marks.end(), [](const Mark& m) { return m.text == "no data"; });
     REQUIRE(named != got.marks.end());
     CHECK(named->time_s == doctest::Approx(3.1));
     CHECK(named->duration_s == doctest::Approx(0.05));
@@ -194,7 +198,8 @@ TEST_CASE("a last record that is not full is named so and never filled with zero
     const Recording got = read_recording(file, "copy.edf");
     const Channel& channel = got.channels[0];
     REQUIRE(channel.samples.size() >= 9973);
-    for (std::size_t i = 9973; i < channel.samples.size(); ++i) CHECK((std::isnan(channel.samples[i]) || channel.samples[i] == *channel.low_limit));
+    for (std::size_t i = 9973; i < channel.samples.size(); ++i)
+        CHECK((std::isnan(channel.samples[i]) || channel.samples[i] == *channel.low_limit));
     CHECK(worst_difference(channel, wanted.channels[0]) < 0.001);
 }
 

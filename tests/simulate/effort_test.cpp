@@ -48,7 +48,8 @@ TEST_CASE("a fall is the mirror image of a rise") {
     m.fall_s = m.rise_s = 0.4;
     const Effort effort = exact_effort(m);
     for (double d = 0.01; d < 0.4; d += 0.05) {
-        CHECK(contraction_uv(m, effort, effort.onset_s + d) == doctest::Approx(contraction_uv(m, effort, effort.offset_s - d)));
+        CHECK(contraction_uv(m, effort, effort.onset_s + d) ==
+              doctest::Approx(contraction_uv(m, effort, effort.offset_s - d)));
     }
 }
 

@@ -6,8 +6,8 @@
 #include <complex>
 #include <numbers>
 
-#include "simulate/spectrum_of.hpp"
 #include "simulate/plain_math.hpp"
+#include "simulate/spectrum_of.hpp"
 
 using namespace tracehold;
 using namespace tracehold::testing;
@@ -25,7 +25,8 @@ double density_of_filter(const std::vector<double>& taps, double f_hz, double ra
 }  // namespace
 
 TEST_CASE("the spectrum has the power and the middles of its closed form") {
-    // Form: Shwedyk et al. 1977, Stulen & De Luca 1981; the integral pi fh^3 / (4 (fl + fh)^2) and the middles were computed from it.
+    // Form: Shwedyk et al. 1977, Stulen & De Luca 1981; the integral pi fh^3 / (4 (fl + fh)^2) and the middles were
+    // computed from it.
     const EmgSpectrum spectrum{60, 120};
     CHECK(spectrum.power(0, 500) + spectrum.power(500, 4000) + spectrum.power(4000, 400000) ==
           doctest::Approx(41.887902).epsilon(1e-6));
@@ -106,7 +107,8 @@ TEST_CASE("a spectrum that changes with time is the old one before and the new o
 TEST_CASE("white noise has RMS 1 in the band at any rate") {
     for (const int rate : {1000, 2000}) {
         const auto noise = white_noise(RandomStream(8, Purpose::floor_noise), Hertz{1.0 * rate}, rate * 60);
-        CHECK(std::sqrt(middles_of(spectrum_of(noise, rate, 460), 20, 450).power) == doctest::Approx(1.0).epsilon(0.01));
+        CHECK(std::sqrt(middles_of(spectrum_of(noise, rate, 460), 20, 450).power) ==
+              doctest::Approx(1.0).epsilon(0.01));
     }
 }
 

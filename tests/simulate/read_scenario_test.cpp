@@ -49,7 +49,8 @@ TEST_CASE("every key of a scenario file arrives") {
                    "spectrum_high_hz": 110, "compression_pct_per_s": 0.5, "compression_pct_per_cycle": 1},
         "accessory": {"work_uv": 5},
         "faults": [{"kind": "heart_beats", "strength_uv": 30, "hz": 1.2}, {"kind": "gap", "from_s": 20, "length_s": 2}]
-    })", "s.json", small_plan());
+    })",
+                                     "s.json", small_plan());
     CHECK(s.style == FileStyle{"mon.csv", ';', ',', "mV", 6});
     CHECK(s.name == "Monday");
     CHECK(s.start == parse_civil_time("2026-03-02T07:30"));
@@ -93,16 +94,19 @@ TEST_CASE("mistakes in a scenario file are refused with their place") {
           "week.json:/sessions/0/rate_hz: out of range: saw 5, expected 100 to 50000");
     CHECK(refusal(R"({"faults": [{"strength_uv": 3}]})").find("week.json:/faults/0/kind: 'kind' is missing") == 0);
     CHECK(refusal(R"({"faults": [{"kind": "humm"}]})").find("week.json:/faults/0/kind: ") == 0);
-    CHECK(refusal(R"({"start": "2026-02-30"})").find("'start' is no date and time: saw '2026-02-30'") != std::string::npos);
+    CHECK(refusal(R"({"start": "2026-02-30"})").find("'start' is no date and time: saw '2026-02-30'") !=
+          std::string::npos);
     CHECK(refusal(R"({"csv": {"decimal": ","}})").find("is the delimiter too") != std::string::npos);
-    CHECK(refusal(R"({"schema": "tracehold.scenario/1", "sessions": []})").find("'sessions' is empty") != std::string::npos);
+    CHECK(refusal(R"({"schema": "tracehold.scenario/1", "sessions": []})").find("'sessions' is empty") !=
+          std::string::npos);
     CHECK(refusal(R"({"missed": [1.5]})").find("not whole") != std::string::npos);
     CHECK(refusal("{").find("week.json:") == 0);
 }
 
 TEST_CASE("a file of two scenarios is not one scenario") {
     constexpr auto kTwo = R"({"schema": "tracehold.scenario/1", "sessions": [{}, {}]})";
-    CHECK_THROWS_WITH_AS(read_scenario(kTwo, "week.json", small_plan()), "week.json:/sessions: more than one scenario: saw 2, expected 1", Error);
+    CHECK_THROWS_WITH_AS(read_scenario(kTwo, "week.json", small_plan()),
+                         "week.json:/sessions: more than one scenario: saw 2, expected 1", Error);
 }
 
 TEST_CASE("cue marks carry the texts of the plan") {
@@ -112,8 +116,8 @@ TEST_CASE("cue marks carry the texts of the plan") {
 }
 
 TEST_CASE("the truth as JSON holds what the simulator knows") {
-    const Simulated simulated = simulate_recording(
-        read_scenario(R"({"rate_hz": 1000, "missed": [2], "faults": [{"kind": "hum", "strength_uv": 3}]})", "s.json", small_plan()));
+    const Simulated simulated = simulate_recording(read_scenario(
+        R"({"rate_hz": 1000, "missed": [2], "faults": [{"kind": "hum", "strength_uv": 3}]})", "s.json", small_plan()));
     const auto json = nlohmann::json::parse(truth_json(simulated.truth));
     CHECK(json["schema"] == "tracehold.truth/1");
     REQUIRE(json["contractions"].size() == 3);

@@ -136,7 +136,8 @@ TEST_CASE("rest and plateau have the amplitude of the setting within sampling er
     Scenario scenario = exact_scenario();
     scenario.plan.steps = {{StepKind::rest, 60, 0, 1}, {StepKind::hold, 60, 10, 1}};
     const Simulated simulated = simulate_recording(scenario);
-    // Standard error of an RMS over 59 s: 1 / (2 sqrt(B T)), B about 180 Hz (Bendat & Piersol): 0.5 %. Bound: 4 of them.
+    // Standard error of an RMS over 59 s: 1 / (2 sqrt(B T)), B about 180 Hz (Bendat & Piersol): 0.5 %. Bound: 4 of
+    // them.
     CHECK(band_rms(stretch(simulated, 0, 59), 1000) == doctest::Approx(std::sqrt(2.0 * 2.0 + 0.7 * 0.7)).epsilon(0.02));
     CHECK(simulated.truth.rest_uv == doctest::Approx(std::sqrt(2.0 * 2.0 + 0.7 * 0.7)));
     CHECK(band_rms(stretch(simulated, 61, 120), 1000) == doctest::Approx(std::sqrt(400 + 4.49)).epsilon(0.02));
@@ -149,7 +150,9 @@ TEST_CASE("the profile of the truth first changes at each onset and is back at r
     REQUIRE(truth.contractions.size() == 7);
     CHECK(truth.amplitude_uv.size() == 8100);
     for (const TrueContraction& c : truth.contractions) {
-        const auto at = [&](double time_s) { return truth.amplitude_uv[static_cast<std::size_t>(std::floor(time_s * 100))]; };
+        const auto at = [&](double time_s) {
+            return truth.amplitude_uv[static_cast<std::size_t>(std::floor(time_s * 100))];
+        };
         CHECK(at(c.onset_s) == doctest::Approx(truth.rest_uv));
         CHECK(at(c.onset_s + 0.02) > truth.rest_uv * 1.001);
         CHECK(at(c.offset_s - 0.02) > truth.rest_uv * 1.001);
@@ -267,7 +270,8 @@ TEST_CASE("hum has exactly the RMS that was asked for and touches nothing outsid
     const std::vector<double> inside(added.begin() + 20000, added.begin() + 30000);
     CHECK(rms_of(inside) == doctest::Approx(6).epsilon(1e-5));  // 500 whole periods, in float samples
     const auto density = spectrum_of(inside, 1000, 460);
-    // A sine of amplitude a under a Hann window: a^2 / 2 spread over three bins. Shares: 1, 0.1, 0.35, 0.2, 0.1 of the fundamental.
+    // A sine of amplitude a under a Hann window: a^2 / 2 spread over three bins. Shares: 1, 0.1, 0.35, 0.2, 0.1 of the
+    // fundamental.
     const auto line = [&](int f) { return density[f - 1] + density[f] + density[f + 1]; };
     CHECK(line(150) / line(50) == doctest::Approx(0.35 * 0.35).epsilon(1e-4));
     CHECK(line(100) / line(50) == doctest::Approx(0.01).epsilon(1e-3));
@@ -364,13 +368,16 @@ TEST_CASE("impossible settings are refused by name") {
         change(scenario);
         return refusal(scenario);
     };
-    CHECK(refused([](Scenario& s) { s.rate_hz = 0; }) == "scenario:/rate_hz: out of range: saw 0, expected 100 to 50000");
+    CHECK(refused([](Scenario& s) { s.rate_hz = 0; }) ==
+          "scenario:/rate_hz: out of range: saw 0, expected 100 to 50000");
     CHECK(refused([](Scenario& s) { s.missed = {8}; }) == "scenario:/missed/0: out of range: saw 8, expected 1 to 7");
     CHECK(refused([](Scenario& s) { s.muscle.rest_uv = std::nan(""); }) ==
           "scenario:/muscle/rest_uv: out of range: saw a number that is not finite, expected 0 to 1000");
-    CHECK(refused([](Scenario& s) { s.faults = {{FaultKind::hum, 3, 90}}; }) ==
-          "scenario:/faults/0/from_s: out of range: saw 90, expected 0 to 81");
+    CHECK(refused([](Scenario& s) {
+              s.faults = {{FaultKind::hum, 3, 90}};
+          }) == "scenario:/faults/0/from_s: out of range: saw 90, expected 0 to 81");
     CHECK(refused([](Scenario& s) { s.faults = {{FaultKind::gap}}; }) ==
           "scenario:/faults/0: a gap over the whole recording leaves nothing");
-    CHECK(refused([](Scenario& s) { s.plan.steps[1].times = 100000; }).find("/plan: out of range") != std::string::npos);
+    CHECK(refused([](Scenario& s) { s.plan.steps[1].times = 100000; }).find("/plan: out of range") !=
+          std::string::npos);
 }
