@@ -6,17 +6,19 @@
 
 namespace tracehold {
 
-// Idea: a lapped orthonormal transform (MDCT: Princen, Johnson & Bradley 1987, from memory) turns the trace into coefficients
-// that are nearly independent between blocks and bins, as good as whitening it for rest and plateau at once, while a block
-// still knows its time to a few milliseconds. With hop M, window w(n) = sin(pi (n + 1/2) / 2M), n = 0..2M-1:
+// Idea: a lapped orthonormal transform (MDCT: Princen, Johnson & Bradley 1987, from memory) turns the trace into
+// coefficients that are nearly independent between blocks and bins, as good as whitening it for rest and plateau at
+// once, while a block still knows its time to a few milliseconds. With hop M, window w(n) = sin(pi (n + 1/2) / 2M), n =
+// 0..2M-1:
 //     c[k] = sqrt(2/M) sum w(n) x(n) cos(pi/M (n + 1/2 + M/2)(k + 1/2)),   bin k centred at (k + 1/2) fs / 2M
-// One squared coefficient depends on the phase of the signal. So the sine transform s[k] is taken beside it and the energy is
-// (c^2 + s^2) / 2: as many degrees of freedom as the trace holds, spread more evenly, and the same for a reversed trace.
-// Limits: 10-ms hops blur what is shorter; bins are fs / 2M = 50 Hz wide and leak into their neighbours.
+// One squared coefficient depends on the phase of the signal. So the sine transform s[k] is taken beside it and the
+// energy is (c^2 + s^2) / 2: as many degrees of freedom as the trace holds, spread more evenly, and the same for a
+// reversed trace. Limits: 10-ms hops blur what is shorter; bins are fs / 2M = 50 Hz wide and leak into their
+// neighbours.
 
 namespace {
 
-constexpr double kHop_s = 0.01;        // our choice: shorter hops lose low bins, longer ones blur abrupt rises
+constexpr double kHop_s = 0.01;          // our choice: shorter hops lose low bins, longer ones blur abrupt rises
 constexpr std::size_t kShortestHop = 2;  // samples; below it there is no window to speak of
 
 bool all_finite(std::span<const float> samples) {
@@ -81,7 +83,8 @@ BlockEnergies reversed(const BlockEnergies& blocks) {
     const std::size_t n = blocks.size();
     for (std::size_t b = 0; b < n; ++b) {
         out.valid[b] = blocks.valid[n - 1 - b];
-        std::copy_n(blocks.at(n - 1 - b).begin(), blocks.bins, out.energy.begin() + static_cast<std::ptrdiff_t>(b * blocks.bins));
+        std::copy_n(blocks.at(n - 1 - b).begin(), blocks.bins,
+                    out.energy.begin() + static_cast<std::ptrdiff_t>(b * blocks.bins));
     }
     return out;
 }

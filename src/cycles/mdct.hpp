@@ -8,8 +8,8 @@
 
 namespace tracehold {
 
-// Blocks of 2 * hop samples, one every hop samples, seen through a sine window. Each row of a basis holds, for one sample of
-// the block, the windowed cosines (or sines) of the bins [first_bin, first_bin + bins).
+// Blocks of 2 * hop samples, one every hop samples, seen through a sine window. Each row of a basis holds, for one
+// sample of the block, the windowed cosines (or sines) of the bins [first_bin, first_bin + bins).
 struct MdctBasis {
     std::size_t hop = 0;
     std::size_t first_bin = 0;
@@ -19,7 +19,8 @@ struct MdctBasis {
 };
 MdctBasis make_mdct_basis(std::size_t hop, std::size_t first_bin, std::size_t bins);
 
-// Always true: energy holds size() * bins values, zero where the block is not valid. Block b is centred at origin_s + b * hop_s.
+// Always true: energy holds size() * bins values, zero where the block is not valid. Block b is centred at origin_s + b
+// * hop_s.
 struct BlockEnergies {
     double hop_s = 0.01;
     double origin_s = 0.0;
@@ -31,8 +32,9 @@ struct BlockEnergies {
     std::span<const float> at(std::size_t block) const { return {energy.data() + block * bins, bins}; }
 };
 
-// In: a band-passed trace, NaN = masked; the band low_hz..high_hz. Out: energies of the bins centred in the band, hop about 10 ms.
-// Edges: a block that touches a masked sample or leaves the trace is not valid; no bin in the band gives bins = 0.
+// In: a band-passed trace, NaN = masked; the band low_hz..high_hz. Out: energies of the bins centred in the band, hop
+// about 10 ms. Edges: a block that touches a masked sample or leaves the trace is not valid; no bin in the band gives
+// bins = 0.
 BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_hz, double high_hz);
 
 // The same blocks in opposite order, so that an end is looked for as a beginning.

@@ -7,21 +7,21 @@
 
 namespace tracehold {
 
-// Idea: an exported amplitude is known every 10 to 250 ms only, so a rise has no shape worth a model. Over the stretch around a
-// cue the amplitude has one mean and spread before a change and others after it; with n samples in each part
+// Idea: an exported amplitude is known every 10 to 250 ms only, so a rise has no shape worth a model. Over the stretch
+// around a cue the amplitude has one mean and spread before a change and others after it; with n samples in each part
 //     LL(t) = -n0/2 log s0^2 - n1/2 log s1^2,   p(t) ~ e^(c LL(t))
-// and the median of p answers. The change is the middle of a rise, not its first beginning: on an amplitude no more can be said.
-// Limits: error never below one sample step; a stretch with fewer than three samples a part gives no time.
+// and the median of p answers. The change is the middle of a rise, not its first beginning: on an amplitude no more can
+// be said. Limits: error never below one sample step; a stretch with fewer than three samples a part gives no time.
 
 namespace {
 
 // Our choices.
-constexpr double kReach_s = 1.5;         // before the contract cue and after the relax cue
-constexpr double kTemper = 0.5;          // neighbouring amplitudes overlap in the recorder's window
+constexpr double kReach_s = 1.5;  // before the contract cue and after the relax cue
+constexpr double kTemper = 0.5;   // neighbouring amplitudes overlap in the recorder's window
 constexpr double kEnoughEvidence = 12.0;
-constexpr double kLeastRise = 0.2;       // of the resting amplitude
+constexpr double kLeastRise = 0.2;  // of the resting amplitude
 constexpr double kMostAtBorder = 0.1;
-constexpr std::size_t kFewest = 3;       // samples in each part
+constexpr std::size_t kFewest = 3;  // samples in each part
 
 struct Sums {
     double n = 0.0, sum = 0.0, squares = 0.0;
@@ -35,8 +35,8 @@ struct Sums {
 
 struct Change {
     double evidence = 0.0;
-    bool up = false;       // enough of a rise, upwards
-    double median = 0.0;   // samples: the first one of the second part
+    bool up = false;      // enough of a rise, upwards
+    double median = 0.0;  // samples: the first one of the second part
     double low = 0.0, high = 0.0, spread = 0.0;
     bool at_border = false;
 };
@@ -94,9 +94,12 @@ Stretch valid_samples(std::span<const float> uv, SampleRange range, bool backwar
 }
 
 // Fills in one side of a placement. sign: -1 where the trace was read backwards.
-void tell(const std::optional<Change>& change, double step_s, double sign, std::optional<EventTime>& time, std::string& reason) {
-    if (!change || !change->up) reason = "not detectable";
-    else if (change->at_border) reason = "it may lie outside the stretch that was searched";
+void tell(const std::optional<Change>& change, double step_s, double sign, std::optional<EventTime>& time,
+          std::string& reason) {
+    if (!change || !change->up)
+        reason = "not detectable";
+    else if (change->at_border)
+        reason = "it may lie outside the stretch that was searched";
     if (!reason.empty()) return;
     const double shift = sign < 0.0 ? 0.5 : -0.5;  // between the last sample of one level and the first of the other
     const auto seconds = [&](double position) { return (sign * position + shift) * step_s; };

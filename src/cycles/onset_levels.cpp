@@ -5,13 +5,14 @@
 
 namespace tracehold {
 
-// Idea: levels are mean energies, and what one contraction cannot say alone it borrows from the session. With n blocks the log of
-// a mean energy has the variance 2 / n; what contractions differ by beyond that, t2, decides how far each is drawn to the mean:
+// Idea: levels are mean energies, and what one contraction cannot say alone it borrows from the session. With n blocks
+// the log of a mean energy has the variance 2 / n; what contractions differ by beyond that, t2, decides how far each is
+// drawn to the mean:
 //     x_k -> mean + (x_k - mean) t2 / (t2 + 2 / n),   t2 = max(0, variance between - 2 / n)
-// Rest N is taken per bin. Activity is one spectrum G for the session times a gain e^g per contraction and side, g by maximum
-// likelihood in [-2, 2] and drawn to the mean by its curvature. Rest may creep towards the rise: a line in time, pooled over the
-// session, in units of G, kept only as far as its own error allows (1 - 6 / z2 of it, z2 = c' C^-1 c with the sandwich C).
-// Limits: one spectrum of activity for all contractions; creep alike in all of them.
+// Rest N is taken per bin. Activity is one spectrum G for the session times a gain e^g per contraction and side, g by
+// maximum likelihood in [-2, 2] and drawn to the mean by its curvature. Rest may creep towards the rise: a line in
+// time, pooled over the session, in units of G, kept only as far as its own error allows (1 - 6 / z2 of it, z2 = c'
+// C^-1 c with the sandwich C). Limits: one spectrum of activity for all contractions; creep alike in all of them.
 
 namespace {
 
@@ -20,8 +21,10 @@ constexpr double kLeastActivity = 0.001;  // of mean rest
 constexpr double kGainLimit = 2.0;
 constexpr double kCreepDecay_s = 1.2;     // how fast rest further away counts less for the line
 constexpr double kCreepUntil_s = 0.15;    // the line goes on this long past the anchor
+constexpr double kLeastForCreep_s = 1.0;  // of rest: shorter ones hold the neighbour's ramp as well
 constexpr double kCreepDoubt = 6.0;       // 95 % point of a chi-square with two degrees of freedom
-constexpr double kOverlap = 2.0;          // neighbouring energies share samples: the variance of sums is twice that of independent ones
+constexpr double kOverlap =
+    2.0;  // neighbouring energies share samples: the variance of sums is twice that of independent ones
 
 struct WindowMean {
     std::vector<double> mean;
@@ -71,8 +74,9 @@ double drawn(double value, double variance, double mean, double spread2) {
 }
 
 // Rest per contraction and bin. Windows without a block take the session's level.
-std::vector<std::vector<double>> rest_levels(const BlockEnergies& e, const SessionRest& rest, std::span<const Side> sides) {
-    constexpr double kFewest = 4.0;  // blocks
+std::vector<std::vector<double>> rest_levels(const BlockEnergies& e, const SessionRest& rest,
+                                             std::span<const Side> sides) {
+    constexpr double kFewest = 15.0;  // blocks; a shorter stretch is more edge than rest
     std::vector<WindowMean> windows;
     std::vector<double> variances;
     for (const Side& side : sides) {
@@ -205,6 +209,7 @@ Creep pooled_creep(const BlockEnergies& e, const SessionRest& rest, std::span<co
                    std::span<const std::vector<double>> rests, std::span<const double> activity) {
     LineFit fit;
     for (std::size_t i = 0; i < sides.size(); ++i) {
+        if (static_cast<double>(sides[i].rest.size()) * e.hop_s < kLeastForCreep_s) continue;
         double scale = 0.0;
         std::vector<double> w;
         for (std::size_t k = 0; k < e.bins; ++k) {
@@ -214,7 +219,8 @@ Creep pooled_creep(const BlockEnergies& e, const SessionRest& rest, std::span<co
         for (std::size_t b = sides[i].rest.begin; b < sides[i].rest.end; ++b) {
             if (!e.valid[b] || stands_out(e.at(b), rest.level, rest.weight)) continue;
             double y = 0.0;
-            for (std::size_t k = 0; k < e.bins; ++k) y += w[k] * (static_cast<double>(e.at(b)[k]) - rests[i][k]) / scale;
+            for (std::size_t k = 0; k < e.bins; ++k)
+                y += w[k] * (static_cast<double>(e.at(b)[k]) - rests[i][k]) / scale;
             const double t = static_cast<double>(b) - sides[i].anchor;
             fit.add(t, y, std::exp(-std::abs(t) * e.hop_s / kCreepDecay_s));
         }
@@ -232,11 +238,13 @@ std::vector<SideLevels> estimate_levels(const BlockEnergies& e, const SessionRes
     for (const Side& side : sides) plateaus.push_back(window_mean(e, side.plateau, nullptr));
     const std::vector<double> activity = shared_activity(plateaus, rests);
     std::vector<Gain> gains;
-    for (std::size_t i = 0; i < sides.size(); ++i) gains.push_back(likeliest_gain(plateaus[i], rests[i], activity, rest.weight));
+    for (std::size_t i = 0; i < sides.size(); ++i)
+        gains.push_back(likeliest_gain(plateaus[i], rests[i], activity, rest.weight));
     const std::vector<double> log_gains = shrunk_gains(gains);
     const Creep creep = pooled_creep(e, rest, sides, rests, activity);
     for (std::size_t i = 0; i < sides.size(); ++i) {
-        SideLevels s{rests[i], activity, activity, rest.weight, sides[i].anchor, creep.level, creep.slope, kCreepUntil_s / e.hop_s};
+        SideLevels s{rests[i],        activity,    activity,    rest.weight,
+                     sides[i].anchor, creep.level, creep.slope, kCreepUntil_s / e.hop_s};
         for (double& a : s.activity) a *= std::exp(log_gains[i]);
         out.push_back(std::move(s));
     }

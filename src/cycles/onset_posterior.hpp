@@ -24,14 +24,19 @@ struct WeighedSide {
     std::array<RisePosterior, kShapes> by_shape;
     std::array<double, kShapes> log_evidence{};  // minus infinity for shapes that were not asked for
 };
-WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides, const RiseModel& model,
-                       std::span<const RiseShape> shapes);
+WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides,
+                       const RiseModel& model, std::span<const RiseShape> shapes);
 
-// Probability of each shape, one shape per session: prior times the evidence of both sides.
-std::array<double, kShapes> shape_probabilities(const WeighedSide& rise, const WeighedSide& fall);
+// Probability of each shape, one shape per session: prior times the evidence of both sides. The answer bets on the
+// likely shapes; the interval starts from a prior that gives the unlikely ones more room, so that it covers them too.
+struct ShapeProbabilities {
+    std::array<double, kShapes> answer{};
+    std::array<double, kShapes> interval{};
+};
+ShapeProbabilities shape_probabilities(const WeighedSide& rise, const WeighedSide& fall);
 
-// A posterior in hops: quantiles, spread, mean length of the rise, the median time of the 20 % level, and the probability that
-// lies at the two ends of what was searched.
+// A posterior in hops: quantiles, spread, mean length of the rise, the median time of the 20 % level, and the
+// probability that lies at the two ends of what was searched.
 struct EventPosterior {
     double q025 = 0.0, q02 = 0.0, median = 0.0, q975 = 0.0;
     double spread = 0.0;
@@ -40,6 +45,6 @@ struct EventPosterior {
     double at_border = 0.0;
 };
 std::vector<EventPosterior> event_posteriors(const WeighedSide& side, const RiseModel& model,
-                                             const std::array<double, kShapes>& shapes);
+                                             const ShapeProbabilities& shapes);
 
 }  // namespace tracehold

@@ -1,59 +1,43 @@
 #pragma once
-// Where to look: the rough extent of each contraction, whether there is one, and the stretches of rest and plateau around it.
+// Where to look: the rough extent of each contraction, whether there is one, and the stretches of rest and plateau
+// around it.
 #include <cstddef>
 #include <span>
 #include <vector>
 
 #include "cycles/mdct.hpp"
+#include "cycles/onset_rest.hpp"
 #include "tracehold/core/units.hpp"
 
 namespace tracehold {
-
-// Blocks [begin, end).
-struct BlockRange {
-    std::size_t begin = 0;
-    std::size_t end = 0;
-    std::size_t size() const { return end > begin ? end - begin : 0; }
-    bool operator==(const BlockRange&) const = default;
-};
-BlockRange mirrored(BlockRange range, std::size_t blocks);
-
-// Energies of rest as the whole session shows them.
-struct SessionRest {
-    std::vector<double> level;   // mean energy per bin, bursts left out, above zero
-    std::vector<double> weight;  // 1, less for bins whose rest has heavy tails (heart beats)
-    std::vector<unsigned char> is_rest;  // blocks well away from all cue windows
-};
 
 // One contraction while it is being placed. All ranges in blocks, cut to what its neighbours leave.
 struct Stretch {
     double cue_begin = 0.0;  // hops from block 0
     double cue_end = 0.0;
-    BlockRange bounds;       // where this contraction may lie
-    BlockRange rough;        // where its energies lie
+    BlockRange bounds;  // where this contraction may lie
+    BlockRange rough;   // where its energies lie
     bool detected = false;
-    double evidence = 0.0;   // log likelihood ratio of plateau against rest over the rough extent
-    BlockRange before, after;                // rest
-    BlockRange rise_plateau, fall_plateau;   // at most kPlateau_s long, next to the rise and to the fall
+    double evidence = 0.0;                  // log likelihood ratio of plateau against rest over the rough extent
+    BlockRange before, after;               // rest
+    BlockRange rise_plateau, fall_plateau;  // at most kPlateau_s long, next to the rise and to the fall
     BlockRange onset_search, offset_search;
-    double onset_near = 0.0, offset_near = 0.0;  // where rest ends and begins again, as far as is known; creep is told from here
+    double onset_near = 0.0,
+           offset_near = 0.0;  // where rest ends and begins again, as far as is known; creep is told from here
 };
 
 // What is known of one contraction after a pass, in hops from block 0.
 struct RoughTimes {
-    double onset = 0.0, onset_early = 0.0, rise = 0.0;      // median, 2 % quantile, mean length of the rise
-    double offset = 0.0, offset_late = 0.0, fall = 0.0;     // median, 98 % quantile
+    double onset = 0.0, onset_early = 0.0, rise = 0.0;   // median, 2 % quantile, mean length of the rise
+    double offset = 0.0, offset_late = 0.0, fall = 0.0;  // median, 98 % quantile
 };
 
-SessionRest session_rest(const BlockEnergies& energies, std::span<const TimeSpan> windows);
-
-// In: cue windows in order. Out: one stretch per window with its ranges for a first pass (empty where nothing was detected).
-std::vector<Stretch> find_stretches(const BlockEnergies& energies, const SessionRest& rest, std::span<const TimeSpan> windows);
+// In: cue windows in order. Out: one stretch per window with its ranges for a first pass (empty where nothing was
+// detected).
+std::vector<Stretch> find_stretches(const BlockEnergies& energies, const SessionRest& rest,
+                                    std::span<const TimeSpan> windows);
 
 // The ranges again, now that onset and offset are nearly known. Only where detected.
 void narrow_ranges(std::vector<Stretch>& stretches, std::span<const RoughTimes> times, double hop_s);
-
-// True for a block whose energy is far above rest in a way that chance does not do: a burst or a beat.
-bool stands_out(std::span<const float> energy, std::span<const double> level, std::span<const double> weight);
 
 }  // namespace tracehold

@@ -1,6 +1,8 @@
 #include "tracehold/cycles/place_contractions.hpp"
 
 #include <algorithm>
+#include <array>
+#include <string>
 
 #include "cycles/mdct.hpp"
 #include "cycles/onset_envelope.hpp"
@@ -9,15 +11,18 @@
 
 namespace tracehold {
 
-// The steps, each in its own file: energies (mdct), where to look and whether there is anything (onset_windows), levels of rest
-// and plateau (onset_levels), likelihood of a rise (rise_model), lengths learned from the session (rise_model_prior), answers
-// (onset_posterior). Falls are rises in reversed blocks. Twice: the first pass, with linear rises only, tells where rest and
-// plateau really lie; the second measures them there and answers.
+// The steps, each in its own file: energies (mdct), where to look and whether there is anything (onset_windows), levels
+// of rest and plateau (onset_levels), likelihood of a rise (rise_model), lengths learned from the session
+// (rise_model_prior), answers (onset_posterior). Falls are rises in reversed blocks. Twice: the first pass, with linear
+// rises only, tells where rest and plateau really lie; the second measures them there and answers.
 
 namespace {
 
-constexpr double kWidest_s = 1.2;        // 95 % interval beyond which no time is given, our choice: as wide as a rapid contraction
-constexpr double kMostAtBorder = 0.1;    // probability at an end of the searched range beyond which it lies outside
+constexpr double kWidest_s =
+    1.2;  // 95 % interval beyond which no time is given, our choice: as wide as a rapid contraction
+constexpr double kMostAtBorder = 0.1;  // probability at an end of the searched range beyond which it lies outside
+constexpr double kLeastRest_s =
+    0.08;  // seen beside the event, and no less than the interval is wide: else its end is not seen
 
 constexpr const char* kNothingFound = "no contraction found in this window";
 constexpr const char* kTooFaint = "not detectable";
@@ -52,8 +57,9 @@ struct Session {
 Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::span<const RiseShape> shapes) {
     const std::size_t blocks = session.forward.size();
     const WeighedSide rise = weigh_side(session.forward, session.rest, rise_sides(stretches), session.model, shapes);
-    const WeighedSide fall = weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, shapes);
-    const std::array<double, kShapes> probabilities = shape_probabilities(rise, fall);
+    const WeighedSide fall =
+        weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, shapes);
+    const ShapeProbabilities probabilities = shape_probabilities(rise, fall);
     return {event_posteriors(rise, session.model, probabilities), event_posteriors(fall, session.model, probabilities)};
 }
 
@@ -70,26 +76,31 @@ std::vector<RoughTimes> rough_times(const Pass& pass, std::span<const Stretch> s
     return out;
 }
 
-std::string reason_against(const EventPosterior& p, double hop_s, const std::string& event) {
-    if ((p.q975 - p.q025) * hop_s > kWidest_s) return event + " " + kTooFaint;
+std::string reason_against(const EventPosterior& p, BlockRange rest, double hop_s, const std::string& event) {
+    const double width_s = (p.q975 - p.q025) * hop_s;
+    if (static_cast<double>(rest.size()) * hop_s < std::max(kLeastRest_s, width_s) && width_s <= kWidest_s)
+        return event + " too close to the neighbouring contraction or to the end of the recording";
+    if (width_s > kWidest_s) return event + " " + kTooFaint;
     if (p.at_border > kMostAtBorder) return event + " may lie outside the stretch that was searched";
     return {};
 }
 
-Placement placement_of(const Stretch& stretch, const EventPosterior& rise, const EventPosterior& fall, const BlockEnergies& e) {
+Placement placement_of(const Stretch& stretch, const EventPosterior& rise, const EventPosterior& fall,
+                       const BlockEnergies& e) {
     Placement out;
     out.detected = true;
     out.evidence = stretch.evidence;
     const double last = static_cast<double>(e.size()) - 1.0;
     const auto seconds = [&](double hops) { return e.origin_s + hops * e.hop_s; };
-    out.onset_reason = reason_against(rise, e.hop_s, "onset");
+    out.onset_reason = reason_against(rise, stretch.before, e.hop_s, "onset");
     if (out.onset_reason.empty()) {
         out.onset = EventTime{seconds(rise.median), rise.spread * e.hop_s, seconds(rise.q025), seconds(rise.q975)};
         out.rise_20_s = seconds(rise.fifth);
     }
-    out.offset_reason = reason_against(fall, e.hop_s, "offset");
+    out.offset_reason = reason_against(fall, stretch.after, e.hop_s, "offset");
     if (out.offset_reason.empty()) {
-        out.offset = EventTime{seconds(last - fall.median), fall.spread * e.hop_s, seconds(last - fall.q975), seconds(last - fall.q025)};
+        out.offset = EventTime{seconds(last - fall.median), fall.spread * e.hop_s, seconds(last - fall.q975),
+                               seconds(last - fall.q025)};
         out.fall_20_s = seconds(last - fall.fifth);
     }
     return out;
@@ -108,6 +119,9 @@ std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<con
         return std::vector<Placement>(windows.size(), nothing(0.0, "sampled too slowly to look for a contraction"));
     session.backward = reversed(session.forward);
     session.rest = session_rest(session.forward, windows);
+    if (session.rest.level.empty())
+        return std::vector<Placement>(windows.size(),
+                                      nothing(0.0, "too little valid signal to look for a contraction"));
     session.model = make_rise_model(session.forward.hop_s);
     std::vector<Stretch> stretches = find_stretches(session.forward, session.rest, windows);
     constexpr std::array kFirst{RiseShape::linear};

@@ -8,20 +8,20 @@ namespace tracehold {
 
 // Idea: during a rise of length d from t the activity has the amplitude s((x - t) / d), so a block at b sees the power
 //     V[k] = N[k] + q^2 A[k],   q^2 = integral over (-1, 1) of cos^2(pi x / 2) s((b + x - t) / d)^2
-// (the squared sine window weighs the ramp), and its energies have the log likelihood T(q) = -1/2 sum v (log V + E / V).
-// q is rounded to 48 levels, so that one table T[level][block] serves every length, shape and start: the likelihood of a rise is
-// a walk through the table, and all starts of one length are one row operation per block of the ramp.
-// Each block may speak against a level by kStrongestBlock at most: a beat or a spike must not outvote a second of quiet.
-// Limits: energies of neighbouring blocks and bins are taken as independent; the posterior tempers for it.
+// (the squared sine window weighs the ramp), and its energies have the log likelihood T(q) = -1/2 sum v (log V + E /
+// V). q is rounded to one of 96 levels, so that one table T[level][block] serves every length, shape and start: the
+// likelihood of a rise is a walk through the table, and all starts of one length are one row operation per block of the
+// ramp. Each block may speak against a level by kStrongestBlock at most: a beat or a spike must not outvote a second of
+// quiet. Limits: energies of neighbouring blocks and bins are taken as independent; the posterior tempers for it.
 
 namespace {
 
-constexpr double kExponentialRate = 3.0;   // of the exponential shape, our choice: 95 % of the way at u = 1
-constexpr double kLevelPower = 1.5;        // finer steps where small: there a step changes the likelihood most
-constexpr double kCreepFloor = 0.2;        // share of rest that creep leaves at least
-constexpr float kStrongestBlock = 12.0F;   // nats; lower forgives bursts, higher trusts single blocks
+constexpr double kExponentialRate = 3.0;  // of the exponential shape, our choice: 95 % of the way at u = 1
+constexpr double kLevelPower = 1.5;       // finer steps where small: there a step changes the likelihood most
+constexpr double kCreepFloor = 0.2;       // share of rest that creep leaves at least
+constexpr float kStrongestBlock = 12.0F;  // nats; lower forgives bursts, higher trusts single blocks
 constexpr int kAbruptPhases = 4;
-constexpr double kShortestRamp_s = 0.05;   // from here on lengths grow by kLengthStep
+constexpr double kShortestRamp_s = 0.05;  // from here on lengths grow by kLengthStep
 constexpr double kLengthStep = 1.12;
 constexpr int kLongRamps = 32;
 

@@ -11,7 +11,8 @@
 namespace tracehold {
 
 enum class RiseShape { linear, cosine, exponential, quadratic };
-inline constexpr std::array kRiseShapes{RiseShape::linear, RiseShape::cosine, RiseShape::exponential, RiseShape::quadratic};
+inline constexpr std::array kRiseShapes{RiseShape::linear, RiseShape::cosine, RiseShape::exponential,
+                                        RiseShape::quadratic};
 inline constexpr std::size_t kShapes = kRiseShapes.size();
 
 // Amplitude at a share u of the rise: 0 for u <= 0, 1 for u >= 1.
@@ -26,8 +27,8 @@ inline constexpr int kLevels = 96;
 // Share of the plateau's amplitude at a level, 0 .. kLevels - 1; finer where small.
 double level_amplitude(int level);
 
-// One length of rise as the levels of the blocks it touches: for an onset at b + i / phases the blocks b, b + 1, ... stand at
-// levels[i]. All blocks before are at level 0, all after at kLevels - 1.
+// One length of rise as the levels of the blocks it touches: for an onset at b + i / phases the blocks b, b + 1, ...
+// stand at levels[i]. All blocks before are at level 0, all after at kLevels - 1.
 struct Ramp {
     double length = 0.0;  // hops
     std::vector<std::vector<unsigned char>> levels;
@@ -41,16 +42,16 @@ struct SideLevels {
     std::vector<double> activity;  // plateau less rest, per bin
     std::vector<double> creep;     // a unit of creep, per bin
     std::vector<double> weight;    // what a bin counts for, 0..1
-    double anchor = 0.0;           // hops; creep at a block is creep_level + creep_slope * min(block - anchor, creep_until)
+    double anchor = 0.0;  // hops; creep at a block is creep_level + creep_slope * min(block - anchor, creep_until)
     double creep_level = 0.0;
-    double creep_slope = 0.0;      // per hop
-    double creep_until = 0.0;      // hops
+    double creep_slope = 0.0;  // per hop
+    double creep_until = 0.0;  // hops
 };
 
 // Log likelihood of each block at each level, less that at level 0.
 struct LevelTable {
-    std::size_t first = 0;            // block of column 0
-    std::size_t blocks = 0;           // columns; behind them zeros up to stride
+    std::size_t first = 0;   // block of column 0
+    std::size_t blocks = 0;  // columns; behind them zeros up to stride
     std::size_t stride = 0;
     std::vector<float> gain;          // [level][stride]
     std::vector<float> plateau_from;  // sum of the highest level over the columns from here on

@@ -8,16 +8,18 @@
 
 namespace tracehold {
 
-// Idea: one person's contractions of one session rise alike. A habit h says how: all abrupt, or lengths d log-normal about a
-// typical length with some spread. Which habit this person has is not known but is shared, so with m_k(d) the log evidence of
-// contraction k for the length d
-//     Z_k(h) = sum_d p(d | h) e^m_k(d),   w(h) ~ w0(h) product_k Z_k(h),   p_k(d) ~ e^m_k(d) sum_h w(h) p(d | h) / Z_k(h)
+// Idea: one person's contractions of one session rise alike. A habit h says how: all abrupt, or lengths d log-normal
+// about a typical length with some spread. Which habit this person has is not known but is shared, so with m_k(d) the
+// log evidence of contraction k for the length d
+//     Z_k(h) = sum_d p(d | h) e^m_k(d),   w(h) ~ w0(h) product_k Z_k(h),   p_k(d) ~ e^m_k(d) sum_h w(h) p(d | h) /
+//     Z_k(h)
 // Nothing is plugged in: with one contraction the answer stays open, with ten it is narrow.
 // Limits: a person who changes habit in mid-session is described by a wide spread.
 
 namespace {
 
-// Our choice, all of them: two fifths for abrupt, typical lengths about 0.3 s within a factor of 2.2, spreads mostly below 0.3.
+// Our choice, all of them: two fifths for abrupt, typical lengths about 0.3 s within a factor of 2.2, spreads mostly
+// below 0.3.
 constexpr double kAbruptWeight = 0.4;
 constexpr double kFirstTypical_s = 0.04;
 constexpr double kTypicalStep = 1.15;

@@ -6,8 +6,8 @@
 
 namespace tracehold {
 
-// One hypothesis of a person's rises: the probability of each length (they sum to 1) and the weight of the hypothesis before
-// anything was seen (those sum to 1 as well).
+// One hypothesis of a person's rises: the probability of each length (they sum to 1) and the weight of the hypothesis
+// before anything was seen (those sum to 1 as well).
 struct RiseHabit {
     double weight = 0.0;
     std::vector<double> of_length;
@@ -16,8 +16,8 @@ std::vector<RiseHabit> make_rise_habits();
 
 // What one session says, from the log evidence of each contraction for each length: [contraction][length].
 struct RisePosterior {
-    double log_evidence = 0.0;                    // of all contractions together
-    std::vector<std::vector<double>> of_length;   // probability of each length, per contraction
+    double log_evidence = 0.0;                   // of all contractions together
+    std::vector<std::vector<double>> of_length;  // probability of each length, per contraction
 };
 RisePosterior learn_rises(std::span<const std::vector<double>> log_evidence, std::span<const RiseHabit> habits);
 

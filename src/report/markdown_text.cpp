@@ -13,12 +13,14 @@ constexpr std::string_view kSpecial = "\\`*_{}[]<>|~#&!$^";
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
 
-// What would start a list, a rule or an underlined heading at the front of a line: "-", "+", "=", "12.", "12)".
+// What would start a list, a rule, an underlined heading or the rule of a table at the front of a line: "- ", "---", "+ ", "===",
+// ":--", "12. ", "12) ". A number such as -15.0 or 18.2 does not, and stays readable in the source.
 std::size_t marker_at_front(std::string_view text) {
-    if (text.empty()) return std::string_view::npos;
-    if (std::string_view("-+=:").find(text[0]) != std::string_view::npos) return 0;
+    const auto ends_at = [&](std::size_t i) { return i >= text.size() || text[i] == ' '; };
+    if (text.starts_with('=') || text.starts_with(":-") || text.starts_with("--")) return 0;
+    if ((text.starts_with('-') || text.starts_with('+')) && ends_at(1)) return 0;
     const auto digits = static_cast<std::size_t>(std::find_if_not(text.begin(), text.end(), is_digit) - text.begin());
-    const bool list = digits > 0 && digits < text.size() && (text[digits] == '.' || text[digits] == ')');
+    const bool list = digits > 0 && digits < text.size() && (text[digits] == '.' || text[digits] == ')') && ends_at(digits + 1);
     return list ? digits : std::string_view::npos;
 }
 

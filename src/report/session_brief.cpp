@@ -48,7 +48,8 @@ std::string by_kind(const SessionScore& score) {
 Answer did_it_happen(const SessionScore& score) {
     Answer answer{std::string(words::kDidItHappen), {}, Tone::plain, {}};
     if (score.cues == CueSource::trace) {
-        answer.text = fmt::format(words::kFoundInTrace, counted(score.done + score.extra, "contraction"));
+        const std::size_t found = score.done + score.extra;
+        answer.text = fmt::format(words::kFoundInTrace, found == 0 ? "No contraction" : counted(found, "contraction"));
         return answer;
     }
     answer.text = score.plan ? fmt::format(words::kPlannedDone, score.done, score.planned, by_kind(score))

@@ -57,7 +57,9 @@ Section definitions_section(const SessionScore& score) {
         definitions.items.push_back({std::string(measure.key), std::string(measure.title), std::string(measure.unit),
                                      std::string(measure.definition), std::string(measure.edges), std::string(measure.source)});
     }
-    return {std::string(words::kDefinitions), {Paragraph{std::string(words::kWords)}, definitions, Paragraph{std::string(words::kExplain)}}};
+    const Paragraph vocabulary{std::string(words::kWords)};
+    if (score.cycles.empty()) return {std::string(words::kDefinitions), {vocabulary}};
+    return {std::string(words::kDefinitions), {vocabulary, definitions, Paragraph{std::string(words::kExplain)}}};
 }
 
 Section making_section(const SessionScore& score) {

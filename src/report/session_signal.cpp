@@ -31,7 +31,9 @@ std::string masked_text(const SessionScore& score) {
 }
 
 Facts signal_facts(const SessionScore& score) {
-    const auto microvolts = [](double value) { return fmt::format("{} µV", quantity_text(Estimate::of(value), "µV")); };
+    const auto microvolts = [](double value) {
+        return std::isfinite(value) ? fmt::format("{} µV", quantity_text(Estimate::of(value), "µV")) : std::string("not known");
+    };
     Facts facts{{{"Cues", cues_text(score)}, {"Masked", masked_text(score)}, {"Noise floor", microvolts(score.noise_floor_uv)}}};
     if (score.quality.mains) {
         const MainsHum& hum = *score.quality.mains;

@@ -81,6 +81,12 @@ std::string time_axis(const Columns& columns) {
     return axis + " s";
 }
 
+// The unit is left out where it would break the margin.
+std::string top_label(double top, const std::string& unit) {
+    const std::string with_unit = number_text(top) + " " + shown(unit, kMargin);
+    return unit.empty() || utf8_count(with_unit) > kMargin - 2 ? number_text(top) : with_unit;
+}
+
 std::string legend(const TraceFigure& figure, const Columns& columns) {
     const bool gaps = std::any_of(columns.peaks.begin(), columns.peaks.end(), [](double peak) { return std::isnan(peak); });
     std::string text;
@@ -109,7 +115,7 @@ std::vector<std::string> picture_lines(const TraceFigure& figure, std::size_t wi
     std::vector<std::string> lines;
     for (std::size_t row = kRows; row-- > 0;) {
         std::string label;
-        if (row == kRows - 1) label = number_text(columns.top) + (figure.y_unit.empty() ? "" : " " + figure.y_unit);
+        if (row == kRows - 1) label = top_label(columns.top, figure.y_unit);
         if (row == kRows / 2 - 1) label = number_text(columns.top / 2.0);
         std::string line = flush_right(label, kMargin - 2) + " │";
         for (std::size_t i = 0; i < columns.peaks.size(); ++i) line += mark_at(columns, figure, i, row);

@@ -150,8 +150,10 @@ TEST_CASE("nearly every session without a pause is aligned within half a second"
 TEST_CASE("with a pause the alignment is right or says that it is not sure") {
     for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
         const Tally tally = try_sessions(*plan, true, 60);
-        CHECK(tally.sure - tally.sure_and_wrong >= 0.9 * tally.sure);
-        CHECK(tally.right + (tally.sessions - tally.sure) - (tally.right - (tally.sure - tally.sure_and_wrong)) >= 57);
+        CHECK(tally.sure_and_wrong <= 3);  // 95 % are right or not sure
+        CHECK(tally.sure_and_wrong <= 0.1 * tally.sure);
+        INFO(tally.right, " right, ", tally.sure, " sure, ", tally.sure_and_wrong, " of them wrong, confidence ",
+             tally.confidence);
         CHECK(tally.right >= tally.confidence - 3.0 * std::sqrt(60.0) * 0.4);  // not overconfident: 3 SD of the count
     }
 }

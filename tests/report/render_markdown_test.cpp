@@ -63,8 +63,11 @@ TEST_CASE("nothing at the front of a text starts a list or a rule") {
     CHECK_EQ(markdown_text("12. item"), "12\\. item");
     CHECK_EQ(markdown_text("3) item"), "3\\) item");
     CHECK_EQ(markdown_text("==="), "\\===");
-    CHECK_EQ(markdown_text("3.02"), "3\\.02");  // escaped where it need not be: a reader sees no difference
-    CHECK_EQ(markdown_text("-12"), "\\-12");
+    CHECK_EQ(markdown_text("---"), "\\---");
+    CHECK_EQ(markdown_text("-"), "\\-");
+    CHECK_EQ(markdown_text("12."), "12\\.");
+    CHECK_EQ(markdown_text("3.02"), "3.02");
+    CHECK_EQ(markdown_text("-12"), "-12");
     CHECK_EQ(markdown_text("a - b 12. c"), "a - b 12. c");
 }
 

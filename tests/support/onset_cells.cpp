@@ -9,10 +9,10 @@
 
 namespace tracehold::testing {
 
-// Rest and activity are Gaussian with the spectrum k fh^4 f^2 / ((f^2 + fl^2)(f^2 + fh^2)^2), fl = 60 Hz, fh = 120 Hz (form:
-// Shwedyk 1977, Stulen & De Luca 1981, from memory), independent of each other; a white floor lies under rest. Activity is
-// multiplied by the amplitude profile, all is added and band-passed 20-450 Hz with the magnitude of a fourth-order Butterworth
-// run forward and backward.
+// Rest and activity are Gaussian with the spectrum k fh^4 f^2 / ((f^2 + fl^2)(f^2 + fh^2)^2), fl = 60 Hz, fh = 120 Hz
+// (form: Shwedyk 1977, Stulen & De Luca 1981, from memory), independent of each other; a white floor lies under rest.
+// Activity is multiplied by the amplitude profile, all is added and band-passed 20-450 Hz with the magnitude of a
+// fourth-order Butterworth run forward and backward.
 
 namespace {
 
@@ -125,7 +125,8 @@ void add_faults(std::vector<double>& uv, const OnsetCell& cell, Source& source) 
                      (std::sin(2.0 * kPi * 50.0 * t + hum_phase) + std::sin(2.0 * kPi * 150.0 * t) / 3.0);
     }
     if (cell.faults.beats_uv <= 0.0) return;
-    for (double beat = 0.3; beat < static_cast<double>(uv.size()) / cell.rate_hz; beat += (1.0 + source.between(-0.05, 0.05)) / 1.1)
+    for (double beat = 0.3; beat < static_cast<double>(uv.size()) / cell.rate_hz;
+         beat += (1.0 + source.between(-0.05, 0.05)) / 1.1)
         for (double t = beat - 0.06; t < beat + 0.06; t += 1.0 / cell.rate_hz) {
             const auto i = static_cast<std::size_t>(std::max(0.0, t * cell.rate_hz));
             if (i < uv.size()) uv[i] += cell.faults.beats_uv * beat_at(t - beat);
@@ -185,7 +186,8 @@ OnsetSession make_onset_session(const OnsetCell& cell, int contractions, std::ui
         double a = out.performed[k] ? profile(cell, times[k], t) : 0.0;
         if (cell.faults.bursts && k % 3 == 0 && t > times[k].onset - 1.2 && t < times[k].onset - 1.05) a = 1.0;
         const double creep = cell.faults.creep > 0.0 ? creep_at(cell, times[k], t) : 1.0;
-        uv[i] = activity_uv * a * noise[i].imag() + creep * rest_uv * noise[i].real() + kFloor_uv * source.normal_pair().real();
+        uv[i] = activity_uv * a * noise[i].imag() + creep * rest_uv * noise[i].real() +
+                kFloor_uv * source.normal_pair().real();
     }
     add_faults(uv, cell, source);
     band_pass(uv, cell.rate_hz, n);

@@ -1,6 +1,6 @@
 #pragma once
-// When each contraction of one session starts and ends. All cue windows go in together, because one person's contractions of
-// one session rise alike and the length of the rise is learned from all of them.
+// When each contraction of one session starts and ends. All cue windows go in together, because one person's
+// contractions of one session rise alike and the length of the rise is learned from all of them.
 #include <optional>
 #include <span>
 #include <string>
@@ -12,19 +12,27 @@
 
 namespace tracehold {
 
+// Always true: where onset or offset is empty its reason is not; neither is set unless detected; onset before offset.
+// EventTime: the median of what is believed, its spread as error, 2.5-97.5 % of it as interval.
 struct Placement {
-    bool detected = false;      // is there a contraction at all?
-    double evidence = 0.0;      // log likelihood ratio of plateau against rest
+    bool detected = false;  // is there a contraction at all?
+    double evidence = 0.0;  // log likelihood ratio of plateau against rest, nats
     std::optional<EventTime> onset;
     std::optional<EventTime> offset;
-    std::optional<double> rise_20_s;
+    std::optional<double>
+        rise_20_s;  // when the amplitude passes 20 % of the plateau: leans less on the shape of the rise
     std::optional<double> fall_20_s;
-    std::string onset_reason;   // set where onset is empty
+    std::string onset_reason;
     std::string offset_reason;
 };
 
-// In: cue windows [contract, relax), in order, not overlapping. Out: one Placement per window, same order.
-// Raw traces use the likelihood of a rise model on the trace; exported envelopes a two-level change point.
+// In: cue windows [contract, relax), in order, not overlapping; any rate. Out: one Placement per window, same order.
+// Raw traces: the likelihood of a rise on the energies of the trace, the length of rises learned from all windows
+// together. Exported envelopes: a two-level change point, error no finer than a sample step, no 20 % times. Edges:
+// masked samples say nothing and widen the interval; nothing found: 'no contraction found in this window'; interval
+// over 1.2 s: 'onset not detectable'; probability piled up at an end of the search, or less rest beside the event than
+// the interval is wide: no time, with that reason; a rate too low for a bin of the band, or no valid sample: not
+// detected, with that reason.
 std::vector<Placement> place_contractions(const CleanRecording& clean, const Envelope& envelope,
                                           std::span<const TimeSpan> windows);
 

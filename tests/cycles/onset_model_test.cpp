@@ -1,0 +1,191 @@
+// The rise model: ramps, the likelihood table against a slow twin, habits, and posteriors of energies without noise.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+#include <random>
+#include <vector>
+
+#include "cycles/onset_posterior.hpp"
+#include "cycles/rise_model.hpp"
+#include "cycles/rise_model_prior.hpp"
+
+namespace tracehold::testing {
+namespace {
+
+constexpr double kHop_s = 0.01;
+
+// Expected energies of a rise: rest 1, activity 9, without noise or with the chi-square noise of one degree of freedom
+// per hop.
+BlockEnergies step_energies(std::size_t blocks, double onset, double length, RiseShape shape, std::mt19937* noise) {
+    BlockEnergies e{kHop_s, 0.0, 9, {}, std::vector<unsigned char>(blocks, 1)};
+    for (std::size_t b = 0; b < blocks; ++b) {
+        double power = 0.0;  // by the finest rule: what the blocks see is the window-weighted mean of the ramp's square
+        constexpr int kPoints = 200;
+        for (int i = 0; i < kPoints; ++i) {
+            const double x = (2.0 * i + 1.0) / kPoints - 1.0, past = static_cast<double>(b) + x - onset;
+            const double s = length > 0.0 ? rise_amplitude(shape, past / length) : (past > 0.0 ? 1.0 : 0.0);
+            power += (1.0 + std::cos(3.14159265358979 * x)) * s * s / kPoints;
+        }
+        for (int k = 0; k < 9; ++k) {
+            double chance = 1.0;
+            if (noise) {
+                std::normal_distribution<double> normal;
+                const double z = normal(*noise);
+                chance = z * z;
+            }
+            e.energy.push_back(static_cast<float>((1.0 + 9.0 * power) * chance));
+        }
+    }
+    return e;
+}
+
+SideLevels known_levels() {
+    SideLevels s{std::vector<double>(9, 1.0), std::vector<double>(9, 9.0), std::vector<double>(9, 9.0),
+                 std::vector<double>(9, 1.0)};
+    return s;
+}
+
+// The slow twin: every block's likelihood from the model's own words, in double, no table, no prefix sums.
+double slow_log_likelihood(const BlockEnergies& e, const SideLevels& s, const Ramp& ramp, int phase, std::size_t first,
+                           std::size_t start, std::size_t end) {
+    const auto block_ll = [&](std::size_t b, int level) {
+        std::vector<double> all;
+        for (int j = 0; j < kLevels; ++j) {
+            const double q = level_amplitude(j);
+            double sum = 0.0;
+            for (std::size_t k = 0; k < 9; ++k) {
+                const double v = s.rest[k] + q * q * s.activity[k];
+                sum -= 0.5 * s.weight[k] * (std::log(v) + static_cast<double>(e.at(b)[k]) / v);
+            }
+            all.push_back(sum);
+        }
+        const double floor = *std::max_element(all.begin(), all.end()) - 12.0;
+        return std::max(floor, all[static_cast<std::size_t>(level)]) - std::max(floor, all[0]);
+    };
+    const std::vector<unsigned char>& levels = ramp.levels[static_cast<std::size_t>(phase)];
+    double sum = 0.0;
+    for (std::size_t b = first; b < end; ++b) {
+        if (b < start) continue;
+        const std::size_t i = b - start;
+        sum += block_ll(b, i < levels.size() ? levels[i] : kLevels - 1);
+    }
+    return sum;
+}
+
+TEST_CASE("every shape rises from nothing to the plateau and passes a fifth where it says") {
+    for (const RiseShape shape : kRiseShapes) {
+        CHECK(rise_amplitude(shape, -0.1) == 0.0);
+        CHECK(rise_amplitude(shape, 0.0) == 0.0);
+        CHECK(rise_amplitude(shape, 1.0) == 1.0);
+        CHECK(rise_amplitude(shape, share_at_a_fifth(shape)) == doctest::Approx(0.2).epsilon(1e-9));
+        for (double u = 0.0; u < 1.0; u += 0.05) CHECK(rise_amplitude(shape, u) < rise_amplitude(shape, u + 0.05));
+    }
+}
+
+TEST_CASE("an abrupt onset in the middle of a block lifts it to half the power") {
+    const Ramp abrupt = make_ramps(RiseShape::linear, kHop_s).front();
+    REQUIRE(abrupt.phases() == 4);
+    const double q = level_amplitude(abrupt.levels[0][0]);
+    CHECK(q * q == doctest::Approx(0.5).epsilon(0.02));
+}
+
+TEST_CASE("the likelihood walked through the table equals the slow twin") {
+    std::mt19937 noise(7);
+    const BlockEnergies e = step_energies(120, 40.3, 12.0, RiseShape::linear, &noise);
+    const SideLevels levels = known_levels();
+    for (const RiseShape shape : kRiseShapes) {
+        const std::vector<Ramp> ramps = make_ramps(shape, kHop_s);
+        const std::size_t first = 10, end = 110;
+        const LevelTable table =
+            make_level_table(e, levels, first, end, static_cast<std::size_t>(ramps.back().length) + 4);
+        for (const std::size_t r : {0UL, 4UL, 12UL, 25UL, 35UL}) {
+            for (int phase = 0; phase < ramps[r].phases(); ++phase) {
+                std::vector<float> fast(60);
+                onset_log_likelihood(table, ramps[r], phase, fast);
+                for (const std::size_t i : {0UL, 17UL, 31UL, 59UL}) {
+                    const double slow = slow_log_likelihood(e, levels, ramps[r], phase, first, first + i, end);
+                    CHECK(static_cast<double>(fast[i]) == doctest::Approx(slow).epsilon(1e-4));
+                }
+            }
+        }
+    }
+}
+
+TEST_CASE("blocks that are not valid say nothing") {
+    BlockEnergies e = step_energies(100, 50.0, 0.0, RiseShape::linear, nullptr);
+    std::fill(e.valid.begin(), e.valid.end(), 0);
+    const std::vector<Ramp> ramps = make_ramps(RiseShape::linear, kHop_s);
+    const LevelTable table = make_level_table(e, known_levels(), 10, 90, 200);
+    std::vector<float> ll(50);
+    onset_log_likelihood(table, ramps[10], 0, ll);
+    for (const float v : ll) CHECK(v == 0.0F);
+}
+
+TEST_CASE("habits weigh one together and so does each of them") {
+    double weights = 0.0;
+    for (const RiseHabit& habit : make_rise_habits()) {
+        weights += habit.weight;
+        CHECK(std::accumulate(habit.of_length.begin(), habit.of_length.end(), 0.0) ==
+              doctest::Approx(1.0).epsilon(1e-12));
+    }
+    CHECK(weights == doctest::Approx(1.0).epsilon(1e-12));
+}
+
+TEST_CASE("contractions that agree on a length make the session sure of it") {
+    const std::vector<RiseHabit> habits = make_rise_habits();
+    const std::span<const double> lengths = rise_lengths_s();
+    std::vector<double> vague;  // a broad hill about 0.3 s
+    for (const double d : lengths) vague.push_back(d > 0.0 ? -2.0 * std::pow(std::log(d / 0.3), 2.0) : -8.0);
+    const auto spread = [&](const std::vector<double>& p) {
+        double mean = 0.0, square = 0.0;
+        for (std::size_t i = 1; i < p.size(); ++i)
+            mean += p[i] * std::log(lengths[i]), square += p[i] * std::pow(std::log(lengths[i]), 2.0);
+        return std::sqrt(square - mean * mean);
+    };
+    const RisePosterior one = learn_rises(std::vector<std::vector<double>>(1, vague), habits);
+    const RisePosterior ten = learn_rises(std::vector<std::vector<double>>(10, vague), habits);
+    CHECK(std::accumulate(ten.of_length[3].begin(), ten.of_length[3].end(), 0.0) == doctest::Approx(1.0));
+    CHECK(spread(ten.of_length[0]) < 0.75 * spread(one.of_length[0]));
+}
+
+TEST_CASE("evidence that says nothing leaves the habits as they were") {
+    const std::vector<RiseHabit> habits = make_rise_habits();
+    const RisePosterior p =
+        learn_rises(std::vector<std::vector<double>>(3, std::vector<double>(rise_lengths_s().size(), -5.0)), habits);
+    CHECK(p.log_evidence == doctest::Approx(-15.0));
+    CHECK(p.of_length[1][0] == doctest::Approx(habits.front().weight));
+}
+
+TEST_CASE("a step without noise is placed to a millisecond or two and a reversed one at its mirror") {
+    const RiseModel model = make_rise_model(kHop_s);
+    const SessionRest rest{std::vector<double>(9, 1.0), std::vector<double>(9, 1.0),
+                           std::vector<unsigned char>(300, 0)};
+    for (const double onset : {150.0, 150.3, 150.5, 150.8}) {
+        const BlockEnergies e = step_energies(300, onset, 0.0, RiseShape::linear, nullptr);
+        const Side side{{20, 130}, {180, 290}, {100, 200}, 130.0};
+        const WeighedSide w = weigh_side(e, rest, {side}, model, kRiseShapes);
+        const EventPosterior p = event_posteriors(w, model, shape_probabilities(w, w)).front();
+        CHECK(p.median == doctest::Approx(onset).epsilon(0.2 / 150.0));
+        CHECK(p.q025 <= onset);
+        CHECK(p.q975 >= onset);
+    }
+}
+
+TEST_CASE("falls in reversed blocks are rises: the same numbers mirrored") {
+    const RiseModel model = make_rise_model(kHop_s);
+    const SessionRest rest{std::vector<double>(9, 1.0), std::vector<double>(9, 1.0),
+                           std::vector<unsigned char>(300, 0)};
+    std::mt19937 noise(3);
+    const BlockEnergies rise = step_energies(300, 150.4, 30.0, RiseShape::linear, &noise);
+    BlockEnergies fall = reversed(rise);
+    const Side side{{20, 130}, {190, 290}, {80, 200}, 130.0};
+    const WeighedSide a = weigh_side(rise, rest, {side}, model, kRiseShapes);
+    const WeighedSide b = weigh_side(reversed(fall), rest, {side}, model, kRiseShapes);
+    CHECK(event_posteriors(a, model, shape_probabilities(a, a)).front().median ==
+          event_posteriors(b, model, shape_probabilities(b, b)).front().median);
+}
+
+}  // namespace
+}  // namespace tracehold::testing

@@ -1,0 +1,214 @@
+#!/usr/bin/python3
+"""Checks accepted outputs against their published schemas with an independent validator (python3-jsonschema, draft 2020-12),
+and that results changed in one place each are refused, with a complaint about that place.
+
+usage: schema_reference.py FOLDER            the folder of accepted outputs (tests/golden)
+       schema_reference.py SCHEMA FILE...    any results, JSON or NDJSON, against one schema
+"""
+import copy
+import json
+import sys
+from pathlib import Path
+
+from jsonschema import Draft202012Validator
+
+
+def no_constant(word):
+    raise ValueError(f"{word} is no JSON")
+
+
+def load(text):
+    return json.loads(text, parse_constant=no_constant)
+
+
+def documents(path):
+    """A file holds one document, or one a line."""
+    text = Path(path).read_text(encoding="utf-8")
+    try:
+        return [load(text)]
+    except json.JSONDecodeError:
+        return [load(line) for line in text.splitlines() if line.strip()]
+
+
+def validator(path):
+    schema = load(Path(path).read_text(encoding="utf-8"))
+    Draft202012Validator.check_schema(schema)
+    return Draft202012Validator(schema)
+
+
+def problems(checker, document):
+    return [f"/{'/'.join(map(str, error.absolute_path))}: {error.message[:200]}" for error in checker.iter_errors(document)]
+
+
+def every_object(value, path=()):
+    if isinstance(value, dict):
+        yield path, value
+        for key, member in value.items():
+            yield from every_object(member, path + (key,))
+    if isinstance(value, list):
+        for index, member in enumerate(value):
+            yield from every_object(member, path + (index,))
+
+
+def at(document, path):
+    for part in path:
+        document = document[part]
+    return document
+
+
+OPTIONAL = {"errors", "reasons", "targets", "dose", "threshold"}  # objects whose keys may be absent
+
+
+def structural_changes(document):
+    """In every object of the document: a key too many, and each key missing."""
+    for path, found in every_object(document):
+        changed = copy.deepcopy(document)
+        at(changed, path)["added"] = 1
+        yield f"added key in /{'/'.join(map(str, path))}", changed
+        free = OPTIONAL.intersection(path[-1:]) or path[-2:-1] == ("targets",) and path[0] == "plan" or "times" in found
+        for key in [] if free else found:
+            changed = copy.deepcopy(document)
+            del at(changed, path)[key]
+            yield f"missing /{'/'.join(map(str, path + (key,)))}", changed
+
+
+SESSION_CHANGES = [
+    (("schema",), "tracehold.session/2"),
+    (("tool", "version"), "new"),
+    (("tool", "settings", "mains"), "55"),
+    (("recording", "sha256"), "ABC"),
+    (("recording", "start"), "03.03.2026 19:05"),
+    (("recording", "start"), "2026-03-03"),
+    (("recording", "person"), ""),
+    (("recording", "format"), "wav"),
+    (("recording", "channel", "rate_hz"), 0),
+    (("recording", "channel", "rate_hz"), "2000"),
+    (("plan", "steps", 0, "do"), "jump"),
+    (("plan", "steps"), []),
+    (("plan", "targets"), {"force_n": {"below": 1}}),
+    (("plan", "targets"), {"rest_mean_uv": {}}),
+    (("cues", "from"), "guess"),
+    (("cues", "confidence"), 1.2),
+    (("quality", "usable"), 1),
+    (("quality", "noise_floor_uv"), -1),
+    (("quality", "findings", 0, "severity"), "fine"),
+    (("quality", "findings", 0, "code"), "Not A Code"),
+    (("quality", "findings", 0, "spans_s"), [[1]]),
+    (("quality", "findings", 0, "spans_s"), [[1, 2, 3]]),
+    (("cycles", 0, "index"), 0),
+    (("cycles", 0, "index"), 1.5),
+    (("cycles", 0, "step"), 0),
+    (("cycles", 0, "kind"), "rest"),
+    (("cycles", 0, "status"), "ok"),
+    (("cycles", 0, "work_s"), 20),
+    (("cycles", 0, "onset_s"), "20.3"),
+    (("cycles", 0, "measures", "work_mean_uv"), "18"),
+    (("cycles", 0, "measures", "work_mean_uv"), True),
+    (("cycles", 0, "measures", "reached_threshold"), 1),
+    (("cycles", 0, "errors", "work_mean_uv"), -0.1),
+    (("cycles", 0, "errors", "force_n"), 0.1),
+    (("cycles", 0, "reasons", "peak_uv"), ""),
+    (("session", "done"), -1),
+    (("session", "measures_over"), "rest"),
+    (("session", "measures", "work_mean_uv", "ci95"), [1]),
+    (("session", "measures", "work_mean_uv", "sd"), -1),
+    (("session", "targets", 0, "above"), 1),
+    (("session", "targets", 0, "measure"), "force_n"),
+    (("corrections", 0, "who"), ""),
+    (("corrections", 0, "action"), "improve"),
+    (("notes", 0, "text"), None),
+]
+
+PLAN = {
+    "schema": "tracehold.plan/1",
+    "name": "Plan A",
+    "posture": "lying",
+    "steps": [
+        {"do": "rest", "seconds": 20},
+        {"do": "hold", "seconds": 8, "rest_seconds": 10, "times": 5},
+        {"do": "endurance", "seconds": 30, "rest_seconds": 30},
+    ],
+    "threshold": {"percent_of_reference": 50, "reference_uv": 41},
+    "targets": {"rest_mean_uv": {"below": 4}},
+    "channel": "EMG PFM",
+    "accessory_channels": ["EMG Abd"],
+    "mains_hz": 50,
+    "cues": {"contract": ["contract"], "relax": ["relax"]},
+    "dose": {"sessions_per_day": 2, "days_per_week": 6, "weeks": 12},
+}
+
+PLAN_CHANGES = [
+    (("schema",), "tracehold.plan/2"),
+    (("posture",), "  "),
+    (("steps",), [{"do": "rest", "seconds": 20}]),
+    (("steps", 0, "rest_seconds"), 3),
+    (("steps", 1, "seconds"), 0),
+    (("steps", 1, "times"), 0),
+    (("steps", 1, "times"), 1.5),
+    (("threshold",), {"microvolts": 20, "percent_of_reference": 50}),
+    (("threshold",), {}),
+    (("targets",), {"rest_mean_uv": {"below": 4, "above": 1}}),
+    (("targets",), {"rest_mean": {"below": 4}}),
+    (("mains_hz",), 55),
+    (("cues", "contract"), []),
+    (("dose", "days_per_week"), 8),
+    (("treshold",), {"microvolts": 20}),
+]
+
+
+def changed_at(document, path, value):
+    changed = copy.deepcopy(document)
+    at(changed, path[:-1])[path[-1]] = value
+    return changed
+
+
+class Tally:
+    def __init__(self):
+        self.checks, self.wrong = 0, []
+
+    def valid(self, name, checker, document):
+        self.checks += 1
+        self.wrong += [f"{name}: {problem}" for problem in problems(checker, document)]
+
+    def refused(self, name, checker, document):
+        self.checks += 1
+        if not problems(checker, document):
+            self.wrong.append(f"{name}: accepted, but should be refused")
+
+
+def check_folder(folder, tally):
+    session, plan = validator(folder / "session.schema.json"), validator(folder / "plan.schema.json")
+    for name in ("session.json", "session_empty.json"):
+        tally.valid(name, session, documents(folder / name)[0])
+    document = documents(folder / "session.json")[0]
+    for path, value in SESSION_CHANGES:
+        tally.refused(f"session /{'/'.join(map(str, path))} = {value!r}", session, changed_at(document, path, value))
+    small = copy.deepcopy(document)
+    del small["cycles"][1:]
+    for name, changed in structural_changes(small):
+        tally.refused(f"session {name}", session, changed)
+    tally.valid("plan", plan, PLAN)
+    for path, value in PLAN_CHANGES:
+        tally.refused(f"plan /{'/'.join(map(str, path))} = {value!r}", plan, changed_at(PLAN, path, value))
+    for key in ("schema", "posture", "steps"):
+        tally.refused(f"plan without {key}", plan, {k: v for k, v in PLAN.items() if k != key})
+
+
+def main():
+    if len(sys.argv) < 2:
+        sys.exit(__doc__)
+    tally = Tally()
+    if len(sys.argv) == 2:
+        check_folder(Path(sys.argv[1]), tally)
+    else:
+        checker = validator(sys.argv[1])
+        for path in sys.argv[2:]:
+            for number, document in enumerate(documents(path), 1):
+                tally.valid(f"{path} ({number})", checker, document)
+    for line in tally.wrong:
+        print(line)
+    print(f"{tally.checks} checks, {len(tally.wrong)} wrong")
+    sys.exit(1 if tally.wrong or tally.checks == 0 else 0)
+
+
+main()

@@ -1,0 +1,183 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+#include <limits>
+#include <nlohmann/json.hpp>
+
+#include "support/golden.hpp"
+#include "support/hostile_texts.hpp"
+#include "support/made_up_session.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/core/utf8.hpp"
+#include "tracehold/exchange/write_session.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+using namespace tracehold;
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+Json parsed(const SessionScore& score) { return Json::parse(session_json(score)); }
+
+std::vector<std::string> keys_of(const Json& object) {
+    std::vector<std::string> keys;
+    for (const auto& [key, value] : object.items()) keys.push_back(key);
+    return keys;
+}
+
+// The error that reading a changed result gives: kind, place and message.
+std::string refusal(const std::string& pointer, const Json& value) {
+    Json json = parsed(test::made_up_session());
+    json[Json::json_pointer(pointer)] = value;
+    try {
+        read_session_json(json.dump(), "r.json");
+    } catch (const Error& error) {
+        return std::string(to_string(error.kind)) + " " + error.what();
+    }
+    return "";
+}
+
+}  // namespace
+
+TEST_CASE("golden: the JSON of a session") { CHECK_GOLDEN("session.json", session_json(test::made_up_session())); }
+
+TEST_CASE("golden: the JSON of a recording that cannot be scored") {
+    CHECK_GOLDEN("session_empty.json", session_json(test::made_up_empty_session()));
+}
+
+TEST_CASE("golden: the schemas") {
+    for (const std::string_view name : schema_names()) CHECK_GOLDEN(std::string(name) + ".schema.json", std::string(schema_text(name)));
+}
+
+TEST_CASE("the promised keys stand in the promised order") {
+    const Json json = parsed(test::made_up_session());
+    CHECK_EQ(json["schema"], "tracehold.session/1");
+    CHECK_EQ(keys_of(json), std::vector<std::string>{"schema", "tool", "recording", "plan", "cues", "processing", "quality", "cycles", "session",
+                                                     "corrections", "notes"});
+    CHECK_EQ(keys_of(json["recording"]), std::vector<std::string>{"source", "sha256", "format", "person", "start", "posture", "site",
+                                                                  "duration_s", "channel"});
+    CHECK_EQ(keys_of(json["recording"]["channel"]), std::vector<std::string>{"label", "rate_hz", "kind", "unit"});
+    CHECK_EQ(keys_of(json["quality"]), std::vector<std::string>{"usable", "noise_floor_uv", "masked_s", "mains", "findings"});
+    CHECK_EQ(keys_of(json["session"]["measures"]["work_mean_uv"]), std::vector<std::string>{"n", "mean", "sd", "cv_pct", "min", "max", "ci95"});
+    CHECK_EQ(keys_of(json["cycles"][0]["measures"]).size(), measure_list().size());
+}
+
+TEST_CASE("what is read back writes the same bytes") {
+    for (const SessionScore& score : {test::made_up_session(), test::made_up_empty_session()}) {
+        for (const int indent : {0, 2}) {
+            const std::string text = session_json(score, indent);
+            CHECK_EQ(session_json(read_session_json(text, "r.json"), indent), text);
+        }
+    }
+}
+
+TEST_CASE("what is read back is what was written") {
+    const SessionScore score = test::made_up_session();
+    const SessionScore back = read_session_json(session_json(score), "r.json");
+    CHECK_EQ(back.plan, score.plan);
+    CHECK_EQ(back.corrections, score.corrections);
+    CHECK_EQ(back.notes, score.notes);
+    CHECK_EQ(back.quality.findings, score.quality.findings);
+    CHECK_EQ(back.recording.start, score.recording.start);
+    REQUIRE_EQ(back.cycles.size(), score.cycles.size());
+    for (std::size_t i = 0; i < score.cycles.size(); ++i) {
+        CHECK_EQ(back.cycles[i].values, score.cycles[i].values);
+        CHECK_EQ(back.cycles[i].cycle.onset, score.cycles[i].cycle.onset);
+        CHECK_EQ(back.cycles[i].cycle.step, score.cycles[i].cycle.step);
+        CHECK_EQ(back.cycles[i].cycle.corrected, score.cycles[i].cycle.corrected);
+    }
+}
+
+TEST_CASE("numbers read back as the very same doubles") {
+    SessionScore score = test::made_up_session();
+    for (const double value : {0.1, 1.0 / 3.0, 1e-300, 1.7976931348623157e308, 123456789.123456789, std::nextafter(1.0, 2.0), -0.1}) {
+        score.cycles[0].values[0] = Estimate::of(value, std::abs(value) / 7.0);
+        const SessionScore back = read_session_json(session_json(score), "r.json");
+        CHECK_EQ(*back.cycles[0].values[0].value, value);
+        CHECK_EQ(*back.cycles[0].values[0].error, std::abs(value) / 7.0);
+    }
+}
+
+TEST_CASE("every null of a measure has its reason beside it and every value has none") {
+    for (const Json& cycle : parsed(test::made_up_session())["cycles"]) {
+        for (const auto& [key, value] : cycle["measures"].items()) {
+            CAPTURE(key);
+            CHECK_EQ(value.is_null(), cycle["reasons"].contains(key));
+            if (value.is_null()) CHECK_FALSE(cycle["reasons"][key].get<std::string>().empty());
+        }
+        CHECK_EQ(cycle["onset_s"].is_null(), cycle["reasons"].contains("onset_s"));
+    }
+}
+
+TEST_CASE("a yes or no is a boolean and comes back as one or zero") {
+    const SessionScore score = test::made_up_session();
+    const Json json = parsed(score);
+    CHECK_EQ(json["cycles"][0]["measures"]["reached_threshold"], true);
+    CHECK_EQ(json["cycles"][1]["measures"]["reached_threshold"], false);
+}
+
+TEST_CASE("numbers that are not there are null and never NaN") {
+    SessionScore score = test::made_up_session();
+    score.noise_floor_uv = std::numeric_limits<double>::quiet_NaN();
+    score.measures[0].mean = std::numeric_limits<double>::infinity();
+    const Json json = parsed(score);
+    CHECK(json["quality"]["noise_floor_uv"].is_null());
+    CHECK(json["session"]["measures"]["work_mean_uv"]["mean"].is_null());
+}
+
+TEST_CASE("one line is one line") {
+    const std::string line = session_json(test::made_up_session(), 0);
+    CHECK_EQ(line.find('\n'), line.size() - 1);
+}
+
+TEST_CASE("keys that a later version adds are passed over") {
+    Json json = parsed(test::made_up_session());
+    const std::string before = session_json(test::made_up_session());
+    json["added"] = 1;
+    json["cycles"][0]["added"] = {{"a", 1}};
+    json["cycles"][0]["measures"]["added_uv"] = 3.0;
+    CHECK_EQ(session_json(read_session_json(json.dump(), "r.json")), before);
+}
+
+TEST_CASE("a measure that an older file lacks is null with a reason") {
+    Json json = parsed(test::made_up_session());
+    json["cycles"][0]["measures"].erase("work_mean_uv");
+    json["cycles"][0]["errors"].erase("work_mean_uv");
+    const SessionScore back = read_session_json(json.dump(), "r.json");
+    CHECK_FALSE(back.cycles[0].values[0]);
+    CHECK_EQ(back.cycles[0].values[0].reason, "not in this file");
+}
+
+TEST_CASE("what is no result of this kind is refused by name and place") {
+    CHECK_EQ(refusal("/schema", "tracehold.session/2"),
+             "unsupported r.json:/schema: not a result read here: saw schema 'tracehold.session/2', expected 'tracehold.session/1'\n"
+             "hint: score the recording again with this version");
+    CHECK_NE(refusal("/cycles/0/kind", "press").find("bad_setting r.json:/cycles/0/kind: "), std::string::npos);
+    CHECK_EQ(refusal("/cycles/0/work_s", 3), "bad_setting r.json:/cycles/0/work_s: 'work_s' is no span: saw 3, expected [begin, end] in seconds");
+    CHECK_NE(refusal("/session/done", -1).find("/session/done"), std::string::npos);
+    CHECK_NE(refusal("/session/done", "9").find("/session/done"), std::string::npos);
+    CHECK_NE(refusal("/recording/start", "yesterday").find("is no date and time: saw 'yesterday'"), std::string::npos);
+    CHECK_NE(refusal("/quality/usable", 1).find("/quality/usable"), std::string::npos);
+    CHECK_NE(refusal("/cycles/0/measures/work_mean_uv", "18").find("/cycles/0/measures/work_mean_uv"), std::string::npos);
+}
+
+TEST_CASE("a cut result is refused at every byte") {
+    const std::string text = session_json(test::made_up_session(), 0);
+    for (std::size_t size = 0; size + 2 < text.size(); size += 97) {
+        CAPTURE(size);
+        CHECK_THROWS_AS(read_session_json(std::string_view(text).substr(0, size), "r.json"), Error);
+    }
+}
+
+TEST_CASE("hostile texts survive the journey and no terminal sees them raw") {
+    for (const std::string& hostile : test::hostile_texts()) {
+        CAPTURE(shown(hostile, 40));
+        const SessionScore score = test::with_all_texts(test::made_up_session(), hostile);
+        const std::string text = session_json(score, 0);
+        CHECK_EQ(shown(text, text.size()), text.substr(0, text.size() - 1) + "\\x0A");  // nothing but the last line break is hidden
+        const SessionScore back = read_session_json(text, "r.json");
+        CHECK_EQ(session_json(back, 0), text);
+        if (is_utf8(hostile)) CHECK_EQ(back.recording.person, hostile);
+    }
+}
