@@ -23,8 +23,8 @@ constexpr double kCreepDecay_s = 1.2;     // how fast rest further away counts l
 constexpr double kCreepUntil_s = 0.15;    // the line goes on this long past the anchor
 constexpr double kLeastForCreep_s = 1.0;  // of rest: shorter ones hold the neighbour's ramp as well
 constexpr double kCreepDoubt = 6.0;       // 95 % point of a chi-square with two degrees of freedom
-constexpr double kOverlap =
-    2.0;  // neighbouring energies share samples: the variance of sums is twice that of independent ones
+// Neighbouring energies share samples: the variance of sums is twice that of independent ones
+constexpr double kOverlap = 2.0;
 
 struct WindowMean {
     std::vector<double> mean;

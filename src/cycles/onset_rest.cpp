@@ -13,8 +13,8 @@ namespace tracehold {
 
 namespace {
 
-constexpr double kStandOut =
-    4.5;  // standard deviations of a block's mean energy at rest, our choice: 1 block in 10^3 of rest
+// Standard deviations of a block's mean energy at rest, our choice: 1 block in 10^3 of rest
+constexpr double kStandOut = 4.5;
 
 double median_of(std::vector<double> values) {
     const auto middle = values.begin() + static_cast<std::ptrdiff_t>(values.size() / 2);

@@ -6,11 +6,11 @@
 namespace tracehold {
 
 // Idea: before the rises are modelled, find out roughly where each contraction lies and whether there is one at all.
-// Every block gets the log likelihood ratio of 'half the session's plateau power' against rest, and the contraction is
+// Every block gets the log likelihood ratio of 'the session's plateau power' against rest, and the contraction is
 // the run of blocks with the largest sum around its cue (Kadane's recurrence: best sum ending here = max(0, best
 // before) + score). The evidence is the likelihood ratio of that run with its own gain, so a run of noise stays below
 // about 12 and a session of weak contractions does not need a threshold in microvolts. Rest, plateau and search ranges
-// follow from the run and the cues. Limits: a contraction under a quarter of the resting power, or shorter than 0.2 s
+// follow from the run and the cues. Limits: a contraction under an eighth of the resting power, or shorter than 0.2 s
 // (0.3 of a window where that is less), is not told from restlessness.
 
 namespace {
@@ -22,14 +22,14 @@ constexpr double kEarlyShare = 0.5;  // of the rest before the cue that may belo
 constexpr double kLateShare = 0.8;   // of the rest after it, or kLateLeast_s where that is more
 constexpr double kLateLeast_s = 0.7;
 constexpr double kRest_s = 2.0;  // length of a rest window: longer is steadier, shorter is nearer
-constexpr double kPlateau_s =
-    1.2;  // of a plateau, next to the ramp: longer is steadier, shorter follows a plateau that falls
+// Of a plateau, next to its ramp: longer is steadier, shorter follows a plateau that falls.
+constexpr double kPlateau_s = 1.2;
 constexpr double kShortest_s = 0.2;  // contraction; where the cue window itself is short, kShortestShare of it
 constexpr double kShortestShare = 0.3;
 constexpr double kEnoughEvidence = 12.0;  // nats; about 1 chance run in 10^4 after the search for the best run
 constexpr double kLeastContrast = 0.125;  // activity power over rest power
-constexpr double kScoredShare =
-    1.0;  // of the session's activity; lower finds weaker contractions and takes creep for one
+// Of the session's activity; lower finds weaker contractions and takes creep for one
+constexpr double kScoredShare = 1.0;
 constexpr double kScoreLimit = 10.0;  // nats a block: a beat must not look like a contraction
 
 struct Frame {

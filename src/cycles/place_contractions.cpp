@@ -18,11 +18,11 @@ namespace tracehold {
 
 namespace {
 
-constexpr double kWidest_s =
-    1.2;  // 95 % interval beyond which no time is given, our choice: as wide as a rapid contraction
+// 95 % interval beyond which no time is given, our choice: as wide as a rapid contraction
+constexpr double kWidest_s = 1.2;
 constexpr double kMostAtBorder = 0.1;  // probability at an end of the searched range beyond which it lies outside
-constexpr double kLeastRest_s =
-    0.08;  // seen beside the event, and no less than the interval is wide: else its end is not seen
+// Seen beside the event, and no less than the interval is wide: else its end is not seen
+constexpr double kLeastRest_s = 0.08;
 
 constexpr const char* kNothingFound = "no contraction found in this window";
 constexpr const char* kTooFaint = "not detectable";

@@ -158,7 +158,7 @@ TEST_CASE("evidence that says nothing leaves the habits as they were") {
     CHECK(p.of_length[1][0] == doctest::Approx(habits.front().weight));
 }
 
-TEST_CASE("a step without noise is placed to a millisecond or two and a reversed one at its mirror") {
+TEST_CASE("a step without noise is placed to two milliseconds wherever it lies in a block") {
     const RiseModel model = make_rise_model(kHop_s);
     const SessionRest rest{std::vector<double>(9, 1.0), std::vector<double>(9, 1.0),
                            std::vector<unsigned char>(300, 0)};
@@ -171,20 +171,6 @@ TEST_CASE("a step without noise is placed to a millisecond or two and a reversed
         CHECK(p.q025 <= onset);
         CHECK(p.q975 >= onset);
     }
-}
-
-TEST_CASE("falls in reversed blocks are rises: the same numbers mirrored") {
-    const RiseModel model = make_rise_model(kHop_s);
-    const SessionRest rest{std::vector<double>(9, 1.0), std::vector<double>(9, 1.0),
-                           std::vector<unsigned char>(300, 0)};
-    std::mt19937 noise(3);
-    const BlockEnergies rise = step_energies(300, 150.4, 30.0, RiseShape::linear, &noise);
-    BlockEnergies fall = reversed(rise);
-    const Side side{{20, 130}, {190, 290}, {80, 200}, 130.0};
-    const WeighedSide a = weigh_side(rise, rest, {side}, model, kRiseShapes);
-    const WeighedSide b = weigh_side(reversed(fall), rest, {side}, model, kRiseShapes);
-    CHECK(event_posteriors(a, model, shape_probabilities(a, a)).front().median ==
-          event_posteriors(b, model, shape_probabilities(b, b)).front().median);
 }
 
 }  // namespace
