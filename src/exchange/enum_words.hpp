@@ -22,20 +22,27 @@ inline constexpr std::string_view to_string(MainsRemoval removal) {
     return kWords[static_cast<std::size_t>(removal)];
 }
 
-inline constexpr std::array kMainsRemovals = {MainsRemoval::off, MainsRemoval::automatic, MainsRemoval::hz50, MainsRemoval::hz60};
-inline constexpr std::array kFileFormats = {FileFormat::csv, FileFormat::edf,        FileFormat::edf_plus_c, FileFormat::edf_plus_d,
-                                            FileFormat::bdf, FileFormat::bdf_plus_c, FileFormat::bdf_plus_d, FileFormat::simulated};
+inline constexpr std::array kMainsRemovals = {MainsRemoval::off, MainsRemoval::automatic, MainsRemoval::hz50,
+                                              MainsRemoval::hz60};
+inline constexpr std::array kFileFormats = {FileFormat::csv,        FileFormat::edf,      FileFormat::edf_plus_c,
+                                            FileFormat::edf_plus_d, FileFormat::bdf,      FileFormat::bdf_plus_c,
+                                            FileFormat::bdf_plus_d, FileFormat::simulated};
 inline constexpr std::array kChannelKinds = {ChannelKind::raw, ChannelKind::envelope, ChannelKind::other};
 inline constexpr std::array kSeverities = {Severity::note, Severity::caution, Severity::reject};
-inline constexpr std::array kEnvelopeMethods = {EnvelopeMethod::moving_rms, EnvelopeMethod::rectified, EnvelopeMethod::as_exported};
+inline constexpr std::array kEnvelopeMethods = {EnvelopeMethod::moving_rms, EnvelopeMethod::rectified,
+                                                EnvelopeMethod::as_exported};
 inline constexpr std::array kCueSources = {CueSource::marks, CueSource::start, CueSource::aligned, CueSource::trace};
 inline constexpr std::array kStepKinds = {StepKind::rest, StepKind::hold, StepKind::rapid, StepKind::endurance};
 inline constexpr std::array kWorkKinds = {StepKind::hold, StepKind::rapid, StepKind::endurance};
-inline constexpr std::array kCycleStatuses = {CycleStatus::done, CycleStatus::missed, CycleStatus::extra, CycleStatus::unusable};
-inline constexpr std::array kCorrectionActions = {
-    CorrectionAction::move_contract_cue, CorrectionAction::move_relax_cue, CorrectionAction::move_onset,
-    CorrectionAction::move_offset,       CorrectionAction::drop_cycle,     CorrectionAction::add_cycle,
-    CorrectionAction::mask};
+inline constexpr std::array kCycleStatuses = {CycleStatus::done, CycleStatus::missed, CycleStatus::extra,
+                                              CycleStatus::unusable};
+inline constexpr std::array kCorrectionActions = {CorrectionAction::move_contract_cue,
+                                                  CorrectionAction::move_relax_cue,
+                                                  CorrectionAction::move_onset,
+                                                  CorrectionAction::move_offset,
+                                                  CorrectionAction::drop_cycle,
+                                                  CorrectionAction::add_cycle,
+                                                  CorrectionAction::mask};
 
 template <class Enum, std::size_t count>
 std::array<std::string_view, count> words_of(const std::array<Enum, count>& values) {

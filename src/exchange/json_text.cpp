@@ -17,16 +17,20 @@ unsigned code_point(std::string_view sequence) {
     return (static_cast<unsigned char>(sequence[0]) & 0x0Fu) << 12 | bits(1) << 6 | bits(2);
 }
 
-// What shown() would hide stands in a string of the JSON (the writer has escaped the ASCII controls), so \uXXXX means the same.
+// What shown() would hide stands in a string of the JSON (the writer has escaped the ASCII controls), so \uXXXX means
+// the same.
 std::string without_hidden(std::string_view text) {
     std::string out;
     while (!text.empty()) {
         const std::size_t length = std::max<std::size_t>(1, utf8_length(text));
         const std::string_view sequence = text.substr(0, length);
         const bool hidden = (length == 2 || length == 3) && shown(sequence) != sequence;
-        if (hidden) out += fmt::format("\\u{:04x}", code_point(sequence));
-        else if (sequence == "\x7f") out += "\\u007f";
-        else out += sequence;
+        if (hidden)
+            out += fmt::format("\\u{:04x}", code_point(sequence));
+        else if (sequence == "\x7f")
+            out += "\\u007f";
+        else
+            out += sequence;
         text.remove_prefix(length);
     }
     return out;

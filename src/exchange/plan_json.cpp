@@ -77,8 +77,9 @@ Plan plan_from_json(Fields fields) {
     plan.posture = fields.text("posture");
     for (const Fields& step : fields.objects("steps")) plan.steps.push_back(step_from(step));
     if (auto threshold = fields.optional_object("threshold")) {
-        plan.threshold = Threshold{threshold->optional_number("microvolts"), threshold->optional_number("percent_of_reference"),
-                                   threshold->optional_number("reference_uv")};
+        plan.threshold =
+            Threshold{threshold->optional_number("microvolts"), threshold->optional_number("percent_of_reference"),
+                      threshold->optional_number("reference_uv")};
     }
     Fields targets = fields.object("targets");
     for (const std::string& measure : targets.keys()) {
@@ -92,7 +93,8 @@ Plan plan_from_json(Fields fields) {
     plan.contract_cues = cues.texts("contract");
     plan.relax_cues = cues.texts("relax");
     Fields dose = fields.object("dose");
-    plan.dose = {dose.optional_number("sessions_per_day"), dose.optional_number("days_per_week"), dose.optional_number("weeks")};
+    plan.dose = {dose.optional_number("sessions_per_day"), dose.optional_number("days_per_week"),
+                 dose.optional_number("weeks")};
     return plan;
 }
 

@@ -1,4 +1,5 @@
-// The inverse of session_json. Known keys are read strictly; keys and measures that a later minor version added are passed over.
+// The inverse of session_json. Known keys are read strictly; keys and measures that a later minor version added are
+// passed over.
 #include <fmt/format.h>
 
 #include <cmath>
@@ -19,7 +20,9 @@ constexpr long long kMost = 1'000'000'000;
 
 double or_nan(std::optional<double> value) { return value.value_or(std::numeric_limits<double>::quiet_NaN()); }
 
-std::size_t count(Fields& fields, std::string_view key) { return static_cast<std::size_t>(fields.whole(key, 0, kMost)); }
+std::size_t count(Fields& fields, std::string_view key) {
+    return static_cast<std::size_t>(fields.whole(key, 0, kMost));
+}
 
 // A whole number or null.
 std::optional<int> nullable_whole(Fields& fields, std::string_view key) {
@@ -36,7 +39,8 @@ std::string text_or_nothing(Fields& fields, std::string_view key) { return field
 
 TimeSpan span_from(const Json& pair, const Fields& fields, std::string_view key) {
     const bool is_span = pair.is_array() && pair.size() == 2 && pair[0].is_number() && pair[1].is_number();
-    if (!is_span) fields.refuse(key, fmt::format("is no span: saw {}, expected [begin, end] in seconds", shown_json(pair)));
+    if (!is_span)
+        fields.refuse(key, fmt::format("is no span: saw {}, expected [begin, end] in seconds", shown_json(pair)));
     return {pair[0].get<double>(), pair[1].get<double>()};
 }
 
@@ -98,8 +102,8 @@ Quality quality_from(Fields& fields) {
                                  mains->optional_number("share_of_power").value_or(0.0), mains->flag("removed")};
     }
     for (Fields finding : fields.objects("findings")) {
-        quality.findings.push_back({finding.text("code"), read_word(finding, "severity", kSeverities), finding.text("text"),
-                                    spans_at(finding, "spans_s")});
+        quality.findings.push_back({finding.text("code"), read_word(finding, "severity", kSeverities),
+                                    finding.text("text"), spans_at(finding, "spans_s")});
     }
     return quality;
 }
@@ -107,8 +111,9 @@ Quality quality_from(Fields& fields) {
 std::optional<EventTime> event_from(Fields& fields, const std::string& name) {
     const auto time_s = fields.nullable_number(name + "_s");
     if (!time_s) return std::nullopt;
-    return EventTime{*time_s, or_nan(fields.nullable_number(name + "_error_s")), or_nan(fields.nullable_number(name + "_low_s")),
-                     or_nan(fields.nullable_number(name + "_high_s")), fields.flag(name + "_corrected")};
+    return EventTime{*time_s, or_nan(fields.nullable_number(name + "_error_s")),
+                     or_nan(fields.nullable_number(name + "_low_s")), or_nan(fields.nullable_number(name + "_high_s")),
+                     fields.flag(name + "_corrected")};
 }
 
 std::string reason_at(Fields& reasons, std::string_view key) {
@@ -117,8 +122,8 @@ std::string reason_at(Fields& reasons, std::string_view key) {
 
 Estimate value_from(const Measure& measure, Fields& measures, Fields& errors, Fields& reasons) {
     if (!measures.has(measure.key)) return Estimate::none(reason_at(reasons, measure.key));
-    const double value = measure.form == MeasureForm::yes_no ? (measures.flag(measure.key) ? 1.0 : 0.0)
-                                                             : measures.number(measure.key);
+    const double value =
+        measure.form == MeasureForm::yes_no ? (measures.flag(measure.key) ? 1.0 : 0.0) : measures.number(measure.key);
     return {value, errors.optional_number(measure.key), {}};
 }
 
@@ -139,7 +144,8 @@ ScoredCycle cycle_from(Fields fields) {
     Fields measures = fields.object("measures"), errors = fields.object("errors"), reasons = fields.object("reasons");
     if (!cycle.onset) cycle.onset_reason = reason_at(reasons, "onset_s");
     if (!cycle.offset) cycle.offset_reason = reason_at(reasons, "offset_s");
-    for (const Measure& measure : measure_list()) scored.values.push_back(value_from(measure, measures, errors, reasons));
+    for (const Measure& measure : measure_list())
+        scored.values.push_back(value_from(measure, measures, errors, reasons));
     return scored;
 }
 
@@ -168,8 +174,12 @@ std::vector<Summary> summaries_from(Fields fields) {
 }
 
 StepScore step_from(Fields fields) {
-    return {step_of(fields),           read_word(fields, "kind", kWorkKinds), count(fields, "planned"),
-            count(fields, "done"),     count(fields, "missed"),               count(fields, "unusable"),
+    return {step_of(fields),
+            read_word(fields, "kind", kWorkKinds),
+            count(fields, "planned"),
+            count(fields, "done"),
+            count(fields, "missed"),
+            count(fields, "unusable"),
             summaries_from(fields.object("measures"))};
 }
 
@@ -205,9 +215,14 @@ void read_session_part(SessionScore& score, Fields fields) {
 }
 
 Correction correction_from(Fields fields) {
-    return {text_or_nothing(fields, "file"), read_word(fields, "action", kCorrectionActions), nullable_whole(fields, "cycle"),
-            fields.number("from_s"),         fields.number("to_s"),                           fields.text("who"),
-            fields.text("when"),             text_or_nothing(fields, "why")};
+    return {text_or_nothing(fields, "file"),
+            read_word(fields, "action", kCorrectionActions),
+            nullable_whole(fields, "cycle"),
+            fields.number("from_s"),
+            fields.number("to_s"),
+            fields.text("who"),
+            fields.text("when"),
+            text_or_nothing(fields, "why")};
 }
 
 void read_schema(Fields& fields) {
@@ -247,8 +262,10 @@ SessionScore read_session_json(std::string_view text, const std::string& source)
     score.noise_floor_uv = or_nan(quality.nullable_number("noise_floor_uv"));
     for (const Fields& cycle : fields.objects("cycles")) score.cycles.push_back(cycle_from(cycle));
     read_session_part(score, fields.object("session"));
-    for (const Fields& correction : fields.objects("corrections")) score.corrections.push_back(correction_from(correction));
-    for (Fields note : fields.objects("notes")) score.notes.push_back({note.text("code"), text_or_nothing(note, "place"), note.text("text")});
+    for (const Fields& correction : fields.objects("corrections"))
+        score.corrections.push_back(correction_from(correction));
+    for (Fields note : fields.objects("notes"))
+        score.notes.push_back({note.text("code"), text_or_nothing(note, "place"), note.text("text")});
     return score;
 }
 

@@ -13,7 +13,7 @@ namespace tracehold::schema {
 // Every property required but the optional ones, no other allowed.
 Json object_of(const Json& properties, const std::vector<std::string_view>& optional = {});
 Json list_of(const Json& items);
-Json or_null(Json schema);  // of a schema with a plain "type", or of any other by anyOf
+Json or_null(Json schema);          // of a schema with a plain "type", or of any other by anyOf
 Json refer(std::string_view name);  // to a member of $defs
 
 Json text();
@@ -25,10 +25,10 @@ Json whole_from(int low);
 Json flag();
 Json words(const std::vector<std::string_view>& words);
 
-Json sha256();      // 64 lower-case hex digits
-Json date_time();   // ISO 8601, with or without an offset; a pattern, because 'format' is not checked by every validator
-Json span();        // [begin, end]
-Json code();        // snake_case
+Json sha256();     // 64 lower-case hex digits
+Json date_time();  // ISO 8601, with or without an offset; a pattern, because 'format' is not checked by every validator
+Json span();       // [begin, end]
+Json code();       // snake_case
 
 template <class Enum, std::size_t count>
 Json words_for(const std::array<Enum, count>& values) {

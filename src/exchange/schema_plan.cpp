@@ -27,7 +27,8 @@ Json steps() {
 Json threshold() {
     const Json positive = number_within(1e-3, 1e6);
     const Json absolute = object_of({{"microvolts", positive}});
-    const Json relative = object_of({{"percent_of_reference", number_within(1.0, 200.0)}, {"reference_uv", positive}}, {"reference_uv"});
+    const Json relative =
+        object_of({{"percent_of_reference", number_within(1.0, 200.0)}, {"reference_uv", positive}}, {"reference_uv"});
     return {{"oneOf", Json::array({absolute, relative})}};
 }
 
@@ -58,18 +59,19 @@ Json mains() { return {{"enum", Json::array({50, 60})}}; }
 }  // namespace
 
 Json plan_file() {
-    const Json body = object_of({{"schema", {{"const", kPlanSchema}}},
-                                 {"name", text()},
-                                 {"posture", {{"type", "string"}, {"pattern", "[^ \\t\\r\\n]"}}},
-                                 {"steps", steps()},
-                                 {"threshold", threshold()},
-                                 {"targets", targets()},
-                                 {"channel", text()},
-                                 {"accessory_channels", list_of(text())},
-                                 {"mains_hz", mains()},
-                                 {"cues", cue_texts({"contract", "relax"})},
-                                 {"dose", dose()}},
-                                {"name", "threshold", "targets", "channel", "accessory_channels", "mains_hz", "cues", "dose"});
+    const Json body =
+        object_of({{"schema", {{"const", kPlanSchema}}},
+                   {"name", text()},
+                   {"posture", {{"type", "string"}, {"pattern", "[^ \\t\\r\\n]"}}},
+                   {"steps", steps()},
+                   {"threshold", threshold()},
+                   {"targets", targets()},
+                   {"channel", text()},
+                   {"accessory_channels", list_of(text())},
+                   {"mains_hz", mains()},
+                   {"cues", cue_texts({"contract", "relax"})},
+                   {"dose", dose()}},
+                  {"name", "threshold", "targets", "channel", "accessory_channels", "mains_hz", "cues", "dose"});
     return document("plan", 1, "A plan: what was prescribed", {}, body);
 }
 

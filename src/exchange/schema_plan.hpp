@@ -3,7 +3,7 @@
 
 namespace tracehold::schema {
 
-Json plan_file();     // a plan as people write it
+Json plan_file();       // a plan as people write it
 Json plan_in_result();  // a plan inside a result: every key there, null where nothing was said
 
 }  // namespace tracehold::schema

@@ -104,12 +104,8 @@ void add_event(Json& properties, const std::string& name) {
 }
 
 Json cycle() {
-    Json properties{{"index", whole_from(1)},
-                    {"step", or_null(whole_from(1))},
-                    {"kind", words_for(kWorkKinds)},
-                    {"work_s", refer("span")},
-                    {"rest_s", refer("span")},
-                    {"status", words_for(kCycleStatuses)}};
+    Json properties{{"index", whole_from(1)},  {"step", or_null(whole_from(1))}, {"kind", words_for(kWorkKinds)},
+                    {"work_s", refer("span")}, {"rest_s", refer("span")},        {"status", words_for(kCycleStatuses)}};
     add_event(properties, "onset");
     add_event(properties, "offset");
     properties["rise_20_s"] = or_null(number());
@@ -137,7 +133,8 @@ Json target() {
 }
 
 Json session_part() {
-    const Json own = object_of({{"reference_uv", filled_text()}, {"threshold_uv", filled_text()}}, {"reference_uv", "threshold_uv"});
+    const Json own =
+        object_of({{"reference_uv", filled_text()}, {"threshold_uv", filled_text()}}, {"reference_uv", "threshold_uv"});
     const Json errors = object_of({{"reference_uv", number_from(0.0)}, {"threshold_uv", number_from(0.0)}},
                                   {"reference_uv", "threshold_uv"});
     const Json step = object_of({{"step", or_null(whole_from(1))},
@@ -195,8 +192,11 @@ Json session() {
                                  {"session", session_part()},
                                  {"corrections", list_of(correction())},
                                  {"notes", list_of(note)}});
-    const Json definitions{{"span", span()},           {"plan", plan_in_result()}, {"cycle", cycle()},
-                           {"summary", summary()},     {"summaries", summaries()}};
+    const Json definitions{{"span", span()},
+                           {"plan", plan_in_result()},
+                           {"cycle", cycle()},
+                           {"summary", summary()},
+                           {"summaries", summaries()}};
     return document("session", 1, "A recording, scored", definitions, body);
 }
 

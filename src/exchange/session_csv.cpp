@@ -17,9 +17,9 @@ std::string number_cell(std::optional<double> value) { return value ? number_tex
 
 // The cells that all rows of a session share, with the comma after them.
 std::string session_cells(const RecordingFacts& recording) {
-    return fmt::format("{},{},{},{},{},{},", kCsvSchema, csv_text_cell(recording.source), csv_text_cell(recording.person),
-                       recording.start ? to_text(*recording.start) : "", csv_text_cell(recording.posture),
-                       csv_text_cell(recording.channel));
+    return fmt::format("{},{},{},{},{},{},", kCsvSchema, csv_text_cell(recording.source),
+                       csv_text_cell(recording.person), recording.start ? to_text(*recording.start) : "",
+                       csv_text_cell(recording.posture), csv_text_cell(recording.channel));
 }
 
 std::string cycle_cells(const Cycle& cycle) {
@@ -28,8 +28,8 @@ std::string cycle_cells(const Cycle& cycle) {
 }
 
 std::string value_cells(const Measure& measure, const Estimate& value) {
-    return fmt::format("{},{},{},{},{}\n", measure.key, number_cell(value.value), number_cell(value.error), measure.ucum,
-                       csv_text_cell(value.reason));
+    return fmt::format("{},{},{},{},{}\n", measure.key, number_cell(value.value), number_cell(value.error),
+                       measure.ucum, csv_text_cell(value.reason));
 }
 
 }  // namespace
@@ -43,7 +43,8 @@ std::string session_csv_rows(const SessionScore& score) {
     const std::string session = session_cells(score.recording);
     for (const ScoredCycle& scored : score.cycles) {
         const std::string cycle = session + cycle_cells(scored.cycle);
-        for (std::size_t i = 0; i < scored.values.size(); ++i) rows += cycle + value_cells(measure_list()[i], scored.values[i]);
+        for (std::size_t i = 0; i < scored.values.size(); ++i)
+            rows += cycle + value_cells(measure_list()[i], scored.values[i]);
     }
     return rows;
 }

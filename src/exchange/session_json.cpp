@@ -32,7 +32,10 @@ Json settings_json(const ScoreSettings& settings) {
 }
 
 Json tool_json(const ScoreSettings& settings) {
-    return {{"name", kName}, {"version", kVersion}, {"measures_version", kMeasuresVersion}, {"settings", settings_json(settings)}};
+    return {{"name", kName},
+            {"version", kVersion},
+            {"measures_version", kMeasuresVersion},
+            {"settings", settings_json(settings)}};
 }
 
 Json recording_json(const RecordingFacts& recording) {
@@ -53,9 +56,10 @@ Json recording_json(const RecordingFacts& recording) {
 
 Json processing_json(const SessionScore& score) {
     const bool filtered = score.high_hz > 0.0;
-    return {{"band_hz", filtered ? Json::array({json_number(score.low_hz), json_number(score.high_hz)}) : Json(nullptr)},
-            {"envelope", to_string(score.envelope_method)},
-            {"window_s", json_number(score.envelope_window_s)}};
+    return {
+        {"band_hz", filtered ? Json::array({json_number(score.low_hz), json_number(score.high_hz)}) : Json(nullptr)},
+        {"envelope", to_string(score.envelope_method)},
+        {"window_s", json_number(score.envelope_window_s)}};
 }
 
 Json quality_json(const SessionScore& score) {
@@ -137,18 +141,24 @@ Json summary_json(const Summary& summary) {
             {"cv_pct", json_number(summary.cv_pct)},
             {"min", json_number(summary.min)},
             {"max", json_number(summary.max)},
-            {"ci95", interval ? Json::array({json_number(summary.ci95_low), json_number(summary.ci95_high)}) : Json(nullptr)}};
+            {"ci95",
+             interval ? Json::array({json_number(summary.ci95_low), json_number(summary.ci95_high)}) : Json(nullptr)}};
 }
 
 Json summaries_json(const std::vector<Summary>& summaries) {
     Json json = Json::object();
-    for (std::size_t i = 0; i < summaries.size(); ++i) json[std::string(measure_list()[i].key)] = summary_json(summaries[i]);
+    for (std::size_t i = 0; i < summaries.size(); ++i)
+        json[std::string(measure_list()[i].key)] = summary_json(summaries[i]);
     return json;
 }
 
 Json step_json(const StepScore& step) {
-    return {{"step", step_number(step.step)}, {"kind", to_string(step.kind)}, {"planned", step.planned},
-            {"done", step.done},              {"missed", step.missed},        {"unusable", step.unusable},
+    return {{"step", step_number(step.step)},
+            {"kind", to_string(step.kind)},
+            {"planned", step.planned},
+            {"done", step.done},
+            {"missed", step.missed},
+            {"unusable", step.unusable},
             {"measures", summaries_json(step.measures)}};
 }
 
@@ -206,7 +216,8 @@ std::string session_json(const SessionScore& score, int indent) {
     Json cycles = Json::array(), corrections = Json::array(), notes = Json::array();
     for (const ScoredCycle& scored : score.cycles) cycles.push_back(cycle_json(scored));
     for (const Correction& correction : score.corrections) corrections.push_back(correction_json(correction));
-    for (const Note& note : score.notes) notes.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
+    for (const Note& note : score.notes)
+        notes.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
     const Json json{{"schema", kSessionSchema},
                     {"tool", tool_json(score.settings)},
                     {"recording", recording_json(score.recording)},

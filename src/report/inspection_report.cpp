@@ -9,7 +9,8 @@ namespace tracehold {
 namespace {
 
 std::string valid_text(const ChannelInspection& channel) {
-    const double share = channel.samples == 0 ? 0.0 : 100.0 * static_cast<double>(channel.valid) / static_cast<double>(channel.samples);
+    const double share =
+        channel.samples == 0 ? 0.0 : 100.0 * static_cast<double>(channel.valid) / static_cast<double>(channel.samples);
     return fixed_text(share, share == 100.0 ? 0 : 1);
 }
 
@@ -19,13 +20,25 @@ std::string range_text(const ChannelInspection& channel) {
 }
 
 ReportTable channel_table(const std::vector<ChannelInspection>& channels) {
-    ReportTable table{"", {{"No.", true, {}}, {"Channel", false, {}}, {"Kind", false, {}}, {"Rate Hz", true, {}},
-                           {"Unit in file", false, {}}, {"Range", true, {}}, {"Valid %", true, {}}}, {}, {}};
+    ReportTable table{"",
+                      {{"No.", true, {}},
+                       {"Channel", false, {}},
+                       {"Kind", false, {}},
+                       {"Rate Hz", true, {}},
+                       {"Unit in file", false, {}},
+                       {"Range", true, {}},
+                       {"Valid %", true, {}}},
+                      {},
+                      {}};
     for (std::size_t i = 0; i < channels.size(); ++i) {
         const ChannelInspection& channel = channels[i];
         const std::string rate = number_text(channel.rate_hz);
-        table.rows.push_back({{fmt::format("{}", i + 1), 0, {}}, {channel.label, 0, {}}, {std::string(to_string(channel.kind)), 0, {}},
-                              {rate, 0, {}}, {channel.unit.empty() ? "–" : channel.unit, 0, {}}, {range_text(channel), 0, {}},
+        table.rows.push_back({{fmt::format("{}", i + 1), 0, {}},
+                              {channel.label, 0, {}},
+                              {std::string(to_string(channel.kind)), 0, {}},
+                              {rate, 0, {}},
+                              {channel.unit.empty() ? "–" : channel.unit, 0, {}},
+                              {range_text(channel), 0, {}},
                               {valid_text(channel), 0, {}}});
     }
     table.caption = "Range in µV for voltages, in the file's own unit for other channels";
@@ -43,16 +56,21 @@ Section signal_section(const ChannelInspection& channel) {
         return section;
     }
     const Quality& quality = *channel.quality;
-    Facts facts{{{"Can be scored", quality.usable ? "yes" : "no"}, {"Left out", fmt::format("{} s", fixed_text(quality.masked_s, 1))}}};
-    if (channel.noise_floor_uv) facts.items.push_back({"Quietest level", fmt::format("{} µV", fixed_text(*channel.noise_floor_uv, 1))});
+    Facts facts{{{"Can be scored", quality.usable ? "yes" : "no"},
+                 {"Left out", fmt::format("{} s", fixed_text(quality.masked_s, 1))}}};
+    if (channel.noise_floor_uv)
+        facts.items.push_back({"Quietest level", fmt::format("{} µV", fixed_text(*channel.noise_floor_uv, 1))});
     if (quality.mains) {
-        facts.items.push_back({"Mains hum", fmt::format("{} µV at {} Hz and its multiples, {} % of the power{}", fixed_text(quality.mains->rms_uv, 1),
-                                                        number_text(quality.mains->hz), fixed_text(100 * quality.mains->share_of_power, 0),
-                                                        quality.mains->removed ? ", removed" : "")});
+        facts.items.push_back(
+            {"Mains hum",
+             fmt::format("{} µV at {} Hz and its multiples, {} % of the power{}", fixed_text(quality.mains->rms_uv, 1),
+                         number_text(quality.mains->hz), fixed_text(100 * quality.mains->share_of_power, 0),
+                         quality.mains->removed ? ", removed" : "")});
     }
     section.blocks.emplace_back(std::move(facts));
     for (const Finding& finding : quality.findings) {
-        section.blocks.emplace_back(Paragraph{fmt::format("{}: {}", to_string(finding.severity), finding.text), tone_of(finding.severity)});
+        section.blocks.emplace_back(
+            Paragraph{fmt::format("{}: {}", to_string(finding.severity), finding.text), tone_of(finding.severity)});
     }
     return section;
 }
@@ -96,7 +114,8 @@ Report compose_inspection_report(const Inspection& seen) {
     }
     if (!seen.notes.empty()) {
         List notes;
-        for (const Note& note : seen.notes) notes.items.push_back(note.text + (note.place.empty() ? "" : " (" + note.place + ")"));
+        for (const Note& note : seen.notes)
+            notes.items.push_back(note.text + (note.place.empty() ? "" : " (" + note.place + ")"));
         report.sections.push_back({"Assumed in reading", {std::move(notes)}});
     }
     return report;

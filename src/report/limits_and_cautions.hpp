@@ -5,7 +5,8 @@
 
 namespace tracehold {
 
-// What no page about a recording leaves without. Source: common clinical teaching, no single source; local rules come first.
+// What no page about a recording leaves without. Source: common clinical teaching, no single source; local rules come
+// first.
 Section limits_section();
 Section cautions_section();
 

@@ -50,10 +50,11 @@ std::string remark_on(const SessionScore& score) {
 }  // namespace
 
 OverviewRow overview_row(const SessionScore& score) {
-    return {.cells = {base_name(score.recording.source), score.recording.start ? date_text(*score.recording.start) : "–",
-                      trust_text(score.quality), counts_text(score), mean_text(score, "work_mean_uv"),
-                      mean_text(score, "rest_mean_uv"), mean_text(score, "release_s")},
-            .remark = remark_on(score)};
+    return {
+        .cells = {base_name(score.recording.source), score.recording.start ? date_text(*score.recording.start) : "–",
+                  trust_text(score.quality), counts_text(score), mean_text(score, "work_mean_uv"),
+                  mean_text(score, "rest_mean_uv"), mean_text(score, "release_s")},
+        .remark = remark_on(score)};
 }
 
 OverviewRow overview_row(const Error& refused) {
@@ -64,8 +65,13 @@ OverviewRow overview_row(const Error& refused) {
 
 Report compose_overview(const std::vector<OverviewRow>& rows) {
     ReportTable table{.caption = "Means are over the holds that were done; every recording has a page of its own",
-                      .columns = {{"Recording", false, {}}, {"Date", false, {}}, {"Trusted", false, {}}, {"Done", true, {}},
-                                  {"Work µV", true, {}}, {"Rest µV", true, {}}, {"Release s", true, {}}},
+                      .columns = {{"Recording", false, {}},
+                                  {"Date", false, {}},
+                                  {"Trusted", false, {}},
+                                  {"Done", true, {}},
+                                  {"Work µV", true, {}},
+                                  {"Rest µV", true, {}},
+                                  {"Release s", true, {}}},
                       .rows = {},
                       .notes = {}};
     List remarks;

@@ -69,7 +69,8 @@ void MarkdownPage::add(const ReportTable& table) {
     out += rule + "|\n";
     for (const auto& cells : table.rows) {
         std::vector<std::string> escaped;
-        for (const Cell& cell : cells) escaped.push_back(markdown_text(cell.text) + (cell.note ? superscript(cell.note) : ""));
+        for (const Cell& cell : cells)
+            escaped.push_back(markdown_text(cell.text) + (cell.note ? superscript(cell.note) : ""));
         row(escaped);
     }
     for (std::size_t i = 0; i < table.notes.size(); ++i) {
@@ -87,7 +88,8 @@ void MarkdownPage::add(const TraceFigure& figure) {
 void MarkdownPage::add(const Definitions& definitions) {
     for (const Definition& item : definitions.items) {
         const std::string unit = item.unit.empty() ? "" : ", " + markdown_text(item.unit);
-        out += "\n**" + markdown_text(item.term) + "**" + unit + " (" + markdown_text(item.anchor) + "). " + markdown_text(item.text);
+        out += "\n**" + markdown_text(item.term) + "**" + unit + " (" + markdown_text(item.anchor) + "). " +
+               markdown_text(item.text);
         if (!item.edges.empty()) out += " " + markdown_text(item.edges);
         if (!item.source.empty()) out += " *" + markdown_text(item.source) + ".*";
         out += '\n';

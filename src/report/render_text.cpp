@@ -109,7 +109,8 @@ void TextPage::add(const ReportTable& table) {
         for (Cell& cell : row) cell.text = safe(cell.text);
     }
     for (const std::string& row : table_lines(safe_table, width_)) line(row);
-    for (std::size_t i = 0; i < table.notes.size(); ++i) hang(superscript(i + 1), table.notes[i], table.notes.size() > 9 ? 3 : 2);
+    for (std::size_t i = 0; i < table.notes.size(); ++i)
+        hang(superscript(i + 1), table.notes[i], table.notes.size() > 9 ? 3 : 2);
     if (!table.caption.empty()) hang("", table.caption, 0);
 }
 
@@ -137,7 +138,8 @@ std::string render_text(const Report& report, const TextStyle& style) {
         if (!section.heading.empty()) page.heading(section.heading);
         const Block* before = nullptr;
         for (const Block& block : section.blocks) {
-            const bool introduced = before && std::holds_alternative<Paragraph>(*before) && std::holds_alternative<List>(block);
+            const bool introduced =
+                before && std::holds_alternative<Paragraph>(*before) && std::holds_alternative<List>(block);
             if (before && !introduced) page.text += '\n';
             before = &block;
             std::visit([&](const auto& content) { page.add(content); }, block);

@@ -23,7 +23,8 @@ std::string plan_text(const SessionScore& score) {
     std::string steps;
     for (const Step& step : score.plan->steps) {
         if (step.kind == StepKind::rest) continue;
-        steps += fmt::format("{}{} × {} {} s", steps.empty() ? "" : ", ", step.times, to_string(step.kind), number_text(step.seconds));
+        steps += fmt::format("{}{} × {} {} s", steps.empty() ? "" : ", ", step.times, to_string(step.kind),
+                             number_text(step.seconds));
     }
     return score.plan->name.empty() ? steps : score.plan->name + ": " + steps;
 }
@@ -86,8 +87,8 @@ std::string what_counts(const SessionScore& score) {
     };
     const auto with = [&](Severity severity) {
         const auto& findings = score.quality.findings;
-        return static_cast<std::size_t>(std::count_if(findings.begin(), findings.end(),
-                                                      [&](const Finding& finding) { return finding.severity == severity; }));
+        return static_cast<std::size_t>(std::count_if(
+            findings.begin(), findings.end(), [&](const Finding& finding) { return finding.severity == severity; }));
     };
     add(with(Severity::caution) + (score.cues == CueSource::aligned ? 1 : 0), "caution");
     add(with(Severity::note), "note");
@@ -102,7 +103,8 @@ Answer can_it_be_trusted(const SessionScore& score) {
         answer.details.push_back({finding_text(*findings[i]), tone_of(findings[i]->severity)});
     }
     if (score.cues == CueSource::aligned) {
-        answer.details.push_back({fmt::format(words::kCuesEstimated, confidence_text(score.cue_confidence)), Tone::caution});
+        answer.details.push_back(
+            {fmt::format(words::kCuesEstimated, confidence_text(score.cue_confidence)), Tone::caution});
     }
     const bool quiet = answer.details.empty();
     answer.tone = !score.quality.usable ? Tone::reject : quiet ? Tone::plain : Tone::caution;
@@ -113,7 +115,8 @@ Answer can_it_be_trusted(const SessionScore& score) {
 }
 
 bool was_measured(const SessionScore& score) {
-    return std::any_of(score.measures.begin(), score.measures.end(), [](const Summary& summary) { return summary.n > 0; });
+    return std::any_of(score.measures.begin(), score.measures.end(),
+                       [](const Summary& summary) { return summary.n > 0; });
 }
 
 Answer what_did_it_do(const SessionScore& score) {
@@ -128,8 +131,10 @@ Answer what_did_it_do(const SessionScore& score) {
         answer.text += ' ';
         answer.text += fmt::format(words::kBestSecond, quantity_text(score.reference_uv, "µV"), *score.reference_cycle);
     }
-    if (score.threshold_uv) answer.text += ' ' + fmt::format(words::kThreshold, quantity_text(score.threshold_uv, "µV"));
-    if (score.envelope_method == EnvelopeMethod::as_exported) answer.details.push_back({std::string(words::kAsExported)});
+    if (score.threshold_uv)
+        answer.text += ' ' + fmt::format(words::kThreshold, quantity_text(score.threshold_uv, "µV"));
+    if (score.envelope_method == EnvelopeMethod::as_exported)
+        answer.details.push_back({std::string(words::kAsExported)});
     return answer;
 }
 
@@ -162,7 +167,8 @@ std::string interval_text(const Summary& summary, std::size_t measure) {
 
 std::vector<Cell> brief_row(const SessionScore& score, std::size_t measure, ReasonNotes& reasons) {
     const Summary& summary = score.measures[measure];
-    const Cell mean = summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, score.summary_kind, measure));
+    const Cell mean =
+        summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, score.summary_kind, measure));
     return {{row_title(measure), 0, std::string(measure_list()[measure].key)},
             mean,
             sd_cell(summary, measure),
@@ -203,9 +209,10 @@ ReportTable brief_table(const SessionScore& score) {
 
 Section head_section(const SessionScore& score) {
     const RecordingFacts& recording = score.recording;
-    const std::string session = fmt::format("{}, {}; channel {}, {}, {} Hz", or_else(recording.posture, words::kNoPosture),
-                                            duration_text(Seconds{recording.duration_s}), or_else(recording.channel, "1"),
-                                            to_string(recording.kind), number_text(recording.rate_hz));
+    const std::string session =
+        fmt::format("{}, {}; channel {}, {}, {} Hz", or_else(recording.posture, words::kNoPosture),
+                    duration_text(Seconds{recording.duration_s}), or_else(recording.channel, "1"),
+                    to_string(recording.kind), number_text(recording.rate_hz));
     return {"", {Facts{{{"Session", session}, {"File", recording.source}, {"Plan", plan_text(score)}}}}};
 }
 

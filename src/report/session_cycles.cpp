@@ -34,12 +34,15 @@ std::vector<Cell> step_row(const SessionScore& score, const StepScore& step, Rea
                              {fmt::format("{} of {}", step.done, step.planned)}};
     for (const std::size_t measure : step_measures()) {
         const Summary& summary = step.measures[measure];
-        row.push_back(summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, step.kind, measure)));
+        row.push_back(summary.mean ? mean_cell(summary, measure)
+                                   : reasons.dash(usual_reason(score, step.kind, measure)));
     }
     return row;
 }
 
-Column measure_column(std::size_t measure) { return {column_title(measure), true, std::string(measure_list()[measure].key)}; }
+Column measure_column(std::size_t measure) {
+    return {column_title(measure), true, std::string(measure_list()[measure].key)};
+}
 
 // How long each endurance contraction lasted: too few to deserve a column.
 List endurance_list(const SessionScore& score) {

@@ -47,9 +47,9 @@ void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& en
         return;
     }
     const double at_s = time_of(static_cast<std::size_t>(highest - envelope.uv.begin()), envelope.rate);
-    figure.description = fmt::format(words::kEnvelopeSays, score.recording.channel, length,
-                                     quantity_text(Estimate::of(*highest), "µV"), fixed_text(at_s, 1),
-                                     counted(figure.work.size(), "work window"));
+    figure.description =
+        fmt::format(words::kEnvelopeSays, score.recording.channel, length, quantity_text(Estimate::of(*highest), "µV"),
+                    fixed_text(at_s, 1), counted(figure.work.size(), "work window"));
     figure.key_values = {{"Highest", fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
                          {"Noise floor", microvolts(score.noise_floor_uv)}};
     if (score.threshold_uv) figure.key_values.push_back({"Threshold", microvolts(*score.threshold_uv.value)});

@@ -19,7 +19,8 @@ std::string band_text(const SessionScore& score) {
 
 std::string envelope_text(const SessionScore& score) {
     const std::string window = number_text(1000.0 * score.envelope_window_s) + " ms";
-    const std::string subtracted = score.settings.envelope.subtract_noise_floor ? ", noise floor subtracted in power" : "";
+    const std::string subtracted =
+        score.settings.envelope.subtract_noise_floor ? ", noise floor subtracted in power" : "";
     switch (score.envelope_method) {
         case EnvelopeMethod::moving_rms: return fmt::format("moving RMS over {}{}", window, subtracted);
         case EnvelopeMethod::rectified: return fmt::format("rectified and smoothed over {}{}", window, subtracted);
@@ -55,7 +56,8 @@ Section definitions_section(const SessionScore& score) {
     for (const std::size_t place : shown) {
         const Measure& measure = measure_list()[place];
         definitions.items.push_back({std::string(measure.key), std::string(measure.title), std::string(measure.unit),
-                                     std::string(measure.definition), std::string(measure.edges), std::string(measure.source)});
+                                     std::string(measure.definition), std::string(measure.edges),
+                                     std::string(measure.source)});
     }
     const Paragraph vocabulary{std::string(words::kWords)};
     if (score.cycles.empty()) return {std::string(words::kDefinitions), {vocabulary}};
@@ -66,8 +68,9 @@ Section making_section(const SessionScore& score) {
     Facts facts{{{"Software", fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
                  {"Recording", file_text(score.recording.source, score.recording.sha256)}}};
     if (score.plan) facts.items.push_back({"Plan", file_text(score.plan->source, score.plan->sha256)});
-    facts.items.push_back({"Format", fmt::format("{}, in {}", to_string(score.recording.format),
-                                                 score.recording.unit.empty() ? "no stated unit" : score.recording.unit)});
+    facts.items.push_back(
+        {"Format", fmt::format("{}, in {}", to_string(score.recording.format),
+                               score.recording.unit.empty() ? "no stated unit" : score.recording.unit)});
     facts.items.push_back({"Band", band_text(score)});
     facts.items.push_back({"Envelope", envelope_text(score)});
     if (score.high_hz > 0.0) facts.items.push_back({"Mains", std::string(mains_text(score.settings.clean.mains))});

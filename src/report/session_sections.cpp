@@ -14,7 +14,8 @@ namespace tracehold {
 namespace {
 
 // What a clinician asks about first: how much, how quiet in between, how fast, how lasting.
-constexpr std::array<std::string_view, 5> kBrief = {"work_mean_uv", "rest_mean_uv", "time_to_hold_s", "release_s", "fade_pct"};
+constexpr std::array<std::string_view, 5> kBrief = {"work_mean_uv", "rest_mean_uv", "time_to_hold_s", "release_s",
+                                                    "fade_pct"};
 constexpr std::array<std::string_view, 7> kOfCycles = {"work_mean_uv",   "hold_mean_uv", "rest_mean_uv", "reaction_s",
                                                        "time_to_hold_s", "release_s",    "fade_pct"};
 
@@ -66,7 +67,8 @@ std::string counted(std::size_t count, std::string_view noun) {
 }
 
 std::string counted_kind(std::size_t count, StepKind kind) {
-    return kind == StepKind::hold ? counted(count, "hold") : counted(count, fmt::format("{} contraction", to_string(kind)));
+    return kind == StepKind::hold ? counted(count, "hold")
+                                  : counted(count, fmt::format("{} contraction", to_string(kind)));
 }
 
 std::string step_text(const Step& step) {
@@ -100,7 +102,8 @@ std::string usual_reason(const SessionScore& score, StepKind kind, std::size_t m
         const bool counts_here = scored.cycle.kind == kind && scored.cycle.status == CycleStatus::done;
         if (!counts_here || scored.values[measure]) continue;
         const std::string& reason = scored.values[measure].reason;
-        auto place = std::find_if(counts.begin(), counts.end(), [&](const auto& count) { return count.first == reason; });
+        auto place =
+            std::find_if(counts.begin(), counts.end(), [&](const auto& count) { return count.first == reason; });
         if (place == counts.end()) place = counts.insert(counts.end(), {reason, 0});
         ++place->second;
     }

@@ -12,17 +12,18 @@
 
 namespace tracehold {
 
-Section head_section(const SessionScore& score);                             // who, when, which file, which plan
-Section brief_section(const SessionScore& score);                            // the three answers
+Section head_section(const SessionScore& score);   // who, when, which file, which plan
+Section brief_section(const SessionScore& score);  // the three answers
 Section envelope_section(const SessionScore& score, const Envelope& envelope);
 Section cycles_section(const SessionScore& score);
 Section steps_section(const SessionScore& score);
 Section signal_section(const SessionScore& score);
 Section corrections_section(const SessionScore& score);
-Section definitions_section(const SessionScore& score);                      // of the measures shown
+Section definitions_section(const SessionScore& score);  // of the measures shown
 Section making_section(const SessionScore& score);
 
-// Positions in measure_list() of what the brief table shows: the primary measures, those with a target, those the plan calls for.
+// Positions in measure_list() of what the brief table shows: the primary measures, those with a target, those the plan
+// calls for.
 std::vector<std::size_t> brief_measures(const SessionScore& score);
 // ... of what the tables of contractions and of steps show.
 std::vector<std::size_t> cycle_measures();

@@ -32,9 +32,12 @@ std::string masked_text(const SessionScore& score) {
 
 Facts signal_facts(const SessionScore& score) {
     const auto microvolts = [](double value) {
-        return std::isfinite(value) ? fmt::format("{} µV", quantity_text(Estimate::of(value), "µV")) : std::string("not known");
+        return std::isfinite(value) ? fmt::format("{} µV", quantity_text(Estimate::of(value), "µV"))
+                                    : std::string("not known");
     };
-    Facts facts{{{"Cues", cues_text(score)}, {"Masked", masked_text(score)}, {"Noise floor", microvolts(score.noise_floor_uv)}}};
+    Facts facts{{{"Cues", cues_text(score)},
+                 {"Masked", masked_text(score)},
+                 {"Noise floor", microvolts(score.noise_floor_uv)}}};
     if (score.quality.mains) {
         const MainsHum& hum = *score.quality.mains;
         const std::string size = quantity_text(Estimate::of(hum.rms_uv), "µV");
@@ -88,7 +91,8 @@ Tone tone_of(Severity severity) {
 
 std::string spans_text(const std::vector<TimeSpan>& spans) {
     std::string text;
-    for (std::size_t i = 0; i < std::min(spans.size(), kSpansShown); ++i) text += (i == 0 ? "" : ", ") + span_text(spans[i]);
+    for (std::size_t i = 0; i < std::min(spans.size(), kSpansShown); ++i)
+        text += (i == 0 ? "" : ", ") + span_text(spans[i]);
     if (spans.size() > kSpansShown) text += fmt::format(" and {} more", spans.size() - kSpansShown);
     return text;
 }
@@ -99,11 +103,14 @@ std::string confidence_text(std::optional<double> confidence) {
 
 Section signal_section(const SessionScore& score) {
     Section section{std::string(words::kSignal), {signal_facts(score)}};
-    if (score.quality.findings.empty()) section.blocks.push_back(Paragraph{std::string(words::kNoFindings)});
-    else section.blocks.push_back(findings_table(score.quality));
+    if (score.quality.findings.empty())
+        section.blocks.push_back(Paragraph{std::string(words::kNoFindings)});
+    else
+        section.blocks.push_back(findings_table(score.quality));
     if (!score.notes.empty()) {
         List notes;
-        for (const Note& note : score.notes) notes.items.push_back(note.place.empty() ? note.text : note.place + ": " + note.text);
+        for (const Note& note : score.notes)
+            notes.items.push_back(note.place.empty() ? note.text : note.place + ": " + note.text);
         section.blocks.push_back(Paragraph{std::string(words::kReadingNotes)});
         section.blocks.push_back(notes);
     }

@@ -45,7 +45,8 @@ inline constexpr Text kCycles = "Contraction by contraction";
 inline constexpr Text kCyclesCaption = "± is the standard error of one value.";
 inline constexpr Text kCorrectedMark = "* rests on a correction made by hand.";
 inline constexpr Text kEndurance = "Contraction {}, endurance: {} s until it stayed below half of its start.";
-inline constexpr Text kEnduranceCensored = "Contraction {}, endurance: at least {} s; it never stayed below half of its start.";
+inline constexpr Text kEnduranceCensored =
+    "Contraction {}, endurance: at least {} s; it never stayed below half of its start.";
 inline constexpr Text kSteps = "Step by step of the plan";
 inline constexpr Text kStepsCaption = "Means over the contractions done in each step.";
 
@@ -56,7 +57,8 @@ inline constexpr Text kCuesAligned =
     "estimated by fitting the plan to the trace: begun at {} s, {} sure that this is right within 0.5 s; "
     "times counted from a cue are not given";
 inline constexpr Text kCuesTrace = "none; times counted from a cue are not given";
-inline constexpr Text kCuesEstimated = "Cue times were estimated from the trace ({} sure): times counted from a cue are not given.";
+inline constexpr Text kCuesEstimated =
+    "Cue times were estimated from the trace ({} sure): times counted from a cue are not given.";
 inline constexpr Text kHumRemoved = "{} Hz and harmonics, {} µV, removed";
 inline constexpr Text kHumKept = "{} Hz and harmonics, {} µV, left in";
 inline constexpr Text kNoFindings = "The automatic checks of the signal found nothing to name.";
@@ -67,15 +69,16 @@ inline constexpr Text kNoCorrections = "Nothing was corrected by hand.";
 
 inline constexpr Text kDefinitions = "How the numbers are defined";
 inline constexpr Text kWords =
-    "Trace: the surface EMG signal. Envelope: its amplitude over time. Work: from the cue to contract to the cue to relax. "
+    "Trace: the surface EMG signal. Envelope: its amplitude over time. Work: from the cue to contract to the cue to "
+    "relax. "
     "Rest: from there to the next contract cue. Reference: the highest best second of the session.";
 inline constexpr Text kExplain =
     "When a number is not given, what its error covers and where its definition comes from: tracehold explain KEY.";
 inline constexpr Text kMadeWith = "How this was made";
-inline constexpr Text kBand = "{}–{} Hz at -3 dB for both passes together (Butterworth, order {}, forward and backward)";
+inline constexpr Text kBand =
+    "{}–{} Hz at -3 dB for both passes together (Butterworth, order {}, forward and backward)";
 inline constexpr Text kNoBand = "not filtered: the recorder exported amplitudes";
-inline constexpr Text kAllMeasures =
-    "All measures of every contraction are in the JSON and CSV results.";
+inline constexpr Text kAllMeasures = "All measures of every contraction are in the JSON and CSV results.";
 
 inline constexpr Text kLimits = "Limits";
 inline constexpr Text kCautions = "Cautions";

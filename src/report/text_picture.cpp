@@ -1,5 +1,5 @@
-// Idea: each character column stands for an equal stretch of time and shows its highest value in eighths of a character, so that
-// no peak is lost; zero is the base line.
+// Idea: each character column stands for an equal stretch of time and shows its highest value in eighths of a
+// character, so that no peak is lost; zero is the base line.
 #include "report/text_picture.hpp"
 
 #include <algorithm>
@@ -14,9 +14,9 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kRows = 8;      // our choice: 64 levels, and half a screen is left
-constexpr std::size_t kMargin = 8;    // for the numbers of the vertical axis
-constexpr std::size_t kWidest = 68;   // columns of the drawing
+constexpr std::size_t kRows = 8;     // our choice: 64 levels, and half a screen is left
+constexpr std::size_t kMargin = 8;   // for the numbers of the vertical axis
+constexpr std::size_t kWidest = 68;  // columns of the drawing
 constexpr std::array<const char*, 9> kEighths = {" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"};
 
 struct Columns {
@@ -88,7 +88,8 @@ std::string top_label(double top, const std::string& unit) {
 }
 
 std::string legend(const TraceFigure& figure, const Columns& columns) {
-    const bool gaps = std::any_of(columns.peaks.begin(), columns.peaks.end(), [](double peak) { return std::isnan(peak); });
+    const bool gaps =
+        std::any_of(columns.peaks.begin(), columns.peaks.end(), [](double peak) { return std::isnan(peak); });
     std::string text;
     const auto add = [&](const char* words) { text += (text.empty() ? "" : "   ") + std::string(words); };
     if (!figure.work.empty()) add("▀ work");
@@ -110,7 +111,8 @@ double round_ceiling(double value) {
 
 std::vector<std::string> picture_lines(const TraceFigure& figure, std::size_t width) {
     const Columns columns = columns_of(figure, std::min(kWidest, width - kMargin));
-    const bool empty = std::all_of(columns.peaks.begin(), columns.peaks.end(), [](double peak) { return std::isnan(peak); });
+    const bool empty =
+        std::all_of(columns.peaks.begin(), columns.peaks.end(), [](double peak) { return std::isnan(peak); });
     if (empty || figure.step_s <= 0.0) return {};
     std::vector<std::string> lines;
     for (std::size_t row = kRows; row-- > 0;) {

@@ -1,5 +1,6 @@
-// Idea: every column starts as narrow as its content allows (headers wrapped to one word a line). If the sum is too wide, gaps and
-// then the widest text columns give way; if there is room left, headers get it back until they stand on fewer lines.
+// Idea: every column starts as narrow as its content allows (headers wrapped to one word a line). If the sum is too
+// wide, gaps and then the widest text columns give way; if there is room left, headers get it back until they stand on
+// fewer lines.
 #include "report/text_table.hpp"
 
 #include <algorithm>
@@ -100,7 +101,8 @@ std::vector<std::string> as_lists(const ReportTable& table, std::size_t width) {
     for (const auto& row : table.rows) {
         if (!lines.empty()) lines.emplace_back();
         for (std::size_t i = 0; i < row.size(); ++i) {
-            for (const std::string& line : wrapped(table.columns[i].title + ": " + cell_text(row[i]), width)) lines.push_back(line);
+            for (const std::string& line : wrapped(table.columns[i].title + ": " + cell_text(row[i]), width))
+                lines.push_back(line);
         }
     }
     return lines;

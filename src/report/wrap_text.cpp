@@ -20,7 +20,8 @@ std::vector<std::string_view> words_of(std::string_view text) {
 // Bytes of the first count code points.
 std::size_t bytes_of(std::string_view text, std::size_t count) {
     std::size_t bytes = 0;
-    for (; count > 0 && bytes < text.size(); --count) bytes += std::max<std::size_t>(1, utf8_length(text.substr(bytes)));
+    for (; count > 0 && bytes < text.size(); --count)
+        bytes += std::max<std::size_t>(1, utf8_length(text.substr(bytes)));
     return std::min(bytes, text.size());
 }
 

@@ -23,13 +23,19 @@ std::vector<std::vector<std::string>> rows_of(const std::string& text) {
         const char c = text[i];
         if (quoted) {
             const bool doubled = c == '"' && i + 1 < text.size() && text[i + 1] == '"';
-            if (c != '"' || doubled) row.back() += c;
-            else quoted = false;
+            if (c != '"' || doubled)
+                row.back() += c;
+            else
+                quoted = false;
             i += doubled ? 1 : 0;
-        } else if (c == '"') quoted = true;
-        else if (c == ',') row.emplace_back();
-        else if (c == '\n') rows.push_back(row), row.assign(1, "");
-        else row.back() += c;
+        } else if (c == '"')
+            quoted = true;
+        else if (c == ',')
+            row.emplace_back();
+        else if (c == '\n')
+            rows.push_back(row), row.assign(1, "");
+        else
+            row.back() += c;
     }
     return rows;
 }
@@ -92,7 +98,8 @@ TEST_CASE("hostile texts keep every row whole") {
         for (const auto& row : rows) {
             REQUIRE_EQ(row.size(), 15);
             for (const std::size_t cell : {1u, 2u, 4u, 5u, 14u}) {
-                const bool runs = !row[cell].empty() && std::string_view("=+-@\t\r").find(row[cell][0]) != std::string_view::npos;
+                const bool runs =
+                    !row[cell].empty() && std::string_view("=+-@\t\r").find(row[cell][0]) != std::string_view::npos;
                 REQUIRE_FALSE(runs);
             }
         }

@@ -47,19 +47,22 @@ TEST_CASE("golden: the JSON of a recording that cannot be scored") {
 }
 
 TEST_CASE("golden: the schemas") {
-    for (const std::string_view name : schema_names()) CHECK_GOLDEN(std::string(name) + ".schema.json", std::string(schema_text(name)));
+    for (const std::string_view name : schema_names())
+        CHECK_GOLDEN(std::string(name) + ".schema.json", std::string(schema_text(name)));
 }
 
 TEST_CASE("the promised keys stand in the promised order") {
     const Json json = parsed(test::made_up_session());
     CHECK_EQ(json["schema"], "tracehold.session/1");
-    CHECK_EQ(keys_of(json), std::vector<std::string>{"schema", "tool", "recording", "plan", "cues", "processing", "quality", "cycles", "session",
-                                                     "corrections", "notes"});
-    CHECK_EQ(keys_of(json["recording"]), std::vector<std::string>{"source", "sha256", "format", "person", "start", "posture", "site",
-                                                                  "duration_s", "channel"});
+    CHECK_EQ(keys_of(json), std::vector<std::string>{"schema", "tool", "recording", "plan", "cues", "processing",
+                                                     "quality", "cycles", "session", "corrections", "notes"});
+    CHECK_EQ(keys_of(json["recording"]), std::vector<std::string>{"source", "sha256", "format", "person", "start",
+                                                                  "posture", "site", "duration_s", "channel"});
     CHECK_EQ(keys_of(json["recording"]["channel"]), std::vector<std::string>{"label", "rate_hz", "kind", "unit"});
-    CHECK_EQ(keys_of(json["quality"]), std::vector<std::string>{"usable", "noise_floor_uv", "masked_s", "mains", "findings"});
-    CHECK_EQ(keys_of(json["session"]["measures"]["work_mean_uv"]), std::vector<std::string>{"n", "mean", "sd", "cv_pct", "min", "max", "ci95"});
+    CHECK_EQ(keys_of(json["quality"]),
+             std::vector<std::string>{"usable", "noise_floor_uv", "masked_s", "mains", "findings"});
+    CHECK_EQ(keys_of(json["session"]["measures"]["work_mean_uv"]),
+             std::vector<std::string>{"n", "mean", "sd", "cv_pct", "min", "max", "ci95"});
     CHECK_EQ(keys_of(json["cycles"][0]["measures"]).size(), measure_list().size());
 }
 
@@ -91,7 +94,8 @@ TEST_CASE("what is read back is what was written") {
 
 TEST_CASE("numbers read back as the very same doubles") {
     SessionScore score = test::made_up_session();
-    for (const double value : {0.1, 1.0 / 3.0, 1e-300, 1.7976931348623157e308, 123456789.123456789, std::nextafter(1.0, 2.0), -0.1}) {
+    for (const double value :
+         {0.1, 1.0 / 3.0, 1e-300, 1.7976931348623157e308, 123456789.123456789, std::nextafter(1.0, 2.0), -0.1}) {
         score.cycles[0].values[0] = Estimate::of(value, std::abs(value) / 7.0);
         const SessionScore back = read_session_json(session_json(score), "r.json");
         CHECK_EQ(*back.cycles[0].values[0].value, value);
@@ -100,7 +104,9 @@ TEST_CASE("numbers read back as the very same doubles") {
 }
 
 TEST_CASE("every null of a measure has its reason beside it and every value has none") {
-    for (const Json& cycle : parsed(test::made_up_session())["cycles"]) {
+    const Json json = parsed(test::made_up_session());
+    REQUIRE_EQ(json["cycles"].size(), 11);
+    for (const Json& cycle : json["cycles"]) {
         for (const auto& [key, value] : cycle["measures"].items()) {
             CAPTURE(key);
             CHECK_EQ(value.is_null(), cycle["reasons"].contains(key));
@@ -151,15 +157,18 @@ TEST_CASE("a measure that an older file lacks is null with a reason") {
 
 TEST_CASE("what is no result of this kind is refused by name and place") {
     CHECK_EQ(refusal("/schema", "tracehold.session/2"),
-             "unsupported r.json:/schema: not a result read here: saw schema 'tracehold.session/2', expected 'tracehold.session/1'\n"
+             "unsupported r.json:/schema: not a result read here: saw schema 'tracehold.session/2', expected "
+             "'tracehold.session/1'\n"
              "hint: score the recording again with this version");
     CHECK_NE(refusal("/cycles/0/kind", "press").find("bad_setting r.json:/cycles/0/kind: "), std::string::npos);
-    CHECK_EQ(refusal("/cycles/0/work_s", 3), "bad_setting r.json:/cycles/0/work_s: 'work_s' is no span: saw 3, expected [begin, end] in seconds");
+    CHECK_EQ(refusal("/cycles/0/work_s", 3),
+             "bad_setting r.json:/cycles/0/work_s: 'work_s' is no span: saw 3, expected [begin, end] in seconds");
     CHECK_NE(refusal("/session/done", -1).find("/session/done"), std::string::npos);
     CHECK_NE(refusal("/session/done", "9").find("/session/done"), std::string::npos);
     CHECK_NE(refusal("/recording/start", "yesterday").find("is no date and time: saw 'yesterday'"), std::string::npos);
     CHECK_NE(refusal("/quality/usable", 1).find("/quality/usable"), std::string::npos);
-    CHECK_NE(refusal("/cycles/0/measures/work_mean_uv", "18").find("/cycles/0/measures/work_mean_uv"), std::string::npos);
+    CHECK_NE(refusal("/cycles/0/measures/work_mean_uv", "18").find("/cycles/0/measures/work_mean_uv"),
+             std::string::npos);
 }
 
 TEST_CASE("a cut result is refused at every byte") {
@@ -175,7 +184,8 @@ TEST_CASE("hostile texts survive the journey and no terminal sees them raw") {
         CAPTURE(shown(hostile, 40));
         const SessionScore score = test::with_all_texts(test::made_up_session(), hostile);
         const std::string text = session_json(score, 0);
-        CHECK_EQ(shown(text, text.size()), text.substr(0, text.size() - 1) + "\\x0A");  // nothing but the last line break is hidden
+        CHECK_EQ(shown(text, text.size()),
+                 text.substr(0, text.size() - 1) + "\\x0A");  // nothing but the last line break is hidden
         const SessionScore back = read_session_json(text, "r.json");
         CHECK_EQ(session_json(back, 0), text);
         if (is_utf8(hostile)) CHECK_EQ(back.recording.person, hostile);

@@ -12,8 +12,8 @@ TEST_CASE("an error that begins with 1 keeps two digits and any other one digit"
         double error;
         int decimals;
     };
-    for (const Row row : {Row{0.4, 1}, Row{0.14, 2}, Row{0.0146, 3}, Row{0.021, 2}, Row{1.2, 1}, Row{3.4, 0}, Row{31.0, 0}, Row{170.0, 0},
-                          Row{0.0196, 2}, Row{0.00004, 3}}) {
+    for (const Row row : {Row{0.4, 1}, Row{0.14, 2}, Row{0.0146, 3}, Row{0.021, 2}, Row{1.2, 1}, Row{3.4, 0},
+                          Row{31.0, 0}, Row{170.0, 0}, Row{0.0196, 2}, Row{0.00004, 3}}) {
         CAPTURE(row.error);
         CHECK_EQ(decimals_for(row.error, "µV", 18.2), row.decimals);
     }
@@ -48,7 +48,9 @@ TEST_CASE("a missing or impossible number is a dash and never a zero") {
     CHECK_EQ(quantity_text(Estimate::of(std::numeric_limits<double>::infinity()), "s"), "–");
 }
 
-TEST_CASE("a value rounded to nothing carries no minus sign") { CHECK_EQ(quantity_text(Estimate::of(-0.004, 0.3), "µV"), "0.0"); }
+TEST_CASE("a value rounded to nothing carries no minus sign") {
+    CHECK_EQ(quantity_text(Estimate::of(-0.004, 0.3), "µV"), "0.0");
+}
 
 TEST_CASE("durations and spans read as people say them") {
     CHECK_EQ(duration_text(Seconds{0.0}), "0 s");

@@ -74,7 +74,10 @@ TEST_CASE("nothing at the front of a text starts a list or a rule") {
 TEST_CASE("every row of a table has as many bars as its head") {
     for (const std::string& hostile : test::hostile_texts()) {
         CAPTURE(shown(hostile, 40));
-        const ReportTable table{hostile, {{hostile}, {hostile, true}}, {{Cell(hostile, 1), Cell(hostile)}, {Cell(""), Cell("1")}}, {hostile}};
+        const ReportTable table{hostile,
+                                {{hostile}, {hostile, true}},
+                                {{Cell(hostile, 1), Cell(hostile)}, {Cell(""), Cell("1")}},
+                                {hostile}};
         const std::string text = render_markdown({"T", {{"", {table}}}});
         std::istringstream stream(text);
         std::size_t rows = 0;

@@ -36,11 +36,13 @@ Report report_of(const std::string& text) {
     figure.step_s = 0.5;
     figure.y = {1.0f, 5.0f, 2.0f};
     figure.key_values = {{text, text}};
-    const ReportTable table{text, {{text}, {text, true}, {"n", true}}, {{Cell(text, 1), Cell(text), Cell("1")}}, {text}};
+    const ReportTable table{
+        text, {{text}, {text, true}, {"n", true}}, {{Cell(text, 1), Cell(text), Cell("1")}}, {text}};
     return {text,
             {{text,
-              {Paragraph{text, Tone::caution}, List{{text, text}}, Facts{{{text, text}}}, Answers{{{text, text, Tone::reject, {{text}}}}}, table,
-               figure, Definitions{{{text, text, text, text, text, text}}}}}}};
+              {Paragraph{text, Tone::caution}, List{{text, text}}, Facts{{{text, text}}},
+               Answers{{{text, text, Tone::reject, {{text}}}}}, table, figure,
+               Definitions{{{text, text, text, text, text, text}}}}}}};
 }
 
 }  // namespace
@@ -62,7 +64,8 @@ TEST_CASE("a word longer than the line is cut between characters") {
 }
 
 TEST_CASE("numbers stand flush right under their titles and words flush left") {
-    const ReportTable table{"", {{"Kind"}, {"Mean µV", true}}, {{Cell("hold"), Cell("9.5")}, {Cell("rapid"), Cell("12.25")}}, {}};
+    const ReportTable table{
+        "", {{"Kind"}, {"Mean µV", true}}, {{Cell("hold"), Cell("9.5")}, {Cell("rapid"), Cell("12.25")}}, {}};
     const auto lines = table_lines(table, 80);
     REQUIRE_EQ(lines.size(), 4);
     CHECK_EQ(lines[0], "Kind   Mean µV");
@@ -102,7 +105,8 @@ TEST_CASE("no line is wider than asked whatever the texts hold") {
     for (const std::string& hostile : test::hostile_texts()) {
         for (const int columns : {40, 80, 120}) {
             CAPTURE(shown(hostile, 40));
-            const auto lines = lines_of(render_text(report_of(hostile), {.columns = columns, .pictures = true, .color = false}));
+            const auto lines =
+                lines_of(render_text(report_of(hostile), {.columns = columns, .pictures = true, .color = false}));
             CHECK_LE(widest(lines), static_cast<std::size_t>(columns));
         }
     }
@@ -110,7 +114,8 @@ TEST_CASE("no line is wider than asked whatever the texts hold") {
 
 TEST_CASE("no control or bidi character reaches a terminal") {
     for (const std::string& hostile : test::hostile_texts()) {
-        for (const std::string& line : lines_of(render_text(report_of(hostile), {.columns = 80, .pictures = true, .color = false}))) {
+        for (const std::string& line :
+             lines_of(render_text(report_of(hostile), {.columns = 80, .pictures = true, .color = false}))) {
             CAPTURE(shown(hostile, 40));
             REQUIRE_EQ(shown(line, 1000), line);
         }

@@ -29,13 +29,17 @@ std::string unwrapped(const std::string& text) {
     std::string out;
     for (const char c : text) {
         const bool blank = c == ' ' || c == '\n';
-        if (!blank) out += c;
-        else if (!out.empty() && out.back() != ' ') out += ' ';
+        if (!blank)
+            out += c;
+        else if (!out.empty() && out.back() != ' ')
+            out += ' ';
     }
     return out;
 }
 
-bool says(const std::string& text, const std::string& sentence) { return unwrapped(text).find(sentence) != std::string::npos; }
+bool says(const std::string& text, const std::string& sentence) {
+    return unwrapped(text).find(sentence) != std::string::npos;
+}
 
 std::string first_lines(const std::string& text, int count) {
     std::istringstream stream(text);
@@ -47,8 +51,10 @@ std::string first_lines(const std::string& text, int count) {
 std::vector<std::string> lower_words(const std::string& text) {
     std::vector<std::string> words(1);
     for (const char c : text) {
-        if (std::isalpha(static_cast<unsigned char>(c))) words.back() += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-        else if (!words.back().empty()) words.emplace_back();
+        if (std::isalpha(static_cast<unsigned char>(c)))
+            words.back() += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+        else if (!words.back().empty())
+            words.emplace_back();
     }
     return words;
 }
@@ -73,14 +79,16 @@ TEST_CASE("golden: the Markdown of a session") {
 }
 
 TEST_CASE("golden: the text of a recording that cannot be scored") {
-    CHECK_GOLDEN("session_empty.txt", render_text(compose_session_report(test::made_up_empty_session(), nullptr), kTerminal));
+    CHECK_GOLDEN("session_empty.txt",
+                 render_text(compose_session_report(test::made_up_empty_session(), nullptr), kTerminal));
 }
 
 TEST_CASE("the first screen of 24 lines holds the three answers and the figures") {
     const std::string screen = first_lines(text_of(test::made_up_session()), 24);
     for (const char* sentence :
-         {"9 of 10 planned contractions done: hold 5 of 5, rapid 4 of 5. 1 missed. 1 extra", "With care. 1 caution, 1 note, 1 correction by hand.",
-          "Means are over the 5 holds that were done.", "Work mean, µV 18.0 1.1", "Release time, s 1.22", "above it", "Fade over the hold, % -15.0"}) {
+         {"9 of 10 planned contractions done: hold 5 of 5, rapid 4 of 5. 1 missed. 1 extra",
+          "With care. 1 caution, 1 note, 1 correction by hand.", "Means are over the 5 holds that were done.",
+          "Work mean, µV 18.0 1.1", "Release time, s 1.22", "above it", "Fade over the hold, % -15.0"}) {
         CAPTURE(std::string(sentence));
         CHECK(says(screen, sentence));
     }
@@ -162,7 +170,8 @@ TEST_CASE("what rests on a correction is marked and who made it is named") {
     const std::string text = text_of(test::made_up_session());
     CHECK(says(text, "2* hold done"));
     CHECK(says(text, "* rests on a correction made by hand."));
-    CHECK(says(text, "Contraction 2: onset moved to 38.42 s, by C-04 on 2026-03-04 (a cable swing was taken for the rise)"));
+    CHECK(says(text,
+               "Contraction 2: onset moved to 38.42 s, by C-04 on 2026-03-04 (a cable swing was taken for the rise)"));
 }
 
 TEST_CASE("a mean whose interval includes the target is not called clear") {
@@ -200,7 +209,8 @@ TEST_CASE("a recording without a plan is not held against one") {
 TEST_CASE("contractions that the plan asks for and the recording lacks are counted") {
     SessionScore score = test::made_up_session();
     score.planned = 12;
-    CHECK(says(text_of(score), "9 of 12 planned contractions done: hold 5 of 5, rapid 4 of 5. 2 not recorded. 1 missed."));
+    CHECK(says(text_of(score),
+               "9 of 12 planned contractions done: hold 5 of 5, rapid 4 of 5. 2 not recorded. 1 missed."));
 }
 
 TEST_CASE("exported envelopes say whose amplitudes they are") {
@@ -266,19 +276,22 @@ TEST_CASE("five hundred contractions fit the page") {
 }
 
 TEST_CASE("no fixed text judges a person or promises what electricity cannot say") {
-    std::string fixed = text_of(test::made_up_session()) + text_of(with_endurance(true)) + text_of(with_endurance(false)) +
+    std::string fixed = text_of(test::made_up_session()) + text_of(with_endurance(true)) +
+                        text_of(with_endurance(false)) +
                         render_text(compose_session_report(test::made_up_empty_session(), nullptr));
     for (const Measure& measure : measure_list()) {
-        for (const std::string_view part : {measure.title, measure.definition, measure.edges, measure.source}) fixed.append(part) += ' ';
+        for (const std::string_view part : {measure.title, measure.definition, measure.edges, measure.source})
+            fixed.append(part) += ' ';
     }
-    const std::set<std::string> forbidden = {"normal", "abnormal", "weak",   "weaker", "hypertonic", "hypotonic", "cured", "fail", "failed",
-                                             "strength", "strong", "tone",   "good",       "bad",       "poor",  "healthy"};
+    const std::set<std::string> forbidden = {"normal", "abnormal", "weak",   "weaker",   "hypertonic", "hypotonic",
+                                             "cured",  "fail",     "failed", "strength", "strong",     "tone",
+                                             "good",   "bad",      "poor",   "healthy"};
     const auto words = lower_words(fixed);
     CHECK_GT(words.size(), 1000);
     for (std::size_t i = 0; i < words.size(); ++i) {
         CAPTURE(words[i]);
         CHECK_FALSE(forbidden.contains(words[i]));
-        if (words[i] == "pass") CHECK_EQ(words[i + 1], "urine");    // "unable to pass urine": a warning sign
+        if (words[i] == "pass") CHECK_EQ(words[i + 1], "urine");   // "unable to pass urine": a warning sign
         if (words[i] == "passed") CHECK_EQ(words[i + 1], "over");  // seconds that are left out
     }
 }

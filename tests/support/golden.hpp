@@ -1,11 +1,13 @@
 #pragma once
-// Whole outputs, compared with files that were read and accepted by a person (tests/golden, accepted by scripts/accept-golden).
+// Whole outputs, compared with files that were read and accepted by a person (tests/golden, accepted by
+// scripts/accept-golden).
 #include <string>
 
 namespace tracehold::test {
 
-// Where the text differs from the accepted file, says so with the first line that differs, and, where the environment variable
-// TRACEHOLD_GOLDEN_OUT names a folder, writes the new text there for scripts/accept-golden. Out: "" if they are equal.
+// Where the text differs from the accepted file, says so with the first line that differs, and, where the environment
+// variable TRACEHOLD_GOLDEN_OUT names a folder, writes the new text there for scripts/accept-golden. Out: "" if they
+// are equal.
 std::string difference_from_golden(const std::string& folder, const std::string& name, const std::string& text);
 
 }  // namespace tracehold::test

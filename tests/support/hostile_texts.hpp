@@ -28,7 +28,8 @@ inline std::vector<std::string> hostile_texts() {
             std::string("nul\0byte", 8),
             "line\nbreak\r\nand\ttab",
             "right \xE2\x80\xAEto left\xE2\x80\xAC and \xE2\x81\xA6isolate\xE2\x81\xA9",
-            "C1 \xC2\x9B" "31m",
+            "C1 \xC2\x9B"
+            "31m",
             "DEL \x7f",
             "not UTF-8 \xFF\xC3( \xE2\x82",
             "emoji \xF0\x9F\x98\x80 combining e\xCC\x81",

@@ -20,7 +20,8 @@ Plan plan() {
     plan.posture = "lying";
     plan.steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, 8.0, 10.0, 5}, {StepKind::rapid, 1.0, 4.0, 5}};
     plan.threshold = Threshold{std::nullopt, 50.0, 41.0};
-    plan.targets = {{"rest_mean_uv", 4.0, std::nullopt}, {"time_to_hold_s", 1.0, std::nullopt}, {"release_s", 1.0, std::nullopt}};
+    plan.targets = {
+        {"rest_mean_uv", 4.0, std::nullopt}, {"time_to_hold_s", 1.0, std::nullopt}, {"release_s", 1.0, std::nullopt}};
     plan.channel = "EMG PFM";
     plan.accessory_channels = {"EMG Abd"};
     plan.mains_hz = 50.0;
@@ -128,7 +129,9 @@ Quality quality() {
     quality.masked_s = 1.25;
     quality.mains = MainsHum{50.0, 1.3, 0.012, true};
     quality.findings = {{"clipped", Severity::note, "39 samples at the recorder's limits were masked", {{61.0, 61.2}}},
-                        {"motion", Severity::caution, "slow swings of the trace, as when a cable moves, were masked",
+                        {"motion",
+                         Severity::caution,
+                         "slow swings of the trace, as when a cable moves, were masked",
                          {{97.4, 98.0}, {101.1, 101.5}}}};
     return quality;
 }
@@ -171,7 +174,8 @@ SessionScore made_up_session() {
     add_targets(score);
     score.corrections = {{"tuesday-evening.edf", CorrectionAction::move_onset, 2, 38.42, 38.42, "C-04", "2026-03-04",
                           "a cable swing was taken for the rise"}};
-    score.notes = {{"record_count_unknown", "byte 236", "the number of records is -1; counted 146 from the file's length"}};
+    score.notes = {
+        {"record_count_unknown", "byte 236", "the number of records is -1; counted 146 from the file's length"}};
     return score;
 }
 
@@ -187,7 +191,8 @@ Envelope made_up_envelope(const SessionScore& score) {
             if (!scored.cycle.onset) continue;
             const double on = t - scored.cycle.onset->time_s, off = t - scored.cycle.offset->time_s;
             const double height = 21.0 - 0.06 * scored.cycle.work.begin_s;
-            if (on > 0.0) level += height * (1.0 - std::exp(-on / 0.25)) * (off > 0.0 ? std::exp(-off / 0.3) : 1.0 - 0.02 * on);
+            if (on > 0.0)
+                level += height * (1.0 - std::exp(-on / 0.25)) * (off > 0.0 ? std::exp(-off / 0.3) : 1.0 - 0.02 * on);
         }
         envelope.uv.push_back(static_cast<float>(level + 1.2 * std::sin(7.3 * t) * level / 20.0));
     }
@@ -202,7 +207,8 @@ SessionScore made_up_empty_session() {
     score.recording.kind = ChannelKind::envelope;
     score.envelope_method = EnvelopeMethod::as_exported;
     score.quality.usable = false;
-    score.quality.findings = {{"flat", Severity::reject, "the trace does not move: contact lost or nothing recorded", {}}};
+    score.quality.findings = {
+        {"flat", Severity::reject, "the trace does not move: contact lost or nothing recorded", {}}};
     score.noise_floor_uv = std::numeric_limits<double>::quiet_NaN();
     score.reference_uv = score.threshold_uv = Estimate::none("no contraction was done");
     score.measures.resize(measure_list().size());
@@ -211,7 +217,8 @@ SessionScore made_up_empty_session() {
 
 SessionScore with_all_texts(SessionScore score, const std::string& text) {
     RecordingFacts& recording = score.recording;
-    recording.source = recording.person = recording.posture = recording.site = recording.channel = recording.unit = text;
+    recording.source = recording.person = recording.posture = recording.site = recording.channel = recording.unit =
+        text;
     if (score.plan) {
         score.plan->source = score.plan->name = score.plan->posture = score.plan->channel = text;
         score.plan->accessory_channels = score.plan->contract_cues = score.plan->relax_cues = {text};
@@ -223,7 +230,8 @@ SessionScore with_all_texts(SessionScore score, const std::string& text) {
             if (!value) value.reason = text;
         }
     }
-    for (Correction& correction : score.corrections) correction.file = correction.who = correction.when = correction.why = text;
+    for (Correction& correction : score.corrections)
+        correction.file = correction.who = correction.when = correction.why = text;
     for (Note& note : score.notes) note = {text, text, text};
     return score;
 }

@@ -1,11 +1,13 @@
 #pragma once
-// A scored session made by hand, with everything in it that a page must be able to say: invented figures, codes for names.
+// A scored session made by hand, with everything in it that a page must be able to say: invented figures, codes for
+// names.
 #include "tracehold/envelope/envelope.hpp"
 #include "tracehold/measures/session_score.hpp"
 
 namespace tracehold::test {
 
-// 5 holds and 5 rapid contractions planned; one rapid missed, one extra; one onset corrected; targets, threshold, findings, notes.
+// 5 holds and 5 rapid contractions planned; one rapid missed, one extra; one onset corrected; targets, threshold,
+// findings, notes.
 SessionScore made_up_session();
 
 // An envelope whose rises and falls match its cycles.

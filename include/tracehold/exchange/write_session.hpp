@@ -9,25 +9,25 @@
 
 namespace tracehold {
 
-// One JSON object, schema tracehold.session/1, keys in fixed order. indent 0: one line (NDJSON). Ends with a line break.
-// Where a number is null its key stands in the nearest "reasons" (or "reason"). Steps and contractions are counted from 1.
-// Edges: text that is no UTF-8 is written with U+FFFD; control and bidi characters as \uXXXX.
+// One JSON object, schema tracehold.session/1, keys in fixed order. indent 0: one line (NDJSON). Ends with a line
+// break. Where a number is null its key stands in the nearest "reasons" (or "reason"). Steps and contractions are
+// counted from 1. Edges: text that is no UTF-8 is written with U+FFFD; control and bidi characters as \uXXXX.
 std::string session_json(const SessionScore& score, int indent = 2);
 
-// Reads one back: write(read(x)) == x. Keys and measures unknown here are passed over (a later version may add them); a measure
-// of the list that the file lacks is null with the reason 'not in this file'.
-// Errors: malformed (not JSON, line:column), unsupported (another schema, or over 64 MiB), bad_setting (a wrong type or word,
-// or a key that is missing; JSON pointer).
+// Reads one back: write(read(x)) == x. Keys and measures unknown here are passed over (a later version may add them); a
+// measure of the list that the file lacks is null with the reason 'not in this file'. Errors: malformed (not JSON,
+// line:column), unsupported (another schema, or over 64 MiB), bad_setting (a wrong type or word, or a key that is
+// missing; JSON pointer).
 SessionScore read_session_json(std::string_view text, const std::string& source);
 
-// Tidy CSV: one row a contraction and measure, '\n' after each, '.' as decimal sign, units as UCUM codes, yes_no as 1 and 0.
-// Empty = missing, with a reason column. Quotes as in RFC 4180. Text cells that a spreadsheet would run as a formula get a leading
-// apostrophe; numbers are never touched.
+// Tidy CSV: one row a contraction and measure, '\n' after each, '.' as decimal sign, units as UCUM codes, yes_no as 1
+// and 0. Empty = missing, with a reason column. Quotes as in RFC 4180. Text cells that a spreadsheet would run as a
+// formula get a leading apostrophe; numbers are never touched.
 std::string session_csv_header();
 std::string session_csv_rows(const SessionScore& score);
 
-// Names of the published JSON Schemas (draft 2020-12), and the text of one; empty if there is none of that name. They describe
-// what this version writes and reads, strictly: no other keys. The text lives as long as the program.
+// Names of the published JSON Schemas (draft 2020-12), and the text of one; empty if there is none of that name. They
+// describe what this version writes and reads, strictly: no other keys. The text lives as long as the program.
 std::vector<std::string_view> schema_names();
 std::string_view schema_text(std::string_view name);
 

@@ -7,8 +7,8 @@
 
 namespace tracehold {
 
-// For the clinician, in the order of her questions: did it happen, can it be trusted, what did the muscle do; then contraction by
-// contraction, the signal, corrections, definitions of what was shown, settings, limits and cautions.
+// For the clinician, in the order of her questions: did it happen, can it be trusted, what did the muscle do; then
+// contraction by contraction, the signal, corrections, definitions of what was shown, settings, limits and cautions.
 // envelope may be null (a score read back from a file): then there is no figure.
 // Edges: a measure that is null is shown as a dash with its reason under the table; no cycles give no tables.
 Report compose_session_report(const SessionScore& score, const Envelope* envelope);

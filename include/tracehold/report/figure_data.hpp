@@ -14,9 +14,9 @@ struct PeakTrace {
     std::vector<float> y;
 };
 
-// The largest value of each of at most max_values equal stretches of whole samples, so that no peak is lost however short.
-// In: samples, NaN = masked; max_values >= 1. Out: NaN where a stretch has no valid sample.
-// Edges: the last stretch may be shorter; no samples give no values.
+// The largest value of each of at most max_values equal stretches of whole samples, so that no peak is lost however
+// short. In: samples, NaN = masked; max_values >= 1. Out: NaN where a stretch has no valid sample. Edges: the last
+// stretch may be shorter; no samples give no values.
 PeakTrace keep_peaks(std::span<const float> samples, Hertz rate, std::size_t max_values);
 
 }  // namespace tracehold

@@ -10,10 +10,10 @@
 namespace tracehold {
 
 // How many decimals a number deserves.
-// With a standard error: as many as show two of its digits if it begins with 1, else one (0.014 -> 3, 0.4 -> 1, 31 -> 0).
-// Without one, by unit: s and %/s 2, µV and Hz 1, else 0; one more below 1, one less from 100 on.
-// Never more than 3, and 2 for seconds: a time means nothing finer than 10 ms.
-// Source: rule of the significant digits of an uncertainty, common practice, no source; the limits are our choice.
+// With a standard error: as many as show two of its digits if it begins with 1, else one (0.014 -> 3, 0.4 -> 1, 31 ->
+// 0). Without one, by unit: s and %/s 2, µV and Hz 1, else 0; one more below 1, one less from 100 on. Never more than
+// 3, and 2 for seconds: a time means nothing finer than 10 ms. Source: rule of the significant digits of an
+// uncertainty, common practice, no source; the limits are our choice.
 int decimals_for(std::optional<double> error, std::string_view unit, double value);
 
 // "18.2", "18.2 ± 0.4"; "–" for null.

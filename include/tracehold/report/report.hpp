@@ -1,6 +1,7 @@
 #pragma once
-// The noun of this room: what a reader is told, free of any format. Texts are plain and unescaped; each renderer escapes.
-// Figures are data, definitions have anchors, so that text, Markdown and pages all come from one Report and cannot disagree.
+// The noun of this room: what a reader is told, free of any format. Texts are plain and unescaped; each renderer
+// escapes. Figures are data, definitions have anchors, so that text, Markdown and pages all come from one Report and
+// cannot disagree.
 #include <cstddef>
 #include <optional>
 #include <string>
@@ -88,7 +89,7 @@ struct Definition {
     std::string term;
     std::string unit;
     std::string text;
-    std::string edges;   // when it is not given, what its error covers
+    std::string edges;  // when it is not given, what its error covers
     std::string source;
 };
 struct Definitions {
