@@ -57,4 +57,20 @@ Json document(std::string_view name, int major, std::string_view title, const Js
     return json;
 }
 
+Json quality() {
+    const Json mains = object_of({{"hz", number()},
+                                  {"rms_uv", number_from(0.0)},
+                                  {"share_of_power", number_within(0.0, 1.0)},
+                                  {"removed", flag()}});
+    const Json finding = object_of({{"code", code()},
+                                    {"severity", words_for(kSeverities)},
+                                    {"text", filled_text()},
+                                    {"spans_s", list_of(span())}});
+    return object_of({{"usable", flag()},
+                      {"noise_floor_uv", or_null(number_from(0.0))},
+                      {"masked_s", number_from(0.0)},
+                      {"mains", or_null(mains)},
+                      {"findings", list_of(finding)}});
+}
+
 }  // namespace tracehold::schema

@@ -82,22 +82,6 @@ Json recording() {
                       {"channel", channel}});
 }
 
-Json quality() {
-    const Json mains = object_of({{"hz", number()},
-                                  {"rms_uv", number_from(0.0)},
-                                  {"share_of_power", number_within(0.0, 1.0)},
-                                  {"removed", flag()}});
-    const Json finding = object_of({{"code", code()},
-                                    {"severity", words_for(kSeverities)},
-                                    {"text", filled_text()},
-                                    {"spans_s", list_of(refer("span"))}});
-    return object_of({{"usable", flag()},
-                      {"noise_floor_uv", or_null(number_from(0.0))},
-                      {"masked_s", number_from(0.0)},
-                      {"mains", or_null(mains)},
-                      {"findings", list_of(finding)}});
-}
-
 void add_event(Json& properties, const std::string& name) {
     for (const char* part : {"_s", "_error_s", "_low_s", "_high_s"}) properties[name + part] = or_null(number());
     properties[name + "_corrected"] = flag();

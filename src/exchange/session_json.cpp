@@ -2,18 +2,13 @@
 #include "exchange/enum_words.hpp"
 #include "exchange/json_text.hpp"
 #include "exchange/plan_json.hpp"
+#include "exchange/quality_json.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
 namespace {
-
-Json spans_json(const std::vector<TimeSpan>& spans) {
-    Json json = Json::array();
-    for (const TimeSpan& span : spans) json.push_back(json_span(span));
-    return json;
-}
 
 // Steps are counted from 1 in files, as contractions are.
 Json step_number(std::optional<int> step) { return step ? Json(*step + 1) : Json(nullptr); }
@@ -60,29 +55,6 @@ Json processing_json(const SessionScore& score) {
         {"band_hz", filtered ? Json::array({json_number(score.low_hz), json_number(score.high_hz)}) : Json(nullptr)},
         {"envelope", to_string(score.envelope_method)},
         {"window_s", json_number(score.envelope_window_s)}};
-}
-
-Json quality_json(const SessionScore& score) {
-    const Quality& quality = score.quality;
-    Json findings = Json::array();
-    for (const Finding& finding : quality.findings) {
-        findings.push_back({{"code", finding.code},
-                            {"severity", to_string(finding.severity)},
-                            {"text", finding.text},
-                            {"spans_s", spans_json(finding.spans)}});
-    }
-    Json mains = nullptr;
-    if (quality.mains) {
-        mains = {{"hz", json_number(quality.mains->hz)},
-                 {"rms_uv", json_number(quality.mains->rms_uv)},
-                 {"share_of_power", json_number(quality.mains->share_of_power)},
-                 {"removed", quality.mains->removed}};
-    }
-    return {{"usable", quality.usable},
-            {"noise_floor_uv", json_number(score.noise_floor_uv)},
-            {"masked_s", json_number(quality.masked_s)},
-            {"mains", mains},
-            {"findings", findings}};
 }
 
 void add_event(Json& json, const std::string& name, const std::optional<EventTime>& event) {
@@ -227,7 +199,7 @@ std::string session_json(const SessionScore& score, int indent) {
                       {"offset_s", json_number(score.cue_offset_s)},
                       {"confidence", json_number(score.cue_confidence)}}},
                     {"processing", processing_json(score)},
-                    {"quality", quality_json(score)},
+                    {"quality", quality_json(score.quality, score.noise_floor_uv)},
                     {"cycles", cycles},
                     {"session", session_part(score)},
                     {"corrections", corrections},

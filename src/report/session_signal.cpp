@@ -98,7 +98,9 @@ std::string spans_text(const std::vector<TimeSpan>& spans) {
 }
 
 std::string confidence_text(std::optional<double> confidence) {
-    return confidence && std::isfinite(*confidence) ? fixed_text(100.0 * *confidence, 0) + " %" : "not known how";
+    if (!confidence || !std::isfinite(*confidence)) return "not known how";
+    constexpr double kMostSaid = 0.99;  // an estimate is never certain
+    return *confidence > kMostSaid ? "over 99 %" : fixed_text(100.0 * *confidence, 0) + " %";
 }
 
 Section signal_section(const SessionScore& score) {
