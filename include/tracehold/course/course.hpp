@@ -1,5 +1,6 @@
 #pragma once
 // The noun of this room: one person's sessions over time.
+#include <array>
 #include <chrono>
 #include <cstddef>
 #include <optional>
@@ -9,103 +10,78 @@
 
 #include "tracehold/core/civil_time.hpp"
 #include "tracehold/core/note.hpp"
-#include "tracehold/measures/session_score.hpp"
-#include "tracehold/statistics/summary.hpp"
+#include "tracehold/course/measure_change.hpp"
+#include "tracehold/plan/plan.hpp"
+#include "tracehold/read/recording.hpp"
 
 namespace tracehold {
 
-// What a course says of one measure. There is no 'better': whether more is wanted is the clinician's to say.
-enum class Statement { more, less, no_change_shown, not_enough };
-std::string_view to_string(Statement statement);
-
-// Where the size of the measurement error comes from.
-enum class ErrorSource { own_repeats, published };
-std::string_view to_string(ErrorSource source);
-
 // One session as the course uses it.
 struct CourseSession {
-    std::size_t score = 0;           // index into the scores that were handed in
-    std::chrono::sys_days day;       // by the clock of the place
-    double since_first_days = 0.0;   // real time since the first session of the course, in days
-    bool usable = true;              // the signal can be trusted enough to be scored
-    std::size_t planned = 0, done = 0, counting = 0;  // contractions; counting: done on a usable signal
+    std::size_t score = 0;          // index into the scores that were handed in
+    std::string source{};           // the recording's name
+    std::chrono::sys_days day{};    // by the clock of the place
+    double since_first_days = 0.0;  // since the first session of the course; sessions are in this order
+    bool usable = true;             // false: the signal was rejected; it counts as a session, gives no value
+    std::size_t planned = 0;        // contractions its plan asks for in one session
+    std::size_t contractions = 0;   // those with a place in the recording: done, missed or unusable
+    std::size_t counting = 0;       // done on a usable signal
 };
 
-// A session that takes no part, and why ("recorded twice", "no date", "the signal was rejected: ...").
+// A session that takes no part, and why ("recorded twice: the same file as ...", "no date", "dated 1985-01-01: ...").
 struct LeftOut {
     std::string source;
+    std::string code;  // "duplicate", "overlap", "no_date", "impossible_date"
     std::string reason;
 };
 
-// One ISO week. planned: empty without a dose. days: sessions on each day, Monday first.
+// One ISO week. planned_*: by the dose in force, empty without one; a part week counts the days it has.
 struct CourseWeek {
     int iso_year = 0;
     unsigned iso_week = 0;
+    std::chrono::sys_days monday{};
     std::optional<double> planned_sessions;
     std::size_t sessions = 0;
     std::optional<double> planned_contractions;
-    std::size_t contractions = 0;
+    std::size_t contractions = 0;  // as in CourseSession
     std::size_t counting = 0;
-    std::size_t days[7] = {};
+    std::array<std::size_t, 7> days{};  // sessions on each day, Monday first
 };
 
-// Over the weeks from the first to the last session (part weeks count the days they have).
+// Training sessions against the dose, over all weeks from the first to the last of them. Always true: weeks are
+// consecutive; the totals are the sums of the weeks; undated sessions are in no week. planned_* are empty where any
+// week has none.
 struct Adherence {
     std::vector<CourseWeek> weeks;
     std::optional<double> planned_sessions;
     std::size_t sessions = 0;
     std::optional<double> planned_contractions;
     std::size_t contractions = 0, counting = 0;
-    double longest_gap_days = 0.0;
+    std::size_t undated_sessions = 0;
+    double longest_gap_days = 0.0;  // between two neighbouring sessions
+    std::string reason;             // why nothing is planned; "" where it is
 };
 
-// value: the session mean; one per session that has one.
-struct CoursePoint {
-    std::size_t session = 0;  // index into Phase::sessions
-    double value = 0.0;
-};
-
-// One measure over one phase. Amplitudes are treated on the log scale: change, mdc95 and slope are percent of the baseline; others (s, %) in their
-// own unit: *_unit says which.
-struct MeasureChange {
-    std::string key;
-    bool primary = false;         // one of the few that are tested, and accounted for together
-    std::vector<CoursePoint> points;
-    std::optional<double> baseline, current;  // block means (geometric for amplitudes)
-    std::size_t baseline_n = 0, current_n = 0;
-    std::string change_unit;      // "%" or the measure's own unit
-    std::optional<double> change;
-    std::optional<double> change_low, change_high;  // 95 % interval
-    std::optional<double> sem, mdc95;               // in change_unit; of one session against another
-    ErrorSource error_source = ErrorSource::published;
-    std::optional<double> slope_per_week, slope_low, slope_high;  // Theil-Sen, in change_unit per week
-    std::optional<double> p;           // Mann-Kendall, two-sided
-    std::optional<double> p_adjusted;  // over all primary measures of the course together
-    Statement statement = Statement::not_enough;
-    std::string text;    // the statement in plain words with its figures
-    std::string reason;  // where there is no statement
-    bool plateau = false;
-    std::string plateau_text;  // the evidence
-};
-
-enum class Purpose { training, assessment };
-std::string_view to_string(Purpose purpose);
-
-// Sessions that may be compared: same purpose, posture, channel, kind, processing and, for a single step, same step.
-// plan_changes: dates at which the plan changed inside the phase, with the plan's name.
+// The plan of the sessions from this day on, where it differs from the one before.
 struct PlanChange {
-    std::chrono::sys_days day;
-    std::string plan;
+    std::chrono::sys_days day{};
+    std::string plan;  // its name, or its file where it has none; "" = no plan
 };
+
+// Sessions that may be compared: same purpose, posture, channel, kind, processing and kind of contraction; in
+// assessments one phase a step of the plan. A changed plan is a line in the phase, not a new phase.
+// Always true: sessions in order of time, at least one; measures in the order of course_measures(), those that at
+// least one session has.
 struct Phase {
-    Purpose purpose = Purpose::training;
-    std::string posture;
+    PlanPurpose purpose = PlanPurpose::training;
+    std::string posture;  // "" = not stated
     std::string channel;
     ChannelKind kind = ChannelKind::raw;
-    std::string processing;   // band, window and method in words
-    std::optional<int> step;  // assessments: the step of the plan that is compared
-    std::string step_name;
-    std::vector<CourseSession> sessions;  // in order of time
+    std::string processing;  // band, envelope and its window in words
+    StepKind contraction = StepKind::hold;
+    std::optional<int> step;  // assessments: index of the step of the plan
+    std::string step_name;    // assessments: "hold 8 s, 5 times"
+    std::vector<CourseSession> sessions;
     std::vector<PlanChange> plan_changes;
     std::vector<MeasureChange> measures;
 };
@@ -114,17 +90,19 @@ struct Phase {
 struct Question {
     std::string code;
     std::string text;
-    std::string evidence;             // the figures it rests on
-    std::string reason;               // why one might ask
-    std::string source;               // of the rule: a publication, or 'common practice, no source'
+    std::string evidence;               // the figures it rests on
+    std::string reason;                 // why one might ask
+    std::string source;                 // of the rule: a publication, or 'common practice, no source'
     std::vector<std::string> sessions;  // names of the recordings it rests on
 };
 
 struct Course {
-    std::string person;
+    std::string person;  // "" = not stated
     std::optional<CivilTime> first, last;
-    std::size_t found = 0, used = 0;
-    std::vector<LeftOut> left_out;
+    std::size_t found = 0;          // scores handed in
+    std::size_t used = 0;           // dated, counted once, on a usable signal
+    std::size_t rejected = 0;       // dated, counted once, but the signal was rejected
+    std::vector<LeftOut> left_out;  // found = used + rejected + left_out
     Adherence adherence;
     std::vector<Phase> phases;
     std::size_t tested_measures = 0;  // how many primary measures were tested in all

@@ -1,0 +1,166 @@
+#include "course/admit_sessions.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <numeric>
+#include <tuple>
+
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+using std::chrono::sys_days;
+
+// A recorder whose clock was never set starts at its maker's zero, most often 1970 to 1985; none of this trade wrote
+// files of these formats with a true date before. Our choice.
+constexpr sys_days kEarliest = std::chrono::year{2000} / 1 / 1;
+
+// Of another place: a day ahead at most.
+constexpr std::chrono::days kTimeZones{1};
+
+// Where nobody says what day it is: this far beyond the middle one of all sessions is a clock set wrong. Our choice.
+constexpr std::chrono::days kFarAhead{5 * 365};
+
+// Starts may be written to the minute; a shorter overlap is two sessions, one after the other.
+constexpr double kLeastOverlap_s = 60.0;
+
+double starts_at_s(const SessionScore& score) {
+    return std::chrono::duration<double>(score.recording.start->local.time_since_epoch()).count();
+}
+
+std::string name_of(const SessionScore& score) { return shown(score.recording.source, 200); }
+
+struct Candidate {
+    const SessionScore* score;
+    std::size_t index;
+};
+
+// Undated ones last; names and contents decide between equal times, so that the order of input does not.
+std::vector<Candidate> in_order(std::span<const SessionScore> scores) {
+    std::vector<Candidate> all;
+    for (std::size_t i = 0; i < scores.size(); ++i) all.push_back({&scores[i], i});
+    const auto key = [](const Candidate& c) {
+        const RecordingFacts& facts = c.score->recording;
+        return std::tuple(!facts.start, facts.start ? starts_at_s(*c.score) : 0.0, std::string_view(facts.source),
+                          std::string_view(facts.channel), std::string_view(facts.sha256));
+    };
+    std::stable_sort(all.begin(), all.end(), [&](const Candidate& a, const Candidate& b) { return key(a) < key(b); });
+    return all;
+}
+
+// Empty: a date that can be.
+std::string why_impossible(sys_days day, sys_days latest, bool today_known) {
+    const std::string date = date_text({day, std::nullopt});
+    if (day < kEarliest) return fmt::format("dated {}: the recorder's clock was never set", date);
+    if (day <= latest) return "";
+    if (today_known) return fmt::format("dated {}: in the future", date);
+    return fmt::format("dated {}: years ahead of the other sessions", date);
+}
+
+sys_days latest_possible(const std::vector<Candidate>& all, std::optional<sys_days> today) {
+    if (today) return *today + kTimeZones;
+    std::vector<sys_days> days;
+    for (const Candidate& c : all) {
+        if (c.score->recording.start && day_of(*c.score) >= kEarliest) days.push_back(day_of(*c.score));
+    }
+    return days.empty() ? kEarliest : days[(days.size() - 1) / 2] + kFarAhead;
+}
+
+// The contents of one file are one recording, but several of its channels may have been scored.
+void keep_first_of_content(std::vector<Candidate>& all, std::vector<LeftOut>& left_out) {
+    std::map<std::pair<std::string, std::string>, const SessionScore*> seen;
+    std::erase_if(all, [&](const Candidate& c) {
+        const RecordingFacts& facts = c.score->recording;
+        if (facts.sha256.empty()) return false;
+        const auto [first, is_new] = seen.try_emplace({facts.sha256, facts.channel}, c.score);
+        if (is_new) return false;
+        left_out.push_back({facts.source, "duplicate",
+                            fmt::format("the same recording as {}: counted once", name_of(*first->second))});
+        return true;
+    });
+}
+
+void drop_without_date(std::vector<Candidate>& all, std::vector<LeftOut>& left_out, std::size_t& undated) {
+    std::erase_if(all, [&](const Candidate& c) {
+        if (c.score->recording.start) return false;
+        left_out.push_back({c.score->recording.source, "no_date", "no date: it is in no trend and in no week"});
+        ++undated;
+        return true;
+    });
+}
+
+void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> today, std::vector<LeftOut>& left_out) {
+    const sys_days latest = latest_possible(all, today);
+    std::erase_if(all, [&](const Candidate& c) {
+        const std::string why = why_impossible(day_of(*c.score), latest, today.has_value());
+        if (why.empty()) return false;
+        left_out.push_back({c.score->recording.source, "impossible_date", why + "; it is in no trend and in no week"});
+        return true;
+    });
+}
+
+double overlap_s(const SessionScore& earlier, const SessionScore& later) {
+    const double end =
+        std::min(starts_at_s(earlier) + earlier.recording.duration_s, starts_at_s(later) + later.recording.duration_s);
+    return end - starts_at_s(later);
+}
+
+bool overlaps(const SessionScore& earlier, const SessionScore& later) {
+    const double shorter = std::min(earlier.recording.duration_s, later.recording.duration_s);
+    return overlap_s(earlier, later) > std::min(kLeastOverlap_s, 0.5 * shorter);
+}
+
+// The usable and then the longer one of two stays.
+bool outranks(const SessionScore& a, const SessionScore& b) {
+    if (a.quality.usable != b.quality.usable) return a.quality.usable;
+    return a.recording.duration_s > b.recording.duration_s;
+}
+
+void keep_one_at_a_time(std::vector<Candidate>& all, std::vector<LeftOut>& left_out) {
+    std::map<std::string, std::size_t> last_of_channel;  // index into kept
+    std::vector<Candidate> kept;
+    for (const Candidate& c : all) {
+        const auto before = last_of_channel.find(c.score->recording.channel);
+        if (before == last_of_channel.end() || !overlaps(*kept[before->second].score, *c.score)) {
+            last_of_channel[c.score->recording.channel] = kept.size();
+            kept.push_back(c);
+            continue;
+        }
+        Candidate& rival = kept[before->second];
+        const double shared_s = overlap_s(*rival.score, *c.score);
+        Candidate out = c;
+        if (outranks(*c.score, *rival.score)) std::swap(out, rival);
+        left_out.push_back({out.score->recording.source, "overlap",
+                            fmt::format("overlaps {} by {} s on the same channel: the two count once",
+                                        name_of(*rival.score), fixed_text(shared_s, 0))});
+    }
+    all = std::move(kept);
+}
+
+}  // namespace
+
+sys_days day_of(const SessionScore& score) {
+    return std::chrono::floor<std::chrono::days>(score.recording.start->local);
+}
+
+AdmittedSessions admit_sessions(std::span<const SessionScore> scores, std::optional<sys_days> today) {
+    AdmittedSessions out;
+    std::vector<Candidate> all = in_order(scores);
+    keep_first_of_content(all, out.left_out);
+    drop_without_date(all, out.left_out, out.undated);
+    drop_impossible_dates(all, today, out.left_out);
+    keep_one_at_a_time(all, out.left_out);
+    std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) {
+        return starts_at_s(*a.score) < starts_at_s(*b.score);
+    });
+    for (const Candidate& c : all) {
+        out.scores.push_back(c.score);
+        out.index.push_back(c.index);
+    }
+    return out;
+}
+
+}  // namespace tracehold

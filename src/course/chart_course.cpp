@@ -1,0 +1,145 @@
+// Order: which sessions take part; adherence; phases; the figures of each measure; all tests accounted for together;
+// statements; questions.
+#include "tracehold/course/chart_course.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "course/adherence.hpp"
+#include "course/admit_sessions.hpp"
+#include "course/change.hpp"
+#include "course/phases.hpp"
+#include "course/questions.hpp"
+#include "course/trend.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/course/course_measures.hpp"
+
+namespace tracehold {
+namespace {
+
+// The one person named; recordings that name nobody are taken as hers, with a note.
+std::string person_of(std::span<const SessionScore> scores, std::vector<Note>& notes) {
+    std::vector<std::string> people = people_of(scores);
+    const bool some_unnamed = !people.empty() && people.front().empty();
+    if (some_unnamed) people.erase(people.begin());
+    if (people.size() > 1) {
+        throw Error(ErrorKind::bad_setting, "", "",
+                    fmt::format("recordings of {} persons: saw '{}' and '{}', expected one person", people.size(),
+                                shown(people[0]), shown(people[1])),
+                    "'--person CODE' picks one, '--by-person' writes a course for each");
+    }
+    if (people.empty()) return "";
+    if (some_unnamed) {
+        const auto unnamed = std::count_if(scores.begin(), scores.end(),
+                                           [](const SessionScore& score) { return score.recording.person.empty(); });
+        notes.push_back({"person_not_stated", "",
+                         fmt::format("{} of {} recordings name no person, they were taken as those of {}", unnamed,
+                                     scores.size(), shown(people.front()))});
+    }
+    return people.front();
+}
+
+void count_sessions(Course& course, const AdmittedSessions& sessions) {
+    for (const SessionScore* score : sessions.scores) ++(score->quality.usable ? course.used : course.rejected);
+    if (sessions.scores.empty()) return;
+    course.first = sessions.scores.front()->recording.start;
+    course.last = sessions.scores.back()->recording.start;
+}
+
+std::vector<CoursePoint> points_of(const Phase& phase, std::span<const SessionScore> scores, std::string_view key) {
+    std::vector<CoursePoint> points;
+    for (std::size_t i = 0; i < phase.sessions.size(); ++i) {
+        const SessionScore& score = scores[phase.sessions[i].score];
+        if (const auto value = session_value(score, step_of(phase, score), key)) points.push_back({i, *value});
+    }
+    return points;
+}
+
+void follow_measures(Phase& phase, std::span<const SessionScore> scores, std::size_t min_days) {
+    for (const CourseMeasure& measure : course_measures()) {
+        auto points = points_of(phase, scores, measure.key);
+        if (points.empty()) continue;
+        phase.measures.push_back(follow_measure({measure, std::move(points), phase.sessions, min_days}));
+    }
+}
+
+// One limit for all tests of the course together.
+void account_for_tests(Course& course) {
+    std::vector<MeasureChange*> tested;
+    std::vector<double> p;
+    for (Phase& phase : course.phases) {
+        for (MeasureChange& change : phase.measures) {
+            if (!is_tested(change)) continue;
+            tested.push_back(&change);
+            p.push_back(*change.p);
+        }
+    }
+    const auto adjusted = adjust_together(p);
+    for (std::size_t i = 0; i < tested.size(); ++i) tested[i]->p_adjusted = adjusted[i];
+    course.tested_measures = tested.size();
+    for (Phase& phase : course.phases) {
+        for (MeasureChange& change : phase.measures) state_change(change, tested.size());
+    }
+}
+
+void note_sessions(Course& course) {
+    if (course.found > 0 && course.used == 0) {
+        const bool all_rejected = course.rejected > 0;
+        course.notes.push_back(
+            {all_rejected ? "all_rejected" : "nothing_to_compare", "",
+             all_rejected
+                 ? "the signal of every dated session was rejected: they count as sessions, nothing is said of "
+                   "the muscle"
+                 : "no recording has a date that can be used: nothing can be followed over time"});
+    }
+    if (course.used == 1) {
+        course.notes.push_back({"one_session", "", "one session only: it can be described, not followed"});
+    }
+}
+
+void note_phases(Course& course) {
+    for (const Phase& phase : course.phases) {
+        if (phase.posture.empty()) {
+            course.notes.push_back({"posture_not_stated", shown(phase.channel),
+                                    fmt::format("{} sessions name no posture, they are compared only among themselves",
+                                                phase.sessions.size())});
+        }
+        for (const PlanChange& change : phase.plan_changes) {
+            course.notes.push_back(
+                {"plan_changed", date_text({change.day, std::nullopt}),
+                 fmt::format("the plan changed to '{}': what differs after it may be the plan's doing",
+                             shown(change.plan))});
+        }
+    }
+    if (course.phases.size() > 1) {
+        course.notes.push_back({"conditions_differ", "",
+                                fmt::format("the sessions fall into {} sets of conditions, each is compared only "
+                                            "within itself",
+                                            course.phases.size())});
+    }
+}
+
+}  // namespace
+
+Course chart_course(std::span<const SessionScore> scores, const CourseSettings& settings) {
+    Course course;
+    course.person = person_of(scores, course.notes);
+    course.found = scores.size();
+    AdmittedSessions sessions = admit_sessions(scores, settings.today);
+    count_sessions(course, sessions);
+    const auto until = settings.count_until_today ? settings.today : std::nullopt;
+    course.adherence = follow_dose(sessions, until);
+    course.phases = split_phases(sessions);
+    for (Phase& phase : course.phases) follow_measures(phase, scores, settings.min_days);
+    account_for_tests(course);
+    note_sessions(course);
+    note_phases(course);
+    const std::vector<Rule> rules = settings.rules ? *settings.rules : default_rules();
+    course.questions = ask_questions(course, scores, rules);
+    course.left_out = std::move(sessions.left_out);
+    return course;
+}
+
+}  // namespace tracehold

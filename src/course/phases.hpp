@@ -1,0 +1,22 @@
+#pragma once
+// Sessions that may be compared, kept apart from those that may not.
+#include <vector>
+
+#include "course/admit_sessions.hpp"
+#include "tracehold/course/course.hpp"
+
+namespace tracehold {
+
+// One phase for each set of equal conditions, in order of first appearance; measures still empty.
+std::vector<Phase> split_phases(const AdmittedSessions& sessions);
+
+// The entry of score.steps that an assessment's phase compares; null in training.
+const StepScore* step_of(const Phase& phase, const SessionScore& score);
+
+PlanPurpose purpose_of(const SessionScore& score);
+
+// How the adherence and the phases count one session.
+CourseSession course_session(const SessionScore& score, std::size_t index,
+                             std::chrono::sys_time<std::chrono::milliseconds> first);
+
+}  // namespace tracehold

@@ -1,0 +1,236 @@
+#include "course/questions.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+#include "course/adherence_key.hpp"
+#include "course/figure_text.hpp"
+#include "course/phases.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/course/course_measures.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+namespace {
+
+// Two part weeks around a whole one: fewer say little of a habit. Our choice.
+constexpr std::size_t kLeastWeeks = 3;
+
+// What a condition saw, where it holds.
+struct Evidence {
+    std::string text;
+    std::vector<std::string> sessions;
+};
+
+struct Scene {
+    const Course& course;
+    std::span<const SessionScore> scores;
+    const Phase* phase = nullptr;  // null: the whole course
+};
+
+bool same_word(std::string_view a, std::string_view b) {
+    return std::equal(a.begin(), a.end(), b.begin(), b.end(),
+                      [](unsigned char x, unsigned char y) { return std::tolower(x) == std::tolower(y); });
+}
+
+// Share of the done contractions that have no value for this reason.
+std::optional<double> none_pct(const SessionScore& score, const Phase& phase, std::size_t measure,
+                               const std::string& reason) {
+    std::size_t done = 0, none = 0;
+    for (const ScoredCycle& scored : score.cycles) {
+        const bool counts = scored.cycle.status == CycleStatus::done && scored.cycle.kind == phase.contraction &&
+                            (!phase.step || scored.cycle.step == phase.step) && measure < scored.values.size();
+        if (!counts) continue;
+        ++done;
+        none += scored.values[measure].reason == reason;
+    }
+    if (done == 0) return std::nullopt;
+    return 100.0 * static_cast<double>(none) / static_cast<double>(done);
+}
+
+std::optional<double> value_for(const RuleCondition& condition, const Phase& phase, const SessionScore& score) {
+    if (!score.quality.usable) return std::nullopt;
+    const StepScore* step = step_of(phase, score);
+    if (condition.statistic == RuleStatistic::mean) return session_value(score, step, condition.measure);
+    const auto index = measure_index(condition.measure);
+    if (!index) return std::nullopt;
+    if (condition.statistic == RuleStatistic::none_pct) return none_pct(score, phase, *index, condition.none_reason);
+    const auto& summaries = step != nullptr ? step->measures : score.measures;
+    if (*index >= summaries.size()) return std::nullopt;
+    return condition.statistic == RuleStatistic::min ? summaries[*index].min : summaries[*index].max;
+}
+
+const Target* target_of(const SessionScore& score, const std::string& measure) {
+    if (!score.plan) return nullptr;
+    const auto& targets = score.plan->targets;
+    const auto found =
+        std::find_if(targets.begin(), targets.end(), [&](const Target& target) { return target.measure == measure; });
+    return found == targets.end() ? nullptr : &*found;
+}
+
+// Empty: there is no target to compare with.
+std::optional<bool> compares(const RuleCondition& condition, double value, const SessionScore& score) {
+    if (condition.comparison == RuleComparison::above) return value > condition.limit;
+    if (condition.comparison == RuleComparison::below) return value < condition.limit;
+    const Target* target = target_of(score, condition.measure);
+    if (target == nullptr) return std::nullopt;
+    const bool met = target->below ? value < *target->below : value > target->above.value_or(value);
+    return met == (condition.comparison == RuleComparison::meets_target);
+}
+
+const CourseMeasure& measure_of(const std::string& key) {
+    const auto list = course_measures();
+    return *std::find_if(list.begin(), list.end(), [&](const CourseMeasure& measure) { return measure.key == key; });
+}
+
+std::string what(const RuleCondition& condition) {
+    const CourseMeasure& measure = measure_of(condition.measure);
+    switch (condition.statistic) {
+        case RuleStatistic::mean: return std::string(measure.title);
+        case RuleStatistic::min: return fmt::format("smallest {} of a session", measure.title);
+        case RuleStatistic::max: return fmt::format("largest {} of a session", measure.title);
+        case RuleStatistic::none_pct: break;
+    }
+    return fmt::format("share of contractions without {} ({})", measure.title, condition.none_reason);
+}
+
+std::string against(const RuleCondition& condition, const SessionScore& latest, std::string_view unit) {
+    if (condition.comparison == RuleComparison::above) return "above " + with_unit(condition.limit, unit);
+    if (condition.comparison == RuleComparison::below) return "below " + with_unit(condition.limit, unit);
+    const Target& target = *target_of(latest, condition.measure);
+    return fmt::format("{} its target ({} {})",
+                       condition.comparison == RuleComparison::meets_target ? "within" : "not within",
+                       target.below ? "below" : "above", with_unit(target.below ? *target.below : *target.above, unit));
+}
+
+struct Seen {
+    const SessionScore* score;
+    double value;
+    bool compares;
+};
+
+// The last sessions that the condition can look at, latest first.
+std::vector<Seen> last_sessions(const RuleCondition& condition, const Scene& scene) {
+    std::vector<Seen> seen;
+    const auto& sessions = scene.phase->sessions;
+    for (auto session = sessions.rbegin(); session != sessions.rend() && seen.size() < condition.of_last; ++session) {
+        const SessionScore& score = scene.scores[session->score];
+        const auto value = value_for(condition, *scene.phase, score);
+        if (!value) continue;
+        if (const auto fits = compares(condition, *value, score)) seen.push_back({&score, *value, *fits});
+    }
+    return seen;
+}
+
+std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene& scene) {
+    const auto seen = last_sessions(condition, scene);
+    std::vector<double> values;
+    Evidence evidence;
+    for (auto one = seen.rbegin(); one != seen.rend(); ++one) {
+        if (!one->compares) continue;
+        values.push_back(one->value);
+        evidence.sessions.push_back(one->score->recording.source);
+    }
+    if (values.size() < condition.in_at_least) return std::nullopt;
+    const bool share = condition.statistic == RuleStatistic::none_pct;
+    const std::string_view unit = share ? std::string_view("%") : measure_of(condition.measure).unit;
+    const auto [low, high] = std::minmax_element(values.begin(), values.end());
+    evidence.text = fmt::format("{} {} in {} of the last {} sessions that have it: {} to {}", what(condition),
+                                against(condition, *seen.front().score, unit), values.size(), seen.size(),
+                                figure(*low, unit), with_unit(*high, unit));
+    return evidence;
+}
+
+std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene& scene) {
+    const Adherence& adherence = scene.course.adherence;
+    const double planned = adherence.planned_sessions.value_or(0.0);
+    if (planned <= 0.0 || adherence.weeks.size() < kLeastWeeks || scene.course.used == 0) return std::nullopt;
+    const double share_pct = 100.0 * static_cast<double>(adherence.sessions) / planned;
+    const bool above = condition.comparison == RuleComparison::above;
+    if (above ? share_pct <= condition.limit : share_pct >= condition.limit) return std::nullopt;
+    Evidence evidence;
+    evidence.text =
+        fmt::format("{} sessions recorded of {} prescribed ({} %), {} {}; longest gap {} days", adherence.sessions,
+                    figure(planned, "%"), fixed_text(share_pct, 0), above ? "above" : "below",
+                    with_unit(condition.limit, "%"), fixed_text(adherence.longest_gap_days, 0));
+    for (const Phase& phase : scene.course.phases) {
+        if (phase.purpose != PlanPurpose::training) continue;
+        for (const CourseSession& session : phase.sessions) {
+            if (session.usable) evidence.sessions.push_back(session.source);
+        }
+    }
+    return evidence;
+}
+
+std::optional<Evidence> holds(const RuleCondition& condition, const Scene& scene) {
+    if (condition.measure == kAdherence) return in_adherence(condition, scene);
+    return scene.phase != nullptr ? in_sessions(condition, scene) : std::nullopt;
+}
+
+bool posture_fits(const Rule& rule, const Scene& scene) {
+    const bool here = rule.posture.empty() || (scene.phase != nullptr && same_word(scene.phase->posture, rule.posture));
+    const bool there = !rule.not_yet_posture.empty() &&
+                       std::any_of(scene.course.phases.begin(), scene.course.phases.end(),
+                                   [&](const Phase& phase) { return same_word(phase.posture, rule.not_yet_posture); });
+    return here && !there;
+}
+
+std::string conditions_text(const Phase& phase) {
+    const std::string posture = phase.posture.empty() ? "posture not stated" : shown(phase.posture);
+    const std::string step = phase.step_name.empty() ? "" : ", " + phase.step_name;
+    return fmt::format("{}, {}, {}{}", to_string(phase.purpose), posture, shown(phase.channel), step);
+}
+
+void join(Evidence& all, const Evidence& one) {
+    all.text += (all.text.empty() ? "" : "; ") + one.text;
+    for (const std::string& session : one.sessions) {
+        if (std::find(all.sessions.begin(), all.sessions.end(), session) == all.sessions.end()) {
+            all.sessions.push_back(session);
+        }
+    }
+}
+
+std::optional<Question> ask(const Rule& rule, const Scene& scene) {
+    if (!posture_fits(rule, scene)) return std::nullopt;
+    Evidence all;
+    std::size_t held = 0;
+    for (const RuleCondition& condition : rule.when) {
+        const auto evidence = holds(condition, scene);
+        if (!evidence) continue;
+        ++held;
+        join(all, *evidence);
+    }
+    if (held < (rule.any_of ? 1 : rule.when.size())) return std::nullopt;
+    if (scene.phase != nullptr && scene.course.phases.size() > 1) {
+        all.text += fmt::format(" ({})", conditions_text(*scene.phase));
+    }
+    return Question{rule.code, rule.text, all.text, rule.reason, rule.source, all.sessions};
+}
+
+bool of_whole_course(const Rule& rule) {
+    return rule.posture.empty() && std::all_of(rule.when.begin(), rule.when.end(), [](const RuleCondition& condition) {
+               return condition.measure == kAdherence;
+           });
+}
+
+}  // namespace
+
+std::vector<Question> ask_questions(const Course& course, std::span<const SessionScore> scores,
+                                    std::span<const Rule> rules) {
+    std::vector<Question> questions;
+    const auto add = [&](std::optional<Question> question) {
+        if (question) questions.push_back(std::move(*question));
+    };
+    for (const Rule& rule : rules) {
+        if (of_whole_course(rule)) {
+            add(ask(rule, {course, scores}));
+            continue;
+        }
+        for (const Phase& phase : course.phases) add(ask(rule, {course, scores, &phase}));
+    }
+    return questions;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,18 @@
+#pragma once
+// Which rules fire, on what evidence.
+#include <span>
+#include <vector>
+
+#include "tracehold/course/course.hpp"
+#include "tracehold/course/rules.hpp"
+#include "tracehold/measures/session_score.hpp"
+
+namespace tracehold {
+
+// In: a course with its phases and adherence, and the scores its sessions point into. Out: in the order of the rules,
+// one question for each phase in which a rule fires; a rule of adherence alone fires once. None without a session on a
+// usable signal.
+std::vector<Question> ask_questions(const Course& course, std::span<const SessionScore> scores,
+                                    std::span<const Rule> rules);
+
+}  // namespace tracehold

@@ -1,0 +1,88 @@
+// Words for the clinician: plain, with the figures they rest on. Rounded for reading only.
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "course/change.hpp"
+#include "course/figure_text.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+// "14.2 to 19.8 µV (+39 %)". Both numbers as fine as the smaller one deserves.
+std::string from_to(const MeasureChange& change) {
+    const double from = change.baseline->value, to = change.current->value;
+    const int decimals = std::max(decimals_of(from, change.unit), decimals_of(to, change.unit));
+    const bool of_first = change.unit == "%" && change.change_unit == "%" && change.key.ends_with("reference_pct");
+    return fmt::format("{} to {}{}{} ({}{})", fixed_text(from, decimals), fixed_text(to, decimals),
+                       change.unit.empty() ? "" : " ", change.unit,
+                       signed_with_unit(*change.change, change.change_unit), of_first ? " of the first" : "");
+}
+
+// Published figures stand in for too few repeats, and under repeats that agree closely.
+std::string_view error_origin(const MeasureChange& change) {
+    if (change.error_source == ErrorSource::own_repeats) return "from this person's own repeats";
+    if (change.change_low) return "the least to count on; this person's own repeats vary less";
+    return "published, for want of this person's own repeats";
+}
+
+std::string error_text(const MeasureChange& change) {
+    const double needed = *change.change < 0.0 ? *change.needed_fall : *change.needed_rise;
+    return fmt::format("{} ({})", with_unit(needed, change.change_unit), error_origin(change));
+}
+
+std::string shown_text(const MeasureChange& change) {
+    const bool rose = *change.statement == Statement::more;
+    return fmt::format("{} {} from {}, more than the measurement error of {}", change.title, rose ? "rose" : "fell",
+                       from_to(change), error_text(change));
+}
+
+bool within_error(const MeasureChange& change) {
+    return *change.change >= -*change.needed_fall && *change.change <= *change.needed_rise;
+}
+
+std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
+    const std::string start = fmt::format("{}: no change shown. It went from {}", change.title, from_to(change));
+    if (within_error(change)) return fmt::format("{}, within the measurement error of {}", start, error_text(change));
+    return fmt::format(
+        "{}, beyond the measurement error of {}, but the days between do not follow one direction well enough (p {} "
+        "with {} measures tested)",
+        start, error_text(change), fixed_text(*change.p_adjusted, 2), tested);
+}
+
+std::string not_enough_text(const MeasureChange& change) {
+    const std::string start = fmt::format("{}: not enough to say whether it changed ({})", change.title, change.reason);
+    if (!change.baseline || !change.current) return start;
+    const std::string went = fmt::format("{}. It went from {}", start, from_to(change));
+    if (!change.needed_rise) return went;
+    return fmt::format("{}; the measurement error to expect is {}", went, error_text(change));
+}
+
+}  // namespace
+
+std::string statement_text(const MeasureChange& change, std::size_t tested) {
+    if (!change.statement) {
+        if (!change.baseline) return fmt::format("{}: {}", change.title, change.reason);
+        return fmt::format("{} went from {}; {}", change.title, from_to(change), change.reason);
+    }
+    switch (*change.statement) {
+        case Statement::more:
+        case Statement::less: return shown_text(change);
+        case Statement::no_change_shown: return not_shown_text(change, tested);
+        case Statement::not_enough: break;
+    }
+    return not_enough_text(change);
+}
+
+std::string plateau_text(const MeasureChange& change, const Plateau& plateau) {
+    const auto days = (plateau.to - plateau.from).count() + 1;
+    const std::string_view unit = change.change_unit;
+    return fmt::format(
+        "{} stayed level within the measurement error of {} over the last {} days with {} sessions: {} over them, 95 % "
+        "interval {} to {}",
+        change.title, with_unit(*change.needed_rise, unit), days, plateau.sessions,
+        signed_with_unit(plateau.change, unit), signed_figure(plateau.low, unit), signed_with_unit(plateau.high, unit));
+}
+
+}  // namespace tracehold

@@ -1,0 +1,118 @@
+#include <doctest/doctest.h>
+
+#include <numeric>
+
+#include "course/made_course.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+Plan plan_of(Dose dose, int times = 8) {
+    Plan plan;
+    plan.name = plan.sha256 = "home";
+    plan.posture = "lying";
+    plan.steps = {{StepKind::hold, 6.0, 9.0, times}};
+    plan.dose = dose;
+    return plan;
+}
+
+SessionScore session(int day, double hour, const Plan& plan) {
+    SessionScore score = made_session(day, hour);
+    score.plan = plan;
+    score.done = 7;
+    score.missed = 1;
+    return score;
+}
+
+Adherence adherence_of(const std::vector<SessionScore>& scores, CourseSettings settings = {}) {
+    settings.rules = std::vector<Rule>{};
+    return chart_course(scores, settings).adherence;
+}
+
+}  // namespace
+
+TEST_CASE("two whole weeks are counted against the dose") {
+    const Plan plan = plan_of({2.0, 6.0, 12.0});
+    std::vector<SessionScore> scores;
+    for (const int day : {0, 1, 2, 3, 4, 5, 7, 8, 13}) {
+        scores.push_back(session(day, 8.0, plan));
+        scores.push_back(session(day, 18.0, plan));
+    }
+    const Adherence adherence = adherence_of(scores);
+    REQUIRE(adherence.weeks.size() == 2);
+    CHECK(adherence.weeks[0].iso_year == 2026);
+    CHECK(adherence.weeks[0].iso_week == 10);  // date.isocalendar of Python
+    CHECK(*adherence.weeks[0].planned_sessions == doctest::Approx(12.0));
+    CHECK(*adherence.weeks[0].planned_contractions == doctest::Approx(96.0));
+    CHECK(adherence.weeks[0].sessions == 12);
+    CHECK(adherence.weeks[0].contractions == 96);
+    CHECK(adherence.weeks[0].counting == 84);
+    CHECK(adherence.weeks[1].sessions == 6);
+    CHECK(adherence.weeks[1].days == std::array<std::size_t, 7>{2, 2, 0, 0, 0, 0, 2});
+    CHECK(*adherence.planned_sessions == doctest::Approx(24.0));
+    CHECK(adherence.sessions == 18);
+    CHECK(adherence.longest_gap_days == doctest::Approx(4.0 + 14.0 / 24.0));  // day 8 at 18:00 to day 13 at 8:00
+    CHECK(adherence.reason.empty());
+}
+
+TEST_CASE("part weeks count the days they have and empty ones between count whole") {
+    const Plan plan = plan_of({1.0, 7.0, 12.0});
+    const Adherence adherence = adherence_of({session(4, 8.0, plan), session(23, 8.0, plan)});
+    REQUIRE(adherence.weeks.size() == 4);
+    CHECK(*adherence.weeks[0].planned_sessions == doctest::Approx(3.0));  // Friday to Sunday
+    CHECK(*adherence.weeks[1].planned_sessions == doctest::Approx(7.0));
+    CHECK(adherence.weeks[1].sessions == 0);
+    CHECK(*adherence.weeks[3].planned_sessions == doctest::Approx(3.0));  // Monday to Wednesday
+    CHECK(*adherence.planned_sessions == doctest::Approx(20.0));
+}
+
+TEST_CASE("weeks after the last session count only where the plan and the caller say so") {
+    const Plan plan = plan_of({1.0, 7.0, 4.0});
+    const std::vector<SessionScore> scores{session(0, 8.0, plan), session(1, 8.0, plan)};
+    CourseSettings settings;
+    settings.today = first_day() + std::chrono::days{300};
+    CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(2.0));
+    settings.count_until_today = true;
+    CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(28.0));
+    settings.today = first_day() + std::chrono::days{9};
+    CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(10.0));
+}
+
+TEST_CASE("weeks at the turn of a year are numbered as ISO has them") {
+    const auto week_of = [](const char* date) {
+        SessionScore score = made_session(0);
+        score.recording.start = parse_civil_time(date);
+        const CourseWeek week = adherence_of({score}).weeks.at(0);
+        return std::pair(week.iso_year, week.iso_week);
+    };
+    CHECK(week_of("2025-12-29") == std::pair(2026, 1u));  // date.isocalendar of Python
+    CHECK(week_of("2021-01-03") == std::pair(2020, 53u));
+    CHECK(week_of("2024-12-30") == std::pair(2025, 1u));
+}
+
+TEST_CASE("without a whole dose nothing is prescribed") {
+    const Adherence no_plan = adherence_of({made_session(0), made_session(8)});
+    CHECK(no_plan.sessions == 2);
+    CHECK_FALSE(no_plan.planned_sessions);
+    CHECK(no_plan.reason == "no plan says how many sessions a day and days a week");
+    const Plan half = plan_of({2.0, std::nullopt, 12.0});
+    CHECK_FALSE(adherence_of({session(0, 8.0, half)}).planned_sessions);
+}
+
+TEST_CASE("a new dose holds from its week on") {
+    const Adherence adherence =
+        adherence_of({session(0, 8.0, plan_of({1.0, 7.0, 12.0})), session(8, 8.0, plan_of({2.0, 7.0, 12.0}, 10)),
+                      session(13, 8.0, plan_of({2.0, 7.0, 12.0}, 10))});
+    REQUIRE(adherence.weeks.size() == 2);
+    CHECK(*adherence.weeks[0].planned_sessions == doctest::Approx(7.0));
+    CHECK(*adherence.weeks[1].planned_sessions == doctest::Approx(14.0));
+    CHECK(*adherence.weeks[1].planned_contractions == doctest::Approx(140.0));
+}
+
+TEST_CASE("two channels of one recording are one session") {
+    SessionScore other = made_session(0);
+    other.recording.channel = "EMG 2";
+    CHECK(adherence_of({made_session(0), other, made_session(1)}).sessions == 2);
+}

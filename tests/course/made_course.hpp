@@ -1,0 +1,148 @@
+#pragma once
+// Scored sessions over weeks, made on the level of session means: invented figures, known truth.
+#include <fmt/format.h>
+
+#include <cmath>
+#include <cstdint>
+#include <random>
+#include <string>
+#include <vector>
+
+#include "tracehold/course/chart_course.hpp"
+#include "tracehold/course/course_measures.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold::test {
+
+inline std::chrono::sys_days first_day() { return std::chrono::year{2026} / 3 / 2; }  // a Monday
+
+// One session of the person C-07, lying, usable, without values.
+inline SessionScore made_session(int day, double hour = 8.0) {
+    SessionScore score;
+    RecordingFacts& facts = score.recording;
+    facts.source = fmt::format("d{:03}-{:02}.csv", day, static_cast<int>(hour));
+    facts.sha256 = fmt::format("{:064x}", day * 10000 + static_cast<int>(100.0 * hour));
+    facts.person = "C-07";
+    facts.start = CivilTime{
+        first_day() + std::chrono::days{day} + std::chrono::milliseconds{static_cast<long long>(hour * 3.6e6)},
+        std::nullopt};
+    facts.posture = "lying";
+    facts.channel = "EMG PFM";
+    facts.duration_s = 300.0;
+    score.low_hz = 20.0;
+    score.high_hz = 450.0;
+    score.planned = score.done = 8;
+    score.measures.resize(measure_list().size());
+    return score;
+}
+
+inline void set_value(SessionScore& score, std::string_view key, double mean) {
+    Summary& summary = score.measures[*measure_index(key)];
+    summary = {};
+    summary.n = score.done;
+    summary.mean = summary.min = summary.max = mean;
+}
+
+inline SessionScore with_hold(SessionScore score, double hold_uv) {
+    set_value(score, "hold_mean_uv", hold_uv);
+    return score;
+}
+
+// Levels on the log scale: a straight rise, a spread from session to session, of which day_share (of its variance) is
+// common to a day and carries over to the next day with the correlation day_correlation.
+struct MadeCourse {
+    int days = 84;
+    int days_per_week = 6;
+    int sessions_per_day = 2;
+    double rise_pct = 0.0;  // of hold and reference, reached on the last day
+    double spread = 0.10;   // SD of the logarithm
+    double day_share = 0.0;
+    double day_correlation = 0.0;
+    std::uint64_t seed = 1;
+};
+
+// The log-deviations of one measure from its true level.
+class Deviations {
+public:
+    Deviations(const MadeCourse& made, std::uint64_t number)
+        : made_(made), random_(made.seed * 1000003 + number), day_(normal_(random_)) {}
+
+    void next_day() {
+        const double r = made_.day_correlation;
+        day_ = r * day_ + std::sqrt(1.0 - r * r) * normal_(random_);
+    }
+    double session() {
+        const double own = normal_(random_);
+        return made_.spread * (std::sqrt(made_.day_share) * day_ + std::sqrt(1.0 - made_.day_share) * own);
+    }
+
+private:
+    MadeCourse made_;
+    std::mt19937_64 random_;
+    std::normal_distribution<double> normal_;
+    double day_;
+};
+
+// In weeks of fewer than seven sessions days the days are spread evenly.
+inline bool is_session_day(int day, int days_per_week) {
+    return (day % 7 + 1) * days_per_week / 7 > (day % 7) * days_per_week / 7;
+}
+
+inline std::vector<SessionScore> make_course(const MadeCourse& made) {
+    std::vector<SessionScore> scores;
+    Deviations hold(made, 1), reference(made, 2), rest(made, 3), release(made, 4);
+    for (int day = 0; day < made.days; ++day) {
+        for (Deviations* one : {&hold, &reference, &rest, &release}) one->next_day();
+        if (!is_session_day(day, made.days_per_week)) continue;
+        const double risen = std::log1p(made.rise_pct / 100.0) * day / (made.days - 1.0);
+        for (int i = 0; i < made.sessions_per_day; ++i) {
+            SessionScore score = made_session(day, 8.0 + 10.0 * i);
+            set_value(score, "hold_mean_uv", 15.0 * std::exp(risen + hold.session()));
+            set_value(score, "rest_mean_uv", 3.0 * std::exp(rest.session()));
+            set_value(score, "release_s", 1.2 * std::exp(release.session()));
+            score.reference_uv = Estimate::of(24.0 * std::exp(risen + reference.session()));
+            scores.push_back(std::move(score));
+        }
+    }
+    return scores;
+}
+
+inline const MeasureChange* find_change(const Phase& phase, std::string_view key) {
+    for (const MeasureChange& change : phase.measures) {
+        if (change.key == key) return &change;
+    }
+    return nullptr;
+}
+
+// What many courses of one kind came to. Shares of courses.
+struct CourseRates {
+    int courses = 0;
+    int any_claim = 0;  // a primary measure said to be more or less
+    int hold_more = 0, hold_less = 0;
+    int hold_level = 0;       // a plateau of the hold
+    double needed_pct = 0.0;  // mean of what the hold's change had to exceed
+    double share(int count) const { return static_cast<double>(count) / courses; }
+};
+
+inline CourseRates rates_of(MadeCourse made, int courses) {
+    CourseRates rates;
+    const CourseSettings settings{.rules = std::vector<Rule>{}};
+    for (int i = 0; i < courses; ++i) {
+        made.seed = static_cast<std::uint64_t>(i) + 1;
+        const Course course = chart_course(make_course(made), settings);
+        bool any = false;
+        for (const MeasureChange& change : course.phases.front().measures) {
+            any = any || change.statement == Statement::more || change.statement == Statement::less;
+        }
+        const MeasureChange& hold = *find_change(course.phases.front(), "hold_mean_uv");
+        ++rates.courses;
+        rates.any_claim += any;
+        rates.hold_more += hold.statement == Statement::more;
+        rates.hold_less += hold.statement == Statement::less;
+        rates.hold_level += hold.plateau.has_value();
+        rates.needed_pct += hold.needed_rise.value_or(0.0) / courses;
+    }
+    return rates;
+}
+
+}  // namespace tracehold::test

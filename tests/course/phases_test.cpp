@@ -1,0 +1,118 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <functional>
+
+#include "course/made_course.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+Course course_of(const std::vector<SessionScore>& scores) {
+    return chart_course(scores, {.rules = std::vector<Rule>{}});
+}
+
+std::vector<SessionScore> two_with(const std::function<void(SessionScore&)>& change) {
+    std::vector<SessionScore> scores{with_hold(made_session(0), 15.0), with_hold(made_session(1), 15.0)};
+    change(scores.back());
+    return scores;
+}
+
+std::size_t phases_with(const std::function<void(SessionScore&)>& change) {
+    return course_of(two_with(change)).phases.size();
+}
+
+Plan home_plan(const std::string& name, int times = 8) {
+    Plan plan;
+    plan.name = name;
+    plan.sha256 = name;
+    plan.posture = "lying";
+    plan.steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, 6.0, 9.0, times}};
+    plan.dose = {2.0, 6.0, 12.0};
+    return plan;
+}
+
+SessionScore with_plan(SessionScore score, Plan plan) {
+    score.plan = std::move(plan);
+    return score;
+}
+
+SessionScore assessment(int day, double hold_uv, double rapid_uv) {
+    Plan plan;
+    plan.name = "assessment";
+    plan.sha256 = "assessment";
+    plan.posture = "lying";
+    plan.steps = {{StepKind::rest, 30.0, 0.0, 1},
+                  {StepKind::rapid, 1.0, 4.0, 5},
+                  {StepKind::hold, 10.0, 10.0, 3},
+                  {StepKind::endurance, 60.0, 30.0, 1}};
+    SessionScore score = with_plan(with_hold(made_session(day), hold_uv), plan);
+    for (const int step : {1, 2, 3}) {
+        SessionScore part = with_hold(made_session(day), step == 1 ? rapid_uv : hold_uv);
+        score.steps.push_back(
+            {.step = step, .kind = plan.steps[static_cast<std::size_t>(step)].kind, .measures = part.measures});
+    }
+    return score;
+}
+
+}  // namespace
+
+TEST_CASE("sessions are compared only under equal conditions") {
+    CHECK(phases_with([](SessionScore&) {}) == 1);
+    CHECK(phases_with([](SessionScore& s) { s.recording.posture = "Lying"; }) == 1);
+    CHECK(phases_with([](SessionScore& s) { s.recording.posture = "sitting"; }) == 2);
+    CHECK(phases_with([](SessionScore& s) { s.recording.channel = "EMG 2"; }) == 2);
+    CHECK(phases_with([](SessionScore& s) { s.recording.kind = ChannelKind::envelope; }) == 2);
+    CHECK(phases_with([](SessionScore& s) { s.high_hz = 225.0; }) == 2);
+    CHECK(phases_with([](SessionScore& s) { s.envelope_method = EnvelopeMethod::rectified; }) == 2);
+    CHECK(phases_with([](SessionScore& s) { s.settings.envelope.subtract_noise_floor = true; }) == 2);
+    CHECK(phases_with([](SessionScore& s) { s.summary_kind = StepKind::rapid; }) == 2);
+    CHECK(phases_with([](SessionScore& s) { s.recording.site = "B"; }) == 1);
+}
+
+TEST_CASE("an unstated posture is a phase of its own with a note") {
+    const Course course = course_of(two_with([](SessionScore& s) { s.recording.posture = ""; }));
+    REQUIRE(course.phases.size() == 2);
+    CHECK(course.phases[1].posture.empty());
+    const auto noted = [&](const char* code) {
+        return std::any_of(course.notes.begin(), course.notes.end(),
+                           [&](const Note& note) { return note.code == code; });
+    };
+    CHECK(noted("posture_not_stated"));
+    CHECK(noted("conditions_differ"));
+}
+
+TEST_CASE("a changed plan is a line in its phase") {
+    const Course course =
+        course_of({with_plan(made_session(0), home_plan("A")), with_plan(made_session(1), home_plan("A")),
+                   with_plan(made_session(5), home_plan("B")), with_plan(made_session(6), home_plan("B"))});
+    REQUIRE(course.phases.size() == 1);
+    REQUIRE(course.phases[0].plan_changes.size() == 1);
+    CHECK(course.phases[0].plan_changes[0].plan == "B");
+    CHECK(course.phases[0].plan_changes[0].day == first_day() + std::chrono::days{5});
+    CHECK(course.phases[0].sessions.size() == 4);
+}
+
+TEST_CASE("assessments are compared step by step and apart from training") {
+    std::vector<SessionScore> scores{assessment(0, 20.0, 25.0), assessment(80, 30.0, 26.0)};
+    for (int day = 1; day < 80; ++day) scores.push_back(with_plan(with_hold(made_session(day), 12.0), home_plan("A")));
+    const Course course = course_of(scores);
+    REQUIRE(course.phases.size() == 4);
+    CHECK(course.phases[0].step_name == "rapid 1 s, 5 times");
+    CHECK(course.phases[1].step_name == "hold 10 s, 3 times");
+    CHECK(course.phases[2].step_name == "endurance 60 s, 1 time");
+    CHECK(course.phases[3].purpose == PlanPurpose::training);
+    CHECK(course.phases[3].sessions.size() == 79);
+    CHECK(course.adherence.sessions == 79);
+    const MeasureChange* rapid = find_change(course.phases[0], "hold_mean_uv");
+    const MeasureChange* hold = find_change(course.phases[1], "hold_mean_uv");
+    REQUIRE(rapid != nullptr);
+    REQUIRE(hold != nullptr);
+    CHECK(*rapid->change == doctest::Approx(4.0));
+    CHECK(*hold->change == doctest::Approx(50.0));
+    CHECK(hold->statement == Statement::not_enough);
+    CHECK(hold->text.find("the measurement error to expect is 44 % (published, for want") != std::string::npos);
+    CHECK(course.used == 81);
+}

@@ -1,0 +1,33 @@
+// How often courses of known truth are told right. course_rates prints the full table.
+#include <doctest/doctest.h>
+
+#include "course/made_course.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+TEST_CASE("without a true change at most one course in twenty claims one") {
+    const CourseRates rates = rates_of({.spread = 0.20}, 1000);
+    MESSAGE(rates.any_claim, " of 1000 claim a change");
+    CHECK(rates.any_claim <= 50);
+}
+
+TEST_CASE("days that resemble each other do not make claims more frequent") {
+    const CourseRates rates = rates_of({.spread = 0.20, .day_share = 1.0, .day_correlation = 0.3}, 1000);
+    MESSAGE("day to day 0.3: ", rates.any_claim, " of 1000 claim a change");
+    CHECK(rates.any_claim <= 50);
+    const CourseRates strong = rates_of({.spread = 0.20, .day_share = 1.0, .day_correlation = 0.6}, 500);
+    MESSAGE("day to day 0.6: ", strong.any_claim, " of 500 claim a change");
+    CHECK(strong.any_claim <= 25);
+}
+
+TEST_CASE("a rise of two fifths is found and never called a fall") {
+    const CourseRates rates = rates_of({.rise_pct = 40.0, .spread = 0.10}, 1000);
+    MESSAGE(rates.hold_more, " of 1000 rises found, ", rates.hold_less, " called a fall");
+    CHECK(rates.hold_more >= 900);
+    CHECK(rates.hold_less == 0);
+    const CourseRates wide =
+        rates_of({.days_per_week = 3, .sessions_per_day = 1, .rise_pct = 40.0, .spread = 0.20}, 500);
+    MESSAGE("20 % spread, 3 a week: ", wide.hold_more, " of 500 found, ", wide.hold_less, " called a fall");
+    CHECK(wide.hold_less == 0);
+}

@@ -1,0 +1,236 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <array>
+#include <string>
+
+#include "course/made_course.hpp"
+#include "tracehold/core/error.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+std::string table(const std::string& condition, const std::string& more = "") {
+    return R"({"schema": "tracehold.rules/1", "rules": [{"code": "c", "when": [{)" + condition +
+           R"(}], "text": "t?", "reason": "r", "source": "common practice, no source")" + more + "}]}";
+}
+
+std::string refusal(const std::string& text) {
+    try {
+        read_rules(text, "rules.json");
+    } catch (const Error& error) {
+        return std::string(to_string(error.kind)) + " " + error.what();
+    }
+    return "accepted";
+}
+
+bool refused(const std::string& text, const std::string& place, const std::string& words) {
+    const std::string said = refusal(text);
+    INFO(said);
+    const bool right = said.find("bad_setting rules.json:" + place) == 0 && said.find(words) != std::string::npos;
+    CHECK(right);
+    return right;
+}
+
+const std::string kRest =
+    R"("measure": "rest_mean_uv", "compare": "above", "limit": 4, "in_at_least": 2, "of_last": 3)";
+
+std::vector<std::string> fired(const std::vector<SessionScore>& scores, std::optional<std::vector<Rule>> rules = {}) {
+    std::vector<std::string> codes;
+    for (const Question& question : chart_course(scores, {.rules = std::move(rules)}).questions)
+        codes.push_back(question.code);
+    return codes;
+}
+
+bool fires(const std::vector<SessionScore>& scores, const std::string& code) {
+    const auto codes = fired(scores);
+    return std::find(codes.begin(), codes.end(), code) != codes.end();
+}
+
+// Eight daily sessions with one measure.
+std::vector<SessionScore> sessions_with(std::string_view key, double value, int count = 8) {
+    std::vector<SessionScore> scores;
+    for (int day = 0; day < count; ++day) {
+        scores.push_back(made_session(day));
+        Plan plan;
+        plan.posture = "lying";
+        plan.steps = {{StepKind::hold, 6.0, 9.0, 8}};
+        plan.targets = {{"rest_mean_uv", 4.0, std::nullopt}, {"release_s", 1.0, std::nullopt}};
+        scores.back().plan = plan;
+        set_value(scores.back(), key, value);
+    }
+    return scores;
+}
+
+}  // namespace
+
+TEST_CASE("the table of the program can be read and says why and from where") {
+    const auto rules = default_rules();
+    CHECK(rules.size() == 7);
+    for (const Rule& rule : rules) {
+        CHECK_FALSE(rule.reason.empty());
+        CHECK_FALSE(rule.source.empty());
+        CHECK(rule.text.find('?') != std::string::npos);
+        for (const char* word : {"normal", "weak", "tone", "strength", "better", "worse"}) {
+            CHECK_MESSAGE((rule.text + rule.reason).find(word) == std::string::npos, rule.code, " ", word);
+        }
+    }
+    CHECK(default_rules_text().front() == '/');
+}
+
+TEST_CASE("a table of one's own is read strictly") {
+    const auto rules =
+        read_rules("// our own\n" + table(kRest, R"(, "posture": "lying", "any_of": true)"), "rules.json");
+    REQUIRE(rules.size() == 1);
+    CHECK(rules[0].posture == "lying");
+    CHECK(rules[0].any_of);
+    CHECK(rules[0].when[0].limit == 4.0);
+    CHECK(rules[0].when[0].in_at_least == 2);
+    const std::string c = "/rules/0/when/0";
+    const std::string counts = R"(, "in_at_least": 1, "of_last": 1)";
+    refused(table(R"("measure": "rest_men_uv", "compare": "above", "limit": 4)" + counts), c + "/measure",
+            "did you mean 'rest_mean_uv'?");
+    refused(table(kRest + R"(, "limits": 3)"), c + "/limits", "limit");
+    refused(table(R"("measure": "rest_mean_uv", "compare": "abov", "limit": 4)" + counts), c + "/compare", "above");
+    refused(table(R"("measure": "rest_mean_uv", "compare": "above")" + counts), c + "/limit", "missing");
+    refused(table(R"("measure": "rest_mean_uv", "compare": "misses_target", "limit": 1)" + counts), c + "/limit",
+            "no use");
+    refused(table(R"("measure": "rest_mean_uv", "compare": "above", "limit": 4, "in_at_least": 4, "of_last": 3)"),
+            c + "/in_at_least", "cannot be met: saw 4 of the last 3");
+    refused(table(R"("measure": "rest_mean_uv", "statistic": "min", "compare": "misses_target")" + counts),
+            c + "/compare", "session mean");
+    refused(table(R"("measure": "adherence_pct", "compare": "below", "limit": 60, "of_last": 3)"), c + "/of_last",
+            "whole course");
+    refused(table(R"("measure": "adherence_pct", "statistic": "max", "compare": "below", "limit": 60)"),
+            c + "/statistic", "only a mean");
+    refused(table(R"("measure": "release_s", "statistic": "none_pct", "compare": "above", "limit": 60)" + counts),
+            c + "/none_reason", "missing");
+    refused(table(kRest, R"(, "psture": "lying")"), "/rules/0/psture", "did you mean 'posture'?");
+    refused(R"({"schema": "tracehold.plan/1", "rules": []})", "/schema", "tracehold.rules/1");
+    refused(R"({"schema": "tracehold.rules/1", "rules": [{"code": " ", "when": []}]})", "/rules/0/code", "empty");
+    refused(R"({"schema": "tracehold.rules/1", "rules": [{"code": "a", "when": []}]})", "/rules/0/when",
+            "at least one");
+    std::string twice = table(kRest);
+    const std::size_t begin = twice.find("{\"code\"");
+    const std::string rule = twice.substr(begin, twice.size() - begin - 2);
+    twice.insert(begin, rule + ",");
+    refused(twice, "/rules/1/code", "stands twice");
+    CHECK(refusal("{").find("malformed rules.json:1:2") == 0);
+}
+
+TEST_CASE("no table of rules makes the reader crash") {
+    const std::string whole = table(kRest);
+    for (std::size_t length = 0; length < whole.size(); ++length) CHECK(refusal(whole.substr(0, length)) != "accepted");
+    for (std::size_t i = 0; i < whole.size(); ++i) {
+        for (const char c : {'\0', '"', '}', '9', '\xFF'}) {
+            std::string changed = whole;
+            changed[i] = c;
+            refusal(changed);
+        }
+    }
+}
+
+TEST_CASE("each rule fires on its evidence and not without") {
+    CHECK(fires(sessions_with("rest_mean_uv", 5.0), "resting_activity_above_target"));
+    CHECK_FALSE(fires(sessions_with("rest_mean_uv", 3.9), "resting_activity_above_target"));
+    CHECK(fires(sessions_with("above_threshold_pct", 85.0), "holds_stay_above_threshold"));
+    CHECK_FALSE(fires(sessions_with("above_threshold_pct", 60.0), "holds_stay_above_threshold"));
+    CHECK(fires(sessions_with("above_threshold_pct", 85.0), "posture_mastered"));
+    CHECK(fires(sessions_with("fade_pct", -30.0), "fading_within_holds"));
+    CHECK_FALSE(fires(sessions_with("fade_pct", -10.0), "fading_within_holds"));
+    CHECK(fires(sessions_with("release_s", 1.5), "release_slow"));
+    CHECK_FALSE(fires(sessions_with("release_s", 0.8), "release_slow"));
+    CHECK(fires(sessions_with("coactivity_pct", 70.0), "coactivity_high"));
+    CHECK_FALSE(fires(sessions_with("coactivity_pct", 40.0), "coactivity_high"));
+}
+
+TEST_CASE("a posture counts as new once a session was recorded in it") {
+    auto scores = sessions_with("above_threshold_pct", 85.0);
+    SessionScore sitting = made_session(20);
+    sitting.recording.posture = "Sitting";
+    scores.push_back(sitting);
+    CHECK_FALSE(fires(scores, "posture_mastered"));
+    CHECK(fires(scores, "holds_stay_above_threshold"));
+}
+
+TEST_CASE("a target that the plan does not set asks nothing") {
+    auto scores = sessions_with("rest_mean_uv", 50.0);
+    for (SessionScore& score : scores) score.plan->targets.clear();
+    CHECK(fired(scores).empty());
+}
+
+TEST_CASE("contractions that are never released ask for the release") {
+    auto scores = sessions_with("hold_mean_uv", 15.0);
+    for (SessionScore& score : scores) {
+        for (int i = 0; i < 4; ++i) {
+            ScoredCycle scored;
+            scored.values.resize(measure_list().size());
+            scored.values[*measure_index("release_s")] =
+                i < 2 ? Estimate::none("not released in the rest") : Estimate::of(0.5);
+            score.cycles.push_back(scored);
+        }
+    }
+    CHECK(fires(scores, "release_slow"));
+    for (SessionScore& score : scores) score.cycles.front().cycle.status = CycleStatus::missed;
+    CHECK(fires(scores, "release_slow"));  // 1 of 3
+    for (SessionScore& score : scores) score.cycles[1].cycle.status = CycleStatus::missed;
+    CHECK_FALSE(fires(scores, "release_slow"));
+}
+
+TEST_CASE("no rule fires on rejected signals") {
+    for (const char* key : {"rest_mean_uv", "above_threshold_pct", "release_s", "coactivity_pct"}) {
+        auto scores = sessions_with(key, 90.0);
+        CHECK_FALSE(fired(scores).empty());
+        for (SessionScore& score : scores) {
+            score.quality.usable = false;
+            score.plan->dose = {4.0, 7.0, 12.0};
+        }
+        CHECK(fired(scores).empty());
+    }
+}
+
+TEST_CASE("a question names its figures and the sessions it rests on") {
+    auto scores = sessions_with("rest_mean_uv", 5.0);
+    set_value(scores[6], "rest_mean_uv", 3.0);
+    set_value(scores[0], "rest_mean_uv", 9.0);
+    scores[5].quality.usable = false;
+    const Course course = chart_course(
+        scores, {.rules = read_rules(
+                     table(R"("measure": "rest_mean_uv", "compare": "misses_target", "in_at_least": 2, "of_last": 3)"),
+                     "own.json")});
+    REQUIRE(course.questions.size() == 1);
+    const Question& question = course.questions[0];
+    CHECK(question.sessions == std::vector<std::string>{"d004-08.csv", "d007-08.csv"});
+    CHECK(question.evidence ==
+          "Rest mean not within its target (below 4.0 µV) in 2 of the last 3 sessions that have it: 5.0 to 5.0 µV");
+    CHECK(question.reason == "r");
+}
+
+TEST_CASE("all conditions must hold unless one is enough") {
+    const std::string never =
+        R"({"measure": "peak_uv", "compare": "above", "limit": 1, "in_at_least": 1, "of_last": 1}, {)";
+    const auto rules = [&](const std::string& more) {
+        std::string text = table(kRest, more);
+        text.insert(text.find("{\"measure\""), never.substr(0, never.size() - 1));
+        return read_rules(text, "r");
+    };
+    CHECK(fired(sessions_with("rest_mean_uv", 5.0), rules("")).empty());
+    CHECK(fired(sessions_with("rest_mean_uv", 5.0), rules(R"(, "any_of": true)")).size() == 1);
+}
+
+TEST_CASE("low adherence asks once for the whole course") {
+    auto scores = sessions_with("hold_mean_uv", 15.0, 20);
+    for (std::size_t i = 0; i < scores.size(); ++i) {
+        scores[i].plan->dose = {2.0, 7.0, 12.0};
+        if (i % 2 == 0) scores[i].recording.posture = "standing";
+    }
+    const Course course = chart_course(scores);
+    REQUIRE(course.questions.size() == 1);
+    CHECK(course.questions[0].code == "adherence_low");
+    CHECK(course.questions[0].evidence.find("20 sessions recorded of 40 prescribed (50 %), below 60 %") == 0);
+    CHECK(course.questions[0].sessions.size() == 20);
+    for (SessionScore& score : scores) score.plan->dose = {1.0, 7.0, 12.0};
+    CHECK(fired(scores).empty());
+}

@@ -1,0 +1,168 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "course/made_course.hpp"
+#include "tracehold/core/error.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+Course course_of(const std::vector<SessionScore>& scores, CourseSettings settings = {}) {
+    settings.rules = std::vector<Rule>{};
+    return chart_course(scores, settings);
+}
+
+SessionScore dated(SessionScore score, const char* start) {
+    score.recording.start = parse_civil_time(start);
+    return score;
+}
+
+std::string left_out(const Course& course, const std::string& code) {
+    std::string all;
+    for (const LeftOut& one : course.left_out) all += one.code == code ? one.source + ": " + one.reason + "\n" : "";
+    return all;
+}
+
+bool has_note(const Course& course, const std::string& code) {
+    return std::any_of(course.notes.begin(), course.notes.end(), [&](const Note& note) { return note.code == code; });
+}
+
+std::string refusal(const std::vector<SessionScore>& scores) {
+    try {
+        chart_course(scores);
+    } catch (const Error& error) {
+        return error.what();
+    }
+    return "accepted";
+}
+
+SessionScore rejected(SessionScore score) {
+    score.quality.usable = false;
+    score.unusable = score.planned;
+    score.done = 0;
+    return score;
+}
+
+}  // namespace
+
+TEST_CASE("a recording that is there twice counts once") {
+    SessionScore copy = with_hold(made_session(0), 15.0);
+    copy.recording.source = "z/copy.csv";
+    const Course course = course_of({copy, with_hold(made_session(0), 15.0), with_hold(made_session(1), 15.0)});
+    CHECK(course.found == 3);
+    CHECK(course.used == 2);
+    CHECK(course.adherence.sessions == 2);
+    CHECK(left_out(course, "duplicate") == "z/copy.csv: the same recording as d000-08.csv: counted once\n");
+    SessionScore unhashed = with_hold(made_session(3), 15.0), other = with_hold(made_session(4), 15.0);
+    unhashed.recording.sha256 = other.recording.sha256 = "";
+    CHECK(course_of({unhashed, other}).used == 2);
+}
+
+TEST_CASE("two recordings at one time on one channel count once") {
+    SessionScore longer = with_hold(made_session(0, 8.0), 15.0), shorter = with_hold(made_session(0, 8.04), 15.0);
+    shorter.recording.duration_s = 250.0;
+    shorter.recording.source = "shorter.csv";
+    const Course course = course_of({shorter, longer});
+    CHECK(course.used == 1);
+    CHECK(left_out(course, "overlap") ==
+          "shorter.csv: overlaps d000-08.csv by 156 s on the same channel: the two count once\n");
+    shorter.recording.channel = "EMG Abd";
+    CHECK(course_of({shorter, longer}).left_out.empty());
+    CHECK(course_of({with_hold(made_session(0, 8.0), 15.0), with_hold(made_session(0, 8.08), 15.0)}).used == 2);
+}
+
+TEST_CASE("an unusable recording yields to the usable one beside it") {
+    const SessionScore good = with_hold(made_session(0, 8.04), 15.0);
+    SessionScore bad = rejected(made_session(0, 8.0));
+    bad.recording.source = "bad.csv";
+    const Course course = course_of({bad, good});
+    CHECK(course.used == 1);
+    CHECK(course.rejected == 0);
+    CHECK(left_out(course, "overlap").find("bad.csv") == 0);
+}
+
+TEST_CASE("dates that cannot be are named and take no part") {
+    std::vector<SessionScore> scores{with_hold(made_session(0), 15.0), with_hold(made_session(1), 15.0)};
+    scores.push_back(dated(made_session(2), "1985-01-01T00:10"));
+    scores.push_back(dated(made_session(3), "2084-05-01T07:00"));
+    const Course without_today = course_of(scores);
+    CHECK(without_today.used == 2);
+    CHECK(without_today.adherence.weeks.size() == 1);
+    CHECK(left_out(without_today, "impossible_date").find("dated 1985-01-01: the recorder's clock was never set") !=
+          std::string::npos);
+    CHECK(left_out(without_today, "impossible_date").find("dated 2084-05-01: years ahead of the other sessions") !=
+          std::string::npos);
+    CourseSettings settings;
+    settings.today = first_day();
+    CHECK(course_of(scores, settings).used == 2);  // a day ahead may be another time zone
+    settings.today = first_day() - std::chrono::days{1};
+    CHECK(left_out(course_of(scores, settings), "impossible_date").find("2026-03-03: in the future") !=
+          std::string::npos);
+}
+
+TEST_CASE("sessions without a date are counted and named") {
+    SessionScore undated = with_hold(made_session(5), 15.0);
+    undated.recording.start.reset();
+    const Course course = course_of({undated, with_hold(made_session(0), 15.0)});
+    CHECK(course.found == 2);
+    CHECK(course.used == 1);
+    CHECK(course.adherence.undated_sessions == 1);
+    CHECK(left_out(course, "no_date") == "d005-08.csv: no date: it is in no trend and in no week\n");
+    CHECK(has_note(course, "one_session"));
+    const Course none = course_of({undated});
+    CHECK(none.phases.empty());
+    CHECK(none.adherence.weeks.empty());
+    CHECK(has_note(none, "nothing_to_compare"));
+    CHECK_FALSE(none.first);
+}
+
+TEST_CASE("no session at all is an empty course") {
+    const Course course = course_of({});
+    CHECK(course.found == 0);
+    CHECK(course.phases.empty());
+    CHECK(course.person.empty());
+    CHECK(course.notes.empty());
+    CHECK(people_of({}).empty());
+}
+
+TEST_CASE("rejected sessions count as held and say nothing of the muscle") {
+    std::vector<SessionScore> scores;
+    for (int day = 0; day < 10; ++day) scores.push_back(rejected(with_hold(made_session(day), 15.0)));
+    const Course course = chart_course(scores);
+    CHECK(course.used == 0);
+    CHECK(course.rejected == 10);
+    CHECK(course.adherence.sessions == 10);
+    CHECK(course.adherence.contractions == 80);
+    CHECK(course.adherence.counting == 0);
+    REQUIRE(course.phases.size() == 1);
+    CHECK(course.phases.front().measures.empty());
+    CHECK(course.questions.empty());
+    CHECK(has_note(course, "all_rejected"));
+}
+
+TEST_CASE("two persons are named and refused") {
+    SessionScore other = made_session(1);
+    other.recording.person = "K-11";
+    const std::string text = refusal({other, made_session(0)});
+    CHECK(text.find("recordings of 2 persons: saw 'C-07' and 'K-11', expected one person") != std::string::npos);
+    CHECK(text.find("--person") != std::string::npos);
+    CHECK(text.find("--by-person") != std::string::npos);
+    const std::vector<SessionScore> both{other, made_session(0), made_session(2)};
+    CHECK(people_of(both) == std::vector<std::string>{"C-07", "K-11"});
+    CHECK(select_person(both, "C-07").size() == 2);
+    CHECK_THROWS_WITH_AS(select_person(both, "C-70"),
+                         doctest::Contains("saw 'C-70', expected one that the recordings name; did you mean 'C-07'?"),
+                         Error);
+}
+
+TEST_CASE("recordings that name nobody join with a note") {
+    SessionScore unnamed = made_session(1);
+    unnamed.recording.person = "";
+    const Course course = course_of({unnamed, made_session(0)});
+    CHECK(course.person == "C-07");
+    CHECK(has_note(course, "person_not_stated"));
+    CHECK_FALSE(has_note(course_of({unnamed}), "person_not_stated"));
+}
