@@ -146,6 +146,26 @@ void add_score(CLI::App& root, Options& options, CommandLine& line) {
     app->callback([&line] { line.command = score_command; });
 }
 
+void add_course(CLI::App& root, Options& options, CommandLine& line) {
+    CLI::App* app = root.add_subcommand("course", "Follow one person over weeks: done, changed beyond measurement error, what to ask");
+    app->footer("Example:\n  tracehold course --plan plan.jsonc --sessions sessions.csv recordings/\n"
+                "  tracehold score --plan plan.jsonc recordings/ --format ndjson | tracehold course -");
+    add_inputs(app, options, "Recordings, results of 'score', folders of them, or '-'");
+    app->add_option("-p,--plan", options.plan, "The plan that was prescribed")->option_text("<FILE>");
+    app->add_option("--sessions", options.sessions, "A CSV list: file, person, start, posture, plan, channel, site")->option_text("<FILE>");
+    app->add_option("--corrections", options.corrections, "A CSV list of a clinician's corrections")->option_text("<FILE>");
+    app->add_option("--person", options.person, "Whose course, where the input holds several people")->option_text("<CODE>");
+    app->add_flag("--by-person", options.by_person, "One course for each person");
+    app->add_option("--rules", options.rules, "A table of questions instead of the built-in one (JSON)")->option_text("<FILE>");
+    app->add_option("-c,--channel", options.channel, "Channel to score, by label or number")->option_text("<NAME|N>");
+    add_formats(app, options, kFormats);
+    add_out(app, options);
+    add_jobs(app, options);
+    add_reading_options(app, options);
+    add_console_options(app, options);
+    app->callback([&line] { line.command = course_command; });
+}
+
 void add_inspect(CLI::App& root, Options& options, CommandLine& line) {
     CLI::App* app = root.add_subcommand("inspect", "Show what a recording holds and whether it can be trusted; score nothing");
     app->footer("Example:\n  tracehold inspect monday.edf");
@@ -281,6 +301,7 @@ CommandLine read_command_line(int argc, char** argv) {
 
     add_inspect(root, line.options, line);
     add_score(root, line.options, line);
+    add_course(root, line.options, line);
     add_plan(root, line.options, line);
     add_explain(root, line.options, line);
     add_schema(root, line.options, line);

@@ -7,6 +7,7 @@ namespace tracehold {
 
 ExitStatus inspect_command(const Options& options);
 ExitStatus score_command(const Options& options);
+ExitStatus course_command(const Options& options);
 ExitStatus explain_command(const Options& options);
 ExitStatus plan_check_command(const Options& options);
 ExitStatus plan_threshold_command(const Options& options);

@@ -4,9 +4,11 @@
 #include <array>
 #include <cctype>
 #include <filesystem>
+#include <thread>
 #include <unordered_set>
 
 #include "tracehold/core/error.hpp"
+#include "tracehold/exchange/write_session.hpp"
 #include "tracehold/plan/read_plan.hpp"
 #include "tracehold/read/read_recording.hpp"
 
@@ -15,11 +17,21 @@ namespace {
 
 namespace fs = std::filesystem;
 
-bool is_recording_name(const fs::path& path) {
-    constexpr std::array<std::string_view, 6> kEndings = {".csv", ".txt", ".tsv", ".edf", ".bdf", ".rec"};
+std::string ending_of(const fs::path& path) {
     std::string ending = path.extension().string();
     for (char& c : ending) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return std::find(kEndings.begin(), kEndings.end(), ending) != kEndings.end();
+    return ending;
+}
+
+bool is_recording_name(const fs::path& path) {
+    constexpr std::array<std::string_view, 6> kEndings = {".csv", ".txt", ".tsv", ".edf", ".bdf", ".rec"};
+    return std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
+}
+
+// Plans, truths and other people's JSON lie in the same folders.
+bool holds_results(const fs::path& path) {
+    const std::string ending = ending_of(path);
+    return (ending == ".json" || ending == ".ndjson") && looks_like_results(read_bytes(path.string()));
 }
 
 bool is_same_file(const fs::path& a, const std::string& b) {
@@ -32,15 +44,16 @@ bool is_companion(const fs::path& path, const Options& options) {
            is_same_file(path, options.corrections);
 }
 
-std::vector<std::string> recordings_below(const std::string& folder, const Options& options) {
+std::vector<std::string> files_below(const std::string& folder, const Options& options, Wanted wanted) {
     std::vector<std::string> found;
     std::error_code error;
     fs::recursive_directory_iterator entry(folder, fs::directory_options::skip_permission_denied, error);
     for (; !error && entry != fs::recursive_directory_iterator(); entry.increment(error)) {
         std::error_code ignored;
         const fs::path& path = entry->path();
-        const bool wanted = entry->is_regular_file(ignored) && is_recording_name(path) && !is_companion(path, options);
-        if (wanted) found.push_back(path.string());
+        if (!entry->is_regular_file(ignored) || is_companion(path, options)) continue;
+        const bool results = wanted == Wanted::recordings_and_results && holds_results(path);
+        if (results || is_recording_name(path)) found.push_back(path.string());
     }
     if (error) throw Error(ErrorKind::cannot_open, folder, "", "cannot search the folder: " + error.message());
     std::sort(found.begin(), found.end());
@@ -53,7 +66,7 @@ std::vector<std::string> recordings_below(const std::string& folder, const Optio
 
 }  // namespace
 
-std::vector<std::string> find_inputs(const Options& options) {
+std::vector<std::string> find_inputs(const Options& options, Wanted wanted) {
     std::vector<std::string> all;
     std::unordered_set<std::string> seen;
     const auto add = [&](const std::string& path) {
@@ -62,12 +75,16 @@ std::vector<std::string> find_inputs(const Options& options) {
     for (const std::string& name : options.inputs) {
         std::error_code ignored;
         if (name != "-" && fs::is_directory(name, ignored)) {
-            for (const std::string& path : recordings_below(name, options)) add(path);
+            for (const std::string& path : files_below(name, options, wanted)) add(path);
         } else {
             add(name);
         }
     }
     return all;
+}
+
+std::size_t job_count(const Options& options) {
+    return options.jobs > 0 ? options.jobs : std::max(1u, std::thread::hardware_concurrency());
 }
 
 Plan read_plan_file(const std::string& path) { return read_plan(read_bytes(path), path); }

@@ -11,10 +11,14 @@
 
 namespace tracehold {
 
-// Folders are searched for recordings (.csv .txt .tsv .edf .bdf .rec, upper case too), their contents in order of name, without
+// What a folder is searched for.
+enum class Wanted { recordings, recordings_and_results };
+
+// Folders are searched for recordings (.csv .txt .tsv .edf .bdf .rec, upper case too; and for files of
+// results, .json .ndjson that hold one, where wanted), their contents in order of name, without
 // the plan, the list and the corrections that options name; "-" stays. Files named outright are taken whatever they are called; each
 // path once, where it first appears. Errors: bad_setting (a folder without recordings), cannot_open.
-std::vector<std::string> find_inputs(const Options& options);
+std::vector<std::string> find_inputs(const Options& options, Wanted wanted = Wanted::recordings);
 
 // Everything beside the recordings: read once, used for each of them.
 struct Companions {
@@ -26,6 +30,9 @@ struct Companions {
 
 // Errors: those of the files.
 Companions read_companions(const Options& options);
+
+// Threads to use: as asked for, else one per core.
+std::size_t job_count(const Options& options);
 
 Plan read_plan_file(const std::string& path);
 

@@ -33,6 +33,9 @@ struct Options {
     unsigned jobs = 0;  // 0 = all cores
     bool quiet = false;
     bool no_color = false;
+    std::string person;      // course: the one to chart
+    bool by_person = false;  // course: one course each
+    std::string rules;       // course: a service's own table of questions
     std::string performed_plan;      // plan threshold: what was performed in the reference recording
     std::optional<double> percent;   // plan threshold: of the reference
     std::string name;                   // of a measure or schema

@@ -55,15 +55,20 @@ Output::Output(const std::string& path) : path_(path) {
         descriptor_ = STDOUT_FILENO;
         return;
     }
+    struct stat existing {};
+    if (::stat(path.c_str(), &existing) == 0 && !S_ISREG(existing.st_mode)) {  // a device or pipe is written to, never replaced
+        descriptor_ = ::open(path.c_str(), O_WRONLY | O_CLOEXEC);
+        if (descriptor_ < 0) fail(path_, "cannot open");
+        return;
+    }
     pending_ = path + ".part-XXXXXX";
     descriptor_ = ::mkostemp(pending_.data(), O_CLOEXEC);
     if (descriptor_ < 0) fail(path_, "cannot create the file");
 }
 
 Output::~Output() {
-    if (pending_.empty()) return;
-    if (descriptor_ >= 0) ::close(descriptor_);
-    ::unlink(pending_.c_str());
+    if (descriptor_ >= 0 && descriptor_ != STDOUT_FILENO) ::close(descriptor_);
+    if (!pending_.empty()) ::unlink(pending_.c_str());
 }
 
 void Output::write(std::string_view text) {

@@ -6,8 +6,8 @@
 namespace tracehold {
 
 // Where one stream of results goes: standard output ("-"), at once; or a file, which appears with all of its bytes when finish() is called
-// and is left as it was otherwise: written beside it, flushed to the disk, then renamed. A closed pipe ends the program as the
-// system means it to.
+// and is left as it was otherwise: written beside it, flushed to the disk, then renamed. A device or pipe
+// under that name is written to at once. A closed pipe ends the program as the system means it to.
 class Output {
 public:
     // Opens before the long work begins. Errors: cannot_write.

@@ -100,10 +100,14 @@ ScoreSettings score_settings(const Options& options, const Plan* plan) {
 }
 
 Assignment assign(const std::string& path, const Options& options, const Companions& companions) {
+    return assign_bytes(read_bytes(path), path, options, companions);
+}
+
+Assignment assign_bytes(std::string_view bytes, const std::string& path, const Options& options, const Companions& companions) {
     ReadSettings settings{.rate = {}, .unit = options.unit, .kind = options.kind};
     if (options.rate_hz) settings.rate = Hertz{*options.rate_hz};
     Assignment assignment;
-    assignment.recording = read_recording(read_bytes(path), path, settings);
+    assignment.recording = read_recording(bytes, path, settings);
     assignment.plan = companions.plan;
     if (const SessionEntry* entry = find_entry(companions.sessions, path)) apply_entry(*entry, companions, assignment);
     if (!options.channel.empty()) assignment.channel = options.channel;

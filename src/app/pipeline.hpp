@@ -2,6 +2,7 @@
 // From a recording to its score, on one screen.
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "app/inputs.hpp"
@@ -31,6 +32,9 @@ struct Assignment {
 
 // Reads the file and looks up what the sessions list, the plan and the corrections say about it.
 Assignment assign(const std::string& path, const Options& options, const Companions& companions);
+
+// The same, of bytes that were read before.
+Assignment assign_bytes(std::string_view bytes, const std::string& path, const Options& options, const Companions& companions);
 
 Scored score_recording(const Assignment& assignment, const ScoreSettings& settings);
 

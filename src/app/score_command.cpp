@@ -7,7 +7,6 @@
 #include <memory>
 #include <optional>
 #include <set>
-#include <thread>
 
 #include "app/commands.hpp"
 #include "app/console.hpp"
@@ -160,9 +159,8 @@ ExitStatus score_command(const Options& options) {
 
     bool all_scored = true;
     Progress progress(inputs.size(), options.quiet);
-    const std::size_t threads = options.jobs > 0 ? options.jobs : std::max(1u, std::thread::hardware_concurrency());
     in_order(
-        inputs.size(), threads, [&](std::size_t i) { return score_file(inputs[i], options, companions); },
+        inputs.size(), job_count(options), [&](std::size_t i) { return score_file(inputs[i], options, companions); },
         [&](std::size_t i, Outcome outcome) {
             progress.step();
             report_notes(outcome, options);

@@ -6,6 +6,7 @@
 
 #include "core/json_fields.hpp"
 #include "tracehold/clean/clean.hpp"
+#include "tracehold/course/measure_change.hpp"
 #include "tracehold/cycles/cycles.hpp"
 #include "tracehold/envelope/envelope.hpp"
 #include "tracehold/read/corrections.hpp"
@@ -15,6 +16,7 @@ namespace tracehold {
 
 inline constexpr std::string_view kSessionSchema = "tracehold.session/1";
 inline constexpr std::string_view kPlanSchema = "tracehold.plan/1";
+inline constexpr std::string_view kCourseSchema = "tracehold.course/1";
 
 // As the command line spells them.
 inline constexpr std::string_view to_string(MainsRemoval removal) {
@@ -34,6 +36,7 @@ inline constexpr std::array kEnvelopeMethods = {EnvelopeMethod::moving_rms, Enve
 inline constexpr std::array kCueSources = {CueSource::marks, CueSource::start, CueSource::aligned, CueSource::trace};
 inline constexpr std::array kStepKinds = {StepKind::rest, StepKind::hold, StepKind::rapid, StepKind::endurance};
 inline constexpr std::array kWorkKinds = {StepKind::hold, StepKind::rapid, StepKind::endurance};
+inline constexpr std::array kPlanPurposes = {PlanPurpose::training, PlanPurpose::assessment};
 inline constexpr std::array kCycleStatuses = {CycleStatus::done, CycleStatus::missed, CycleStatus::extra,
                                               CycleStatus::unusable};
 inline constexpr std::array kCorrectionActions = {CorrectionAction::move_contract_cue,
@@ -43,6 +46,9 @@ inline constexpr std::array kCorrectionActions = {CorrectionAction::move_contrac
                                                   CorrectionAction::drop_cycle,
                                                   CorrectionAction::add_cycle,
                                                   CorrectionAction::mask};
+inline constexpr std::array kStatements = {Statement::more, Statement::less, Statement::no_change_shown,
+                                           Statement::not_enough};
+inline constexpr std::array kErrorSources = {ErrorSource::own_repeats, ErrorSource::published};
 
 template <class Enum, std::size_t count>
 std::array<std::string_view, count> words_of(const std::array<Enum, count>& values) {

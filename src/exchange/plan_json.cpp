@@ -66,7 +66,8 @@ Json plan_json(const Plan& plan) {
             {"accessory_channels", plan.accessory_channels},
             {"mains_hz", json_number(plan.mains_hz)},
             {"cues", {{"contract", plan.contract_cues}, {"relax", plan.relax_cues}}},
-            {"dose", dose_json(plan.dose)}};
+            {"dose", dose_json(plan.dose)},
+            {"purpose", plan.purpose ? Json(to_string(*plan.purpose)) : Json(nullptr)}};
 }
 
 Plan plan_from_json(Fields fields) {
@@ -95,6 +96,7 @@ Plan plan_from_json(Fields fields) {
     Fields dose = fields.object("dose");
     plan.dose = {dose.optional_number("sessions_per_day"), dose.optional_number("days_per_week"),
                  dose.optional_number("weeks")};
+    if (fields.has("purpose")) plan.purpose = read_word(fields, "purpose", kPlanPurposes);
     return plan;
 }
 

@@ -15,7 +15,7 @@ namespace tracehold {
 namespace {
 
 // A result of 10,000 contractions takes about 30 MB; more is a mistake or an attack.
-constexpr JsonLimits kLimits = {std::size_t{64} << 20, 32, 4096};
+constexpr JsonLimits kLimits = {std::size_t{64} << 20, 64, 4096};
 constexpr long long kMost = 1'000'000'000;
 
 double or_nan(std::optional<double> value) { return value.value_or(std::numeric_limits<double>::quiet_NaN()); }

@@ -32,7 +32,6 @@ Json recording() {
 
 Json inspection() {
     const Json mark = object_of({{"time_s", number()}, {"duration_s", number_from(0.0)}, {"text", text()}});
-    const Json note = object_of({{"code", code()}, {"place", or_null(filled_text())}, {"text", filled_text()}});
     return document("inspection", 1, "What a recording holds and whether it can be trusted", Json::object(),
                     object_of({{"schema", {{"const", "tracehold.inspection/1"}}},
                                {"tool", object_of({{"name", filled_text()}, {"version", filled_text()}})},
@@ -40,7 +39,7 @@ Json inspection() {
                                {"channels", list_of(channel())},
                                {"marks", list_of(mark)},
                                {"gaps_s", list_of(span())},
-                               {"notes", list_of(note)}}));
+                               {"notes", list_of(note())}}));
 }
 
 }  // namespace tracehold::schema

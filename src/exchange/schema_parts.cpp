@@ -48,6 +48,8 @@ Json span() {
 
 Json code() { return {{"type", "string"}, {"pattern", "^[a-z][a-z0-9_]*$"}}; }
 
+Json note() { return object_of({{"code", code()}, {"place", or_null(filled_text())}, {"text", filled_text()}}); }
+
 Json document(std::string_view name, int major, std::string_view title, const Json& definitions, const Json& body) {
     Json json{{"$schema", "https://json-schema.org/draft/2020-12/schema"},
               {"$id", fmt::format("urn:tracehold:{}:{}", name, major)},

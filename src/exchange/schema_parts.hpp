@@ -29,6 +29,7 @@ Json sha256();     // 64 lower-case hex digits
 Json date_time();  // ISO 8601, with or without an offset; a pattern, because 'format' is not checked by every validator
 Json span();       // [begin, end]
 Json code();       // snake_case
+Json note();
 Json quality();    // what was found in a signal
 
 template <class Enum, std::size_t count>

@@ -59,19 +59,20 @@ Json mains() { return {{"enum", Json::array({50, 60})}}; }
 }  // namespace
 
 Json plan_file() {
-    const Json body =
-        object_of({{"schema", {{"const", kPlanSchema}}},
-                   {"name", text()},
-                   {"posture", {{"type", "string"}, {"pattern", "[^ \\t\\r\\n]"}}},
-                   {"steps", steps()},
-                   {"threshold", threshold()},
-                   {"targets", targets()},
-                   {"channel", text()},
-                   {"accessory_channels", list_of(text())},
-                   {"mains_hz", mains()},
-                   {"cues", cue_texts({"contract", "relax"})},
-                   {"dose", dose()}},
-                  {"name", "threshold", "targets", "channel", "accessory_channels", "mains_hz", "cues", "dose"});
+    const Json body = object_of(
+        {{"schema", {{"const", kPlanSchema}}},
+         {"name", text()},
+         {"posture", {{"type", "string"}, {"pattern", "[^ \\t\\r\\n]"}}},
+         {"steps", steps()},
+         {"threshold", threshold()},
+         {"targets", targets()},
+         {"channel", text()},
+         {"accessory_channels", list_of(text())},
+         {"mains_hz", mains()},
+         {"cues", cue_texts({"contract", "relax"})},
+         {"dose", dose()},
+         {"purpose", words_for(kPlanPurposes)}},
+        {"name", "threshold", "targets", "channel", "accessory_channels", "mains_hz", "cues", "dose", "purpose"});
     return document("plan", 1, "A plan: what was prescribed", {}, body);
 }
 
@@ -87,7 +88,8 @@ Json plan_in_result() {
                       {"accessory_channels", list_of(text())},
                       {"mains_hz", or_null(mains())},
                       {"cues", cue_texts({})},
-                      {"dose", dose()}});
+                      {"dose", dose()},
+                      {"purpose", or_null(words_for(kPlanPurposes))}});
 }
 
 }  // namespace tracehold::schema

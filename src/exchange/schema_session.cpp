@@ -164,7 +164,6 @@ Json session() {
     const Json processing = object_of({{"band_hz", or_null(refer("span"))},
                                        {"envelope", words_for(kEnvelopeMethods)},
                                        {"window_s", number_from(0.0)}});
-    const Json note = object_of({{"code", code()}, {"place", or_null(filled_text())}, {"text", filled_text()}});
     const Json body = object_of({{"schema", {{"const", kSessionSchema}}},
                                  {"tool", tool()},
                                  {"recording", recording()},
@@ -175,7 +174,7 @@ Json session() {
                                  {"cycles", list_of(refer("cycle"))},
                                  {"session", session_part()},
                                  {"corrections", list_of(correction())},
-                                 {"notes", list_of(note)}});
+                                 {"notes", list_of(note())}});
     const Json definitions{{"span", span()},
                            {"plan", plan_in_result()},
                            {"cycle", cycle()},

@@ -52,6 +52,16 @@ bool is_text(std::string_view bytes) {
     return 100 * controls <= bytes.size() && 2 * zeros <= bytes.size();
 }
 
+// A slip in a time column must not become a recording of years.
+void refuse_endless(const Recording& recording) {
+    constexpr double kLongest_s = 31.0 * 86400.0;  // our choice, as for EDF: no session lasts a month
+    if (recording.duration_s() <= kLongest_s) return;
+    throw Error(ErrorKind::unsupported, recording.source, "",
+                "the recording would last too long: saw " + fixed_text(recording.duration_s() / 86400.0, 0) +
+                    " days, expected at most 31",
+                "is the time column in other units, or does its clock jump? --rate HZ says the rate");
+}
+
 }  // namespace
 
 Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings) {
@@ -62,6 +72,7 @@ Recording read_recording(std::string_view bytes, const std::string& source, cons
     }
     if (!edf && !is_text(bytes)) refuse(source, "bytes that begin with '" + shown(bytes.substr(0, 8)) + "'", kReadable);
     Recording recording = edf ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings);
+    refuse_endless(recording);
     recording.sha256 = sha256_hex(bytes);
     return recording;
 }

@@ -126,6 +126,23 @@ TEST_CASE("outputs that cannot be written end with 3 and say why") {
     CHECK(holds(no_folder.err, "cannot create the file: No such file or directory"));
 }
 
+TEST_CASE("a full device is told and stays a device") {
+    const std::string recording = week().path("P-014_2026-03-05_envelope.csv");
+    const TemporaryFolder folder;
+    std::filesystem::create_symlink("/dev/full", folder.path("full"));  // should it be replaced, then only the link
+    const ProgramResult result = run_program({"score", recording, "--out", folder.path("full")});
+    CHECK(result.status == 3);
+    CHECK(holds(result.err, "cannot write: No space left on device"));
+    CHECK(std::filesystem::is_symlink(folder.path("full")));
+}
+
+TEST_CASE("a clock that jumps by years makes no recording of years") {
+    const TemporaryFolder folder;
+    const ProgramResult result = run_program({"score", folder.write("years.csv", "time_s,emg_uV\n0,1\n1e9,2\n2e9,1\n")});
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "the recording would last too long: saw 34722 days, expected at most 31"));
+}
+
 TEST_CASE("an output never replaces an input") {
     const TemporaryFolder folder;
     const std::string recording = folder.path("a.csv");

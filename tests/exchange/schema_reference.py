@@ -59,13 +59,13 @@ def at(document, path):
 OPTIONAL = {"errors", "reasons", "targets", "dose", "threshold"}  # objects whose keys may be absent
 
 
-def structural_changes(document):
-    """In every object of the document: a key too many, and each key missing."""
+def structural_changes(document, optional=OPTIONAL):
+    """In every object of the document: a key too many, and each key missing but in the optional ones."""
     for path, found in every_object(document):
         changed = copy.deepcopy(document)
         at(changed, path)["added"] = 1
         yield f"added key in /{'/'.join(map(str, path))}", changed
-        free = OPTIONAL.intersection(path[-1:]) or path[-2:-1] == ("targets",) and path[0] == "plan" or "times" in found
+        free = optional.intersection(path[-1:]) or path[-2:-1] == ("targets",) and path[0] == "plan" or "times" in found
         for key in [] if free else found:
             changed = copy.deepcopy(document)
             del at(changed, path)[key]
@@ -85,6 +85,7 @@ SESSION_CHANGES = [
     (("recording", "channel", "rate_hz"), "2000"),
     (("plan", "steps", 0, "do"), "jump"),
     (("plan", "steps"), []),
+    (("plan", "purpose"), "contest"),
     (("plan", "targets"), {"force_n": {"below": 1}}),
     (("plan", "targets"), {"rest_mean_uv": {}}),
     (("cues", "from"), "guess"),
@@ -119,6 +120,39 @@ SESSION_CHANGES = [
     (("notes", 0, "text"), None),
 ]
 
+COURSE_CHANGES = [
+    (("schema",), "tracehold.course/2"),
+    (("person",), ""),
+    (("first",), "2026-03-02"),
+    (("used",), -1),
+    (("left_out", 0, "code"), "lost"),
+    (("adherence", "planned_sessions"), -1),
+    (("adherence", "weeks", 0, "week"), "2026-10"),
+    (("adherence", "weeks", 0, "monday"), "2026-03-02T00:00:00"),
+    (("adherence", "weeks", 0, "days"), [1, 0, 1, 0, 0, 0]),
+    (("phases", 0, "purpose"), "contest"),
+    (("phases", 0, "kind"), "hold"),
+    (("phases", 0, "contraction"), "raw"),
+    (("phases", 0, "sessions"), []),
+    (("phases", 0, "sessions", 0, "index"), 0),
+    (("phases", 0, "sessions", 0, "date"), None),
+    (("phases", 0, "plan_changes", 0, "plan"), ""),
+    (("phases", 0, "measures", "force_n"), None),
+    (("phases", 0, "measures", "hold_mean_uv", "p"), 1.5),
+    (("phases", 0, "measures", "hold_mean_uv", "statement"), "better"),
+    (("phases", 0, "measures", "hold_mean_uv", "error_source"), "guessed"),
+    (("phases", 0, "measures", "hold_mean_uv", "slope_ci95"), [1]),
+    (("phases", 0, "measures", "hold_mean_uv", "mdc95"), -1),
+    (("phases", 0, "measures", "hold_mean_uv", "relative"), "%"),
+    (("phases", 0, "measures", "hold_mean_uv", "points", 0, "session"), 0),
+    (("phases", 0, "measures", "hold_mean_uv", "points", 0, "value"), None),
+    (("phases", 0, "measures", "hold_mean_uv", "blocks", "baseline", "days"), 0),
+    (("phases", 0, "measures", "hold_mean_uv", "plateau", "change_ci95"), None),
+    (("questions", 0, "code"), "Not A Code"),
+    (("questions", 0, "source"), ""),
+    (("notes", 0, "text"), None),
+]
+
 PLAN = {
     "schema": "tracehold.plan/1",
     "name": "Plan A",
@@ -135,6 +169,7 @@ PLAN = {
     "mains_hz": 50,
     "cues": {"contract": ["contract"], "relax": ["relax"]},
     "dose": {"sessions_per_day": 2, "days_per_week": 6, "weeks": 12},
+    "purpose": "training",
 }
 
 PLAN_CHANGES = [
@@ -152,6 +187,8 @@ PLAN_CHANGES = [
     (("mains_hz",), 55),
     (("cues", "contract"), []),
     (("dose", "days_per_week"), 8),
+    (("purpose",), "contest"),
+    (("purpose",), None),
     (("treshold",), {"microvolts": 20}),
 ]
 
@@ -194,12 +231,24 @@ def check_folder(folder, tally):
         tally.refused(f"plan without {key}", plan, {k: v for k, v in PLAN.items() if k != key})
 
 
+def check_course(folder, tally):
+    course = validator(folder / "course.schema.json")
+    for name in ("course.json", "course_empty.json"):
+        tally.valid(name, course, documents(folder / name)[0])
+    document = documents(folder / "course.json")[0]
+    for path, value in COURSE_CHANGES:
+        tally.refused(f"course /{'/'.join(map(str, path))} = {value!r}", course, changed_at(document, path, value))
+    for name, changed in structural_changes(document, optional={"measures"}):
+        tally.refused(f"course {name}", course, changed)
+
+
 def main():
     if len(sys.argv) < 2:
         sys.exit(__doc__)
     tally = Tally()
     if len(sys.argv) == 2:
         check_folder(Path(sys.argv[1]), tally)
+        check_course(Path(sys.argv[1]), tally)
     else:
         checker = validator(sys.argv[1])
         for path in sys.argv[2:]:

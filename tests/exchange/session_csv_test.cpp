@@ -3,6 +3,7 @@
 #include <sstream>
 
 #include "exchange/csv_cell.hpp"
+#include "exchange/csv_rows.hpp"
 #include "support/golden.hpp"
 #include "support/hostile_texts.hpp"
 #include "support/made_up_session.hpp"
@@ -11,36 +12,7 @@
 #include "tracehold/measures/measure_list.hpp"
 
 using namespace tracehold;
-
-namespace {
-
-// A reader of RFC 4180 that knows nothing else.
-std::vector<std::vector<std::string>> rows_of(const std::string& text) {
-    std::vector<std::vector<std::string>> rows;
-    std::vector<std::string> row(1);
-    bool quoted = false;
-    for (std::size_t i = 0; i < text.size(); ++i) {
-        const char c = text[i];
-        if (quoted) {
-            const bool doubled = c == '"' && i + 1 < text.size() && text[i + 1] == '"';
-            if (c != '"' || doubled)
-                row.back() += c;
-            else
-                quoted = false;
-            i += doubled ? 1 : 0;
-        } else if (c == '"')
-            quoted = true;
-        else if (c == ',')
-            row.emplace_back();
-        else if (c == '\n')
-            rows.push_back(row), row.assign(1, "");
-        else
-            row.back() += c;
-    }
-    return rows;
-}
-
-}  // namespace
+using test::rows_of;
 
 TEST_CASE("golden: the CSV of a session") {
     CHECK_GOLDEN("session.csv", session_csv_header() + session_csv_rows(test::made_up_session()));

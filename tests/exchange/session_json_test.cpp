@@ -92,6 +92,22 @@ TEST_CASE("what is read back is what was written") {
     }
 }
 
+TEST_CASE("the purpose of a plan is written as the file says it and read back") {
+    SessionScore score = test::made_up_session();
+    CHECK(parsed(score)["plan"]["purpose"].is_null());
+    for (const PlanPurpose purpose : {PlanPurpose::training, PlanPurpose::assessment}) {
+        score.plan->purpose = purpose;
+        CHECK_EQ(parsed(score)["plan"]["purpose"], to_string(purpose));
+        CHECK_EQ(read_session_json(session_json(score), "r.json").plan, score.plan);
+    }
+    Json older = parsed(score);
+    older["plan"].erase("purpose");
+    CHECK_FALSE(read_session_json(older.dump(), "r.json").plan->purpose);
+    CHECK_EQ(refusal("/plan/purpose", "contest"),
+             "bad_setting r.json:/plan/purpose: 'purpose' is not known: saw 'contest', expected one of training, "
+             "assessment");
+}
+
 TEST_CASE("numbers read back as the very same doubles") {
     SessionScore score = test::made_up_session();
     for (const double value :

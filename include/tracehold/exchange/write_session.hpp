@@ -20,6 +20,16 @@ std::string session_json(const SessionScore& score, int indent = 2);
 // missing; JSON pointer).
 SessionScore read_session_json(std::string_view text, const std::string& source);
 
+// Results one after the other, as lines or spread over lines, at least one; blanks between them and a byte order mark
+// do not matter. Errors: as read_session_json, each with its line in the whole text (line:column, or the line where the
+// result begins and the pointer in it); malformed where something else stands between them or there is none. The first
+// error stops: nothing is read around it.
+std::vector<SessionScore> read_session_results(std::string_view text, const std::string& source);
+
+// Whether read_session_results is the reader for these bytes, the first of a file: a '{', blanks aside, and the name of
+// the schema.
+bool looks_like_results(std::string_view bytes);
+
 // Tidy CSV: one row a contraction and measure, '\n' after each, '.' as decimal sign, units as UCUM codes, yes_no as 1
 // and 0. Empty = missing, with a reason column. Quotes as in RFC 4180. Text cells that a spreadsheet would run as a
 // formula get a leading apostrophe; numbers are never touched.

@@ -1,0 +1,214 @@
+// A course as one JSON object. Keys keep their order and, within schema /1, their meaning; keys may be added.
+#include <fmt/format.h>
+
+#include "exchange/course_measure.hpp"
+#include "exchange/enum_words.hpp"
+#include "exchange/json_text.hpp"
+#include "tracehold/core/version.hpp"
+#include "tracehold/exchange/write_course.hpp"
+
+namespace tracehold {
+namespace {
+
+std::string day_text(std::chrono::sys_days day) { return date_text({day, std::nullopt}); }
+
+Json time_json(const std::optional<CivilTime>& time) { return time ? Json(to_text(*time)) : Json(nullptr); }
+
+// [low, high]; null unless both are known.
+Json interval_json(std::optional<double> low, std::optional<double> high) {
+    return low && high ? Json::array({json_number(low), json_number(high)}) : Json(nullptr);
+}
+
+Json week_json(const CourseWeek& week) {
+    return {{"week", fmt::format("{:04}-W{:02}", week.iso_year, week.iso_week)},
+            {"monday", day_text(week.monday)},
+            {"planned_sessions", json_number(week.planned_sessions)},
+            {"sessions", week.sessions},
+            {"planned_contractions", json_number(week.planned_contractions)},
+            {"contractions", week.contractions},
+            {"counting", week.counting},
+            {"days", week.days}};
+}
+
+Json adherence_json(const Adherence& adherence) {
+    Json weeks = Json::array();
+    for (const CourseWeek& week : adherence.weeks) weeks.push_back(week_json(week));
+    return {{"planned_sessions", json_number(adherence.planned_sessions)},
+            {"sessions", adherence.sessions},
+            {"planned_contractions", json_number(adherence.planned_contractions)},
+            {"contractions", adherence.contractions},
+            {"counting", adherence.counting},
+            {"undated_sessions", adherence.undated_sessions},
+            {"longest_gap_days", json_number(adherence.longest_gap_days)},
+            {"reason", json_text(adherence.reason)},
+            {"weeks", weeks}};
+}
+
+Json sessions_json(const std::vector<CourseSession>& sessions) {
+    Json json = Json::array();
+    for (const CourseSession& session : sessions) {
+        json.push_back({{"index", json.size() + 1},
+                        {"source", session.source},
+                        {"date", day_text(session.day)},
+                        {"since_first_days", json_number(session.since_first_days)},
+                        {"usable", session.usable},
+                        {"planned", session.planned},
+                        {"contractions", session.contractions},
+                        {"counting", session.counting}});
+    }
+    return json;
+}
+
+// Of the phase's own sessions: the dose is kept or missed by the course as a whole.
+Json phase_adherence_json(const std::vector<CourseSession>& sessions) {
+    std::size_t planned = 0, contractions = 0, counting = 0;
+    for (const CourseSession& session : sessions) {
+        planned += session.planned;
+        contractions += session.contractions;
+        counting += session.counting;
+    }
+    return {{"sessions", sessions.size()},
+            {"planned_contractions", planned},
+            {"contractions", contractions},
+            {"counting", counting}};
+}
+
+Json plan_changes_json(const std::vector<PlanChange>& changes) {
+    Json json = Json::array();
+    for (const PlanChange& change : changes)
+        json.push_back({{"date", day_text(change.day)}, {"plan", json_text(change.plan)}});
+    return json;
+}
+
+Json points_json(const std::vector<CoursePoint>& points) {
+    Json json = Json::array();
+    for (const CoursePoint& point : points)
+        json.push_back({{"session", point.session + 1}, {"value", json_number(point.value)}});
+    return json;
+}
+
+Json block_json(const std::optional<CourseBlock>& block) {
+    if (!block) return nullptr;
+    return {{"value", json_number(block->value)},
+            {"from", day_text(block->from)},
+            {"to", day_text(block->to)},
+            {"days", block->days},
+            {"sessions", block->sessions}};
+}
+
+Json plateau_json(const std::optional<Plateau>& plateau) {
+    if (!plateau) return nullptr;
+    return {{"from", day_text(plateau->from)},
+            {"to", day_text(plateau->to)},
+            {"sessions", plateau->sessions},
+            {"change", json_number(plateau->change)},
+            {"change_ci95", interval_json(plateau->low, plateau->high)},
+            {"text", plateau->text}};
+}
+
+Json block_value(const std::optional<CourseBlock>& block) { return block ? json_number(block->value) : Json(nullptr); }
+
+Json measure_json(const MeasureChange& change) {
+    const CourseMeasure* measure = find_course_measure(change.key);
+    const bool relative = measure != nullptr && measure->log_scale;
+    return {{"title", change.title},
+            {"unit", json_text(change.unit)},
+            {"primary", change.primary},
+            {"n", change.points.size()},
+            {"baseline", block_value(change.baseline)},
+            {"current", block_value(change.current)},
+            {"change_pct", relative ? json_number(change.change) : Json(nullptr)},
+            {"mdc95_pct", relative ? json_number(change.mdc95) : Json(nullptr)},
+            {"change_unit", json_text(change.change_unit)},
+            {"relative", relative},
+            {"change", json_number(change.change)},
+            {"change_ci95", interval_json(change.change_low, change.change_high)},
+            {"sem", json_number(change.sem)},
+            {"mdc95", json_number(change.mdc95)},
+            {"needed_rise", json_number(change.needed_rise)},
+            {"needed_fall", json_number(change.needed_fall)},
+            {"error_source", change.needed_rise ? Json(to_string(change.error_source)) : Json(nullptr)},
+            {"slope_per_week", json_number(change.slope_per_week)},
+            {"slope_ci95", interval_json(change.slope_low, change.slope_high)},
+            {"p", json_number(change.p)},
+            {"p_adjusted", json_number(change.p_adjusted)},
+            {"statement", change.statement ? Json(to_string(*change.statement)) : Json(nullptr)},
+            {"text", json_text(change.text)},
+            {"reason", json_text(change.reason)},
+            {"plateau", plateau_json(change.plateau)},
+            {"blocks", {{"baseline", block_json(change.baseline)}, {"current", block_json(change.current)}}},
+            {"points", points_json(change.points)}};
+}
+
+Json phase_json(const Phase& phase, std::size_t index) {
+    Json measures = Json::object();
+    for (const MeasureChange& change : phase.measures) measures[change.key] = measure_json(change);
+    return {{"index", index},
+            {"purpose", to_string(phase.purpose)},
+            {"posture", json_text(phase.posture)},
+            {"channel", phase.channel},
+            {"kind", to_string(phase.kind)},
+            {"processing", phase.processing},
+            {"contraction", to_string(phase.contraction)},
+            {"step", phase.step ? Json(*phase.step + 1) : Json(nullptr)},
+            {"step_name", json_text(phase.step_name)},
+            {"sessions", sessions_json(phase.sessions)},
+            {"plan_changes", plan_changes_json(phase.plan_changes)},
+            {"adherence", phase_adherence_json(phase.sessions)},
+            {"measures", measures}};
+}
+
+Json phases_json(const std::vector<Phase>& phases) {
+    Json json = Json::array();
+    for (const Phase& phase : phases) json.push_back(phase_json(phase, json.size() + 1));
+    return json;
+}
+
+Json questions_json(const std::vector<Question>& questions) {
+    Json json = Json::array();
+    for (const Question& question : questions) {
+        json.push_back({{"code", question.code},
+                        {"text", question.text},
+                        {"evidence", question.evidence},
+                        {"reason", question.reason},
+                        {"source", question.source},
+                        {"sessions", question.sessions}});
+    }
+    return json;
+}
+
+Json left_out_json(const std::vector<LeftOut>& left_out) {
+    Json json = Json::array();
+    for (const LeftOut& one : left_out)
+        json.push_back({{"source", one.source}, {"code", one.code}, {"reason", one.reason}});
+    return json;
+}
+
+Json notes_json(const std::vector<Note>& notes) {
+    Json json = Json::array();
+    for (const Note& note : notes)
+        json.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
+    return json;
+}
+
+}  // namespace
+
+std::string course_json(const Course& course, int indent) {
+    return written({{"schema", kCourseSchema},
+                    {"tool", {{"name", kName}, {"version", kVersion}, {"measures_version", kMeasuresVersion}}},
+                    {"person", json_text(course.person)},
+                    {"first", time_json(course.first)},
+                    {"last", time_json(course.last)},
+                    {"found", course.found},
+                    {"used", course.used},
+                    {"rejected", course.rejected},
+                    {"left_out", left_out_json(course.left_out)},
+                    {"adherence", adherence_json(course.adherence)},
+                    {"phases", phases_json(course.phases)},
+                    {"tested_measures", course.tested_measures},
+                    {"questions", questions_json(course.questions)},
+                    {"notes", notes_json(course.notes)}},
+                   indent);
+}
+
+}  // namespace tracehold

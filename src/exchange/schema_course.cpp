@@ -1,0 +1,165 @@
+#include "exchange/schema_course.hpp"
+
+#include <fmt/format.h>
+
+#include "exchange/schema_parts.hpp"
+#include "tracehold/course/course_measures.hpp"
+
+namespace tracehold::schema {
+namespace {
+
+Json date() { return {{"type", "string"}, {"pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}}; }
+
+Json week() {
+    Json days = list_of(whole_from(0));
+    days["minItems"] = days["maxItems"] = 7;
+    return object_of({{"week", {{"type", "string"}, {"pattern", "^[0-9]{4}-W[0-9]{2}$"}}},
+                      {"monday", date()},
+                      {"planned_sessions", or_null(number_from(0.0))},
+                      {"sessions", whole_from(0)},
+                      {"planned_contractions", or_null(number_from(0.0))},
+                      {"contractions", whole_from(0)},
+                      {"counting", whole_from(0)},
+                      {"days", days}});
+}
+
+Json adherence() {
+    return object_of({{"planned_sessions", or_null(number_from(0.0))},
+                      {"sessions", whole_from(0)},
+                      {"planned_contractions", or_null(number_from(0.0))},
+                      {"contractions", whole_from(0)},
+                      {"counting", whole_from(0)},
+                      {"undated_sessions", whole_from(0)},
+                      {"longest_gap_days", number_from(0.0)},
+                      {"reason", or_null(filled_text())},
+                      {"weeks", list_of(week())}});
+}
+
+Json session() {
+    return object_of({{"index", whole_from(1)},
+                      {"source", text()},
+                      {"date", date()},
+                      {"since_first_days", number_from(0.0)},
+                      {"usable", flag()},
+                      {"planned", whole_from(0)},
+                      {"contractions", whole_from(0)},
+                      {"counting", whole_from(0)}});
+}
+
+Json block() {
+    return object_of(
+        {{"value", number()}, {"from", date()}, {"to", date()}, {"days", whole_from(1)}, {"sessions", whole_from(1)}});
+}
+
+Json plateau() {
+    return object_of({{"from", date()},
+                      {"to", date()},
+                      {"sessions", whole_from(1)},
+                      {"change", number()},
+                      {"change_ci95", refer("interval")},
+                      {"text", filled_text()}});
+}
+
+Json change() {
+    const Json blocks = object_of({{"baseline", or_null(refer("block"))}, {"current", or_null(refer("block"))}});
+    const Json point = object_of({{"session", whole_from(1)}, {"value", number()}});
+    const Json probability = or_null(number_within(0.0, 1.0));
+    return object_of({{"title", filled_text()},
+                      {"unit", or_null(filled_text())},
+                      {"primary", flag()},
+                      {"n", whole_from(0)},
+                      {"baseline", or_null(number())},
+                      {"current", or_null(number())},
+                      {"change_pct", or_null(number())},
+                      {"mdc95_pct", or_null(number_from(0.0))},
+                      {"change_unit", or_null(filled_text())},
+                      {"relative", flag()},
+                      {"change", or_null(number())},
+                      {"change_ci95", or_null(refer("interval"))},
+                      {"sem", or_null(number_from(0.0))},
+                      {"mdc95", or_null(number_from(0.0))},
+                      {"needed_rise", or_null(number_from(0.0))},
+                      {"needed_fall", or_null(number_from(0.0))},
+                      {"error_source", or_null(words_for(kErrorSources))},
+                      {"slope_per_week", or_null(number())},
+                      {"slope_ci95", or_null(refer("interval"))},
+                      {"p", probability},
+                      {"p_adjusted", probability},
+                      {"statement", or_null(words_for(kStatements))},
+                      {"text", or_null(filled_text())},
+                      {"reason", or_null(filled_text())},
+                      {"plateau", or_null(refer("plateau"))},
+                      {"blocks", blocks},
+                      {"points", list_of(point)}});
+}
+
+// Only those that a session of the phase has.
+Json measures() {
+    Json properties = Json::object();
+    for (const CourseMeasure& measure : course_measures()) {
+        Json value = refer("change");
+        value["description"] = fmt::format("{}: {}", measure.title, measure.definition);
+        properties[std::string(measure.key)] = value;
+    }
+    return {{"type", "object"}, {"additionalProperties", false}, {"properties", properties}};
+}
+
+Json phase() {
+    Json sessions = list_of(session());
+    sessions["minItems"] = 1;
+    const Json adherence_within = object_of({{"sessions", whole_from(1)},
+                                             {"planned_contractions", whole_from(0)},
+                                             {"contractions", whole_from(0)},
+                                             {"counting", whole_from(0)}});
+    return object_of({{"index", whole_from(1)},
+                      {"purpose", words_for(kPlanPurposes)},
+                      {"posture", or_null(filled_text())},
+                      {"channel", text()},
+                      {"kind", words_for(kChannelKinds)},
+                      {"processing", text()},
+                      {"contraction", words_for(kWorkKinds)},
+                      {"step", or_null(whole_from(1))},
+                      {"step_name", or_null(filled_text())},
+                      {"sessions", sessions},
+                      {"plan_changes", list_of(object_of({{"date", date()}, {"plan", or_null(filled_text())}}))},
+                      {"adherence", adherence_within},
+                      {"measures", measures()}});
+}
+
+Json question() {
+    return object_of({{"code", code()},
+                      {"text", filled_text()},
+                      {"evidence", text()},
+                      {"reason", filled_text()},
+                      {"source", filled_text()},
+                      {"sessions", list_of(text())}});
+}
+
+}  // namespace
+
+Json course() {
+    const Json left_out = object_of({{"source", text()},
+                                     {"code", words({"duplicate", "overlap", "no_date", "impossible_date"})},
+                                     {"reason", filled_text()}});
+    const Json tool = object_of({{"name", filled_text()},
+                                 {"version", filled_text()},
+                                 {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}}});
+    const Json body = object_of({{"schema", {{"const", kCourseSchema}}},
+                                 {"tool", tool},
+                                 {"person", or_null(filled_text())},
+                                 {"first", or_null(date_time())},
+                                 {"last", or_null(date_time())},
+                                 {"found", whole_from(0)},
+                                 {"used", whole_from(0)},
+                                 {"rejected", whole_from(0)},
+                                 {"left_out", list_of(left_out)},
+                                 {"adherence", adherence()},
+                                 {"phases", list_of(phase())},
+                                 {"tested_measures", whole_from(0)},
+                                 {"questions", list_of(question())},
+                                 {"notes", list_of(note())}});
+    const Json definitions{{"interval", span()}, {"block", block()}, {"plateau", plateau()}, {"change", change()}};
+    return document("course", 1, "One person's sessions over time", definitions, body);
+}
+
+}  // namespace tracehold::schema

@@ -1,0 +1,190 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/limits_and_cautions.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/course/course_measures.hpp"
+#include "tracehold/report/compose_course_report.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+std::string day_text(std::chrono::sys_days day) {
+    CivilTime time;
+    time.local = day;
+    return date_text(time);
+}
+
+std::string planned_text(const std::optional<double>& planned) { return planned ? fixed_text(*planned, 0) : "–"; }
+
+std::string percent_text(std::size_t done, const std::optional<double>& planned) {
+    return planned && *planned > 0 ? fmt::format(" ({} %)", fixed_text(100.0 * static_cast<double>(done) / *planned, 0)) : "";
+}
+
+std::string phase_name(const Phase& phase) {
+    return fmt::format("{}{}, {}, {} ({})", phase.purpose == PlanPurpose::assessment ? "Assessment, " : "",
+                       phase.posture.empty() ? "posture not stated" : phase.posture, phase.channel, to_string(phase.kind), phase.processing);
+}
+
+// Did she train?
+Answer happened(const Course& course) {
+    const Adherence& seen = course.adherence;
+    Answer answer{.question = "Did it happen?", .text = {}, .tone = Tone::plain, .details = {}};
+    if (seen.weeks.empty()) {
+        answer.text = fmt::format("{} sessions found, none of them training with a date.", course.found);
+        return answer;
+    }
+    answer.text = seen.planned_sessions
+                      ? fmt::format("{} of {} prescribed sessions{} in {} weeks; ", seen.sessions, planned_text(seen.planned_sessions),
+                                    percent_text(seen.sessions, seen.planned_sessions), seen.weeks.size())
+                      : fmt::format("{} sessions in {} weeks ({}); ", seen.sessions, seen.weeks.size(), seen.reason);
+    answer.text += fmt::format("{} contractions count, done on a signal that could be scored{}. Longest gap {} days.", seen.counting,
+                               percent_text(seen.counting, seen.planned_contractions), fixed_text(seen.longest_gap_days, 0));
+    if (course.rejected > 0) {
+        answer.details.push_back({fmt::format("{} sessions could not be scored: their signal was rejected.", course.rejected), Tone::caution});
+    }
+    return answer;
+}
+
+std::vector<const MeasureChange*> primary_measures(const Phase& phase) {
+    std::vector<const MeasureChange*> found;
+    for (const MeasureChange& change : phase.measures) {
+        if (change.primary) found.push_back(&change);
+    }
+    return found;
+}
+
+// What changed beyond measurement error?
+Answer changed(const Course& course) {
+    Answer answer{.question = "What changed?", .text = {}, .tone = Tone::plain, .details = {}};
+    std::size_t moved = 0;
+    for (const Phase& phase : course.phases) {
+        for (const MeasureChange* change : primary_measures(phase)) {
+            const bool said = change->statement && *change->statement != Statement::not_enough;
+            moved += said && *change->statement != Statement::no_change_shown;
+            const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
+            const std::string what = said ? change->text : fmt::format("{}: not enough to say. {}", change->title, change->reason);
+            answer.details.push_back({where + what, Tone::plain});
+            if (change->plateau) answer.details.push_back({where + change->plateau->text, Tone::plain});
+        }
+    }
+    answer.text = course.tested_measures == 0
+                      ? "Too few sessions that can be compared to say anything of a change."
+                      : fmt::format("{} of {} tested measures moved by more than measurement error. They were tested together, so that "
+                                    "chance alone seldom shows any.",
+                                    moved, course.tested_measures);
+    return answer;
+}
+
+Answer to_ask(const Course& course) {
+    Answer answer{.question = "What to ask next?", .text = {}, .tone = Tone::plain, .details = {}};
+    answer.text = course.questions.empty() ? "No rule of the table applies." : "Questions, never a prescription:";
+    for (const Question& question : course.questions) answer.details.push_back({fmt::format("{} Seen: {}.", question.text, question.evidence), Tone::plain});
+    return answer;
+}
+
+std::string number_or_dash(const std::optional<double>& value, int decimals) { return value ? fixed_text(*value, decimals) : "–"; }
+
+int decimals_of(const MeasureChange& change) { return change.unit == "%" ? 0 : change.unit == "s" ? 2 : 1; }
+
+std::string said(const MeasureChange& change) {
+    if (!change.statement) return "described only";
+    switch (*change.statement) {
+        case Statement::more: return "more";
+        case Statement::less: return "less";
+        case Statement::no_change_shown: return "no change shown";
+        case Statement::not_enough: return "not enough";
+    }
+    return "";
+}
+
+ReportTable change_table(const Phase& phase) {
+    ReportTable table{"First and current block of days; needed: what a change has to exceed",
+                      {{"Measure", false, {}}, {"First", true, {}}, {"Now", true, {}}, {"Change", true, {}}, {"Needed", true, {}}, {"n", true, {}},
+                       {"Statement", false, {}}},
+                      {},
+                      {}};
+    for (const MeasureChange& change : phase.measures) {
+        const int decimals = decimals_of(change), change_decimals = change.change_unit == "%" ? 0 : 2;
+        const auto block = [&](const std::optional<CourseBlock>& part) { return part ? fixed_text(part->value, decimals) : std::string("–"); };
+        const bool rising = change.change.value_or(0.0) >= 0.0;
+        const std::string unit = change.change ? " " + change.change_unit : "";
+        table.rows.push_back({change.title + ", " + change.unit, block(change.baseline), block(change.current),
+                              number_or_dash(change.change, change_decimals) + unit,
+                              number_or_dash(rising ? change.needed_rise : change.needed_fall, change_decimals), fmt::format("{}", change.points.size()),
+                              said(change)});
+    }
+    return table;
+}
+
+Section phase_section(const Phase& phase) {
+    Section section{phase_name(phase), {}};
+    std::string about = fmt::format("{} sessions from {} to {}, {} contractions", phase.sessions.size(), day_text(phase.sessions.front().day),
+                                    day_text(phase.sessions.back().day), to_string(phase.contraction));
+    if (!phase.step_name.empty()) about += ", step " + phase.step_name;
+    section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
+    for (const PlanChange& change : phase.plan_changes) {
+        section.blocks.emplace_back(Paragraph{
+            fmt::format("From {} by another plan: {}.", day_text(change.day), change.plan.empty() ? "none" : change.plan), Tone::caution});
+    }
+    section.blocks.emplace_back(change_table(phase));
+    return section;
+}
+
+// Seven characters a week: how many sessions on each day.
+std::string days_text(const CourseWeek& week) {
+    std::string text;
+    for (const std::size_t count : week.days) text += count == 0 ? "·" : count > 9 ? "+" : std::to_string(count);
+    return text;
+}
+
+Section calendar_section(const Adherence& seen) {
+    ReportTable table{"Sessions on each day from Monday to Sunday",
+                      {{"Week", false, {}}, {"Monday", false, {}}, {"Days", false, {}}, {"Sessions", true, {}}, {"Planned", true, {}},
+                       {"Contractions", true, {}}, {"Counting", true, {}}},
+                      {},
+                      {}};
+    for (const CourseWeek& week : seen.weeks) {
+        table.rows.push_back({fmt::format("{}-W{:02}", week.iso_year, week.iso_week), day_text(week.monday), days_text(week), fmt::format("{}", week.sessions),
+                              planned_text(week.planned_sessions), fmt::format("{}", week.contractions), fmt::format("{}", week.counting)});
+    }
+    return {"Week by week", {std::move(table)}};
+}
+
+Section questions_section(const std::vector<Question>& questions) {
+    Section section{"Where the questions come from", {}};
+    List list;
+    for (const Question& question : questions) {
+        list.items.push_back(fmt::format("{} Why: {} Source: {}. Rests on {} sessions.", question.text, question.reason, question.source, question.sessions.size()));
+    }
+    section.blocks.emplace_back(std::move(list));
+    return section;
+}
+
+Section left_out_section(const Course& course) {
+    List list;
+    for (const LeftOut& left : course.left_out) list.items.push_back(left.source + ": " + left.reason);
+    for (const Note& note : course.notes) list.items.push_back(note.text);
+    return {"Left out, and noted", {std::move(list)}};
+}
+
+}  // namespace
+
+Report compose_course_report(const Course& course) {
+    Report report;
+    report.title = fmt::format("Course report: {}", course.person.empty() ? "person not named" : course.person);
+    if (course.first && course.last) report.title += fmt::format(", {} to {}", date_text(*course.first), date_text(*course.last));
+    Facts facts{{{"Sessions", fmt::format("{} found, {} used, {} rejected, {} left out", course.found, course.used, course.rejected, course.left_out.size())}}};
+    report.sections.push_back({"", {std::move(facts), Answers{{happened(course), changed(course), to_ask(course)}}}});
+    for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
+    if (!course.adherence.weeks.empty()) report.sections.push_back(calendar_section(course.adherence));
+    if (!course.questions.empty()) report.sections.push_back(questions_section(course.questions));
+    if (!course.left_out.empty() || !course.notes.empty()) report.sections.push_back(left_out_section(course));
+    report.sections.push_back(limits_section());
+    report.sections.push_back(cautions_section());
+    return report;
+}
+
+}  // namespace tracehold
