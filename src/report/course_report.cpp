@@ -19,8 +19,12 @@ std::string day_text(std::chrono::sys_days day) {
 
 std::string planned_text(const std::optional<double>& planned) { return planned ? fixed_text(*planned, 0) : "–"; }
 
+std::string counted(std::size_t count, std::string_view thing) { return fmt::format("{} {}{}", count, thing, count == 1 ? "" : "s"); }
+
+// A share of less than a few is a rounding of part weeks, not adherence.
 std::string percent_text(std::size_t done, const std::optional<double>& planned) {
-    return planned && *planned > 0 ? fmt::format(" ({} %)", fixed_text(100.0 * static_cast<double>(done) / *planned, 0)) : "";
+    constexpr double kFewest = 3.0;
+    return planned && *planned >= kFewest ? fmt::format(" ({} %)", fixed_text(100.0 * static_cast<double>(done) / *planned, 0)) : "";
 }
 
 std::string phase_name(const Phase& phase) {
@@ -37,13 +41,14 @@ Answer happened(const Course& course) {
         return answer;
     }
     answer.text = seen.planned_sessions
-                      ? fmt::format("{} of {} prescribed sessions{} in {} weeks; ", seen.sessions, planned_text(seen.planned_sessions),
-                                    percent_text(seen.sessions, seen.planned_sessions), seen.weeks.size())
-                      : fmt::format("{} sessions in {} weeks ({}); ", seen.sessions, seen.weeks.size(), seen.reason);
-    answer.text += fmt::format("{} contractions count, done on a signal that could be scored{}. Longest gap {} days.", seen.counting,
-                               percent_text(seen.counting, seen.planned_contractions), fixed_text(seen.longest_gap_days, 0));
+                      ? fmt::format("{} of {} prescribed sessions{} in {}; ", seen.sessions, planned_text(seen.planned_sessions),
+                                    percent_text(seen.sessions, seen.planned_sessions), counted(seen.weeks.size(), "week"))
+                      : fmt::format("{} in {} ({}); ", counted(seen.sessions, "session"), counted(seen.weeks.size(), "week"), seen.reason);
+    answer.text += fmt::format("{} done on a signal that could be scored{}.", counted(seen.counting, "contraction"),
+                               percent_text(seen.counting, seen.planned_contractions));
+    if (seen.sessions > 1) answer.text += fmt::format(" Longest gap {} days.", fixed_text(seen.longest_gap_days, 0));
     if (course.rejected > 0) {
-        answer.details.push_back({fmt::format("{} sessions could not be scored: their signal was rejected.", course.rejected), Tone::caution});
+        answer.details.push_back({fmt::format("{} could not be scored: the signal was rejected.", counted(course.rejected, "session")), Tone::caution});
     }
     return answer;
 }
@@ -107,6 +112,7 @@ ReportTable change_table(const Phase& phase) {
                       {},
                       {}};
     for (const MeasureChange& change : phase.measures) {
+        if (!change.primary && !change.change) continue;
         const int decimals = decimals_of(change), change_decimals = change.change_unit == "%" ? 0 : 2;
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? fixed_text(part->value, decimals) : std::string("–"); };
         const bool rising = change.change.value_or(0.0) >= 0.0;
@@ -121,7 +127,7 @@ ReportTable change_table(const Phase& phase) {
 
 Section phase_section(const Phase& phase) {
     Section section{phase_name(phase), {}};
-    std::string about = fmt::format("{} sessions from {} to {}, {} contractions", phase.sessions.size(), day_text(phase.sessions.front().day),
+    std::string about = fmt::format("{} from {} to {}, {} contractions", counted(phase.sessions.size(), "session"), day_text(phase.sessions.front().day),
                                     day_text(phase.sessions.back().day), to_string(phase.contraction));
     if (!phase.step_name.empty()) about += ", step " + phase.step_name;
     section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
@@ -157,7 +163,7 @@ Section questions_section(const std::vector<Question>& questions) {
     Section section{"Where the questions come from", {}};
     List list;
     for (const Question& question : questions) {
-        list.items.push_back(fmt::format("{} Why: {} Source: {}. Rests on {} sessions.", question.text, question.reason, question.source, question.sessions.size()));
+        list.items.push_back(fmt::format("{} Why: {} Source: {}. Rests on {}.", question.text, question.reason, question.source, counted(question.sessions.size(), "session")));
     }
     section.blocks.emplace_back(std::move(list));
     return section;
