@@ -25,7 +25,8 @@ std::string ending_of(const fs::path& path) {
 
 bool is_recording_name(const fs::path& path) {
     constexpr std::array<std::string_view, 6> kEndings = {".csv", ".txt", ".tsv", ".edf", ".bdf", ".rec"};
-    return std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
+    const bool own_result = path.filename().string().ends_with(".measures.csv");
+    return !own_result && std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
 
 // Plans, truths and other people's JSON lie in the same folders.

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <map>
 #include <memory>
@@ -14,6 +15,7 @@
 #include "app/inputs.hpp"
 #include "app/output.hpp"
 #include "app/pipeline.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/report/compose_session_report.hpp"
 #include "tracehold/report/overview.hpp"
@@ -58,7 +60,7 @@ std::string name_of(Format format) {
         case Format::text: return "txt";
         case Format::json: return "json";
         case Format::ndjson: return "ndjson";
-        case Format::csv: return "csv";
+        case Format::csv: return "measures.csv";  // never taken for a recording: see find_inputs
         case Format::md: return "md";
     }
     return "";
@@ -136,8 +138,29 @@ void check_output(const Options& options, const std::vector<std::string>& inputs
     }
 }
 
+// A recording that was read but cannot be scored, as an error for the console.
+Error rejection(const SessionScore& score) {
+    const auto& findings = score.quality.findings;
+    const auto why = std::find_if(findings.begin(), findings.end(), [](const Finding& finding) { return finding.severity == Severity::reject; });
+    return Error(ErrorKind::unsupported, score.recording.source, "signal",
+                 "cannot be scored: " + (why != findings.end() ? why->text : std::string("the signal was rejected")));
+}
+
+// A correction that fits no recording is a slip of the pen that would go unseen.
+bool all_corrections_used(const Companions& companions, const std::vector<std::string>& inputs) {
+    bool all_used = true;
+    for (const Correction& correction : companions.corrections) {
+        const auto fits = [&](const std::string& input) { return fs::path(input).filename() == correction.file; };
+        if (correction.file.empty() || std::any_of(inputs.begin(), inputs.end(), fits)) continue;
+        say(fmt::format("tracehold: error: a correction of {} for the file '{}' fits none of the recordings", shown(correction.who), shown(correction.file)));
+        all_used = false;
+    }
+    return all_used;
+}
+
 void report_notes(const Outcome& outcome, const Options& options) {
     if (outcome.refused) say_error(*outcome.refused);
+    if (outcome.scored && !outcome.scored->score.quality.usable) say_error(rejection(outcome.scored->score));
     const bool shown_on_page = options.out == "-" && options.formats[0] == Format::text;
     if (options.quiet || shown_on_page || !outcome.scored) return;
     for (const Note& note : outcome.scored->score.notes) say_note(outcome.scored->score.recording.source, note);
@@ -157,7 +180,7 @@ ExitStatus score_command(const Options& options) {
         stream.emplace(options, inputs.size());
     }
 
-    bool all_scored = true;
+    bool all_scored = all_corrections_used(companions, inputs);
     Progress progress(inputs.size(), options.quiet);
     in_order(
         inputs.size(), job_count(options), [&](std::size_t i) { return score_file(inputs[i], options, companions); },

@@ -21,9 +21,13 @@ std::string processing_of(const SessionScore& score) {
     if (score.low_hz > 0.0 || score.high_hz > 0.0) {
         text = fmt::format("{}-{} Hz, ", number_text(score.low_hz), number_text(score.high_hz));
     }
-    text += score.envelope_method == EnvelopeMethod::as_exported
-                ? "envelope as exported"
-                : fmt::format("{}, {} s", to_string(score.envelope_method), number_text(score.envelope_window_s));
+    switch (score.envelope_method) {
+        case EnvelopeMethod::as_exported: text += "envelope as exported"; break;
+        case EnvelopeMethod::moving_rms:
+            text += fmt::format("moving RMS over {} ms", number_text(1000.0 * score.envelope_window_s));
+            break;
+        case EnvelopeMethod::rectified: text += "rectified and low-passed"; break;
+    }
     if (score.settings.envelope.subtract_noise_floor) text += ", noise floor subtracted";
     if (score.settings.envelope.subtract_baseline) text += ", baseline subtracted";
     return text;

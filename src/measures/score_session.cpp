@@ -68,6 +68,25 @@ void add_finding(Quality& quality, const Finding& finding) {
     if (finding.severity == Severity::reject) quality.usable = false;
 }
 
+// What the user asked for, or the recording lacks, that bends the numbers.
+void add_findings_of_making(SessionScore& score) {
+    if (score.settings.envelope.subtract_noise_floor && score.envelope_method != EnvelopeMethod::as_exported) {
+        add_finding(score.quality, {"noise_subtracted", Severity::caution,
+                                    fmt::format("the quietest level of the recording, {:.1f} µV, was subtracted as asked for; where the muscle never "
+                                                "rests that is muscle, so resting activity may be higher than it reads",
+                                                score.noise_floor_uv),
+                                    {}});
+    }
+    const std::size_t cued = score.done + score.missed + score.unusable;
+    if (score.plan && cued < score.planned && score.cues != CueSource::trace) {
+        add_finding(score.quality, {"plan_not_whole", Severity::caution,
+                                    fmt::format("{} of {} planned contractions have no place in the recording: it starts late, ends early, or cue "
+                                                "marks are missing",
+                                                score.planned - cued, score.planned),
+                                    {}});
+    }
+}
+
 std::string why_rejected(const Quality& quality) {
     const auto rejecting = [](const Finding& finding) { return finding.severity == Severity::reject; };
     const auto whole = std::find_if(quality.findings.begin(), quality.findings.end(),
@@ -123,6 +142,7 @@ SessionScore score_session(const ScoreInput& input) {
         reject_all(score, views);
     }
     count_cycles(score);
+    add_findings_of_making(score);
     score.summary_kind = summary_kind_of(score.cycles);
     score.measures = summaries_of(score.cycles, {.kind = score.summary_kind, .step = {}});
     score.steps = step_scores_of(score.cycles, input.plan, score.cues);

@@ -49,8 +49,10 @@ std::string reason_for_none(std::span<const ScoredCycle> cycles, std::size_t mea
 }
 
 Estimate session_mean(std::span<const ScoredCycle> cycles, StepKind kind, std::size_t measure) {
-    std::vector<double> values = values_of(cycles, {.kind = kind, .step = {}}, measure);
-    if (values.empty()) values = values_of(cycles, {}, measure);
+    // Endurance is of endurance contractions, whatever the session's other measures are summarised over.
+    const bool of_kind = measure_list()[measure].family != "endurance";
+    const CycleFilter filter = of_kind ? CycleFilter{.kind = kind, .step = {}} : CycleFilter{};
+    const std::vector<double> values = values_of(cycles, filter, measure);
     if (values.empty()) return Estimate::none(reason_for_none(cycles, measure));
     const Summary summary = summarise(values);
     Estimate mean = Estimate::of(*summary.mean);

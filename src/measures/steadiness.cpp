@@ -13,6 +13,10 @@
 namespace tracehold {
 namespace {
 
+// Over less than this a line follows the rise and single swings, not fading or unevenness. Our choice: seconds; a
+// contraction of 1 s leaves two thirds of one, where fades of hundreds of per cent were read.
+constexpr double kShortestHold_s = 2.0;
+
 struct HoldLine {
     Line line;
     double valid_s = 0.0;
@@ -22,6 +26,7 @@ struct HoldLine {
 HoldLine line_of_hold(const CycleView& view) {
     const Window window = window_of(view.envelope, view.hold);
     if (!window.reason.empty()) return {{}, 0.0, window.reason};
+    if (view.hold.length_s() < kShortestHold_s) return {{}, 0.0, "the hold is shorter than 2 s"};
     const auto line = line_through(view.envelope, view.hold);
     if (!line || line->n < 3) return {{}, 0.0, "too few samples in the hold"};
     return {*line, window.valid_s, {}};
@@ -64,8 +69,8 @@ Measure fade() {
                 "through the envelope, divided by the line's value at the start of the hold. Negative where the "
                 "activity fades.",
             .edges =
-                "Null where less than 70 % of the hold is valid signal, the line does not start above 0, or the "
-                "contraction was missed. Standard error by the delta method from the density mean^2 / (4 B) of the "
+                "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, the line does not start "
+                "above 0, or the contraction was missed. Standard error by the delta method from the density mean^2 / (4 B) of the "
                 "envelope's noise: about 100 sqrt(3 / (B T)) percent where nothing fades. A rise that lasts longer "
                 "than 1 s hides a fade.",
             .source = "descriptive; error: our derivation, checked by simulation",
@@ -83,7 +88,8 @@ Measure steadiness() {
                 "SD (n - 2) of the envelope about its least-squares line over the hold, in percent of the mean of "
                 "the envelope there.",
             .edges =
-                "Null where less than 70 % of the hold is valid signal or the contraction was missed. A perfectly "
+                "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, or the contraction was "
+                "missed. A perfectly "
                 "even contraction does not read 0: the randomness of the signal alone gives about 100 / (2 sqrt(B "
                 "W)), some 11 to 15 % for a 100-ms RMS. Standard error: value times sqrt((W + 1/B) / (3 T)), W the "
                 "envelope's window, T the valid time; none for exported and rectified envelopes, whose smoothing is "

@@ -59,7 +59,10 @@ CorrectionAction action_of(const Row& row) {
         "action", "one of move_contract_cue, move_relax_cue, move_onset, move_offset, drop_cycle, add_cycle, mask");
     const auto found = std::find(kActions.begin(), kActions.end(), lower_case(word));
     if (found == kActions.end())
-        row.refuse("action", "unknown action: saw '" + shown(word) + "'" + did_you_mean(word, kActions));
+        row.refuse("action", "unknown action: saw '" + shown(word) +
+                                 "', expected move_contract_cue, move_relax_cue, move_onset, move_offset, drop_cycle, "
+                                 "add_cycle or mask" +
+                                 did_you_mean(word, kActions));
     return static_cast<CorrectionAction>(found - kActions.begin());
 }
 

@@ -54,7 +54,8 @@ OverviewRow overview_row(const SessionScore& score) {
         .cells = {base_name(score.recording.source), score.recording.start ? date_text(*score.recording.start) : "–",
                   trust_text(score.quality), counts_text(score), mean_text(score, "work_mean_uv"),
                   mean_text(score, "rest_mean_uv"), mean_text(score, "release_s")},
-        .remark = remark_on(score)};
+        .remark = remark_on(score),
+            .scored = score.quality.usable};
 }
 
 OverviewRow overview_row(const Error& refused) {

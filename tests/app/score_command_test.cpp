@@ -1,6 +1,7 @@
 // Scoring files as a clinic would: the example week, folders, standard input, bad files among good ones.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 #include <sstream>
@@ -45,7 +46,8 @@ ProgramResult score_week(std::vector<std::string> more) {
 TEST_CASE("the example week is scored and its faults are seen") {
     const ProgramResult result = score_week({"--format", "ndjson", "--quiet"});
     CHECK(result.status == 1);  // one could not be scored
-    CHECK(result.err.empty());
+    CHECK(holds(result.err, "P-014_2026-03-04_a.csv:signal: cannot be scored: "));
+    CHECK(std::count(result.err.begin(), result.err.end(), '\n') == 1);
     const auto sessions = lines_of(result.out);
     REQUIRE(sessions.size() == 7);
     for (const auto& session : sessions) {
@@ -70,7 +72,7 @@ TEST_CASE("the example week is scored and its faults are seen") {
 TEST_CASE("several recordings as text are one table and a single one is a page") {
     const ProgramResult table = score_week({});
     CHECK(table.status == 1);
-    CHECK(holds(table.out, "7 recordings, 7 scored"));
+    CHECK(holds(table.out, "7 recordings, 6 scored"));
     const ProgramResult page = run_program({"score", week().path("P-014_2026-03-03.edf"), "--plan", kPlan});
     CHECK(page.status == 0);
     for (const char* part : {"Did it happen?", "Can it be trusted?", "What did the muscle do?", "Limits"}) CHECK(holds(page.out, part));
@@ -124,6 +126,31 @@ TEST_CASE("outputs that cannot be written end with 3 and say why") {
     const ProgramResult no_folder = run_program({"score", recording, "--out", "/nonexistent-folder/x.txt"});
     CHECK(no_folder.status == 3);
     CHECK(holds(no_folder.err, "cannot create the file: No such file or directory"));
+}
+
+TEST_CASE("a correction that fits no recording is told") {
+    const TemporaryFolder folder;
+    const std::string corrections =
+        folder.write("c.csv", "file,action,cycle,from_s,to_s,who,when,why\nother.csv,drop_cycle,1,,,K-3,2026-03-10,slip\n");
+    const ProgramResult result =
+        run_program({"score", week().path("P-014_2026-03-05_envelope.csv"), "--plan", kPlan, "--corrections", corrections});
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "a correction of K-3 for the file 'other.csv' fits none of the recordings"));
+}
+
+TEST_CASE("a recording cut in half is not trusted without a word") {
+    const TemporaryFolder folder;
+    const std::string whole = file_bytes(week().path("P-014_2026-03-02.csv"));
+    const ProgramResult result = run_program({"score", folder.write("cut.csv", whole.substr(0, whole.size() / 2)), "--plan", kPlan, "--format", "json", "--quiet"});
+    CHECK(result.status == 0);
+    CHECK(holds(nlohmann::json::parse(result.out)["quality"].dump(), "plan_not_whole"));
+}
+
+TEST_CASE("results written beside the recordings are not read as recordings") {
+    const TemporaryFolder folder;
+    std::filesystem::copy_file(week().path("P-014_2026-03-05_envelope.csv"), folder.path("a.csv"));
+    CHECK(run_program({"score", folder.path(), "--plan", kPlan, "--format", "csv", "--out", folder.path(), "--quiet"}).status == 0);
+    CHECK(run_program({"score", folder.path(), "--plan", kPlan, "--quiet"}).status == 0);
 }
 
 TEST_CASE("a full device is told and stays a device") {

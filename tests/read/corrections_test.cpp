@@ -54,7 +54,8 @@ TEST_CASE("decimal commas and other orders of columns are understood") {
 TEST_CASE("faults of corrections are named with their place") {
     const auto row = [](const std::string& text) { return error_of(kHead + text + "\n"); };
     CHECK(row("a.csv,move_onest,1,20,,C1,2026-03-02,") ==
-          "bad_setting fix.csv:2:7: unknown action: saw 'move_onest'; did you mean 'move_onset'?");
+          "bad_setting fix.csv:2:7: unknown action: saw 'move_onest', expected move_contract_cue, "
+          "move_relax_cue, move_onset, move_offset, drop_cycle, add_cycle or mask; did you mean 'move_onset'?");
     CHECK(row("a.csv,,1,20,,C1,2026-03-02,") ==
           "bad_setting fix.csv:2:7: 'action' is empty, expected one of move_contract_cue, move_relax_cue, move_onset, "
           "move_offset, "
