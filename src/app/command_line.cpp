@@ -64,7 +64,8 @@ void add_choice(CLI::App* app, const std::string& name, Target& target, const Ch
 }
 
 const Choices<Format> kFormats = {
-    {"text", Format::text}, {"json", Format::json}, {"ndjson", Format::ndjson}, {"csv", Format::csv}, {"md", Format::md}};
+    {"text", Format::text}, {"json", Format::json}, {"ndjson", Format::ndjson}, {"csv", Format::csv}, {"md", Format::md},
+    {"html", Format::html}};
 
 void add_formats(CLI::App* app, Options& options, const Choices<Format>& formats) {
     const auto read = [&options, formats](const std::vector<std::string>& words) {
@@ -200,7 +201,7 @@ void add_plan(CLI::App& root, Options& options, CommandLine& line) {
     CLI::App* sheet = app->add_subcommand("sheet", "Print the home sheet of a plan");
     sheet->footer("Example:\n  tracehold plan sheet plan.jsonc > sheet.txt");
     add_inputs(sheet, options, "A plan file");
-    add_formats(sheet, options, {{"text", Format::text}, {"md", Format::md}});
+    add_formats(sheet, options, {{"text", Format::text}, {"md", Format::md}, {"html", Format::html}});
     add_out(sheet, options);
     sheet->callback([&line] { line.command = plan_sheet_command; });
 }

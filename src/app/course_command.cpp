@@ -18,6 +18,7 @@
 #include "tracehold/read/read_recording.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render.hpp"
+#include "tracehold/report/render_html.hpp"
 
 namespace tracehold {
 namespace {
@@ -55,6 +56,7 @@ std::string rendered(const Course& course, Format format) {
         case Format::ndjson: return course_json(course, 0);
         case Format::csv: return course_csv_rows(course);
         case Format::md: return render_markdown(compose_course_report(course));
+        case Format::html: return render_html(compose_course_report(course));
         case Format::text: break;
     }
     return render_text(compose_course_report(course));
@@ -90,10 +92,14 @@ ExitStatus course_command(const Options& options) {
     if (scores.empty()) {
         throw Error(ErrorKind::too_short, "", "", "no session could be read: a course needs at least one", "name recordings, or results of 'tracehold score --format ndjson'");
     }
+    const std::vector<Course> courses = charted(scores, options);
+    if (options.formats[0] == Format::html && courses.size() > 1) {
+        throw Error(ErrorKind::bad_setting, options.out, "", "one page cannot hold several courses", "pick one with --person CODE");
+    }
     Output output(options.out);
     const Format format = options.formats[0];
     if (format == Format::csv) output.write(course_csv_header());
-    for (const Course& course : charted(scores, options)) output.write(rendered(course, format));
+    for (const Course& course : courses) output.write(rendered(course, format));
     output.finish();
     return all_read ? ExitStatus::done : ExitStatus::refused;
 }

@@ -11,7 +11,7 @@
 
 namespace tracehold {
 
-enum class Format { text, json, ndjson, csv, md };
+enum class Format { text, json, ndjson, csv, md, html };
 
 struct Options {
     std::vector<std::string> inputs;  // files, folders, "-"

@@ -11,6 +11,7 @@
 #include "tracehold/envelope/follow_envelope.hpp"
 #include "tracehold/measures/score_session.hpp"
 #include "tracehold/read/read_recording.hpp"
+#include "tracehold/report/session_figures.hpp"
 
 namespace tracehold {
 namespace {
@@ -145,7 +146,8 @@ Scored score_recording(const Assignment& assignment, const ScoreSettings& base) 
                                         .notes = recording.notes, .clean = clean, .envelope = envelope, .cycles = cycles,
                                         .plan = plan, .accessory = beside ? &*beside : nullptr,
                                         .corrections = assignment.corrections, .settings = settings});
-    return {std::move(score), std::move(envelope)};
+    std::optional<Figure> spectrum = spectrum_figure(score, clean);
+    return {std::move(score), std::move(envelope), std::move(spectrum)};
 }
 
 }  // namespace tracehold

@@ -11,13 +11,15 @@
 #include "tracehold/measures/session_score.hpp"
 #include "tracehold/plan/plan.hpp"
 #include "tracehold/read/recording.hpp"
+#include "tracehold/report/report.hpp"
 
 namespace tracehold {
 
-// A score and the envelope it rests on, for pictures.
+// A score, and what pictures of it rest on.
 struct Scored {
     SessionScore score;
     Envelope envelope;
+    std::optional<Figure> spectrum;
 };
 
 // One recording with all that is known about it beside the file.

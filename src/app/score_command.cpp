@@ -20,6 +20,7 @@
 #include "tracehold/report/compose_session_report.hpp"
 #include "tracehold/report/overview.hpp"
 #include "tracehold/report/render.hpp"
+#include "tracehold/report/render_html.hpp"
 
 namespace tracehold {
 namespace {
@@ -42,17 +43,22 @@ Outcome score_file(const std::string& path, const Options& options, const Compan
     }
 }
 
+Report page_of(const Scored& scored) {
+    return compose_session_report(scored.score, &scored.envelope, scored.spectrum ? &*scored.spectrum : nullptr);
+}
+
 std::string rendered(const Scored& scored, Format format, const Options& options) {
     switch (format) {
         case Format::json: return session_json(scored.score);
         case Format::ndjson: return session_json(scored.score, 0);
         case Format::csv: return session_csv_rows(scored.score);
-        case Format::md: return render_markdown(compose_session_report(scored.score, &scored.envelope));
+        case Format::md: return render_markdown(page_of(scored));
+        case Format::html: return render_html(page_of(scored));
         case Format::text: break;
     }
     const bool on_terminal = options.out == "-" && is_terminal(STDOUT_FILENO);
     const TextStyle style{.pictures = on_terminal, .color = on_terminal && wants_color(options.no_color)};
-    return render_text(compose_session_report(scored.score, &scored.envelope), style);
+    return render_text(page_of(scored), style);
 }
 
 std::string name_of(Format format) {
@@ -62,6 +68,7 @@ std::string name_of(Format format) {
         case Format::ndjson: return "ndjson";
         case Format::csv: return "measures.csv";  // never taken for a recording: see find_inputs
         case Format::md: return "md";
+        case Format::html: return "html";
     }
     return "";
 }
@@ -129,6 +136,9 @@ void check_output(const Options& options, const std::vector<std::string>& inputs
     if (options.formats.size() > 1 && !folder) {
         throw Error(ErrorKind::bad_setting, options.out, "", "several formats need a folder to be written to",
                     "add --out FOLDER/ or ask for one format");
+    }
+    if (options.formats[0] == Format::html && inputs.size() > 1 && !folder) {
+        throw Error(ErrorKind::bad_setting, options.out, "", "one file cannot hold the pages of several recordings", "add --out FOLDER/");
     }
     for (const std::string& input : inputs) {
         std::error_code ignored;

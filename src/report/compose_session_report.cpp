@@ -7,6 +7,7 @@
 #include "report/limits_and_cautions.hpp"
 #include "report/session_sections.hpp"
 #include "report/session_words.hpp"
+#include "tracehold/report/session_figures.hpp"
 
 namespace tracehold {
 namespace {
@@ -24,17 +25,30 @@ std::string title_of(const RecordingFacts& recording) {
     return fmt::format(words::kTitle, person, when_text(recording.start));
 }
 
+Section drawn_section(const SessionScore& score, const Envelope& envelope) {
+    Section section = envelope_section(score, envelope);
+    if (auto figure = overlay_figure(score, envelope)) section.blocks.emplace_back(std::move(*figure));
+    return section;
+}
+
+Section each_cycle_section(const SessionScore& score) {
+    Section section = cycles_section(score);
+    if (auto figure = measures_figure(score)) section.blocks.emplace_back(std::move(*figure));
+    return section;
+}
+
 }  // namespace
 
-Report compose_session_report(const SessionScore& score, const Envelope* envelope) {
+Report compose_session_report(const SessionScore& score, const Envelope* envelope, const Figure* spectrum) {
     Report report;
     report.title = title_of(score.recording);
     report.sections.push_back(head_section(score));
     report.sections.push_back(brief_section(score));
-    if (envelope && !envelope->uv.empty()) report.sections.push_back(envelope_section(score, *envelope));
-    if (!score.cycles.empty()) report.sections.push_back(cycles_section(score));
+    if (envelope && !envelope->uv.empty()) report.sections.push_back(drawn_section(score, *envelope));
+    if (!score.cycles.empty()) report.sections.push_back(each_cycle_section(score));
     if (score.plan && score.steps.size() > 1) report.sections.push_back(steps_section(score));
     report.sections.push_back(signal_section(score));
+    if (spectrum) report.sections.back().blocks.emplace_back(*spectrum);
     report.sections.push_back(corrections_section(score));
     report.sections.push_back(definitions_section(score));
     report.sections.push_back(making_section(score));

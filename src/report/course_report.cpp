@@ -6,6 +6,7 @@
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/report/compose_course_report.hpp"
+#include "tracehold/report/course_figures.hpp"
 #include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
@@ -135,28 +136,9 @@ Section phase_section(const Phase& phase) {
         section.blocks.emplace_back(Paragraph{
             fmt::format("From {} by another plan: {}.", day_text(change.day), change.plan.empty() ? "none" : change.plan), Tone::caution});
     }
+    if (auto figure = phase_figure(phase)) section.blocks.emplace_back(std::move(*figure));
     section.blocks.emplace_back(change_table(phase));
     return section;
-}
-
-// Seven characters a week: how many sessions on each day.
-std::string days_text(const CourseWeek& week) {
-    std::string text;
-    for (const std::size_t count : week.days) text += count == 0 ? "·" : count > 9 ? "+" : std::to_string(count);
-    return text;
-}
-
-Section calendar_section(const Adherence& seen) {
-    ReportTable table{"Sessions on each day from Monday to Sunday",
-                      {{"Week", false, {}}, {"Monday", false, {}}, {"Days", false, {}}, {"Sessions", true, {}}, {"Planned", true, {}},
-                       {"Contractions", true, {}}, {"Counting", true, {}}},
-                      {},
-                      {}};
-    for (const CourseWeek& week : seen.weeks) {
-        table.rows.push_back({fmt::format("{}-W{:02}", week.iso_year, week.iso_week), day_text(week.monday), days_text(week), fmt::format("{}", week.sessions),
-                              planned_text(week.planned_sessions), fmt::format("{}", week.contractions), fmt::format("{}", week.counting)});
-    }
-    return {"Week by week", {std::move(table)}};
 }
 
 Section questions_section(const std::vector<Question>& questions) {
@@ -185,7 +167,7 @@ Report compose_course_report(const Course& course) {
     Facts facts{{{"Sessions", fmt::format("{} found, {} used, {} rejected, {} left out", course.found, course.used, course.rejected, course.left_out.size())}}};
     report.sections.push_back({"", {std::move(facts), Answers{{happened(course), changed(course), to_ask(course)}}}});
     for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
-    if (!course.adherence.weeks.empty()) report.sections.push_back(calendar_section(course.adherence));
+    if (!course.adherence.weeks.empty()) report.sections.push_back({"Week by week", {calendar_of(course)}});
     if (!course.questions.empty()) report.sections.push_back(questions_section(course.questions));
     if (!course.left_out.empty() || !course.notes.empty()) report.sections.push_back(left_out_section(course));
     report.sections.push_back(limits_section());

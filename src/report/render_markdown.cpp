@@ -1,3 +1,4 @@
+#include "report/calendar_table.hpp"
 #include "report/markdown_text.hpp"
 #include "report/text_table.hpp"
 #include "tracehold/report/render.hpp"
@@ -18,6 +19,8 @@ public:
     void add(const ReportTable& table);
     void add(const TraceFigure& figure);
     void add(const Definitions& definitions);
+    void add(const Figure& figure);
+    void add(const Calendar& calendar);
 
     std::string out;
 
@@ -94,6 +97,16 @@ void MarkdownPage::add(const Definitions& definitions) {
         if (!item.source.empty()) out += " *" + markdown_text(item.source) + ".*";
         out += '\n';
     }
+}
+
+void MarkdownPage::add(const Figure& figure) {
+    add(Paragraph{figure.description});
+    add(figure.table);
+}
+
+void MarkdownPage::add(const Calendar& calendar) {
+    add(Paragraph{calendar.description});
+    add(calendar_table(calendar));
 }
 
 }  // namespace

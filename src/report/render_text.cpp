@@ -1,5 +1,6 @@
 #include <algorithm>
 
+#include "report/calendar_table.hpp"
 #include "report/text_picture.hpp"
 #include "report/text_table.hpp"
 #include "report/wrap_text.hpp"
@@ -37,6 +38,8 @@ public:
     void add(const ReportTable& table);
     void add(const TraceFigure& figure);
     void add(const Definitions& definitions);
+    void add(const Figure&) {}  // its figures stand in the tables beside it; characters could not draw it
+    void add(const Calendar& calendar);
 
     std::string text;
 
@@ -127,6 +130,11 @@ void TextPage::add(const Definitions& definitions) {
         hang("", item.anchor.empty() ? item.term : item.term + " (" + item.anchor + ")", 0);
         hang("", item.text, 2);
     }
+}
+
+void TextPage::add(const Calendar& calendar) {
+    add(Paragraph{calendar.description});
+    add(calendar_table(calendar));
 }
 
 }  // namespace

@@ -12,7 +12,13 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kValuesOfFigure = 2000;  // our choice: finer than paper or screen shows
+// Our choice: finer than paper or screen shows, for the longest recordings in the twelve rows of a page.
+constexpr double kValuesPerSecond = 3.0, kFewestValues = 2000.0, kMostValues = 8400.0;
+
+std::size_t values_of_figure(const Envelope& envelope) {
+    const double length_s = time_of(envelope.uv.size(), envelope.rate);
+    return static_cast<std::size_t>(std::clamp(kValuesPerSecond * length_s, kFewestValues, kMostValues));
+}
 
 std::vector<TimeSpan> masked_spans(const Envelope& envelope) {
     std::vector<TimeSpan> spans;
@@ -56,17 +62,29 @@ void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& en
     if (!figure.masked.empty()) figure.key_values.push_back({"Masked", spans_text(figure.masked)});
 }
 
+// The one target that is a level of the envelope itself.
+std::optional<ChartLevel> target_for_rest(const SessionScore& score) {
+    for (const TargetOutcome& outcome : score.targets) {
+        const Target& target = outcome.target;
+        if (target.measure != "rest_mean_uv" || !target.below) continue;
+        return ChartLevel{ChartRole::target, *target.below, fmt::format("target for rest: below {} µV", number_text(*target.below))};
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 Section envelope_section(const SessionScore& score, const Envelope& envelope) {
-    PeakTrace peaks = keep_peaks(envelope.uv, envelope.rate, kValuesOfFigure);
+    PeakTrace peaks = keep_peaks(envelope.uv, envelope.rate, values_of_figure(envelope));
     TraceFigure figure;
     figure.title = fmt::format(words::kEnvelopeTitle, score.recording.channel);
     figure.step_s = peaks.step_s;
     figure.y = std::move(peaks.y);
+    figure.y_low = std::move(peaks.low);
     figure.y_unit = "µV";
     figure.masked = masked_spans(envelope);
     figure.threshold = score.threshold_uv.value;
+    if (const auto target = target_for_rest(score)) figure.targets.push_back(*target);
     mark_cycles(figure, score);
     read_off(figure, score, envelope);
     return {std::string(words::kEnvelope), {figure}};

@@ -79,6 +79,18 @@ TEST_CASE("several recordings as text are one table and a single one is a page")
     CHECK(page.err.empty());
 }
 
+TEST_CASE("a page in HTML holds no script and only its own style and several pages need a folder") {
+    const ProgramResult page = run_program({"score", week().path("P-014_2026-03-03.edf"), "--plan", kPlan, "--format", "html"});
+    CHECK(page.status == 0);
+    CHECK(page.out.rfind("<!DOCTYPE html>", 0) == 0);
+    CHECK(holds(page.out, "Content-Security-Policy"));
+    CHECK_FALSE(holds(page.out, "<script"));
+    CHECK_FALSE(holds(page.out, "http://"));
+    const ProgramResult several = score_week({"--format", "html"});
+    CHECK(several.status == 1);
+    CHECK(holds(several.err, "one file cannot hold the pages of several recordings"));
+}
+
 TEST_CASE("results are the same bytes for any number of jobs") {
     const ProgramResult one = score_week({"--format", "ndjson", "--quiet", "--jobs", "1"});
     const ProgramResult many = score_week({"--format", "ndjson", "--quiet", "--jobs", "8"});

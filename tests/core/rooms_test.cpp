@@ -15,11 +15,11 @@ namespace {
 namespace fs = std::filesystem;
 
 const std::vector<std::string> kRooms = {"core",   "statistics", "plan",     "read",   "clean",    "envelope",
-                                         "cycles", "measures",   "course", "report", "exchange", "simulate", "app"};
+                                         "cycles", "measures",   "course", "audit", "report", "exchange", "simulate", "app"};
 
 // Headers that hold the main verb of a room. Only app, and the room itself, may include them.
 const std::vector<std::string> kVerbs = {"read_plan",       "read_recording", "clean_recording",        "follow_envelope",    "find_cycles",
-                                         "score_session",   "chart_course", "compose_session_report", "overview", "write_session", "write_recording",
+                                         "score_session",   "chart_course", "audit_service", "compose_session_report", "overview", "write_session", "write_recording",
                                          "simulate_recording"};
 
 struct Include {

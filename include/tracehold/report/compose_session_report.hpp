@@ -11,6 +11,7 @@ namespace tracehold {
 // contraction by contraction, the signal, corrections, definitions of what was shown, settings, limits and cautions.
 // envelope may be null (a score read back from a file): then there is no figure.
 // Edges: a measure that is null is shown as a dash with its reason under the table; no cycles give no tables.
-Report compose_session_report(const SessionScore& score, const Envelope* envelope);
+// spectrum: as spectrum_figure made it while the trace was at hand; may be null.
+Report compose_session_report(const SessionScore& score, const Envelope* envelope, const Figure* spectrum = nullptr);
 
 }  // namespace tracehold

@@ -12,6 +12,7 @@ namespace tracehold {
 struct PeakTrace {
     double step_s = 0.0;
     std::vector<float> y;
+    std::vector<float> low;  // the smallest of each stretch, for pictures that show both
 };
 
 // The largest value of each of at most max_values equal stretches of whole samples, so that no peak is lost however

@@ -10,6 +10,8 @@
 #include <vector>
 
 #include "tracehold/core/units.hpp"
+#include "tracehold/report/chart.hpp"
+#include "tracehold/report/report_table.hpp"
 
 namespace tracehold {
 
@@ -25,11 +27,6 @@ struct List {
     std::vector<std::string> items;
 };
 
-// A name and what stands beside it: file, person, plan, settings.
-struct Fact {
-    std::string label;
-    std::string text;
-};
 struct Facts {
     std::vector<Fact> items;
 };
@@ -45,29 +42,6 @@ struct Answers {
     std::vector<Answer> items;
 };
 
-// anchor: of the Definition that explains the column or the cell; empty if there is none.
-// note: number of a line in ReportTable::notes, from 1; 0 = none.
-struct Cell {
-    std::string text;
-    std::size_t note;
-    std::string anchor;
-
-    Cell(std::string words, std::size_t note_number = 0, std::string explained_at = {})
-        : text(std::move(words)), note(note_number), anchor(std::move(explained_at)) {}
-};
-struct Column {
-    std::string title = {};  // with the unit
-    bool numeric = false;    // set flush right
-    std::string anchor = {};
-};
-// Always true: every row has one cell per column.
-struct ReportTable {
-    std::string caption = {};
-    std::vector<Column> columns = {};
-    std::vector<std::vector<Cell>> rows = {};
-    std::vector<std::string> notes = {};
-};
-
 // A line over time with its spans and lines of reference, as data. y: NaN where nothing is known.
 struct TraceFigure {
     std::string title;
@@ -81,6 +55,8 @@ struct TraceFigure {
     std::vector<double> offsets_s;
     std::optional<double> threshold;
     std::vector<Fact> key_values;  // what one would read off the figure
+    std::vector<float> y_low;      // the lowest of each stretch where y is the highest; empty: not known
+    std::vector<ChartLevel> targets;
 };
 
 // How one number is made. anchor: the key of the measure.
@@ -96,7 +72,7 @@ struct Definitions {
     std::vector<Definition> items;
 };
 
-using Block = std::variant<Paragraph, List, Facts, Answers, ReportTable, TraceFigure, Definitions>;
+using Block = std::variant<Paragraph, List, Facts, Answers, ReportTable, TraceFigure, Definitions, Figure, Calendar>;
 
 // heading empty: the blocks stand right under the title.
 struct Section {

@@ -1,0 +1,163 @@
+// A course over real dates: is what changed more than measurement error?
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "report/calendar_table.hpp"
+#include "report/figure_words.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/report/course_figures.hpp"
+#include "tracehold/report/quantity.hpp"
+#include "tracehold/statistics/summary.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kMargin_days = 1.0;  // before the first and after the last session
+constexpr double kHeadroom = 1.08;
+
+double day_number(std::chrono::sys_days day) { return static_cast<double>(day.time_since_epoch().count()); }
+
+double x_of(const Phase& phase, const CoursePoint& point) { return day_number(phase.sessions[point.session].day); }
+
+std::string amount(double value, const std::string& unit) {
+    const std::string text = quantity_text(Estimate::of(value), unit);
+    return unit.empty() ? text : text + " " + unit;
+}
+
+// Percent where changes are; otherwise in the measure's own unit.
+double changed_by(const MeasureChange& change, double from, double by) {
+    return change.change_unit == "%" ? from * (1.0 + by / 100.0) : from + by;
+}
+
+void add_band(Chart& chart, const MeasureChange& change) {
+    if (!change.baseline || !change.needed_rise || !change.needed_fall) return;
+    const auto low = static_cast<float>(changed_by(change, change.baseline->value, -*change.needed_fall));
+    const auto high = static_cast<float>(changed_by(change, change.baseline->value, *change.needed_rise));
+    const auto from = static_cast<float>(chart.x.low), to = static_cast<float>(chart.x.high);
+    chart.bands = {{ChartRole::band, std::string(words::kErrorBand), {from, to}, {low, low}, {high, high}}};
+}
+
+void add_block(Chart& chart, const std::optional<CourseBlock>& block) {
+    if (!block) return;
+    const double half_day = 0.5;
+    const auto from = static_cast<float>(day_number(block->from) - half_day);
+    const auto to = static_cast<float>(day_number(block->to) + half_day), value = static_cast<float>(block->value);
+    chart.lines.push_back({ChartRole::block, std::string(words::kBlocks), {from, to}, {value, value}});
+}
+
+// The Theil-Sen line through the medians of what it leaves over; straight on the scale on which changes are told.
+void add_trend(Chart& chart, const Phase& phase, const MeasureChange& change) {
+    const bool shown = change.statement == Statement::more || change.statement == Statement::less;
+    if (!shown || !change.slope_per_week || change.points.empty()) return;
+    const bool percent = change.change_unit == "%";
+    const double slope = (percent ? std::log1p(*change.slope_per_week / 100.0) : *change.slope_per_week) / 7.0;
+    std::vector<double> left;
+    for (const CoursePoint& point : change.points) {
+        if (percent && point.value <= 0.0) return;
+        left.push_back((percent ? std::log(point.value) : point.value) - slope * x_of(phase, point));
+    }
+    const double level = median(left);
+    ChartLine line{ChartRole::trend, std::string(words::kTrend)};
+    constexpr int kPieces = 24;  // of a curve
+    const double first = x_of(phase, change.points.front()), last = x_of(phase, change.points.back());
+    for (int k = 0; k <= kPieces; ++k) {
+        const double x = first + (last - first) * k / kPieces, y = level + slope * x;
+        line.x.push_back(static_cast<float>(x));
+        line.y.push_back(static_cast<float>(percent ? std::exp(y) : y));
+    }
+    chart.lines.push_back(std::move(line));
+}
+
+void fit_axis(Chart& chart, const std::string& unit) {
+    double low = 0.0, high = 0.0;
+    const auto see = [&](double value) { low = std::min(low, value), high = std::max(high, value); };
+    for (const ChartPoint& point : chart.points) see(point.y);
+    for (const ChartBand& band : chart.bands) see(band.high.front());
+    chart.y = {"", unit, AxisScale::linear, kHeadroom * low, high > 0.0 ? kHeadroom * high : low < 0.0 ? 0.0 : 1.0};
+}
+
+// "2026", "2025–2026": the days beside the ticks have none.
+std::string years_of(const Phase& phase) {
+    const std::string first = calendar_day(phase.sessions.front().day).substr(0, 4);
+    const std::string last = calendar_day(phase.sessions.back().day).substr(0, 4);
+    return first == last ? first : first + "–" + last;
+}
+
+Chart chart_of(const Phase& phase, const MeasureChange& change) {
+    Chart chart{change.title};
+    chart.anchor = change.key;
+    chart.remark = change.text.empty() ? change.reason : change.text;
+    chart.x = {std::string(words::kDate), years_of(phase), AxisScale::dates,
+               day_number(phase.sessions.front().day) - kMargin_days,
+               day_number(phase.sessions.back().day) + kMargin_days};
+    for (const CoursePoint& point : change.points) {
+        const std::string name =
+            fmt::format("{}: {}", calendar_day(phase.sessions[point.session].day), amount(point.value, change.unit));
+        chart.points.push_back({x_of(phase, point), point.value, {}, {}, PointShape::ring, name});
+    }
+    add_band(chart, change);
+    add_block(chart, change.baseline);
+    add_block(chart, change.current);
+    add_trend(chart, phase, change);
+    for (const PlanChange& plan : phase.plan_changes)
+        chart.moments.push_back({MomentKind::change, day_number(plan.day), shown(plan.plan, 24)});
+    fit_axis(chart, change.unit);
+    chart.description = fmt::format(words::kCourseChartSays, change.points.size(), chart.remark);
+    return chart;
+}
+
+ReportTable table_of(const Phase& phase, const std::vector<const MeasureChange*>& drawn) {
+    ReportTable table;
+    table.columns = {{std::string(words::kDate)}};
+    for (const MeasureChange* change : drawn)
+        table.columns.push_back({change->title + (change->unit.empty() ? "" : " " + change->unit), true, change->key});
+    for (std::size_t session = 0; session < phase.sessions.size(); ++session) {
+        std::vector<Cell> row = {{calendar_day(phase.sessions[session].day)}};
+        for (const MeasureChange* change : drawn) {
+            const auto point = std::find_if(change->points.begin(), change->points.end(),
+                                            [&](const CoursePoint& each) { return each.session == session; });
+            const bool known = point != change->points.end();
+            row.push_back({known ? quantity_text(Estimate::of(point->value), change->unit) : "–"});
+        }
+        table.rows.push_back(std::move(row));
+    }
+    return table;
+}
+
+}  // namespace
+
+std::optional<Figure> phase_figure(const Phase& phase) {
+    Figure figure{std::string(words::kCourseTitle), std::string(words::kCourseSays)};
+    std::vector<const MeasureChange*> drawn;
+    for (const MeasureChange& change : phase.measures) {
+        if (!change.primary || change.points.empty()) continue;
+        figure.charts.push_back(chart_of(phase, change));
+        drawn.push_back(&change);
+    }
+    if (figure.charts.empty()) return std::nullopt;
+    figure.table = table_of(phase, drawn);
+    return figure;
+}
+
+Calendar calendar_of(const Course& course) {
+    Calendar calendar{std::string(words::kCalendarTitle), std::string(words::kCalendarSays), {}};
+    const auto day_of = [](const std::optional<CivilTime>& time) {
+        return time ? std::optional(std::chrono::floor<std::chrono::days>(time->local)) : std::nullopt;
+    };
+    const auto first = day_of(course.first), last = day_of(course.last);
+    for (const CourseWeek& week : course.adherence.weeks) {
+        CalendarWeek row{week.monday, {}, week.sessions, week.planned_sessions};
+        const bool final_week = &week == &course.adherence.weeks.back();
+        for (std::size_t i = 0; i < week.days.size(); ++i) {
+            const auto day = week.monday + std::chrono::days{i};
+            const bool outside = (first && day < *first) || (final_week && last && day > *last);
+            if (!outside || week.days[i] > 0) row.sessions[i] = week.days[i];
+        }
+        calendar.weeks.push_back(row);
+    }
+    return calendar;
+}
+
+}  // namespace tracehold

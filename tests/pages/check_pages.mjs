@@ -1,0 +1,175 @@
+// Opens pages in headless Chromium and asks of each what a reader, a browser and a checker would.
+// Usage: node check_pages.mjs [--modules NODE_MODULES] [--shots FOLDER] PAGE.html...
+// Exit status: 0 all well, 1 a page failed, 2 wrong use, 77 a tool is not installed.
+import {existsSync, mkdirSync, readFileSync} from 'node:fs';
+import {createRequire} from 'node:module';
+import {basename, dirname, join, resolve} from 'node:path';
+import {fileURLToPath, pathToFileURL} from 'node:url';
+
+const kMostBytes = 1.5e6;
+const kSlowest_ms = 1000;
+const kWidths = [320, 640, 800, 1400];  // 640: a screen of 1280 at 200 %
+const kTallestShot = 12000;  // px; the browser draws no picture of 16,384 or more
+const kLooks = [
+  {name: 'light', media: 'screen', scheme: 'light'},
+  {name: 'dark', media: 'screen', scheme: 'dark'},
+  {name: 'print', media: 'print', scheme: 'dark'},  // paper is white, whatever the device prefers
+];
+const kChromium = ['/usr/bin/chromium', '/usr/bin/chromium-browser', '/usr/bin/google-chrome'];
+
+function skip(why) {
+  console.log(`skipped: ${why}`);
+  process.exit(77);
+}
+
+function optionsFrom(words) {
+  const options = {modules: join(dirname(fileURLToPath(import.meta.url)), 'node_modules'), shots: '', pages: []};
+  for (let i = 0; i < words.length; ++i) {
+    if (words[i] === '--modules') options.modules = words[++i];
+    else if (words[i] === '--shots') options.shots = words[++i];
+    else options.pages.push(resolve(words[i]));
+  }
+  if (options.pages.length === 0) {
+    console.error('usage: node check_pages.mjs [--modules NODE_MODULES] [--shots FOLDER] PAGE.html...');
+    process.exit(2);
+  }
+  return options;
+}
+
+const options = optionsFrom(process.argv.slice(2));
+const load = createRequire(pathToFileURL(join(resolve(options.modules), 'from-here.js')));
+let puppeteer, HtmlValidate, axeSource;
+try {
+  puppeteer = load('puppeteer-core');
+  puppeteer = puppeteer.default ?? puppeteer;
+  ({HtmlValidate} = load('html-validate'));
+  axeSource = readFileSync(load.resolve('axe-core/axe.min.js'), 'utf8');
+} catch (error) {
+  skip(`npm packages of tests/pages/package.json: ${error.message.split('\n')[0]}`);
+}
+const chromium = process.env.TRACEHOLD_CHROMIUM ?? kChromium.find(existsSync);
+if (!chromium) skip('no Chromium');
+
+const validator = new HtmlValidate({
+  root: true,
+  extends: ['html-validate:recommended', 'html-validate:a11y'],
+  // Matters of taste: how long a title is, how the markup is laid out.
+  rules: {'long-title': 'off', 'no-trailing-whitespace': 'off'},
+});
+
+async function markup(path, fail) {
+  const text = readFileSync(path, 'utf8');
+  if (text.length > kMostBytes) fail(`${text.length} bytes, more than ${kMostBytes}`);
+  if (/<script|\son\w+=|javascript:|\sstyle=/i.test(text.replace(/&lt;/g, ''))) fail('script or style where none belongs');
+  const report = await validator.validateString(text, path);
+  for (const result of report.results) {
+    for (const message of result.messages.slice(0, 10)) {
+      fail(`html-validate ${message.ruleId} at ${message.line}:${message.column}: ${message.message}`);
+    }
+  }
+}
+
+// As it comes from a mail or a share: no network, no script, its own policy in force.
+async function opening(browser, path, fail) {
+  const page = await browser.newPage();
+  await page.setJavaScriptEnabled(false);
+  await page.setOfflineMode(true);
+  page.on('request', request => {
+    if (request.url() !== pathToFileURL(path).href) fail(`asks for ${request.url()}`);
+  });
+  page.on('console', message => fail(`the browser says: ${message.text()}`));
+  const before = performance.now();
+  await page.goto(pathToFileURL(path).href, {waitUntil: 'load'});
+  const took = performance.now() - before;
+  if (took > kSlowest_ms) fail(`opens in ${took.toFixed(0)} ms`);
+  await page.close();
+  return took;
+}
+
+const facts = () => {
+  const ids = [...document.querySelectorAll('[id]')].map(element => element.id);
+  const broken = [...document.querySelectorAll('a[href]')]
+    .map(link => link.getAttribute('href'))
+    .filter(href => !href.startsWith('#') || !document.getElementById(href.slice(1)));
+  const unnamed = [...document.querySelectorAll('svg[role=img]')].filter(
+    svg => !svg.getAttribute('aria-labelledby').split(' ').every(id => document.getElementById(id)?.textContent));
+  return {repeated: ids.filter((id, i) => ids.indexOf(id) !== i), broken, unnamed: unnamed.length};
+};
+
+// Both in one call: one after the other, the second undoes the first.
+async function emulate(page, {media, scheme}) {
+  const session = await page.createCDPSession();
+  await session.send('Emulation.setEmulatedMedia', {media, features: [{name: 'prefers-color-scheme', value: scheme}]});
+}
+
+async function layout(page, fail) {
+  for (const width of kWidths) {
+    await page.setViewport({width, height: 900});
+    const wider = await page.evaluate(() => document.scrollingElement.scrollWidth - document.scrollingElement.clientWidth);
+    if (wider > 0) fail(`${wider} px wider than a screen of ${width}`);
+  }
+}
+
+async function looks(page, fail) {
+  for (const look of kLooks) {
+    await emulate(page, look);
+    const paper = await page.evaluate(() => getComputedStyle(document.documentElement).backgroundColor);
+    if ((look.name === 'dark') === (paper === 'rgb(255, 255, 255)')) fail(`${look.name}: the paper is ${paper}`);
+    const found = await page.evaluate(() => axe.run(document, {resultTypes: ['violations']}));
+    for (const violation of found.violations) {
+      fail(`axe, ${look.name}: ${violation.id} at ${violation.nodes.slice(0, 3).map(node => node.target).join(' ; ')}`);
+    }
+  }
+}
+
+async function shots(page, path) {
+  mkdirSync(options.shots, {recursive: true});
+  const name = join(options.shots, basename(path, '.html'));
+  for (const scheme of ['light', 'dark']) {
+    await emulate(page, {media: 'screen', scheme});
+    for (const width of [320, 800, 1400]) {
+      await page.setViewport({width, height: 900});
+      const whole = await page.evaluate(() => document.scrollingElement.scrollHeight);
+      const clip = {x: 0, y: 0, width, height: Math.min(whole, kTallestShot)};
+      await page.screenshot({path: `${name}-${width}-${scheme}.png`, clip, captureBeyondViewport: true});
+    }
+  }
+  await emulate(page, {media: '', scheme: 'dark'});
+  await page.pdf({path: `${name}.pdf`, preferCSSPageSize: true, printBackground: false, tagged: true});
+}
+
+async function reading(browser, path, fail) {
+  const page = await browser.newPage();
+  await page.setBypassCSP(true);  // for the checker's own script
+  await page.goto(pathToFileURL(path).href, {waitUntil: 'load'});
+  const {repeated, broken, unnamed} = await page.evaluate(facts);
+  if (repeated.length > 0) fail(`ids twice: ${repeated.slice(0, 5)}`);
+  if (broken.length > 0) fail(`links that lead nowhere: ${broken.slice(0, 5)}`);
+  if (unnamed > 0) fail(`${unnamed} charts without a title or a description`);
+  await layout(page, fail);
+  await page.evaluate(axeSource);
+  await looks(page, fail);
+  if (options.shots) await shots(page, path);
+  await page.close();
+}
+
+const browser = await puppeteer.launch({
+  executablePath: chromium,
+  args: ['--no-sandbox', '--disable-gpu', '--disable-dev-shm-usage'],
+});
+const warm = await browser.newPage();  // so that the first page is not charged for the browser's own start
+await warm.goto('about:blank');
+let failures = 0;
+for (const path of options.pages) {
+  const fail = what => {
+    ++failures;
+    console.log(`${basename(path)}: ${what}`);
+  };
+  await markup(path, fail);
+  const took = await opening(browser, path, fail);
+  await reading(browser, path, fail);
+  console.log(`${basename(path)}: ${(readFileSync(path).length / 1024).toFixed(0)} KiB, opens in ${took.toFixed(0)} ms`);
+}
+await browser.close();
+console.log(failures === 0 ? `${options.pages.length} pages, nothing found` : `${failures} things found`);
+process.exit(failures === 0 ? 0 : 1);

@@ -1,0 +1,143 @@
+#include "tracehold/report/course_figures.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "support/made_up_session.hpp"
+
+using namespace tracehold;
+
+namespace {
+
+const std::chrono::sys_days kMonday = std::chrono::year{2026} / 3 / 2;
+
+// A hold mean of 10 that doubles over eight weeks, one session a week.
+Phase phase(std::optional<Statement> statement) {
+    Phase phase;
+    MeasureChange change;
+    change.key = "hold_mean_uv";
+    change.title = "Hold mean";
+    change.unit = "µV";
+    change.primary = true;
+    change.change_unit = "%";
+    for (std::size_t i = 0; i <= 8; ++i) {
+        phase.sessions.push_back({.score = i, .day = kMonday + std::chrono::days{7 * i}});
+        change.points.push_back({i, 10.0 * std::exp2(static_cast<double>(i) / 8.0)});
+    }
+    change.baseline = CourseBlock{.value = 10.0, .from = kMonday, .to = kMonday + std::chrono::days{7}};
+    change.needed_rise = 25.0;
+    change.needed_fall = 20.0;
+    change.slope_per_week = 100.0 * std::expm1(std::log(2.0) / 8.0);
+    change.statement = statement;
+    change.text = "what is said";
+    phase.measures = {change};
+    return phase;
+}
+
+const ChartLine* line_of(const Figure& figure, ChartRole role) {
+    const auto& lines = figure.charts[0].lines;
+    const auto place =
+        std::find_if(lines.begin(), lines.end(), [&](const ChartLine& line) { return line.role == role; });
+    return place == lines.end() ? nullptr : &*place;
+}
+
+}  // namespace
+
+TEST_CASE("the band of measurement error lies around the first days") {
+    const auto figure = phase_figure(phase(Statement::no_change_shown));
+    REQUIRE(figure);
+    const ChartBand& band = figure->charts[0].bands[0];
+    CHECK(band.low[0] == doctest::Approx(8.0));
+    CHECK(band.high[0] == doctest::Approx(12.5));
+    CHECK(figure->charts[0].remark == "what is said");
+    CHECK(figure->charts[0].x.unit == "2026");
+    CHECK(figure->charts[0].y.low == 0.0);
+    CHECK(figure->table.rows.size() == 9);
+}
+
+TEST_CASE("a trend is drawn only where more or less is said") {
+    for (const auto statement : {std::optional(Statement::no_change_shown), std::optional(Statement::not_enough),
+                                 std::optional<Statement>()}) {
+        CHECK(line_of(*phase_figure(phase(statement)), ChartRole::trend) == nullptr);
+    }
+    const auto figure = phase_figure(phase(Statement::more));
+    const ChartLine* trend = line_of(*figure, ChartRole::trend);
+    REQUIRE(trend);
+    CHECK(trend->y.front() == doctest::Approx(10.0).epsilon(1e-5));
+    CHECK(trend->y.back() == doctest::Approx(20.0).epsilon(1e-5));
+    CHECK(trend->y[12] == doctest::Approx(10.0 * std::sqrt(2.0)).epsilon(1e-5));  // straight on the log scale
+}
+
+TEST_CASE("changes in the measure's own unit give a straight band and trend") {
+    Phase seconds = phase(Statement::more);
+    MeasureChange& change = seconds.measures[0];
+    change.change_unit = change.unit = "s";
+    change.needed_rise = 0.3, change.needed_fall = 0.3;
+    change.slope_per_week = 0.5;
+    for (CoursePoint& point : change.points) point.value = 10.0 + 0.5 * static_cast<double>(point.session);
+    const auto figure = phase_figure(seconds);
+    CHECK(figure->charts[0].bands[0].high[0] == doctest::Approx(10.3));
+    CHECK(line_of(*figure, ChartRole::trend)->y.back() == doctest::Approx(14.0));
+}
+
+TEST_CASE("only primary measures with values are drawn") {
+    Phase plain = phase(Statement::more);
+    plain.measures[0].primary = false;
+    CHECK(!phase_figure(plain));
+    Phase blank = phase(std::nullopt);
+    blank.measures[0].points.clear();
+    CHECK(!phase_figure(blank));
+}
+
+TEST_CASE("one session gives a chart with a date axis that has length") {
+    Phase one = phase(std::nullopt);
+    one.sessions.resize(1);
+    one.measures[0].points.resize(1);
+    const auto figure = phase_figure(one);
+    REQUIRE(figure);
+    CHECK(figure->charts[0].x.low < figure->charts[0].x.high);
+}
+
+TEST_CASE("the calendar leaves days before the first and after the last session blank") {
+    Course course;
+    course.first = CivilTime{kMonday + std::chrono::days{2} + std::chrono::hours{8}, std::nullopt};
+    course.last = CivilTime{kMonday + std::chrono::days{9} + std::chrono::hours{20}, std::nullopt};
+    CourseWeek first, second;
+    first.monday = kMonday;
+    first.days = {0, 0, 1, 0, 2, 0, 0};
+    first.sessions = 3;
+    first.planned_sessions = 6.0;
+    second.monday = kMonday + std::chrono::days{7};
+    second.days = {0, 0, 1, 0, 0, 0, 0};
+    second.sessions = 1;
+    course.adherence.weeks = {first, second};
+    const Calendar calendar = calendar_of(course);
+    REQUIRE(calendar.weeks.size() == 2);
+    CHECK(!calendar.weeks[0].sessions[1]);
+    CHECK(calendar.weeks[0].sessions[2] == 1);
+    CHECK(calendar.weeks[0].sessions[3] == 0);
+    CHECK(calendar.weeks[1].sessions[2] == 1);
+    CHECK(!calendar.weeks[1].sessions[3]);
+    CHECK(calendar.weeks[0].planned == 6.0);
+}
+
+TEST_CASE("sessions are laid over each other by date with their middle halves") {
+    const SessionScore before = test::made_up_session();
+    SessionScore after = before;
+    after.recording.start = parse_civil_time("2026-05-24T08:00:00");
+    const Envelope early = test::made_up_envelope(before);
+    Envelope late = early;
+    for (float& value : late.uv) value *= 1.5f;
+    const auto figure = before_after_figure({before, early}, {after, late});
+    REQUIRE(figure);
+    const Chart& chart = figure->charts[0];
+    REQUIRE(chart.lines.size() == 2);
+    CHECK(chart.lines[1].label == "median, 2026-05-24");
+    CHECK(chart.lines[1].y[100] == doctest::Approx(1.5 * chart.lines[0].y[100]));
+    CHECK(chart.bands[0].low[100] <= chart.lines[0].y[100]);
+    SessionScore few = before;
+    few.cycles.resize(2);
+    CHECK(!before_after_figure({few, early}, {after, late}));
+}
