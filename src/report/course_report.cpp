@@ -29,8 +29,8 @@ std::string percent_text(std::size_t done, const std::optional<double>& planned)
 }
 
 std::string phase_name(const Phase& phase) {
-    return fmt::format("{}{}, {}, {} ({})", phase.purpose == PlanPurpose::assessment ? "Assessment, " : "",
-                       phase.posture.empty() ? "posture not stated" : phase.posture, phase.channel, to_string(phase.kind), phase.processing);
+    return fmt::format("{}{}{}, {}, {} ({})", phase.purpose == PlanPurpose::assessment ? "Assessment, " : "",
+                       phase.step_name.empty() ? "" : phase.step_name + ", ", phase.posture.empty() ? "posture not stated" : phase.posture, phase.channel, to_string(phase.kind), phase.processing);
 }
 
 // Did she train?
@@ -62,22 +62,38 @@ std::vector<const MeasureChange*> primary_measures(const Phase& phase) {
     return found;
 }
 
+bool is_enough(const MeasureChange& change) { return change.statement && *change.statement != Statement::not_enough; }
+
+bool has_moved(const MeasureChange& change) { return is_enough(change) && *change.statement != Statement::no_change_shown; }
+
+// One line for each statement; what there is not enough for shares a line.
+std::vector<std::string> statements_on(const Phase& phase) {
+    std::vector<std::string> lines;
+    std::string lacking, reason;
+    for (const MeasureChange* change : primary_measures(phase)) {
+        if (is_enough(*change)) {
+            lines.push_back(change->text);
+        } else {
+            lacking += (lacking.empty() ? "" : ", ") + change->title;
+            reason = change->reason;
+        }
+        if (change->plateau) lines.push_back(change->plateau->text);
+    }
+    if (!lacking.empty()) lines.push_back(fmt::format("not enough to say of {}: {}", lacking, reason));
+    return lines;
+}
+
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
     Answer answer{.question = "What changed?", .text = {}, .tone = Tone::plain, .details = {}};
-    std::size_t moved = 0;
+    std::ptrdiff_t moved = 0;
     for (const Phase& phase : course.phases) {
-        for (const MeasureChange* change : primary_measures(phase)) {
-            const bool said = change->statement && *change->statement != Statement::not_enough;
-            moved += said && *change->statement != Statement::no_change_shown;
-            const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
-            const std::string what = said ? change->text : fmt::format("{}: not enough to say. {}", change->title, change->reason);
-            answer.details.push_back({where + what, Tone::plain});
-            if (change->plateau) answer.details.push_back({where + change->plateau->text, Tone::plain});
-        }
+        moved += std::count_if(phase.measures.begin(), phase.measures.end(), [](const MeasureChange& change) { return change.primary && has_moved(change); });
+        const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
+        for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});
     }
     answer.text = course.tested_measures == 0
-                      ? "Too few sessions that can be compared to say anything of a change."
+                      ? "Too few sessions that can be compared to say anything of a change. The tables below put them side by side."
                       : fmt::format("{} of {} tested measures moved by more than measurement error. They were tested together, so that "
                                     "chance alone seldom shows any.",
                                     moved, course.tested_measures);

@@ -146,6 +146,7 @@ std::string render_text(const Report& report, const TextStyle& style) {
         if (!section.heading.empty()) page.heading(section.heading);
         const Block* before = nullptr;
         for (const Block& block : section.blocks) {
+            if (std::holds_alternative<Figure>(block)) continue;
             const bool introduced =
                 before && std::holds_alternative<Paragraph>(*before) && std::holds_alternative<List>(block);
             if (before && !introduced) page.text += '\n';

@@ -53,3 +53,22 @@ TEST_CASE("statements questions and what was left out all reach the reader") {
         for (const char* part : {"QX-17", "Hold mean rose a good deal", "Is it time? Seen: 6 of 6.", "because", "recorded twice"}) CHECK(holds(text, part));
     }
 }
+
+TEST_CASE("what there is not enough for shares one line and not many") {
+    Course course;
+    Phase phase;
+    phase.step_name = "hold 8 s, 5 times";
+    phase.sessions.resize(2);
+    for (const char* title : {"Hold mean", "Rest mean", "Release time"}) {
+        MeasureChange change;
+        change.title = title;
+        change.primary = true;
+        change.statement = Statement::not_enough;
+        change.reason = "2 days with a value, at least 6 are needed";
+        phase.measures.push_back(change);
+    }
+    course.phases = {phase, phase};
+    const std::string text = render_text(compose_course_report(course), {.columns = 400});
+    CHECK(holds(text, "hold 8 s, 5 times, "));
+    CHECK(holds(text, "not enough to say of Hold mean, Rest mean, Release time: 2 days with a value, at least 6 are needed"));
+}
