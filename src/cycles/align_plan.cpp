@@ -7,36 +7,41 @@
 
 #include "tracehold/core/number_text.hpp"
 
-// Idea: contractions are events. Within the plan they begin and end near their cues, some are missed, few are added;
-// outside it they come at any time, with any length. The log evidence of a shift s of the plan, against none of it
-// being performed, is the sum over cycles of
-//   log( m + (1-m) sum_b p(begin_b - contract) p(end_b - relax) / background(b) ) - what unasked contractions in it
-//   cost.
-// With a pause after cycle j the later cycles lie at s' > s. All (s, j, s') are summed (sums over cycles from the left,
-// suffix sums over s' from the right), so that the confidence is a posterior: the share of all evidence within 0.5 s of
-// the best (s, j, s'). Limits: one pause. A plan of equal cycles, some missed at its ends, has shifts that nothing
-// tells apart; then the confidence is low.
+// Idea: contractions are events. Those asked for begin and end near their cues, or are missed; unasked ones come at any
+// time, with any length, rarely within the plan, at a rate unknown before it and after it. Against a trace in which all
+// are unasked, cycle i with the plan at shift s has the log evidence
+//   e_i(s) = log( m + (1-m) sum_b p(begin_b - contract) p(end_b - relax) / unasked(b) ),
+// and a fit with a pause before cycle j, the later cycles at s' > s,
+//   start(s) + sum_{i<j} e_i(s) + pause(j, s'-s) + sum_{i>=j} e_i(s') + end(s').
+// A fit is right where another one is true if all cycles performed in that one lie within 0.5 s of where this one has
+// them. The fit that is most probably right is taken, which is not always the one of most evidence: many that differ in
+// missed cycles alone stand together. Limits: one pause; of equal cycles with one missed beside a pause or at an end
+// nothing tells which it was, and then the confidence is low.
 
 namespace tracehold {
 namespace {
 
 constexpr double kStep_s = 0.1;  // of the shifts tried: five steps within the promised 0.5 s
-constexpr double kNear_s = 0.5;
+constexpr std::size_t kNear = 5;
 constexpr double kSure = 0.8;  // below this confidence a note says so
 
 // Our choices, as broad as people are; the answer hardly moves with any of them halved or doubled, the confidence
 // somewhat.
 constexpr double kMissed = 0.15;  // share of missed contractions
-constexpr double kPause = 0.2;    // probability of a pause
+constexpr double kPause = 0.3;    // probability of a pause, after any of the cycles ...
 constexpr double kLeastPause_s = 2.0;
-constexpr double kCutStart = 0.05;  // probability that the recorder was switched on within the plan's leading rest
-constexpr double kDelay_s = 0.3;    // from a cue to the begin (or end) of the contraction
+constexpr double kPauseLength_s = 30.0;  // ... longer than that exponentially, with this mean
+constexpr double kCutStart = 0.05;       // probability that the recorder was switched on within the plan's leading rest
+constexpr double kCutEnd = 0.1;          // or off within its last rest
+constexpr double kTail_s = 30.0;         // mean time from the end of the plan to that of the recording, exponential
+constexpr double kDelay_s = 0.3;         // from a cue to the begin (or end) of the contraction
 constexpr double kDelaySpread_s = 0.25;
 constexpr double kStrayShare = 0.15;    // contractions clearly early or late ...
 constexpr double kStraySpread_s = 1.0;  // ... by about this
 constexpr double kMostDelay_s = 3.0;
-constexpr double kOutsideRate_per_s = 0.05;  // contractions while nobody asks for any: one in 20 s outside the plan ...
-constexpr double kInsideRate_per_s = 0.01;   // ... and one in 100 s within it
+constexpr double kUnaskedRate_per_s = 0.01;  // contractions that nobody asks for within the plan: one in 100 s
+constexpr double kBeforeGap_s = 20.0;        // before it one in 20 s ...
+constexpr double kAfterGap_s = 100.0;        // ... and after it one in 100 s, but either rate is exponential about that
 constexpr double kLengthRange =
     3.5;                        // ln(10 s / 0.3 s): unasked contractions last that long or short, evenly on a log scale
 constexpr double kSplit = 0.1;  // probability that a contraction shows as two, again as three ...
@@ -57,31 +62,10 @@ double delay_density(double delay_s) {
     return (1.0 - kStrayShare) * bell(kDelaySpread_s) + kStrayShare * bell(kStraySpread_s);
 }
 
-// How often a contraction of that length begins at that very time outside the plan, per s and s.
-double background(const Burst& burst) {
-    return kOutsideRate_per_s / (kLengthRange * std::max(burst.span.length_s(), 0.3));
+// How often a contraction of that length begins unasked at that very time within the plan, per s and s.
+double unasked(const Burst& burst) {
+    return kUnaskedRate_per_s / (kLengthRange * std::max(burst.span.length_s(), 0.3));
 }
-
-struct Aligner {
-    std::span<const Burst> bursts;
-    std::vector<PlannedCycle> planned;
-    double first_s = 0.0;    // the least shift
-    std::size_t shifts = 1;  // how many of kStep_s each
-    std::size_t cut = 0;     // how many of them are negative
-
-    double seconds(std::size_t shift) const { return first_s + static_cast<double>(shift) * kStep_s; }
-
-    // Where a cycle's claim on the trace begins: half way from the relax cue before, at most kMostDelay_s before its
-    // own cue.
-    double claim_of(std::size_t i) const {
-        const double contract = planned[i].contract_s;
-        if (i == 0) return std::min(0.0, contract - kMostDelay_s);
-        return contract - std::min(kMostDelay_s, 0.5 * (contract - planned[i - 1].relax_s));
-    }
-};
-
-// What it takes from the evidence to leave a burst within the plan unasked for.
-double unasked(const Burst& burst) { return background(burst) * kInsideRate_per_s / kOutsideRate_per_s; }
 
 // Sum over bursts of p(begin) p(end) / unasked, for cues at these times; a contraction may show as up to three bursts.
 double performed(std::span<const Burst> bursts, TimeSpan cue) {
@@ -101,51 +85,73 @@ double performed(std::span<const Burst> bursts, TimeSpan cue) {
     return sum;
 }
 
-// Log evidence of one cycle with the plan starting at shift_s.
-double cycle_evidence(const Aligner& aligner, std::size_t i, double shift_s) {
-    const PlannedCycle& c = aligner.planned[i];
-    const double begin = shift_s + aligner.claim_of(i);
-    const double end = shift_s + (i + 1 < aligner.planned.size() ? aligner.claim_of(i + 1) : c.end_s);
-    const auto before = [](const Burst& burst, double t) { return burst.span.begin_s < t; };
-    const auto first = std::lower_bound(aligner.bursts.begin(), aligner.bursts.end(), begin, before);
-    const auto count = std::lower_bound(first, aligner.bursts.end(), end, before) - first;
-    const double quiet = (kOutsideRate_per_s - kInsideRate_per_s) * (end - begin) +
-                         static_cast<double>(count) * std::log(kInsideRate_per_s / kOutsideRate_per_s);
-    const double done = performed(aligner.bursts, {shift_s + c.contract_s, shift_s + c.relax_s});
-    return quiet + std::log(kMissed + (1.0 - kMissed) * done);
+// Log evidence that so many contractions in so long a time lie outside the plan, one in about gap_s, against the same
+// unasked within it. The rate is integrated out.
+double outside(std::ptrdiff_t count, double length_s, double gap_s) {
+    const auto n = static_cast<double>(count);
+    return std::lgamma(n + 1.0) + std::log(gap_s) - (n + 1.0) * std::log(gap_s + length_s) -
+           n * std::log(kUnaskedRate_per_s) + kUnaskedRate_per_s * length_s;
 }
 
-// Adds a cycle, for every shift, to (or with sign -1 takes it from) sums.
-void add_cycle(const Aligner& aligner, std::size_t i, double sign, std::vector<double>& sums) {
-    for (std::size_t s = 0; s < sums.size(); ++s) sums[s] += sign * cycle_evidence(aligner, i, aligner.seconds(s));
+using Row = std::vector<double>;  // one value per shift
+
+struct Aligner {
+    std::vector<PlannedCycle> planned;
+    std::size_t cut = 0;      // how many of the shifts are negative
+    std::vector<Row> before;  // [j]: log evidence of the start and the cycles before j
+    std::vector<Row> after;   // [j]: of the cycles from j on and the end
+    double total = kNever;    // of all fits together
+
+    std::size_t shifts() const { return before.front().size(); }
+    double seconds(std::size_t shift) const {
+        return (static_cast<double>(shift) - static_cast<double>(cut)) * kStep_s;
+    }
+};
+
+std::ptrdiff_t begun_before(std::span<const Burst> bursts, double t) {
+    const auto before = [](const Burst& burst, double time) { return burst.span.begin_s < time; };
+    return std::lower_bound(bursts.begin(), bursts.end(), t, before) - bursts.begin();
 }
 
-std::vector<double> sums_of(const Aligner& aligner, std::size_t begin, std::size_t end) {
-    std::vector<double> sums(aligner.shifts, 0.0);
-    for (std::size_t i = begin; i < end; ++i) add_cycle(aligner, i, 1.0, sums);
-    return sums;
+double start_evidence(const Aligner& aligner, std::span<const Burst> bursts, std::size_t shift) {
+    if (shift < aligner.cut) return std::log(kCutStart / static_cast<double>(aligner.cut));
+    const double begin = aligner.seconds(shift);
+    const double even = (1.0 - kCutStart) / static_cast<double>(aligner.shifts() - aligner.cut);
+    return std::log(even) + outside(begun_before(bursts, begin), begin, kBeforeGap_s);
+}
+
+double end_evidence(const Aligner& aligner, std::span<const Burst> bursts, double shift_s, double duration_s) {
+    const PlannedCycle& last = aligner.planned.back();
+    const double tail_s = duration_s - shift_s - last.end_s;
+    if (tail_s < 0.0) return std::log(kCutEnd / (last.end_s - last.relax_s));
+    const auto late = static_cast<std::ptrdiff_t>(bursts.size()) - begun_before(bursts, shift_s + last.end_s);
+    return std::log((1.0 - kCutEnd) / kTail_s) - tail_s / kTail_s + outside(late, tail_s, kAfterGap_s);
+}
+
+double cycle_evidence(const PlannedCycle& c, std::span<const Burst> bursts, double shift_s) {
+    return std::log(kMissed + (1.0 - kMissed) * performed(bursts, {shift_s + c.contract_s, shift_s + c.relax_s}));
 }
 
 Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double duration_s) {
-    Aligner aligner{bursts, timeline(plan), 0.0, 1, 0};
+    Aligner aligner{timeline(plan)};
+    const std::size_t n = aligner.planned.size();
     // The recorder may have been switched on within a leading rest, or off within the last one.
     aligner.cut = static_cast<std::size_t>(aligner.planned.front().contract_s / kStep_s);
-    aligner.first_s = -static_cast<double>(aligner.cut) * kStep_s;
     const double latest_s = std::max(0.0, duration_s - aligner.planned.back().relax_s);
-    aligner.shifts = aligner.cut + static_cast<std::size_t>(latest_s / kStep_s) + 1;
+    aligner.before.assign(n + 1, Row(aligner.cut + static_cast<std::size_t>(latest_s / kStep_s) + 1));
+    aligner.after = aligner.before;
+    for (std::size_t s = 0; s < aligner.shifts(); ++s) {
+        const double shift_s = aligner.seconds(s);
+        aligner.before[0][s] = start_evidence(aligner, bursts, s);
+        aligner.after[n][s] = end_evidence(aligner, bursts, shift_s, duration_s);
+        for (std::size_t i = n; i-- > 0;) {
+            aligner.after[i][s] = aligner.after[i + 1][s] + cycle_evidence(aligner.planned[i], bursts, shift_s);
+        }
+        for (std::size_t i = 0; i < n; ++i) {
+            aligner.before[i + 1][s] = aligner.before[i][s] + aligner.after[i][s] - aligner.after[i + 1][s];
+        }
+    }
     return aligner;
-}
-
-// Log prior of a start, even over those within the recording and over those before it.
-double start_prior(const Aligner& aligner, std::size_t shift) {
-    const double inside = static_cast<double>(aligner.shifts - aligner.cut);
-    if (shift >= aligner.cut) return std::log((1.0 - kCutStart) / inside);
-    return std::log(kCutStart / static_cast<double>(aligner.cut));
-}
-
-// Log prior of a pause after one of the cycles, of any length that fits.
-double pause_prior(const Aligner& aligner) {
-    return std::log(kPause / (static_cast<double>(aligner.planned.size()) * static_cast<double>(aligner.shifts)));
 }
 
 // Cycles before `pause_at` lie at `shift`, the others at `later`; without a pause both are equal and pause_at is 0.
@@ -154,67 +160,80 @@ struct Fit {
     std::size_t shift = 0, later = 0, pause_at = 0;
 };
 
-struct Search {
+constexpr auto kGap = static_cast<std::size_t>(kLeastPause_s / kStep_s + 0.5);
+constexpr double kLonger = kStep_s / kPauseLength_s;  // what each step more of a pause costs
+
+// Log prior of a pause of the least length before a given cycle.
+double pause_prior(const Aligner& aligner) {
+    return std::log(kPause * kLonger / static_cast<double>(aligner.planned.size() - 1));
+}
+
+// Log evidence of every shift without a pause.
+Row straight(const Aligner& aligner) {
+    Row out = aligner.before[0];
+    for (std::size_t s = 0; s < out.size(); ++s) out[s] += aligner.after[0][s] + std::log(1.0 - kPause);
+    return out;
+}
+
+// The best fit without a pause; adds all of them to the total.
+Fit search_straight(Aligner& aligner) {
+    const Row row = straight(aligner);
+    for (const double score : row) aligner.total = log_sum(aligner.total, score);
+    const auto best = std::max_element(row.begin(), row.end());
+    const auto shift = static_cast<std::size_t>(best - row.begin());
+    return {*best, shift, shift, 0};
+}
+
+// The best fit with a pause before cycle j; adds all of them to the total.
+Fit search_pause(Aligner& aligner, std::size_t j) {
+    const Row& after = aligner.after[j];
     Fit best;
-    double total = kNever;  // log evidence of all fits together
-};
-
-void take(Search& search, const Fit& fit, double mass) {
-    search.total = log_sum(search.total, mass);
-    if (fit.score > search.best.score) search.best = fit;
+    double mass = kNever, high = kNever;  // of all later shifts, and of the best of them
+    std::size_t later = 0;
+    for (std::size_t s = after.size() - std::min(after.size(), kGap); s-- > 0;) {
+        mass = log_sum(mass - kLonger, after[s + kGap]);
+        high -= kLonger;
+        if (after[s + kGap] > high) {
+            high = after[s + kGap];
+            later = s + kGap;
+        }
+        const double here = pause_prior(aligner) + aligner.before[j][s];
+        aligner.total = log_sum(aligner.total, here + mass);
+        if (here + high > best.score) best = {here + high, s, later, j};
+    }
+    return best;
 }
 
-// All fits with a pause before cycle j. before, after: sums of the cycles on either side.
-void search_pause(const Aligner& aligner, std::size_t j, const std::vector<double>& before,
-                  const std::vector<double>& after, Search& search) {
-    const auto gap = static_cast<std::size_t>(std::ceil(kLeastPause_s / kStep_s));
-    double mass = kNever;  // of all later shifts
-    std::size_t best = before.size() - 1;
-    for (std::size_t s = before.size(); s-- > 0;) {
-        if (s + gap >= before.size()) continue;
-        mass = log_sum(mass, after[s + gap]);
-        if (after[s + gap] > after[best]) best = s + gap;
-        const double here = start_prior(aligner, s) + pause_prior(aligner) + before[s];
-        take(search, {here + after[best], s, best, j}, here + mass);
-    }
+double mass_near(const Row& row, std::size_t middle) {
+    double mass = kNever;
+    const std::size_t last = std::min(middle + kNear, row.size() - 1);
+    for (std::size_t s = middle - std::min(middle, kNear); s <= last; ++s) mass = log_sum(mass, row[s]);
+    return mass;
 }
 
-Search search_all(const Aligner& aligner) {
-    Search search;
-    const std::size_t n = aligner.planned.size();
-    std::vector<double> after = sums_of(aligner, 0, n);
-    for (std::size_t s = 0; s < after.size(); ++s) {
-        const double score = start_prior(aligner, s) + std::log(1.0 - kPause) + after[s];
-        take(search, {score, s, s, 0}, score);
+// The probability that every cycle performed lies within 0.5 s of where the fit has it. Of fits with the pause
+// elsewhere those count in which all cycles between the two pauses are missed.
+double right(const Aligner& aligner, const Fit& fit) {
+    if (fit.score <= kNever) return 0.0;
+    if (fit.pause_at == 0) return std::exp(mass_near(straight(aligner), fit.shift) - aligner.total);
+    const double pause = pause_prior(aligner) - kLonger * static_cast<double>(fit.later - fit.shift - kGap);
+    double mass = kNever;
+    for (std::size_t k = 1; k < aligner.planned.size(); ++k) {
+        const auto [first, last] = std::minmax(k, fit.pause_at);
+        const double missed = static_cast<double>(last - first) * std::log(kMissed);
+        const double sides = mass_near(aligner.before[first], fit.shift) + mass_near(aligner.after[last], fit.later);
+        mass = log_sum(mass, pause + missed + sides);
     }
-    std::vector<double> before(after.size(), 0.0);
-    for (std::size_t j = 1; j < n; ++j) {
-        add_cycle(aligner, j - 1, 1.0, before);
-        add_cycle(aligner, j - 1, -1.0, after);
-        search_pause(aligner, j, before, after, search);
-    }
-    return search;
+    return std::exp(mass - aligner.total);
 }
 
-// The share of all evidence that lies within kNear_s of the best fit, its pause at the same place.
-double confidence_of(const Aligner& aligner, const Search& search) {
-    const Fit& fit = search.best;
-    const auto near = static_cast<std::size_t>(kNear_s / kStep_s + 1e-9);
-    std::vector<double> before = sums_of(aligner, 0, fit.pause_at);
-    const std::vector<double> after = sums_of(aligner, fit.pause_at, aligner.planned.size());
-    for (std::size_t s = 0; s < before.size(); ++s) before[s] += start_prior(aligner, s);
-    const auto mass_near = [&](const std::vector<double>& sums, std::size_t middle) {
-        double mass = kNever;
-        const std::size_t last = std::min(middle + near, aligner.shifts - 1);
-        for (std::size_t s = middle < near ? 0 : middle - near; s <= last; ++s) mass = log_sum(mass, sums[s]);
-        return mass;
-    };
-    double mass = mass_near(before, fit.shift) + pause_prior(aligner) + mass_near(after, fit.later);
-    if (fit.pause_at == 0) {
-        for (std::size_t s = 0; s < before.size(); ++s) before[s] += std::log(1.0 - kPause) + after[s];
-        mass = mass_near(before, fit.shift);
-    }
-    return std::clamp(std::exp(mass - search.total), 0.0, 1.0);
+// Of the best fit without a pause and the best for each place of one, that which is most probably right; score becomes
+// that probability.
+Fit most_probable(Aligner& aligner) {
+    std::vector<Fit> fits = {search_straight(aligner)};
+    for (std::size_t j = 1; j < aligner.planned.size(); ++j) fits.push_back(search_pause(aligner, j));
+    for (Fit& fit : fits) fit.score = std::clamp(right(aligner, fit), 0.0, 1.0);
+    return *std::max_element(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.score < b.score; });
 }
 
 std::vector<Note> notes_of(const Cues& cues, const Fit& fit) {
@@ -239,13 +258,12 @@ std::vector<Note> notes_of(const Cues& cues, const Fit& fit) {
 
 Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration_s) {
     check_length(plan, 0.0, duration_s);
-    const Aligner aligner = make_aligner(bursts, plan, duration_s);
-    const Search search = search_all(aligner);
-    const Fit& fit = search.best;
+    Aligner aligner = make_aligner(bursts, plan, duration_s);
+    const Fit fit = most_probable(aligner);
     Cues cues;
     cues.from = CueSource::aligned;
     cues.offset_s = aligner.seconds(fit.shift);
-    cues.confidence = confidence_of(aligner, search);
+    cues.confidence = fit.score;
     for (std::size_t i = 0; i < aligner.planned.size(); ++i) {
         const PlannedCycle& c = aligner.planned[i];
         const double shift = aligner.seconds(i < fit.pause_at ? fit.shift : fit.later);

@@ -88,11 +88,14 @@ std::vector<Window> all_windows(const Cues& cues, std::span<const Burst> bursts,
     return windows;
 }
 
-CycleStatus status_of(const Window& window, bool detected, const std::vector<Burst>& bursts, const Envelope& envelope) {
+CycleStatus status_of(const Window& window, const Placement& placement, const std::vector<Burst>& bursts,
+                      const Envelope& envelope) {
     if (valid_share(envelope, window.cue.work) < kLeastValid) return CycleStatus::unusable;
     if (!window.cued) return CycleStatus::extra;
+    if (!placement.above_rest) return CycleStatus::missed;
     const auto seen = [&](const Burst& burst) { return answers(burst, window.cue); };
-    return detected || std::any_of(bursts.begin(), bursts.end(), seen) ? CycleStatus::done : CycleStatus::missed;
+    return placement.detected || std::any_of(bursts.begin(), bursts.end(), seen) ? CycleStatus::done
+                                                                                 : CycleStatus::missed;
 }
 
 // Why a cycle has no onset (or offset): the status first, then what the placement says of it.
@@ -120,14 +123,26 @@ Cycle make_cycle(const Window& window, const Placement& placement, CycleStatus s
     return cycle;
 }
 
+// Around what the contraction of a window is looked for: the window, or the burst that answers it where that begins
+// after the window's middle, as a flick does that is begun late and lies mostly after its relax cue.
+TimeSpan to_search(const Window& window, const std::vector<Burst>& bursts) {
+    const TimeSpan& work = window.cue.work;
+    for (const Burst& burst : bursts) {
+        if (!window.cued || burst.span.begin_s < 0.5 * (work.begin_s + work.end_s)) continue;
+        if (answers(burst, window.cue)) return {burst.span.begin_s, std::min(burst.span.end_s, window.cue.rest_end_s)};
+    }
+    return work;
+}
+
 std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window>& windows,
                                const std::vector<Burst>& bursts) {
     std::vector<TimeSpan> spans;
-    for (const Window& window : windows) spans.push_back(window.cue.work);
+    for (const Window& window : windows) spans.push_back(to_search(window, bursts));
     const std::vector<Placement> placements = place_contractions(input.clean, input.envelope, spans);
     std::vector<Cycle> cycles;
     for (std::size_t i = 0; i < windows.size(); ++i) {
-        const CycleStatus status = status_of(windows[i], placements[i].detected, bursts, input.envelope);
+        if (!windows[i].cued && !placements[i].above_rest) continue;  // a crest of restless rest
+        const CycleStatus status = status_of(windows[i], placements[i], bursts, input.envelope);
         cycles.push_back(make_cycle(windows[i], placements[i], status));
     }
     end_rests_at_next(cycles);

@@ -23,6 +23,7 @@ LevelTrace trace_levels(const Envelope& envelope);
 struct Burst {
     TimeSpan span;
     double peak_uv = 0.0;
+    bool firm = true;  // too long and strong for a twitch; what is not counts only where a cue asks for it
 };
 
 // All contractions of the recording, in order. Edges: no contrast, no burst.

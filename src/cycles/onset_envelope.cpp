@@ -5,6 +5,8 @@
 #include <optional>
 #include <string>
 
+#include "cycles/rest_variation.hpp"
+
 namespace tracehold {
 
 // Idea: an exported amplitude is known every 10 to 250 ms only, so a rise has no shape worth a model. Over the stretch
@@ -108,10 +110,20 @@ void tell(const std::optional<Change>& change, double step_s, double sign, std::
     time = EventTime{seconds(change->median), std::max(step_s, change->spread * step_s), low - step_s, high + step_s};
 }
 
+// From the rise to the fall, as the median position of each; the window where one is missing or they are out of order.
+TimeSpan between(const std::optional<Change>& rise, const std::optional<Change>& fall, double step_s, TimeSpan window) {
+    if (!rise || !fall || !rise->up || !fall->up) return window;
+    const TimeSpan run{rise->median * step_s, (1.0 - fall->median) * step_s};
+    return run.length_s() >= static_cast<double>(kFewest) * step_s ? run : window;
+}
+
 }  // namespace
 
 std::vector<Placement> place_on_envelope(std::span<const float> uv, Hertz rate, std::span<const TimeSpan> windows) {
     std::vector<Placement> out;
+    PowerSteps steps{1.0 / rate.value, 0.0, {}};
+    for (const float e : uv) steps.power.push_back(static_cast<double>(e) * static_cast<double>(e));
+    const RestVariation variation = rest_variation(steps, windows);
     for (std::size_t i = 0; i < windows.size(); ++i) {
         const TimeSpan w = windows[i];
         const double gap_before = i > 0 ? w.begin_s - windows[i - 1].end_s : kReach_s;
@@ -126,7 +138,9 @@ std::vector<Placement> place_on_envelope(std::span<const float> uv, Hertz rate, 
         Placement p;
         for (const auto& change : {rise, fall})
             if (change && change->up) p.evidence += change->evidence;
-        p.detected = p.evidence >= kEnoughEvidence;
+        const TimeSpan core = between(rise, fall, steps.step_s, w);
+        p.above_rest = above_rest(steps, variation, core, {std::min(core.begin_s, w.begin_s), std::max(core.end_s, w.end_s)});
+        p.detected = p.evidence >= kEnoughEvidence && p.above_rest;
         const std::string nothing = p.detected ? "" : "no contraction found in this window";
         p.onset_reason = p.offset_reason = nothing;
         tell(rise, 1.0 / rate.value, 1.0, p.onset, p.onset_reason);

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numeric>
 
+#include "cycles/rest_variation.hpp"
+
 namespace tracehold {
 
 // Idea: what rest looks like in this session, from all blocks well away from the cues. Medians say first what is usual;
@@ -23,15 +25,10 @@ double median_of(std::vector<double> values) {
 }
 
 std::vector<std::size_t> rest_blocks(const BlockEnergies& e, std::span<const TimeSpan> windows) {
-    constexpr double kBefore_s = 0.3, kAfter_s = 1.0;  // left out around the cues
+    const std::vector<unsigned char> far = far_from_cues(e.origin_s, e.hop_s, e.size(), windows);
     std::vector<std::size_t> out;
-    std::size_t w = 0;
-    for (std::size_t b = 0; b < e.size(); ++b) {
-        const double t = e.origin_s + static_cast<double>(b) * e.hop_s;
-        while (w < windows.size() && t >= windows[w].end_s + kAfter_s) ++w;
-        const bool inside = w < windows.size() && t >= windows[w].begin_s - kBefore_s;
-        if (e.valid[b] && !inside) out.push_back(b);
-    }
+    for (std::size_t b = 0; b < e.size(); ++b)
+        if (e.valid[b] && far[b]) out.push_back(b);
     return out;
 }
 

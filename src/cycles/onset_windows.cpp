@@ -2,6 +2,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
+
+#include "cycles/rest_variation.hpp"
 
 namespace tracehold {
 
@@ -148,6 +151,32 @@ void Detector::look(Stretch& s) const {
                  static_cast<double>(s.rough.begin) < s.cue_end;
 }
 
+// The run without a tail that reaches far into rest, as a slow release has it; the whole run where it is all tail.
+TimeSpan near_cues(TimeSpan run, TimeSpan window) {
+    constexpr double kBefore_s = 0.3, kAfter_s = 0.5;
+    const TimeSpan part{std::max(run.begin_s, window.begin_s - kBefore_s),
+                        std::min(run.end_s, window.end_s + kAfter_s)};
+    return part.length_s() >= std::min(kShortest_s, 0.5 * run.length_s()) ? part : run;
+}
+
+// Drops what resting activity that wanders explains as well.
+void compare_with_rest(std::vector<Stretch>& stretches, const BlockEnergies& e, const SessionRest& rest,
+                       std::span<const TimeSpan> windows) {
+    PowerSteps steps{e.hop_s, e.origin_s, {}};
+    for (std::size_t b = 0; b < e.size(); ++b)
+        steps.power.push_back(e.valid[b] ? relative_energy(e.at(b), rest.level, rest.weight)
+                                         : std::numeric_limits<double>::quiet_NaN());
+    const RestVariation variation = rest_variation(steps, windows);
+    const auto seconds = [&](std::size_t block) { return e.origin_s + static_cast<double>(block) * e.hop_s; };
+    for (std::size_t i = 0; i < stretches.size(); ++i) {
+        Stretch& s = stretches[i];
+        const TimeSpan run{seconds(s.rough.begin), seconds(s.rough.end)};
+        s.above_rest = s.evidence >= kEnoughEvidence ? above_rest(steps, variation, near_cues(run, windows[i]), run)
+                                                     : above_rest(steps, variation, windows[i], windows[i]);
+        s.detected = s.detected && s.above_rest;
+    }
+}
+
 // The block amid the quietest tenth of a second in a range.
 std::size_t quietest_block(const BlockEnergies& e, const SessionRest& rest, BlockRange range) {
     constexpr std::size_t kReach = 5;
@@ -260,6 +289,7 @@ std::vector<Stretch> find_stretches(const BlockEnergies& e, const SessionRest& r
     std::vector<Stretch> stretches = bounded_by_cues(e, windows);
     const Detector detector{e, rest, session_activity(e, rest, stretches)};
     for (Stretch& s : stretches) detector.look(s);
+    compare_with_rest(stretches, e, rest, windows);
     part_neighbours(stretches, e, rest);
     for (std::size_t i = 0; i < stretches.size(); ++i)
         if (stretches[i].detected) set_first_ranges(stretches[i], free_room(stretches, i, e.size()), frame);

@@ -18,6 +18,7 @@ struct Stretch {
     BlockRange bounds;  // where this contraction may lie
     BlockRange rough;   // where its energies lie
     bool detected = false;
+    bool above_rest = true;                 // by more than rest itself varies; detected only then
     double evidence = 0.0;                  // log likelihood ratio of plateau against rest over the rough extent
     BlockRange before, after;               // rest
     BlockRange rise_plateau, fall_plateau;  // at most kPlateau_s long, next to the rise and to the fall

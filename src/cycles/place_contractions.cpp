@@ -133,6 +133,7 @@ std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<con
     for (const Stretch& s : stretches) {
         out.push_back(s.detected ? placement_of(s, second.rise[i], second.fall[i], session.forward)
                                  : nothing(s.evidence, kNothingFound));
+        out.back().above_rest = s.above_rest;
         i += s.detected ? 1 : 0;
     }
     return out;

@@ -41,7 +41,7 @@ std::vector<CueWindow> extra_windows(std::span<const Burst> bursts, std::span<co
             asked_for = asked_for || answers(burst, window);
             if (window.work.begin_s > span.begin_s) span.end_s = std::min(span.end_s, window.work.begin_s);
         }
-        if (asked_for || span.length_s() < kLeastExtra_s) continue;
+        if (asked_for || !burst.firm || span.length_s() < kLeastExtra_s) continue;
         extras.push_back({std::nullopt, kind_by_length(span.length_s()), span, span.end_s});
     }
     return extras;
@@ -49,10 +49,11 @@ std::vector<CueWindow> extra_windows(std::span<const Burst> bursts, std::span<co
 
 std::vector<CueWindow> windows_of_bursts(std::span<const Burst> bursts, double duration_s) {
     std::vector<CueWindow> windows;
-    for (std::size_t i = 0; i < bursts.size(); ++i) {
-        const TimeSpan span{bursts[i].span.begin_s, std::min(bursts[i].span.end_s, duration_s)};
-        const double rest_end = i + 1 < bursts.size() ? bursts[i + 1].span.begin_s : duration_s;
-        windows.push_back({std::nullopt, kind_by_length(span.length_s()), span, std::max(rest_end, span.end_s)});
+    for (const Burst& burst : bursts) {
+        if (!burst.firm) continue;
+        const TimeSpan span{burst.span.begin_s, std::min(burst.span.end_s, duration_s)};
+        if (!windows.empty()) windows.back().rest_end_s = std::max(span.begin_s, windows.back().work.end_s);
+        windows.push_back({std::nullopt, kind_by_length(span.length_s()), span, duration_s});
     }
     return windows;
 }

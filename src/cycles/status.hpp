@@ -16,10 +16,10 @@ double valid_share(const Envelope& envelope, TimeSpan span);
 // the window or within the time that a late reaction may take, and before the middle of the rest.
 bool answers(const Burst& burst, const CueWindow& window);
 
-// The bursts that answer no window, cut where they reach into one, in order.
+// The firm bursts that answer no window, cut where they reach into one, in order.
 std::vector<CueWindow> extra_windows(std::span<const Burst> bursts, std::span<const CueWindow> windows);
 
-// One window per burst, its rest up to the next one.
+// One window per firm burst, its rest up to the next one.
 std::vector<CueWindow> windows_of_bursts(std::span<const Burst> bursts, double duration_s);
 
 // Ends each rest at the next work window. In: in order, not overlapping.

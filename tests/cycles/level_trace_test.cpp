@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -111,4 +112,31 @@ TEST_CASE("an export at 4 Hz with zeros at rest is read like any other") {
     REQUIRE(bursts.size() == 3);
     CHECK(bursts[1].span.begin_s == doctest::Approx(15.0));
     CHECK(bursts[1].span.end_s == doctest::Approx(16.0));
+}
+
+TEST_CASE("flicks of 0.6 s are seen at twice the rest and noise alone is not") {
+    int seen = 0;
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+        std::vector<MadeContraction> contractions = {{5, 13, 4, 0.3}};
+        for (int i = 0; i < 10; ++i) contractions.push_back({20.0 + 4 * i, 20.6 + 4 * i, 4, 0.15});  // 6 dB
+        const auto bursts = find_bursts(trace_levels(noisy_session(contractions, 2.0, 70.0, seed).envelope));
+        for (const Burst& burst : bursts) {
+            const auto meets = [&](const MadeContraction& c) {
+                return burst.span.begin_s < c.end_s && burst.span.end_s > c.begin_s;
+            };
+            CHECK(std::any_of(contractions.begin(), contractions.end(), meets));
+        }
+        seen += static_cast<int>(bursts.size());
+    }
+    CHECK(seen >= 105);  // of 110: 95 %
+    CHECK(seen <= 110);
+}
+
+TEST_CASE("a twitch of 0.2 s at five times the rest is no firm contraction") {
+    std::vector<MadeContraction> contractions = kThree;
+    contractions.push_back({33.0, 33.2, 10, 0.0});
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+        const auto bursts = find_bursts(trace_levels(noisy_session(contractions, 2.0, 40.0, seed).envelope));
+        CHECK(std::count_if(bursts.begin(), bursts.end(), [](const Burst& burst) { return burst.firm; }) == 3);
+    }
 }

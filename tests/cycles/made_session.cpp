@@ -113,6 +113,7 @@ Performed perform(const Plan& plan, const Performance& how, std::uint64_t seed) 
                              : dice.uniform(0.0, 1.0) < 0.5 ? -dice.uniform(0.4, 1.2)
                                                             : dice.uniform(0.6, 1.5);
         const double late = std::clamp(stray, -0.5 * cue.length_s(), 0.5 * cue.length_s());
+        out.strays_s.push_back(late);
         const double begin = cue.begin_s + reaction + 0.08 * dice.normal() + late;
         const double end = std::max(
             cue.end_s + release + 0.1 * dice.normal() + (strays && cue.length_s() < 2.5 ? late : 0.0), begin + 0.4);

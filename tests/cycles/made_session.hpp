@@ -62,8 +62,10 @@ struct Performance {
 
 struct Performed {
     MadeSession session;
-    std::vector<TimeSpan> cues;    // true work windows, pause included
-    std::vector<bool> done;        // one per cue
+    std::vector<TimeSpan> cues;  // true work windows, pause included
+    std::vector<bool> done;      // one per cue
+    std::vector<double>
+        strays_s;  // one per cue: how much later (earlier, negative) than this person is wont to; 0 = not
     std::vector<TimeSpan> extras;  // spans of the extra contractions
     double start_s = 0.0;
 };

@@ -15,8 +15,9 @@ namespace tracehold {
 // Always true: where onset or offset is empty its reason is not; neither is set unless detected; onset before offset.
 // EventTime: the median of what is believed, its spread as error, 2.5-97.5 % of it as interval.
 struct Placement {
-    bool detected = false;  // is there a contraction at all?
-    double evidence = 0.0;  // log likelihood ratio of plateau against rest, nats
+    bool detected = false;   // is there a contraction at all?
+    bool above_rest = true;  // by more than rest itself varies from stretch to stretch; detected only then
+    double evidence = 0.0;   // log likelihood ratio of plateau against rest, nats
     std::optional<EventTime> onset;
     std::optional<EventTime> offset;
     std::optional<double>
