@@ -6,6 +6,10 @@
 #include "app/options.hpp"
 #include "app/run.hpp"
 
+namespace CLI {
+class App;
+}
+
 namespace tracehold {
 
 // What a command line means: a command with its options, or a text to print at once (help, version, a complaint).
@@ -17,5 +21,9 @@ struct CommandLine {
 };
 
 CommandLine read_command_line(int argc, char** argv);
+
+// All commands with their options, help texts and examples: what the command line is read by, and what the manual and
+// the completions are made from. The line must outlive the root.
+void add_commands(CLI::App& root, CommandLine& line);
 
 }  // namespace tracehold

@@ -29,6 +29,9 @@ std::string safe_lines(std::string_view text) {
     }
 }
 
+// How a person calls the file that the command line calls "-".
+std::string spoken(const std::string& source) { return source == "-" ? "standard input" : source; }
+
 }  // namespace
 
 bool is_terminal(int descriptor) { return isatty(descriptor) == 1; }
@@ -44,22 +47,14 @@ void say(std::string_view line) {
     std::fwrite(text.data(), 1, text.size(), stderr);
 }
 
-void say_error(const Error& error) { say(fmt::format("tracehold: error: {}", error.what())); }
+void say_error(const Error& error) {
+    const Error told(error.kind, spoken(error.source), error.place, error.message, error.hint);
+    say(fmt::format("tracehold: error: {}", told.what()));
+}
 
 void say_note(const std::string& source, const Note& note) {
     const std::string place = note.place.empty() ? "" : ":" + note.place;
-    say(fmt::format("tracehold: note: {}{}: {}", source, place, note.text));
-}
-
-Progress::Progress(std::size_t total, bool quiet) : total_(total), shown_(!quiet && total > 1 && is_terminal(STDERR_FILENO)) {}
-
-void Progress::step() {
-    ++done_;
-    if (shown_) fmt::print(stderr, "\r{} of {} recordings", done_, total_);
-}
-
-Progress::~Progress() {
-    if (shown_) std::fputs("\r\033[K", stderr);
+    say(fmt::format("tracehold: note: {}{}: {}", spoken(source), place, note.text));
 }
 
 }  // namespace tracehold

@@ -1,22 +1,26 @@
 // One person's sessions over time, from recordings, from results of 'score', or from both.
 #include <fmt/format.h>
 
-#include <chrono>
-#include <cstdlib>
-#include <filesystem>
+#include <algorithm>
+#include <new>
 
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/hidden_identities.hpp"
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
+#include "app/message_names.hpp"
 #include "app/output.hpp"
+#include "app/pages.hpp"
 #include "app/pipeline.hpp"
-#include "tracehold/core/number_text.hpp"
+#include "app/progress.hpp"
+#include "app/stop_signal.hpp"
+#include "app/today.hpp"
 #include "tracehold/course/chart_course.hpp"
 #include "tracehold/exchange/write_course.hpp"
 #include "tracehold/exchange/write_session.hpp"
+#include "tracehold/identity/hide.hpp"
 #include "tracehold/read/read_recording.hpp"
-#include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/render_html.hpp"
 
@@ -29,77 +33,94 @@ struct Sessions {
     std::optional<Error> refused;
 };
 
-Sessions sessions_in(const std::string& path, const Options& options, const Companions& companions) {
+Sessions sessions_in(const std::string& path, const Options& options, const Companions& companions, const MessageNames& names) {
     try {
         const std::string bytes = read_bytes(path);
-        if (looks_like_results(bytes)) return {read_session_results(bytes, path), std::nullopt};
+        if (looks_like_results(bytes)) {
+            std::vector<SessionScore> scores = read_session_results(bytes, path);
+            for (SessionScore& score : scores) score = hide(std::move(score), companions.identity);
+            return {std::move(scores), std::nullopt};
+        }
         const Assignment assignment = assign_bytes(bytes, path, options, companions);
         const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
         return {{score_recording(assignment, score_settings(options, plan)).score}, std::nullopt};
     } catch (const Error& error) {
-        return {{}, error};
+        return {{}, names.shown(error)};
+    } catch (const std::bad_alloc&) {
+        return {{}, names.shown(no_memory_for(path))};
     }
 }
 
-// The one reading of the clock: which dates lie in the future. SOURCE_DATE_EPOCH fixes it.
-std::chrono::sys_days today() {
-    const char* fixed = std::getenv("SOURCE_DATE_EPOCH");
-    const auto seconds = fixed != nullptr ? parse_whole(fixed) : std::nullopt;
-    const auto now = seconds ? std::chrono::sys_time<std::chrono::seconds>{std::chrono::seconds{*seconds}}
-                             : std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
-    return std::chrono::floor<std::chrono::days>(now);
-}
-
-std::string rendered(const Course& course, Format format) {
+std::string rendered(const Course& course, Format format, const Options& options) {
     switch (format) {
         case Format::json: return course_json(course, 2);
         case Format::ndjson: return course_json(course, 0);
         case Format::csv: return course_csv_rows(course);
-        case Format::md: return render_markdown(compose_course_report(course));
-        case Format::html: return render_html(compose_course_report(course));
-        case Format::text: break;
+        case Format::md: return render_markdown(page_of(course, options));
+        case Format::html: return render_html(page_of(course, options), page_style_of(options));
+        default: break;  // text
     }
-    return render_text(compose_course_report(course));
+    return render_text(page_of(course, options));
 }
 
-std::vector<Course> charted(const std::vector<SessionScore>& scores, const Options& options) {
+// The person as the scores name them: by the code, or by what stands for it.
+std::string person_in(const std::vector<SessionScore>& scores, const std::string& person, const Identity& identity) {
+    const auto named = [&](const SessionScore& score) { return score.recording.person == person; };
+    return std::any_of(scores.begin(), scores.end(), named) ? person : person_label(identity, person);
+}
+
+std::vector<Course> charted(const std::vector<SessionScore>& scores, const Options& options, const Identity& identity) {
     CourseSettings settings;
     settings.today = today();
     if (!options.rules.empty()) settings.rules = read_rules(read_bytes(options.rules), options.rules);
-    if (!options.person.empty()) return {chart_course(select_person(scores, options.person), settings)};
+    if (!options.person.empty()) return {chart_course(select_person(scores, person_in(scores, options.person, identity)), settings)};
     if (!options.by_person) return {chart_course(scores, settings)};
     std::vector<Course> courses;
     for (const std::string& person : people_of(scores)) courses.push_back(chart_course(select_person(scores, person), settings));
     return courses;
 }
 
-}  // namespace
-
-ExitStatus course_command(const Options& options) {
-    const std::vector<std::string> inputs = find_inputs(options, Wanted::recordings_and_results);
-    const Companions companions = read_companions(options);
+// Out: all sessions of the inputs in order, and whether every input could be read.
+std::pair<std::vector<SessionScore>, bool> read_sessions(std::vector<std::string> inputs, const Options& options, Companions& companions) {
+    const std::vector<std::string> found = inputs;
+    const MessageNames names(options, found);
+    companions.identity = identity_for(options, inputs, companions);
     std::vector<SessionScore> scores;
     bool all_read = true;
     Progress progress(inputs.size(), options.quiet);
+    const StopSignal stop;
     in_order(
-        inputs.size(), job_count(options), [&](std::size_t i) { return sessions_in(inputs[i], options, companions); },
+        inputs.size(), job_count(options), [&](std::size_t i) { return sessions_in(inputs[i], options, companions, names); },
         [&](std::size_t, Sessions sessions) {
             progress.step();
+            progress.hide();
             if (sessions.refused) say_error(*sessions.refused);
             all_read = all_read && !sessions.refused;
             std::move(sessions.scores.begin(), sessions.scores.end(), std::back_inserter(scores));
+        },
+        [&] {
+            stop.check();
+            progress.show();
         });
+    return {std::move(scores), all_read};
+}
+
+}  // namespace
+
+ExitStatus course_command(const Options& options) {
+    Companions companions = read_companions(options);
+    const auto [scores, all_read] = read_sessions(find_inputs(options, Wanted::recordings_and_results), options, companions);
     if (scores.empty()) {
         throw Error(ErrorKind::too_short, "", "", "no session could be read: a course needs at least one", "name recordings, or results of 'tracehold score --format ndjson'");
     }
-    const std::vector<Course> courses = charted(scores, options);
+    const std::vector<Course> courses = charted(scores, options, companions.identity);
     if (options.formats[0] == Format::html && courses.size() > 1) {
         throw Error(ErrorKind::bad_setting, options.out, "", "one page cannot hold several courses", "pick one with --person CODE");
     }
     Output output(options.out);
     const Format format = options.formats[0];
     if (format == Format::csv) output.write(course_csv_header());
-    for (const Course& course : courses) output.write(rendered(course, format));
+    for (const Course& course : courses) output.write(rendered(course, format, options));
     output.finish();
     return all_read ? ExitStatus::done : ExitStatus::refused;
 }

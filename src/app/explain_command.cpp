@@ -5,6 +5,7 @@
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/output.hpp"
+#include "tracehold/audit/audit.hpp"
 #include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -23,6 +24,14 @@ Section family_section(std::string_view family) {
     return {std::string(family), {std::move(table)}};
 }
 
+Section audit_section() {
+    ReportTable table{"", {{"Key", false, {}}, {"Counts", false, {}}, {"Name", false, {}}}, {}, {}};
+    for (const AuditMeasure& measure : audit_measures()) {
+        table.rows.push_back({{std::string(measure.key), 0, {}}, {std::string(measure.counts), 0, {}}, {std::string(measure.title), 0, {}}});
+    }
+    return {"audit of a service", {std::move(table)}};
+}
+
 Report list_of_measures() {
     Report report;
     report.title = "Measures";
@@ -31,6 +40,7 @@ Report list_of_measures() {
         const bool known = std::any_of(report.sections.begin(), report.sections.end(), same);
         if (!known) report.sections.push_back(family_section(measure.family));
     }
+    report.sections.push_back(audit_section());
     report.sections.push_back({"", {Paragraph{"'tracehold explain KEY' tells the definition, edges and source of one.", Tone::plain}}});
     return report;
 }
@@ -46,6 +56,16 @@ Report explanation(const Measure& measure) {
     return report;
 }
 
+Report explanation(const AuditMeasure& measure) {
+    Report report;
+    report.title = fmt::format("{} ({})", measure.title, measure.key);
+    report.sections = {{"Definition", {Paragraph{std::string(measure.definition), Tone::plain}}},
+                       {"Unit", {Paragraph{fmt::format("share of {}, 0 to 1", measure.counts), Tone::plain}}},
+                       {"By month", {Paragraph{std::string(measure.month_of), Tone::plain}}},
+                       {"Source", {Paragraph{std::string(measure.source), Tone::plain}}}};
+    return report;
+}
+
 }  // namespace
 
 ExitStatus explain_command(const Options& options) {
@@ -57,8 +77,15 @@ ExitStatus explain_command(const Options& options) {
         write_output("-", render_text(explanation(measure_list()[*index])));
         return ExitStatus::done;
     }
+    const std::vector<AuditMeasure> audited = audit_measures();
+    for (const AuditMeasure& measure : audited) {
+        if (measure.key != options.name) continue;
+        write_output("-", render_text(explanation(measure)));
+        return ExitStatus::done;
+    }
     std::vector<std::string_view> keys;
     for (const Measure& measure : measure_list()) keys.push_back(measure.key);
+    for (const AuditMeasure& measure : audited) keys.push_back(measure.key);
     say(fmt::format("tracehold: no measure '{}'{}\nTry 'tracehold explain' for all of them.", shown(options.name),
                     did_you_mean(options.name, keys)));
     return ExitStatus::wrong_use;

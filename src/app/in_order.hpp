@@ -1,23 +1,38 @@
 #pragma once
 // Independent work on several threads, results taken in order.
+#include <algorithm>
+#include <chrono>
 #include <condition_variable>
 #include <cstddef>
 #include <exception>
 #include <map>
 #include <mutex>
 #include <optional>
+#include <system_error>
 #include <thread>
 #include <utility>
 #include <vector>
 
 namespace tracehold {
 
-// Calls make(i) for i in [0, count) on up to `threads` threads and take(i, result) on the calling thread, in order of i. At most
-// `threads` results wait at any time beyond the one being made by each thread. What make or take throws stops the rest and is
-// thrown again here.
-template <class Make, class Take>
-void in_order(std::size_t count, std::size_t threads, Make make, Take take) {
+// Starts up to `count` threads at `work`; fewer where the system gives no more. Out: how many were started.
+template <class Work>
+std::size_t start_threads(std::vector<std::jthread>& pool, std::size_t count, const Work& work) {
+    pool.reserve(count);
+    try {
+        while (pool.size() < count) pool.emplace_back(work);
+    } catch (const std::system_error&) {  // a limit on threads: those there are do it all
+    }
+    return pool.size();
+}
+
+// Calls make(i) for i in [0, count) on up to `threads` threads and take(i, result) on the calling thread, in order of i. Never
+// more than 2 * threads results are under way or waiting. While it waits the calling thread calls tick() about ten times
+// a second. What make, take or tick throws stops the rest, once what is under way is made, and is thrown again here.
+template <class Make, class Take, class Tick>
+void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick tick) {
     using Result = decltype(make(std::size_t{}));
+    constexpr std::chrono::milliseconds kBeat{100};
     std::mutex mutex;
     std::condition_variable changed;
     std::map<std::size_t, Result> ready;
@@ -25,6 +40,11 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take) {
     std::size_t next_made = 0, next_taken = 0;
     bool stopped = false;
 
+    const auto stop = [&](std::exception_ptr why) {
+        if (!failure) failure = std::move(why);
+        stopped = true;
+        changed.notify_all();
+    };
     const auto worker = [&] {
         std::unique_lock lock(mutex);
         while (true) {
@@ -32,41 +52,38 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take) {
             if (stopped || next_made >= count) return;
             const std::size_t i = next_made++;
             lock.unlock();
-            std::exception_ptr thrown;
-            std::optional<Result> result;
             try {
-                result.emplace(make(i));
+                Result result = make(i);
+                lock.lock();
+                ready.emplace(i, std::move(result));
+                changed.notify_all();
             } catch (...) {
-                thrown = std::current_exception();
+                if (!lock.owns_lock()) lock.lock();
+                stop(std::current_exception());
             }
-            lock.lock();
-            if (result) ready.emplace(i, std::move(*result));
-            if (thrown) failure = thrown, stopped = true;
-            changed.notify_all();
         }
     };
 
     std::vector<std::jthread> pool;
-    for (std::size_t i = 0; i < threads && i < count; ++i) pool.emplace_back(worker);
     try {
+        const std::size_t started = start_threads(pool, std::min(threads, count), worker);
         std::unique_lock lock(mutex);
-        while (next_taken < count) {
-            changed.wait(lock, [&] { return stopped || ready.contains(next_taken); });
-            if (stopped) break;
+        while (next_taken < count && !stopped) {
+            if (!ready.contains(next_taken) && started == 0) ready.emplace(next_taken, make(next_taken));
+            changed.wait_for(lock, kBeat, [&] { return stopped || ready.contains(next_taken); });
             auto node = ready.extract(next_taken);
             lock.unlock();
-            take(next_taken, std::move(node.mapped()));
+            tick();
+            if (node) take(next_taken, std::move(node.mapped()));
             lock.lock();
-            ++next_taken;
+            if (node) ++next_taken;
             changed.notify_all();
         }
     } catch (...) {
         const std::lock_guard lock(mutex);
-        failure = std::current_exception();
-        stopped = true;
-        changed.notify_all();
+        stop(std::current_exception());
     }
-    pool.clear();
+    pool.clear();  // waits for what is under way
     if (failure) std::rethrow_exception(failure);
 }
 

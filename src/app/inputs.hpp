@@ -5,6 +5,8 @@
 #include <vector>
 
 #include "app/options.hpp"
+#include "tracehold/identity/identity.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/plan/plan.hpp"
 #include "tracehold/read/corrections.hpp"
 #include "tracehold/read/sessions_list.hpp"
@@ -12,12 +14,13 @@
 namespace tracehold {
 
 // What a folder is searched for.
-enum class Wanted { recordings, recordings_and_results };
+enum class Wanted { recordings, results, recordings_and_results };
 
 // Folders are searched for recordings (.csv .txt .tsv .edf .bdf .rec, upper case too; and for files of
 // results, .json .ndjson that hold one, where wanted), their contents in order of name, without
 // the plan, the list and the corrections that options name; "-" stays. Files named outright are taken whatever they are called; each
-// path once, where it first appears. Errors: bad_setting (a folder without recordings), cannot_open.
+// path once, where it first appears; those of --files-from come last. Errors: bad_setting (a folder without recordings),
+// cannot_open.
 std::vector<std::string> find_inputs(const Options& options, Wanted wanted = Wanted::recordings);
 
 // Everything beside the recordings: read once, used for each of them.
@@ -26,6 +29,8 @@ struct Companions {
     std::vector<SessionEntry> sessions;
     std::string sessions_folder;  // plans named in the list are found from here
     std::vector<Correction> corrections;
+    std::string corrections_sha256;  // of that file; "" without one
+    Identity identity;               // keep, until the command sets it: see identity_for
 };
 
 // Errors: those of the files.
@@ -35,5 +40,8 @@ Companions read_companions(const Options& options);
 std::size_t job_count(const Options& options);
 
 Plan read_plan_file(const std::string& path);
+
+// What stops one input, and not the program, where std::bad_alloc was thrown on its way.
+Error no_memory_for(const std::string& path);
 
 }  // namespace tracehold

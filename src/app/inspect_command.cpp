@@ -1,14 +1,21 @@
 #include <fmt/format.h>
 
+#include <new>
 #include <optional>
 
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/hidden_identities.hpp"
+#include "app/in_order.hpp"
 #include "app/inputs.hpp"
+#include "app/message_names.hpp"
 #include "app/output.hpp"
+#include "app/progress.hpp"
+#include "app/stop_signal.hpp"
 #include "tracehold/clean/clean_recording.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
 #include "tracehold/exchange/write_inspection.hpp"
+#include "tracehold/identity/hide.hpp"
 #include "tracehold/read/read_recording.hpp"
 #include "tracehold/report/compose_inspection_report.hpp"
 #include "tracehold/report/render.hpp"
@@ -26,10 +33,10 @@ void examine_signal(const Recording& recording, std::size_t channel, ChannelInsp
     }
 }
 
-Inspection inspect_file(const std::string& path, const Options& options) {
+Inspection inspect_file(const std::string& path, const Options& options, const Identity& identity) {
     ReadSettings settings{.rate = {}, .unit = options.unit, .kind = options.kind};
     if (options.rate_hz) settings.rate = Hertz{*options.rate_hz};
-    const Recording recording = read_recording(read_bytes(path), path, settings);
+    const Recording recording = hide(read_recording(read_bytes(path), path, settings), identity);
     Inspection seen = describe(recording);
     for (std::size_t i = 0; i < seen.channels.size(); ++i) {
         if (seen.channels[i].kind != ChannelKind::other) examine_signal(recording, i, seen.channels[i]);
@@ -46,20 +53,46 @@ std::string rendered(const Inspection& seen, const Options& options) {
     }
 }
 
+// What one file gave: its text, or why there is none.
+struct Seen {
+    std::string text;
+    std::optional<Error> refused;
+};
+
+Seen seen_in(const std::string& path, const Options& options, const Identity& identity, const MessageNames& names) {
+    try {
+        return {rendered(inspect_file(path, options, identity), options), std::nullopt};
+    } catch (const Error& error) {
+        return {{}, names.shown(error)};
+    } catch (const std::bad_alloc&) {
+        return {{}, names.shown(no_memory_for(path))};
+    }
+}
+
 }  // namespace
 
 ExitStatus inspect_command(const Options& options) {
+    const std::vector<std::string> found = find_inputs(options);
+    const MessageNames names(options, found);
+    std::vector<std::string> inputs = found;
+    const Identity identity = identity_for(options, inputs, {});
     bool all_read = true;
     Output output(options.out);
-    for (const std::string& path : find_inputs(options)) {
-        try {
-            output.write(rendered(inspect_file(path, options), options));
-        } catch (const Error& error) {
-            if (error.kind == ErrorKind::cannot_write) throw;
-            say_error(error);
-            all_read = false;
-        }
-    }
+    Progress progress(inputs.size(), options.quiet);
+    const StopSignal stop;
+    in_order(
+        inputs.size(), job_count(options), [&](std::size_t i) { return seen_in(inputs[i], options, identity, names); },
+        [&](std::size_t, const Seen& seen) {
+            progress.step();
+            progress.hide();
+            if (seen.refused) say_error(*seen.refused);
+            all_read = all_read && !seen.refused;
+            output.write(seen.text);
+        },
+        [&] {
+            stop.check();
+            progress.show();
+        });
     output.finish();
     return all_read ? ExitStatus::done : ExitStatus::refused;
 }

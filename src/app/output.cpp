@@ -1,14 +1,19 @@
 #include "app/output.hpp"
 
+#include <dirent.h>
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
+#include <cctype>
 #include <cerrno>
 #include <cstdio>
 #include <cstring>
 #include <filesystem>
+#include <memory>
 #include <utility>
 #include <vector>
 
@@ -22,24 +27,43 @@ namespace {
                 "check the free space and the rights of the folder");
 }
 
+// The system call until it is not interrupted by a signal.
+template <class Call>
+auto uninterrupted(Call call) {
+    while (true) {
+        const auto result = call();
+        if (result >= 0 || errno != EINTR) return result;
+    }
+}
+
 bool write_all(int descriptor, std::string_view text) {
     while (!text.empty()) {
-        const ssize_t count = ::write(descriptor, text.data(), text.size());
-        if (count < 0 && errno == EINTR) continue;
-        if (count < 0) return false;
+        const ssize_t count = uninterrupted([&] { return ::write(descriptor, text.data(), text.size()); });
+        if (count == 0) errno = EIO;  // no progress, and no reason: trying again might never end
+        if (count <= 0) return false;
         text.remove_prefix(static_cast<std::size_t>(count));
     }
     return true;
 }
 
-void flush_folder_of(const std::string& path) {
-    const std::filesystem::path parent = std::filesystem::path(path).parent_path();
-    const int folder = ::open(parent.empty() ? "." : parent.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (folder < 0) fail(path, "cannot open its folder");
-    const bool flushed = ::fsync(folder) == 0;
-    ::close(folder);
-    if (!flushed) fail(path, "the file is in place but its folder could not be flushed to the disk");
+// Ours, and no other program's: 'XXXXXX' is six letters or digits, as mkostemp makes them.
+constexpr std::string_view kUnfinished = ".tracehold-unfinished-";
+
+bool is_unfinished_name(std::string_view name) {
+    if (!name.starts_with(kUnfinished) || name.size() != kUnfinished.size() + 6) return false;
+    return std::all_of(name.begin() + kUnfinished.size(), name.end(), [](unsigned char c) { return std::isalnum(c) != 0; });
 }
+
+void sweep_file(const std::string& path) {
+    const int descriptor = ::open(path.c_str(), O_RDWR | O_NOFOLLOW | O_NONBLOCK | O_CLOEXEC);
+    if (descriptor < 0) return;
+    struct stat file {};
+    const bool regular = ::fstat(descriptor, &file) == 0 && S_ISREG(file.st_mode);
+    if (regular && ::flock(descriptor, LOCK_EX | LOCK_NB) == 0) ::unlink(path.c_str());
+    ::close(descriptor);
+}
+
+std::string folder_of(const std::string& path) { return std::filesystem::path(path).parent_path().string(); }
 
 mode_t rights_of_new_files() {
     const mode_t mask = ::umask(0);
@@ -57,13 +81,26 @@ Output::Output(const std::string& path) : path_(path) {
     }
     struct stat existing {};
     if (::stat(path.c_str(), &existing) == 0 && !S_ISREG(existing.st_mode)) {  // a device or pipe is written to, never replaced
-        descriptor_ = ::open(path.c_str(), O_WRONLY | O_CLOEXEC);
+        descriptor_ = uninterrupted([&] { return ::open(path.c_str(), O_WRONLY | O_CLOEXEC); });
         if (descriptor_ < 0) fail(path_, "cannot open");
         return;
     }
-    pending_ = path + ".part-XXXXXX";
-    descriptor_ = ::mkostemp(pending_.data(), O_CLOEXEC);
-    if (descriptor_ < 0) fail(path_, "cannot create the file");
+    open_pending();
+}
+
+// The lock says that the file is in use: see sweep_unfinished. One that was swept between its birth and its lock is made anew.
+void Output::open_pending() {
+    struct stat made {};
+    do {
+        if (descriptor_ >= 0) ::close(descriptor_);
+        const std::string name = (std::filesystem::path(path_).parent_path() / (std::string(kUnfinished) + "XXXXXX")).string();
+        descriptor_ = uninterrupted([&] { return ::mkostemp((pending_ = name).data(), O_CLOEXEC); });
+        if (descriptor_ < 0) {
+            pending_.clear();
+            fail(path_, "cannot create the file");
+        }
+        ::flock(descriptor_, LOCK_EX);  // a file system without locks: nothing is swept there either
+    } while (::fstat(descriptor_, &made) == 0 && made.st_nlink == 0);
 }
 
 Output::~Output() {
@@ -77,12 +114,42 @@ void Output::write(std::string_view text) {
 
 void Output::finish() {
     if (pending_.empty()) return;
-    if (::fchmod(descriptor_, rights_of_new_files()) != 0) fail(path_, "cannot set the rights");
-    if (::fsync(descriptor_) != 0) fail(path_, "cannot flush to the disk");
-    if (::close(std::exchange(descriptor_, -1)) != 0) fail(path_, "cannot close");
-    if (::rename(pending_.c_str(), path_.c_str()) != 0) fail(path_, "cannot move into place");
+    put_in_place();
+    flush_folder(folder_of(path_));
+}
+
+void Output::put_in_place() {
+    if (pending_.empty()) return;
+    if (uninterrupted([&] { return ::fchmod(descriptor_, rights_of_new_files()); }) != 0) fail(path_, "cannot set the rights");
+    if (uninterrupted([&] { return ::fsync(descriptor_); }) != 0) fail(path_, "cannot flush to the disk");
+    if (uninterrupted([&] { return ::rename(pending_.c_str(), path_.c_str()); }) != 0) fail(path_, "cannot move into place");
     pending_.clear();
-    flush_folder_of(path_);
+    if (::close(std::exchange(descriptor_, -1)) != 0 && errno != EINTR) fail(path_, "the file is in place but could not be closed");
+}
+
+void flush_folder(const std::string& folder) {
+    const std::string name = folder.empty() ? "." : folder;
+    const int descriptor = uninterrupted([&] { return ::open(name.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC); });
+    if (descriptor < 0) fail(name, "what was written is in place but the folder could not be opened to flush it to the disk");
+    const bool flushed = uninterrupted([&] { return ::fsync(descriptor); }) == 0;
+    ::close(descriptor);
+    if (!flushed) fail(name, "what was written is in place but the folder could not be flushed to the disk");
+}
+
+void sweep_unfinished(const std::string& folder) {
+    const std::string name = folder.empty() ? "." : folder;
+    // Not by std::filesystem: libstdc++ 12 reads freed memory there where memory runs out.
+    const std::unique_ptr<DIR, int (*)(DIR*)> entries(::opendir(name.c_str()), ::closedir);
+    if (!entries) return;
+    while (const dirent* entry = ::readdir(entries.get())) {
+        if (is_unfinished_name(entry->d_name)) sweep_file(name + "/" + entry->d_name);
+    }
+}
+
+void keep_input(const std::string& input, const std::string& out) {
+    std::error_code ignored;
+    if (is_folder_path(out) || !std::filesystem::equivalent(input, out, ignored)) return;
+    throw Error(ErrorKind::bad_setting, out, "", "the output would replace an input", "choose another --out");
 }
 
 void write_output(const std::string& path, std::string_view text) {

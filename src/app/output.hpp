@@ -18,12 +18,25 @@ public:
 
     void write(std::string_view text);  // errors: cannot_write
     void finish();                      // errors: cannot_write
+    void put_in_place();  // finish() but for flushing the folder: for many files in one, flushed once at the end
 
 private:
+    void open_pending();
+
     std::string path_;
     std::string pending_;  // name of the file until it is finished; "" for standard output
     int descriptor_ = -1;
 };
+
+// Makes the names in a folder ("" = the current one) last over a loss of power. Errors: cannot_write.
+void flush_folder(const std::string& folder);
+
+// Removes from a folder what Outputs of killed runs left unfinished: by their names, which no other program uses, and
+// never those that a running program holds. What cannot be removed stays.
+void sweep_unfinished(const std::string& folder);
+
+// Errors: bad_setting if a file written under that path would replace the input.
+void keep_input(const std::string& input, const std::string& out);
 
 // Output, write and finish in one.
 void write_output(const std::string& path, std::string_view text);

@@ -9,6 +9,7 @@
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/cycles/find_cycles.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
+#include "tracehold/identity/hide.hpp"
 #include "tracehold/measures/score_session.hpp"
 #include "tracehold/read/read_recording.hpp"
 #include "tracehold/report/session_figures.hpp"
@@ -28,20 +29,15 @@ void overrule(std::string& of_file, const std::string& of_list, const char* what
     of_file = of_list;
 }
 
-void apply_entry(const SessionEntry& entry, const Companions& companions, Assignment& assignment) {
-    Recording& recording = assignment.recording;
+void apply_entry(const SessionEntry& entry, Recording& recording) {
     overrule(recording.person, entry.person, "person", recording.notes);
     overrule(recording.posture, entry.posture, "posture", recording.notes);
-    if (entry.start) {
-        if (recording.start && !(*recording.start == *entry.start)) {
-            recording.notes.push_back({"start_overruled", "", fmt::format("the file says it began {}, the sessions list {}; the list was taken",
-                                                                         to_text(*recording.start), to_text(*entry.start))});
-        }
-        recording.start = entry.start;
+    if (!entry.start) return;
+    if (recording.start && !(*recording.start == *entry.start)) {
+        recording.notes.push_back({"start_overruled", "", fmt::format("the file says it began {}, the sessions list {}; the list was taken",
+                                                                     to_text(*recording.start), to_text(*entry.start))});
     }
-    if (!entry.plan.empty()) assignment.plan = read_plan_file((fs::path(companions.sessions_folder) / entry.plan).string());
-    if (!entry.channel.empty()) assignment.channel = entry.channel;
-    assignment.site = entry.site;
+    recording.start = entry.start;
 }
 
 // The person lay, sat or stood as the plan asks unless somebody said otherwise.
@@ -52,7 +48,7 @@ void settle_posture(Assignment& assignment) {
         recording.posture = assignment.plan->posture;
         recording.notes.push_back({"posture_from_plan", "", "the recording names no posture, the plan's was taken"});
     } else if (recording.posture != assignment.plan->posture) {
-        recording.notes.push_back({"posture_differs", "", fmt::format("recorded {}, planned {}", recording.posture, assignment.plan->posture)});
+        recording.notes.push_back({"posture_differs", "", fmt::format("recorded '{}', planned '{}'", shown(recording.posture), shown(assignment.plan->posture))});
     }
 }
 
@@ -100,26 +96,57 @@ ScoreSettings score_settings(const Options& options, const Plan* plan) {
     return settings;
 }
 
+Assignment prepare(const std::string& path, const Options& options, const Companions& companions) {
+    Assignment assignment{.plan = companions.plan, .channel = options.channel, .accessory = options.accessory};
+    assignment.identity = &companions.identity;
+    Given& given = assignment.given;
+    if (const SessionEntry* entry = find_entry(companions.sessions, path)) {
+        assignment.entry = *entry;
+        if (!entry->plan.empty()) assignment.plan = read_plan_file((fs::path(companions.sessions_folder) / entry->plan).string());
+        if (options.channel.empty()) assignment.channel = entry->channel;
+        assignment.site = entry->site;
+        given.person = !entry->person.empty();
+        given.start = entry->start.has_value();
+        given.posture = !entry->posture.empty();
+    }
+    given.channel = assignment.channel;
+    given.accessory = options.accessory;
+    given.rate_hz = options.rate_hz;
+    given.unit = options.unit;
+    given.kind = options.kind;
+    const std::string base_name = fs::path(path).filename().string();
+    for (const Correction& correction : companions.corrections) {
+        if (correction.file.empty() || correction.file == base_name) assignment.corrections.push_back(correction);
+    }
+    if (!assignment.corrections.empty()) given.corrections_sha256 = companions.corrections_sha256;
+    return assignment;
+}
+
+void add_recording(Assignment& assignment, std::string_view bytes, const std::string& path) {
+    const Given& given = assignment.given;
+    ReadSettings settings{.rate = {}, .unit = given.unit, .kind = given.kind};
+    if (given.rate_hz) settings.rate = Hertz{*given.rate_hz};
+    assignment.recording = read_recording(bytes, path, settings);
+    if (assignment.entry) apply_entry(*assignment.entry, assignment.recording);
+    settle_channel(assignment);
+    settle_posture(assignment);
+}
+
 Assignment assign(const std::string& path, const Options& options, const Companions& companions) {
     return assign_bytes(read_bytes(path), path, options, companions);
 }
 
 Assignment assign_bytes(std::string_view bytes, const std::string& path, const Options& options, const Companions& companions) {
-    ReadSettings settings{.rate = {}, .unit = options.unit, .kind = options.kind};
-    if (options.rate_hz) settings.rate = Hertz{*options.rate_hz};
-    Assignment assignment;
-    assignment.recording = read_recording(bytes, path, settings);
-    assignment.plan = companions.plan;
-    if (const SessionEntry* entry = find_entry(companions.sessions, path)) apply_entry(*entry, companions, assignment);
-    if (!options.channel.empty()) assignment.channel = options.channel;
-    settle_channel(assignment);
-    assignment.accessory = options.accessory;
-    const std::string base_name = fs::path(path).filename().string();
-    for (const Correction& correction : companions.corrections) {
-        if (correction.file.empty() || correction.file == base_name) assignment.corrections.push_back(correction);
-    }
-    settle_posture(assignment);
+    Assignment assignment = prepare(path, options, companions);
+    add_recording(assignment, bytes, path);
     return assignment;
+}
+
+ScoreSettings settings_for(const Assignment& assignment, const ScoreSettings& base) {
+    ScoreSettings settings = base;
+    settings.clean.mask = masks_in(assignment.corrections);
+    settings.given = assignment.given;
+    return settings;
 }
 
 Scored score_recording(const Assignment& assignment, const ScoreSettings& base) {
@@ -130,10 +157,9 @@ Scored score_recording(const Assignment& assignment, const ScoreSettings& base) 
     const std::optional<std::size_t> accessory = assignment.accessory.empty()
                                                      ? choose_accessory(recording, accessories)
                                                      : std::optional(find_channel(recording, assignment.accessory));
-    ScoreSettings settings = base;
-    settings.clean.mask = masks_in(assignment.corrections);
+    const ScoreSettings settings = settings_for(assignment, base);
 
-    const CleanRecording clean = clean_recording(recording, channel, settings.clean);
+    CleanRecording clean = clean_recording(recording, channel, settings.clean);
     Envelope envelope = follow_envelope(clean, settings.envelope);
     std::optional<Envelope> beside;
     if (accessory && *accessory != channel) {
@@ -146,8 +172,9 @@ Scored score_recording(const Assignment& assignment, const ScoreSettings& base) 
                                         .notes = recording.notes, .clean = clean, .envelope = envelope, .cycles = cycles,
                                         .plan = plan, .accessory = beside ? &*beside : nullptr,
                                         .corrections = assignment.corrections, .settings = settings});
+    if (assignment.identity != nullptr) score = hide(std::move(score), *assignment.identity);
     std::optional<Figure> spectrum = spectrum_figure(score, clean);
-    return {std::move(score), std::move(envelope), std::move(spectrum)};
+    return {std::move(score), channel, std::move(clean), std::move(envelope), std::move(spectrum)};
 }
 
 }  // namespace tracehold

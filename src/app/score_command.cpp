@@ -4,20 +4,28 @@
 
 #include <algorithm>
 #include <filesystem>
-#include <map>
-#include <memory>
+#include <new>
 #include <optional>
-#include <set>
 
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/hidden_identities.hpp"
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
+#include "app/message_names.hpp"
 #include "app/output.hpp"
+#include "app/pages.hpp"
 #include "app/pipeline.hpp"
+#include "app/progress.hpp"
+#include "app/result_folder.hpp"
+#include "app/shard.hpp"
+#include "app/stop_signal.hpp"
+#include "app/today.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/sha256.hpp"
+#include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/exchange/write_session.hpp"
-#include "tracehold/report/compose_session_report.hpp"
+#include "tracehold/read/read_recording.hpp"
 #include "tracehold/report/overview.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/render_html.hpp"
@@ -27,24 +35,25 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// What became of one recording: a score, or the reason why not.
+// What became of one recording: a score with what is written of it, or the reason why not, or neither in another's shard.
 struct Outcome {
-    std::optional<Scored> scored;
+    std::optional<SessionScore> score;
+    std::string name = {};           // of its files in a folder, without their endings
+    std::vector<std::string> texts;  // one for each format; none where the folder has them already
     std::optional<Error> refused;
+    bool took_work = true;
 };
 
-Outcome score_file(const std::string& path, const Options& options, const Companions& companions) {
-    try {
-        const Assignment assignment = assign(path, options, companions);
-        const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
-        return {score_recording(assignment, score_settings(options, plan)), std::nullopt};
-    } catch (const Error& error) {
-        return {std::nullopt, error};
-    }
+FhirSettings fhir_settings(const Options& options) { return {.form = options.fhir, .made = made_at()}; }
+
+// What stands ahead of and behind all recordings of one file.
+std::string opening(Format format, const Options& options) {
+    if (format == Format::csv) return session_csv_header();
+    return format == Format::fhir ? fhir_opening(fhir_settings(options)) : "";
 }
 
-Report page_of(const Scored& scored) {
-    return compose_session_report(scored.score, &scored.envelope, scored.spectrum ? &*scored.spectrum : nullptr);
+std::string closing(Format format, const Options& options) {
+    return format == Format::fhir ? fhir_closing(fhir_settings(options)) : "";
 }
 
 std::string rendered(const Scored& scored, Format format, const Options& options) {
@@ -52,82 +61,45 @@ std::string rendered(const Scored& scored, Format format, const Options& options
         case Format::json: return session_json(scored.score);
         case Format::ndjson: return session_json(scored.score, 0);
         case Format::csv: return session_csv_rows(scored.score);
-        case Format::md: return render_markdown(page_of(scored));
-        case Format::html: return render_html(page_of(scored));
-        case Format::text: break;
+        case Format::md: return render_markdown(page_of(scored, options));
+        case Format::html: return render_html(page_of(scored, options), page_style_of(options));
+        case Format::fhir: return fhir_session(scored.score, fhir_settings(options));
+        default: break;  // text
     }
     const bool on_terminal = options.out == "-" && is_terminal(STDOUT_FILENO);
     const TextStyle style{.pictures = on_terminal, .color = on_terminal && wants_color(options.no_color)};
-    return render_text(page_of(scored), style);
+    return render_text(page_of(scored, options), style);
 }
 
-std::string name_of(Format format) {
-    switch (format) {
-        case Format::text: return "txt";
-        case Format::json: return "json";
-        case Format::ndjson: return "ndjson";
-        case Format::csv: return "measures.csv";  // never taken for a recording: see find_inputs
-        case Format::md: return "md";
-        case Format::html: return "html";
-    }
-    return "";
-}
-
-std::string page_path(const std::string& folder, const std::string& input, Format format) {
-    const std::string name = input == "-" ? "standard-input" : fs::path(input).filename().string();
-    return (fs::path(folder) / (name + "." + name_of(format))).string();
-}
-
-// A file for each recording and format.
-class Folder {
-public:
-    Folder(const Options& options, const std::vector<std::string>& inputs) : options_(options) {
-        std::map<std::string, std::string> owners;
-        for (const std::string& input : inputs) {
-            const auto [owner, fresh] = owners.emplace(page_path(options.out, input, Format::json), input);
-            if (!fresh) {
-                throw Error(ErrorKind::bad_setting, options.out, "",
-                            fmt::format("{} and {} would be written to the same file", owner->second, input),
-                            "score them into different folders");
-            }
-        }
-        make_folder(options.out);
-    }
-    void take(const std::string& input, const Scored& scored) {
-        for (const Format format : options_.formats) {
-            const std::string header = format == Format::csv ? session_csv_header() : "";
-            write_output(page_path(options_.out, input, format), header + rendered(scored, format, options_));
-        }
-    }
-
-private:
-    const Options& options_;
-};
-
-// All recordings one after the other in one stream. As text, several recordings are a table.
+// All recordings one after the other in one stream. As text, several recordings are a table for the clinician.
 class Stream {
 public:
-    Stream(const Options& options, std::size_t count) : options_(options), format_(options.formats[0]), output_(options.out) {
-        as_table_ = format_ == Format::text && count > 1;
-        if (format_ == Format::csv) output_.write(session_csv_header());
+    Stream(const Options& options, std::size_t count)
+        : output_(options.out), closing_(closing(options.formats[0], options)), as_table_(options.formats[0] == Format::text && options.reader == Reader::clinician && count > 1) {
+        output_.write(opening(options.formats[0], options));
     }
     void take(const Outcome& outcome) {
         if (as_table_) {
-            rows_.push_back(outcome.scored ? overview_row(outcome.scored->score) : overview_row(*outcome.refused));
-        } else if (outcome.scored) {
-            output_.write(rendered(*outcome.scored, format_, options_));
+            if (outcome.score) rows_.push_back(overview_row(*outcome.score));
+            if (outcome.refused) rows_.push_back(overview_row(*outcome.refused));
         }
+        any_scored_ = any_scored_ || outcome.score;
+        any_refused_ = any_refused_ || outcome.refused;
+        for (const std::string& text : outcome.texts) output_.write(text);
     }
+    bool wants_texts() const { return !as_table_; }
+    // Where every recording was refused, a file that is there already stays: an empty one is no better than the last.
     void finish() {
         if (as_table_) output_.write(render_text(compose_overview(rows_)));
-        output_.finish();
+        output_.write(closing_);
+        if (any_scored_ || !any_refused_ || as_table_) output_.finish();
     }
 
 private:
-    const Options& options_;
-    Format format_;
     Output output_;
-    bool as_table_ = false;
+    std::string closing_;
+    bool as_table_;
+    bool any_scored_ = false, any_refused_ = false;
     std::vector<OverviewRow> rows_;
 };
 
@@ -140,12 +112,10 @@ void check_output(const Options& options, const std::vector<std::string>& inputs
     if (options.formats[0] == Format::html && inputs.size() > 1 && !folder) {
         throw Error(ErrorKind::bad_setting, options.out, "", "one file cannot hold the pages of several recordings", "add --out FOLDER/");
     }
-    for (const std::string& input : inputs) {
-        std::error_code ignored;
-        if (fs::equivalent(input, options.out, ignored) && !folder) {
-            throw Error(ErrorKind::bad_setting, options.out, "", "the output would replace an input", "choose another --out");
-        }
+    if (options.resume && !folder) {
+        throw Error(ErrorKind::bad_setting, options.out, "", "only results in a folder can be resumed", "add --out FOLDER/");
     }
+    for (const std::string& input : inputs) keep_input(input, options.out);
 }
 
 // A recording that was read but cannot be scored, as an error for the console.
@@ -157,12 +127,13 @@ Error rejection(const SessionScore& score) {
 }
 
 // A correction that fits no recording is a slip of the pen that would go unseen.
-bool all_corrections_used(const Companions& companions, const std::vector<std::string>& inputs) {
+bool all_corrections_used(const Companions& companions, const std::vector<std::string>& inputs, const MessageNames& names) {
     bool all_used = true;
     for (const Correction& correction : companions.corrections) {
         const auto fits = [&](const std::string& input) { return fs::path(input).filename() == correction.file; };
         if (correction.file.empty() || std::any_of(inputs.begin(), inputs.end(), fits)) continue;
-        say(fmt::format("tracehold: error: a correction of {} for the file '{}' fits none of the recordings", shown(correction.who), shown(correction.file)));
+        const Error unused(ErrorKind::bad_setting, "", "", fmt::format("a correction of '{}' for the file '{}' fits none of the recordings", shown(correction.who), shown(correction.file)));
+        say(fmt::format("tracehold: error: {}", names.shown(unused).message));
         all_used = false;
     }
     return all_used;
@@ -170,39 +141,131 @@ bool all_corrections_used(const Companions& companions, const std::vector<std::s
 
 void report_notes(const Outcome& outcome, const Options& options) {
     if (outcome.refused) say_error(*outcome.refused);
-    if (outcome.scored && !outcome.scored->score.quality.usable) say_error(rejection(outcome.scored->score));
-    const bool shown_on_page = options.out == "-" && options.formats[0] == Format::text;
-    if (options.quiet || shown_on_page || !outcome.scored) return;
-    for (const Note& note : outcome.scored->score.notes) say_note(outcome.scored->score.recording.source, note);
+    if (!outcome.score) return;
+    const SessionScore& score = *outcome.score;
+    if (!score.quality.usable) say_error(rejection(score));
+    const bool shown_on_page =
+        options.out == "-" && options.formats[0] == Format::text && options.reader == Reader::clinician;
+    if (options.quiet || shown_on_page) return;
+    for (const Note& note : score.notes) say_note(score.recording.source, note);
+}
+
+// All that the work on one recording needs beside its name.
+struct Batch {
+    explicit Batch(const Options& asked) : options(asked), found(find_inputs(asked)), names(asked, found), inputs(found) {
+        check_output(options, inputs);
+        companions = read_companions(options);
+        companions.identity = identity_for(options, inputs, companions);
+        if (options.out != "-" && is_folder_path(options.out)) {
+            folder.emplace(options, inputs);
+        } else {
+            stream.emplace(options, inputs.size());
+        }
+    }
+    bool is_elsewhere(std::string_view person, const std::string& path) const {
+        return options.shard && !in_shard(*options.shard, shard_key(person, path));
+    }
+
+    const Options& options;
+    std::vector<std::string> found;   // as they were named
+    MessageNames names;
+    std::vector<std::string> inputs;  // as they are worked on
+    Companions companions;
+    std::optional<ResultFolder> folder;
+    std::optional<Stream> stream;  // the other of the two
+};
+
+const Outcome kElsewhere{.took_work = false};
+
+Outcome score_assigned(const std::string& path, const Assignment& assignment, const ScoreSettings& settings, const Batch& batch) {
+    Scored scored = score_recording(assignment, settings);
+    Outcome outcome;
+    outcome.name = base_name(path, batch.companions.identity, assignment.recording.sha256);
+    if (batch.folder || batch.stream->wants_texts()) {
+        for (const Format format : batch.options.formats) {
+            const std::string text = rendered(scored, format, batch.options);
+            outcome.texts.push_back(batch.folder ? opening(format, batch.options) + text + closing(format, batch.options) : text);
+        }
+    }
+    outcome.score = std::move(scored.score);
+    return outcome;
+}
+
+Outcome score_file(const std::string& path, const Batch& batch) {
+    Assignment assignment = prepare(path, batch.options, batch.companions);
+    const std::string person = assignment.entry ? assignment.entry->person : "";
+    if (!person.empty() && batch.is_elsewhere(person, path)) return kElsewhere;
+    const std::string bytes = read_bytes(path);
+    const ScoreSettings settings = score_settings(batch.options, assignment.plan ? &*assignment.plan : nullptr);
+    const bool person_known = !batch.companions.identity.hides() || !batch.options.shard;  // a hidden result does not tell whose shard it is in
+    if (batch.options.resume && person_known) {
+        if (auto score = batch.folder->kept(path, sha256_hex(bytes), assignment, settings)) {
+            if (batch.is_elsewhere(score->recording.person, path)) return kElsewhere;
+            return {.score = std::move(score), .took_work = false};
+        }
+    }
+    add_recording(assignment, bytes, path);
+    if (batch.is_elsewhere(assignment.recording.person, path)) return kElsewhere;
+    return score_assigned(path, assignment, settings, batch);
+}
+
+// A file that cannot be read has no person but perhaps one by the list: exactly one shard tells of it.
+Outcome refusal(const Error& error, const std::string& path, const Batch& batch) {
+    const SessionEntry* entry = find_entry(batch.companions.sessions, path);
+    if (batch.is_elsewhere(entry != nullptr ? entry->person : "", path)) return kElsewhere;
+    return {.refused = batch.names.shown(error)};
+}
+
+Outcome outcome_of(const std::string& path, const Batch& batch) {
+    try {
+        return score_file(path, batch);
+    } catch (const Error& error) {
+        return refusal(error, path, batch);
+    } catch (const std::bad_alloc&) {
+        return refusal(no_memory_for(path), path, batch);
+    }
+}
+
+// Out: whether all recordings were scored.
+bool run_batch(Batch& batch) {
+    const std::vector<std::string>& inputs = batch.inputs;
+    bool all_scored = true;
+    std::size_t taken = 0;
+    Progress progress(inputs.size(), batch.options.quiet);
+    const StopSignal stop;
+    const auto take = [&](std::size_t, Outcome outcome) {
+        progress.step(outcome.took_work);
+        progress.hide();
+        report_notes(outcome, batch.options);
+        all_scored = all_scored && !outcome.refused && (!outcome.score || outcome.score->quality.usable);
+        if (batch.stream) batch.stream->take(outcome);
+        if (batch.folder && !outcome.texts.empty()) batch.folder->write(outcome.name, outcome.texts);
+        ++taken;
+    };
+    const auto tick = [&] {
+        stop.check();
+        progress.show();
+    };
+    try {
+        in_order(inputs.size(), job_count(batch.options), [&](std::size_t i) { return outcome_of(inputs[i], batch); }, take, tick);
+    } catch (const Stopped&) {
+        progress.hide();
+        if (batch.folder) batch.folder->finish();
+        say(fmt::format("tracehold: stopped: {} of {} recordings are done{}", taken, inputs.size(),
+                        batch.folder ? " and kept, the same call with --resume does the rest" : ""));
+        throw;
+    }
+    if (batch.stream) batch.stream->finish();
+    if (batch.folder) batch.folder->finish();
+    return all_scored;
 }
 
 }  // namespace
 
 ExitStatus score_command(const Options& options) {
-    const std::vector<std::string> inputs = find_inputs(options);
-    check_output(options, inputs);
-    const Companions companions = read_companions(options);
-    std::optional<Folder> folder;
-    std::optional<Stream> stream;
-    if (options.out != "-" && is_folder_path(options.out)) {
-        folder.emplace(options, inputs);
-    } else {
-        stream.emplace(options, inputs.size());
-    }
-
-    bool all_scored = all_corrections_used(companions, inputs);
-    Progress progress(inputs.size(), options.quiet);
-    in_order(
-        inputs.size(), job_count(options), [&](std::size_t i) { return score_file(inputs[i], options, companions); },
-        [&](std::size_t i, Outcome outcome) {
-            progress.step();
-            report_notes(outcome, options);
-            all_scored = all_scored && outcome.scored && outcome.scored->score.quality.usable;
-            if (folder && outcome.scored) folder->take(inputs[i], *outcome.scored);
-            if (stream) stream->take(outcome);
-        });
-    if (stream) stream->finish();
-    return all_scored ? ExitStatus::done : ExitStatus::refused;
+    Batch batch(options);
+    const bool all_used = all_corrections_used(batch.companions, batch.inputs, batch.names);
+    return run_batch(batch) && all_used ? ExitStatus::done : ExitStatus::refused;
 }
 
 }  // namespace tracehold

@@ -8,7 +8,7 @@
 namespace tracehold {
 
 ExitStatus plan_sheet_command(const Options& options) {
-    const Report sheet = compose_home_sheet(read_plan_file(options.inputs.at(0)));
+    const Report sheet = compose_home_sheet(read_plan_file(options.inputs.at(0)), options.language);
     switch (options.formats[0]) {
         case Format::md: write_output(options.out, render_markdown(sheet)); break;
         case Format::html: write_output(options.out, render_html(sheet, {.paper = Paper::a4, .large_type = true})); break;

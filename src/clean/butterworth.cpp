@@ -40,8 +40,8 @@ Hertz unwarped(double w, Hertz rate) { return Hertz{std::atan(w) * rate.value / 
 Complex bilinear(Complex s) { return (1.0 + s) / (1.0 - s); }
 
 // zero: -1 for low-pass, +1 for high-pass; the gain is 1 at z = -zero.
-Section pair_section(Complex pole, double zero) {
-    Section section{1.0, -2.0 * zero, 1.0, -2.0 * pole.real(), std::norm(pole)};
+FilterSection pair_section(Complex pole, double zero) {
+    FilterSection section{1.0, -2.0 * zero, 1.0, -2.0 * pole.real(), std::norm(pole)};
     const double gain = (1.0 - zero * section.a1 + section.a2) / 4.0;
     section.b0 *= gain;
     section.b1 *= gain;
@@ -49,15 +49,15 @@ Section pair_section(Complex pole, double zero) {
     return section;
 }
 
-Section single_section(double pole, double zero) {
+FilterSection single_section(double pole, double zero) {
     const double gain = (1.0 + zero * pole) / 2.0;
     return {gain, -zero * gain, 0.0, -pole, 0.0};
 }
 
 template <class Transform>
-std::vector<Section> design(int order, double zero, Transform to_analog) {
+std::vector<FilterSection> design(int order, double zero, Transform to_analog) {
     const auto poles = butterworth_poles(order);
-    std::vector<Section> sections;
+    std::vector<FilterSection> sections;
     std::size_t i = 0;
     for (; i + 1 < poles.size(); i += 2) sections.push_back(pair_section(bilinear(to_analog(poles[i])), zero));
     if (i < poles.size()) sections.push_back(single_section(bilinear(to_analog(poles[i])).real(), zero));
@@ -77,13 +77,13 @@ std::vector<Complex> butterworth_poles(int order) {
     return poles;
 }
 
-std::vector<Section> butterworth_low_pass(int order, Hertz corner, Hertz rate) {
+std::vector<FilterSection> butterworth_low_pass(int order, Hertz corner, Hertz rate) {
     check(order, corner, rate);
     const double w = prewarped(corner, rate);
     return design(order, -1.0, [w](Complex p) { return w * p; });
 }
 
-std::vector<Section> butterworth_high_pass(int order, Hertz corner, Hertz rate) {
+std::vector<FilterSection> butterworth_high_pass(int order, Hertz corner, Hertz rate) {
     check(order, corner, rate);
     const double w = prewarped(corner, rate);
     return design(order, 1.0, [w](Complex p) { return w / p; });
@@ -101,10 +101,10 @@ Hertz high_pass_corner_for_two_passes(int order, Hertz corner, Hertz rate) {
     return unwarped(prewarped(corner, rate) * pass_factor(order, 2), rate);
 }
 
-Complex response(std::span<const Section> sections, Hertz frequency, Hertz rate) {
+Complex response(std::span<const FilterSection> sections, Hertz frequency, Hertz rate) {
     const Complex back = std::polar(1.0, -2.0 * std::numbers::pi * frequency.value / rate.value);  // z^-1
     Complex product = 1.0;
-    for (const Section& s : sections) {
+    for (const FilterSection& s : sections) {
         product *= (s.b0 + back * (s.b1 + back * s.b2)) / (1.0 + back * (s.a1 + back * s.a2));
     }
     return product;

@@ -28,7 +28,7 @@ constexpr double kShortRemainder = 1e-2;   // a run is kept if the start of a pa
 
 struct Band {
     Hertz low, high;
-    std::vector<Section> sections;
+    std::vector<FilterSection> sections;
 };
 
 Band band_of(const CleanSettings& settings, Hertz rate) {
@@ -127,8 +127,9 @@ void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, 
 
 double resting(std::span<const float> uv, Hertz rate) { return resting_level(frame_powers(uv, rate, Seconds{0.01})); }
 
-void take_away(std::vector<float>& uv, Hertz rate, const Band& band, const CleanSettings& settings, Found& found) {
-    found.mains = treat_mains(uv, rate, band.high, settings.mains);
+// hum: line_blocks of uv.
+void take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Found& found) {
+    found.mains = treat_mains(uv, hum, how);
     found.beats = find_heart_beats(uv, rate);
     remove_heart_beats(uv, rate, found.beats);
     found.rest_uv = resting(uv, rate);
@@ -164,15 +165,17 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
         join(masks, more, size);
         out.uv = masked_samples(channel, masks);
         filter_runs(out.uv, band);
+        return line_blocks(out.uv, rate, kMains_hz, band.high);
     };
     filter_runs(out.uv, band);
-    found.open_hum = find_open_hum(out.uv, rate, band.high);
-    if (!found.open_hum.empty()) filter_again(found.open_hum);
-    take_away(out.uv, rate, band, settings, found);
+    std::vector<LineBlocks> hum = line_blocks(out.uv, rate, kMains_hz, band.high);
+    found.open_hum = find_open_hum(out.uv, rate, hum);
+    if (!found.open_hum.empty()) hum = filter_again(found.open_hum);
+    take_away(out.uv, rate, hum, settings.mains, found);
     found.motion = find_motion(slow, out.uv, rate, found.beats);
     if (!found.motion.empty()) {
-        filter_again(found.motion);
-        take_away(out.uv, rate, band, settings, found);
+        hum = filter_again(found.motion);
+        take_away(out.uv, rate, hum, settings.mains, found);
     }
     out.bandwidth_hz = bandwidth(out.uv, rate);
     out.quality.mains = found.mains.hum;

@@ -4,7 +4,8 @@
 #include <array>
 #include <cmath>
 #include <numbers>
-#include <unsupported/Eigen/FFT>
+
+#include "clean/block_transform.hpp"
 
 namespace tracehold {
 namespace {
@@ -47,50 +48,64 @@ std::size_t bin_of(double frequency_hz, std::size_t length, Hertz rate) {
     return static_cast<std::size_t>(std::lround(frequency_hz * static_cast<double>(length) / rate.value));
 }
 
-class BlockSpectrum {
+// The spectra of neighbouring blocks, as many at once as the transform takes.
+class BlockSpectra {
 public:
-    explicit BlockSpectrum(std::size_t length) : window_(length), samples_(length) {
+    explicit BlockSpectra(std::size_t length) : window_(length), transform_(length) {
         for (std::size_t i = 0; i < length; ++i) window_[i] = hann(i, length);
-        fft_.SetFlag(Eigen::FFT<double>::HalfSpectrum);
     }
 
-    // False where too little is valid. Scaled up for what is missing.
-    bool take(std::span<const float> block) {
-        double seen = 0.0;
-        for (std::size_t i = 0; i < block.size(); ++i) {
-            const bool valid = !std::isnan(block[i]);
-            samples_[i] = valid ? block[i] * window_[i] : 0.0;
-            if (valid) seen += window_[i];
+    // Blocks of uv that start `hop` apart.
+    void take(std::span<const float> uv, std::size_t hop, std::size_t blocks) {
+        transform_.make_room(blocks);
+        for (std::size_t b = 0; b < blocks; ++b) {
+            const auto block = uv.subspan(b * hop, window_.size());
+            double seen = 0.0;
+            for (std::size_t i = 0; i < block.size(); ++i) {
+                const bool valid = !std::isnan(block[i]);
+                transform_.put(b, i, valid ? block[i] * window_[i] : 0.0);
+                if (valid) seen += window_[i];
+            }
+            const double all = static_cast<double>(block.size()) / 2;
+            scale_[b] = seen < kValidShare * all ? 0.0 : all / seen;
         }
-        const double all = static_cast<double>(block.size()) / 2;
-        if (seen < kValidShare * all) return false;
-        scale_ = all / seen;
-        fft_.fwd(bins_, samples_);
-        return true;
+        transform_.run();
     }
 
-    LineBin line(std::size_t bin) const {
+    // Scaled up for samples that are missing; nothing where too many are.
+    LineBin line(std::size_t block, std::size_t bin) const {
+        const double scale = scale_[block];
+        if (scale == 0.0) return {};
         double noise = 0.0;
         int count = 0;
         for (int away = kNearest; away <= kFarthest; ++away) {
             for (const std::ptrdiff_t near :
                  {static_cast<std::ptrdiff_t>(bin) - away, static_cast<std::ptrdiff_t>(bin) + away}) {
-                if (near < 1 || near >= static_cast<std::ptrdiff_t>(bins_.size())) continue;
-                noise += std::norm(bins_[static_cast<std::size_t>(near)]);
+                if (near < 1 || near > static_cast<std::ptrdiff_t>(window_.size() / 2)) continue;
+                noise += std::norm(transform_.bin(block, static_cast<std::size_t>(near)));
                 ++count;
             }
         }
-        const Complex value = scale_ * bins_[bin];
-        const double variance = count == 0 ? 0.0 : scale_ * scale_ * noise / count;
-        return {std::complex<float>(value), static_cast<float>(variance)};
+        const double variance = count == 0 ? 0.0 : scale * scale * noise / count;
+        return {std::complex<float>(scale * transform_.bin(block, bin)), static_cast<float>(variance)};
     }
 
 private:
-    std::vector<double> window_, samples_;
-    std::vector<Complex> bins_;
-    Eigen::FFT<double> fft_;
-    double scale_ = 1.0;
+    std::vector<double> window_;
+    BlockTransform transform_;
+    std::array<double, BlockTransform::kMostBlocks> scale_{};
 };
+
+LineBlocks empty_blocks(Hertz rate, double base_hz, Hertz highest, std::size_t size) {
+    LineBlocks out;
+    out.rate = rate;
+    out.length = block_length(rate);
+    out.hop = out.length / 2;
+    for (double hz = base_hz; hz <= highest.value; hz += base_hz) out.nominal_hz.push_back(hz);
+    out.bins.resize(out.nominal_hz.size());
+    if (size >= out.length && !out.nominal_hz.empty()) out.blocks = (size - out.length) / out.hop + 1;
+    return out;
+}
 
 }  // namespace
 
@@ -104,30 +119,28 @@ Complex LineBlocks::window_gain(std::size_t harmonic, double frequency_hz) const
            0.25 * (geometric(angle + per_bin, length) + geometric(angle - per_bin, length));
 }
 
-Complex LineBlocks::amplitude(std::size_t harmonic, std::size_t block, double frequency_hz) const {
+Complex LineBlocks::amplitude(std::size_t harmonic, std::size_t block, double frequency_hz, Complex gain) const {
     const double turns = frequency_hz * static_cast<double>(block * hop) / rate.value;
     const double phase = 2.0 * std::numbers::pi * (turns - std::floor(turns));
-    return 2.0 * Complex(bins[harmonic][block].bin) * std::polar(1.0, -phase) / window_gain(harmonic, frequency_hz);
+    return 2.0 * Complex(bins[harmonic][block].bin) * std::polar(1.0, -phase) / gain;
 }
 
-double LineBlocks::variance(std::size_t harmonic, std::size_t block, double frequency_hz) const {
-    return 4.0 * bins[harmonic][block].noise / std::norm(window_gain(harmonic, frequency_hz));
-}
-
-LineBlocks line_blocks(std::span<const float> uv, Hertz rate, Hertz base, Hertz highest) {
-    LineBlocks out;
-    out.rate = rate;
-    out.length = block_length(rate);
-    out.hop = out.length / 2;
-    for (double hz = base.value; hz <= highest.value; hz += base.value) out.nominal_hz.push_back(hz);
-    out.bins.resize(out.nominal_hz.size());
-    if (uv.size() < out.length || out.nominal_hz.empty()) return out;
-    out.blocks = (uv.size() - out.length) / out.hop + 1;
-    BlockSpectrum spectrum(out.length);
-    for (std::size_t b = 0; b < out.blocks; ++b) {
-        const bool usable = spectrum.take(uv.subspan(b * out.hop, out.length));
-        for (std::size_t h = 0; h < out.bins.size(); ++h) {
-            out.bins[h].push_back(usable ? spectrum.line(bin_of(out.nominal_hz[h], out.length, rate)) : LineBin{});
+std::vector<LineBlocks> line_blocks(std::span<const float> uv, Hertz rate, std::span<const double> bases_hz, Hertz highest) {
+    std::vector<LineBlocks> out;
+    std::size_t blocks = 0;
+    for (const double base_hz : bases_hz) {
+        out.push_back(empty_blocks(rate, base_hz, highest, uv.size()));
+        blocks = std::max(blocks, out.back().blocks);
+    }
+    BlockSpectra spectra(block_length(rate));
+    for (std::size_t first = 0; first < blocks; first += BlockTransform::kMostBlocks) {
+        const std::size_t count = std::min(BlockTransform::kMostBlocks, blocks - first), hop = out.front().hop;
+        spectra.take(uv.subspan(first * hop), hop, count);
+        for (LineBlocks& lines : out) {
+            for (std::size_t h = 0; h < lines.bins.size() && lines.blocks > 0; ++h) {
+                const std::size_t bin = bin_of(lines.nominal_hz[h], lines.length, rate);
+                for (std::size_t b = 0; b < count; ++b) lines.bins[h].push_back(spectra.line(b, bin));
+            }
         }
     }
     return out;

@@ -1,5 +1,6 @@
 #pragma once
 // What a trace holds at each mains frequency and its multiples, block by block.
+#include <array>
 #include <complex>
 #include <cstddef>
 #include <span>
@@ -30,18 +31,28 @@ struct LineBlocks {
         return (static_cast<double>(block * hop) + static_cast<double>(length) / 2) / rate.value;
     }
 
-    // The amplitude A of Re(A exp(2 pi i frequency t)), t = seconds from the start, that explains the bin.
-    std::complex<double> amplitude(std::size_t harmonic, std::size_t block, double frequency_hz) const;
-    // Variance of that amplitude by all that is not the line.
-    double variance(std::size_t harmonic, std::size_t block, double frequency_hz) const;
-
-private:
+    // What the window makes of exp(2 pi i frequency t) in the bin of a harmonic.
     std::complex<double> window_gain(std::size_t harmonic, double frequency_hz) const;
+
+    // The amplitude A of Re(A exp(2 pi i frequency t)), t = seconds from the start, that explains the bin.
+    // gain: window_gain of the harmonic at that frequency.
+    std::complex<double> amplitude(std::size_t harmonic, std::size_t block, double frequency_hz,
+                                   std::complex<double> gain) const;
+    // |A|^2, which no frequency but that of the gain matters for.
+    double power(std::size_t harmonic, std::size_t block, std::complex<double> gain) const {
+        return 4.0 * std::norm(std::complex<double>(bins[harmonic][block].bin)) / std::norm(gain);
+    }
+    // Variance of that amplitude by all that is not the line.
+    double variance(std::size_t harmonic, std::size_t block, std::complex<double> gain) const {
+        return 4.0 * bins[harmonic][block].noise / std::norm(gain);
+    }
 };
 
-// Harmonics 1, 2, ... of `base` up to `highest`. In: band-passed trace, NaN where masked; a block with less than three
-// quarters valid is not usable, in others masked samples count as 0. Empty (blocks = 0) where the trace is shorter than
-// a block.
-LineBlocks line_blocks(std::span<const float> uv, Hertz rate, Hertz base, Hertz highest);
+// For each base its harmonics 1, 2, ... up to `highest`, all from one spectrum a block. In: band-passed trace, NaN where
+// masked; a block with less than three quarters valid is not usable, in others masked samples count as 0. Empty (blocks
+// = 0) where the trace is shorter than a block.
+std::vector<LineBlocks> line_blocks(std::span<const float> uv, Hertz rate, std::span<const double> bases_hz, Hertz highest);
+
+inline constexpr std::array kMains_hz{50.0, 60.0};
 
 }  // namespace tracehold

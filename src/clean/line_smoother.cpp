@@ -21,7 +21,7 @@ struct Spread {
 };
 
 struct State {
-    Course mean;
+    LineCourse mean;
     Spread spread;
 };
 
@@ -86,7 +86,7 @@ double run_forward(std::span<const Look> looks, double power, double q, Visit vi
 }
 
 // filtered: state after its look; next_predicted: what it foretold; next: the smoothed successor.
-Course smoothed_back(const State& filtered, const State& next_predicted, const Course& next) {
+LineCourse smoothed_back(const State& filtered, const State& next_predicted, const LineCourse& next) {
     const Spread& f = filtered.spread;
     const Spread& p = next_predicted.spread;
     const double determinant = p.a * p.v - p.av * p.av;

@@ -13,13 +13,13 @@ struct Look {
 };
 
 // rate: change per look.
-struct Course {
+struct LineCourse {
     std::complex<double> amplitude;
     std::complex<double> rate;
 };
 
 struct SmoothLine {
-    std::vector<Course> course;  // one per look
+    std::vector<LineCourse> course;  // one per look
     double evidence = 0.0;       // log likelihood, less that of 'there is no line'
 };
 

@@ -12,6 +12,7 @@
 #include <array>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "clean/line_blocks.hpp"
 #include "clean/line_smoother.hpp"
@@ -47,12 +48,14 @@ double multiple(std::size_t harmonic) { return static_cast<double>(harmonic + 1)
 // sum conj(a_b) a_{b+1}, each weighted by its variances; what it would be by chance has size 1.
 Complex phase_advance(const LineBlocks& blocks, std::size_t harmonic) {
     const double hz = blocks.nominal_hz[harmonic];
-    Complex sum;
+    const Complex gain = blocks.window_gain(harmonic, hz);
+    Complex sum, before = blocks.amplitude(harmonic, 0, hz, gain);
     double chance = 0.0;
     for (std::size_t b = 0; b + 1 < blocks.blocks; ++b) {
-        const double v0 = blocks.variance(harmonic, b, hz), v1 = blocks.variance(harmonic, b + 1, hz);
+        const double v0 = blocks.variance(harmonic, b, gain), v1 = blocks.variance(harmonic, b + 1, gain);
+        const Complex a0 = std::exchange(before, blocks.amplitude(harmonic, b + 1, hz, gain));
         if (!(v0 > 0.0) || !(v1 > 0.0)) continue;
-        sum += std::conj(blocks.amplitude(harmonic, b, hz)) * blocks.amplitude(harmonic, b + 1, hz) / (v0 * v1);
+        sum += std::conj(a0) * before / (v0 * v1);
         chance += 1.0 / (v0 * v1);
     }
     return chance > 0.0 ? sum / std::sqrt(chance) : Complex{};
@@ -80,13 +83,16 @@ Clearest clearest_line(const LineBlocks& blocks) {
 std::vector<Look> looks_along(const LineBlocks& blocks, std::size_t harmonic, const PhaseCourse& mains) {
     std::vector<Look> looks(blocks.blocks);
     const double m = multiple(harmonic), hz = m * mains.hz;
+    double gain_hz = hz;
+    Complex gain = blocks.window_gain(harmonic, hz);
     for (std::size_t b = 0; b < blocks.blocks; ++b) {
         if (!(blocks.bins[harmonic][b].noise > 0.0F)) continue;
         // The line stands at local_hz in this block; its phase is that of the course at the block's centre.
         const double local_hz = hz + m * mains.rate[b] / (kTurn * blocks.hop_s());
         const double turns = (local_hz - hz) * blocks.centre_s(b);
         const Complex at_centre = std::polar(1.0, kTurn * (turns - std::floor(turns)) - m * mains.phase[b]);
-        looks[b] = {blocks.amplitude(harmonic, b, local_hz) * at_centre, blocks.variance(harmonic, b, local_hz)};
+        if (local_hz != gain_hz) gain = blocks.window_gain(harmonic, gain_hz = local_hz);
+        looks[b] = {blocks.amplitude(harmonic, b, local_hz, gain) * at_centre, blocks.variance(harmonic, b, gain)};
     }
     return looks;
 }
@@ -100,7 +106,7 @@ PhaseCourse phase_of(const SmoothLine& line, double hz, double number) {
     PhaseCourse out = steady(hz, line.course.size());
     double unwound = 0.0;
     for (std::size_t b = 0; b < line.course.size(); ++b) {
-        const Course& now = line.course[b];
+        const LineCourse& now = line.course[b];
         if (b > 0) unwound += std::arg(now.amplitude * std::conj(line.course[b - 1].amplitude));
         out.phase[b] = unwound / number;
         const double size = std::norm(now.amplitude);
@@ -165,8 +171,8 @@ double hum_at(const Hum& hum, const LineBlocks& blocks, std::size_t sample) {
     std::size_t raised = 0;
     for (const Line& line : hum.lines) {
         for (; raised < line.harmonic + 1; ++raised) turned *= one;
-        const Course& c0 = line.smooth.course[b];
-        const Course& c1 = line.smooth.course[b + 1];
+        const LineCourse& c0 = line.smooth.course[b];
+        const LineCourse& c1 = line.smooth.course[b + 1];
         sum += (cubic(c0.amplitude, c0.rate, c1.amplitude, c1.rate, u) * turned).real();
     }
     return sum;
@@ -176,11 +182,12 @@ double hum_at(const Hum& hum, const LineBlocks& blocks, std::size_t sample) {
 double unclear_power(const LineBlocks& blocks) {
     double power = 0.0;
     for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) {
+        const Complex gain = blocks.window_gain(h, blocks.nominal_hz[h]);
         double sum = 0.0, weight = 0.0;
         for (std::size_t b = 0; b < blocks.blocks; ++b) {
-            const double v = blocks.variance(h, b, blocks.nominal_hz[h]);
+            const double v = blocks.variance(h, b, gain);
             if (!(v > 0.0)) continue;
-            sum += (std::norm(blocks.amplitude(h, b, blocks.nominal_hz[h])) - v) / 2 / (v * v);
+            sum += (blocks.power(h, b, gain) - v) / 2 / (v * v);
             weight += 1.0 / (v * v);
         }
         if (weight > 0.0) power += sum / weight;
@@ -191,7 +198,7 @@ double unclear_power(const LineBlocks& blocks) {
 double clear_power(const Hum& hum) {
     double sum = 0.0;
     for (const Line& line : hum.lines) {
-        for (const Course& c : line.smooth.course)
+        for (const LineCourse& c : line.smooth.course)
             sum += std::norm(c.amplitude) / 2 / static_cast<double>(line.smooth.course.size());
     }
     return sum;
@@ -210,16 +217,16 @@ double mean_power(std::span<const float> uv) {
 
 struct Candidate {
     double nominal_hz = 50.0;
-    LineBlocks blocks;
+    const LineBlocks* blocks = nullptr;
     Hum hum;
     double power = 0.0;
 };
 
-Candidate look_at(std::span<const float> uv, Hertz rate, Hertz highest, double nominal_hz) {
-    Candidate out{nominal_hz, line_blocks(uv, rate, Hertz{nominal_hz}, highest), {}, 0.0};
-    if (out.blocks.nominal_hz.empty()) return out;
-    out.hum = find_hum(out.blocks);
-    out.power = out.hum.lines.empty() ? unclear_power(out.blocks) : clear_power(out.hum);
+Candidate look_at(const LineBlocks& blocks, double nominal_hz) {
+    Candidate out{nominal_hz, &blocks, {}, 0.0};
+    if (blocks.nominal_hz.empty()) return out;
+    out.hum = find_hum(blocks);
+    out.power = out.hum.lines.empty() ? unclear_power(blocks) : clear_power(out.hum);
     return out;
 }
 
@@ -230,11 +237,14 @@ Candidate stronger(Candidate a, Candidate b) {
 
 }  // namespace
 
-MainsTreatment treat_mains(std::span<float> uv, Hertz rate, Hertz highest, MainsRemoval how) {
-    Candidate found = how == MainsRemoval::hz50 ? look_at(uv, rate, highest, 50.0)
-                      : how == MainsRemoval::hz60
-                          ? look_at(uv, rate, highest, 60.0)
-                          : stronger(look_at(uv, rate, highest, 50.0), look_at(uv, rate, highest, 60.0));
+MainsTreatment treat_mains(std::span<float> uv, std::span<const LineBlocks> at_50_and_60, MainsRemoval how) {
+    Candidate found;
+    if (how == MainsRemoval::hz50 || how == MainsRemoval::hz60) {
+        const std::size_t asked = how == MainsRemoval::hz50 ? 0 : 1;
+        found = look_at(at_50_and_60[asked], kMains_hz[asked]);
+    } else {
+        found = stronger(look_at(at_50_and_60[0], kMains_hz[0]), look_at(at_50_and_60[1], kMains_hz[1]));
+    }
     MainsTreatment out;
     const double total = mean_power(uv);
     out.hum.hz = found.nominal_hz;
@@ -244,9 +254,13 @@ MainsTreatment treat_mains(std::span<float> uv, Hertz rate, Hertz highest, Mains
     out.hum.removed = how != MainsRemoval::off && !found.hum.lines.empty();
     if (!out.hum.removed) return out;
     for (std::size_t i = 0; i < uv.size(); ++i) {
-        if (!std::isnan(uv[i])) uv[i] = static_cast<float>(uv[i] - hum_at(found.hum, found.blocks, i));
+        if (!std::isnan(uv[i])) uv[i] = static_cast<float>(uv[i] - hum_at(found.hum, *found.blocks, i));
     }
     return out;
+}
+
+MainsTreatment treat_mains(std::span<float> uv, Hertz rate, Hertz highest, MainsRemoval how) {
+    return treat_mains(uv, line_blocks(uv, rate, kMains_hz, highest), how);
 }
 
 }  // namespace tracehold

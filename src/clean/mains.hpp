@@ -1,6 +1,7 @@
 #pragma once
 #include <span>
 
+#include "clean/line_blocks.hpp"
 #include "tracehold/clean/clean.hpp"
 
 namespace tracehold {
@@ -10,6 +11,8 @@ struct MainsTreatment {
     MainsHum hum;
     std::vector<double> lines_hz;  // harmonics found (and removed, if hum.removed)
 };
+// at_50_and_60: line_blocks of uv for kMains_hz.
+MainsTreatment treat_mains(std::span<float> uv, std::span<const LineBlocks> at_50_and_60, MainsRemoval how);
 MainsTreatment treat_mains(std::span<float> uv, Hertz rate, Hertz highest, MainsRemoval how);
 
 }  // namespace tracehold

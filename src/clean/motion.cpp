@@ -34,7 +34,7 @@ constexpr double kEdge_s = 0.5;  // of the recording: waves cut in two there can
 constexpr double kBridged_s = 0.1;
 constexpr double kBeatBefore_s = 0.3, kBeatAfter_s = 0.45;
 
-void filter_runs(std::span<const Section> sections, std::span<float> values) {
+void filter_runs(std::span<const FilterSection> sections, std::span<float> values) {
     for (const SampleRange run : valid_runs(values)) run_zero_phase(sections, values.subspan(run.begin, run.size()));
 }
 

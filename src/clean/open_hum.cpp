@@ -4,7 +4,6 @@
 #include <cmath>
 
 #include "clean/frames.hpp"
-#include "clean/line_blocks.hpp"
 
 namespace tracehold {
 namespace {
@@ -27,10 +26,12 @@ double power(std::span<const float> uv) {
 
 BlockPower block_power(std::span<const float> uv, const LineBlocks& blocks) {
     BlockPower out;
+    std::vector<std::complex<double>> gains;
+    for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h)
+        gains.push_back(blocks.window_gain(h, blocks.nominal_hz[h]));
     for (std::size_t b = 0; b < blocks.blocks; ++b) {
         double hum = 0.0;
-        for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h)
-            hum += std::norm(blocks.amplitude(h, b, blocks.nominal_hz[h])) / 2;
+        for (std::size_t h = 0; h < gains.size(); ++h) hum += blocks.power(h, b, gains[h]) / 2;
         out.hum_uv.push_back(static_cast<float>(std::sqrt(hum)));
         const double all = power(uv.subspan(b * blocks.hop, blocks.length));
         out.share.push_back(all > 0.0 ? static_cast<float>(hum / all) : 0.0F);
@@ -51,14 +52,18 @@ Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double r
 
 }  // namespace
 
-Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest) {
+Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60) {
     const double rest_uv = resting_level(frame_powers(uv, rate, Seconds{0.01}));
     Ranges out;
-    for (const double mains_hz : {50.0, 60.0}) {
-        const Ranges found = open_blocks(uv, line_blocks(uv, rate, Hertz{mains_hz}, highest), rest_uv);
+    for (const LineBlocks& blocks : at_50_and_60) {
+        const Ranges found = open_blocks(uv, blocks, rest_uv);
         out.insert(out.end(), found.begin(), found.end());
     }
     return widened(std::move(out), static_cast<std::size_t>(kMargin_s * rate.value), uv.size());
+}
+
+Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest) {
+    return find_open_hum(uv, rate, line_blocks(uv, rate, kMains_hz, highest));
 }
 
 }  // namespace tracehold

@@ -2,30 +2,59 @@
 
 #include <algorithm>
 #include <cmath>
-#include <complex>
 #include <numbers>
-#include <unsupported/Eigen/FFT>
+#include <vector>
+
+#include "clean/block_transform.hpp"
 
 namespace tracehold {
 namespace {
 
-std::vector<double> hann(std::size_t size) {
-    std::vector<double> window(size);
-    for (std::size_t i = 0; i < size; ++i) {
-        window[i] = 0.5 - 0.5 * std::cos(2.0 * std::numbers::pi * static_cast<double>(i) / static_cast<double>(size));
+// What depends on the length of a segment alone.
+struct SegmentTables {
+    explicit SegmentTables(std::size_t size) : window(size), transform(size) {
+        for (std::size_t i = 0; i < size; ++i) {
+            window[i] = 0.5 - 0.5 * std::cos(2.0 * std::numbers::pi * static_cast<double>(i) / static_cast<double>(size));
+            window_power += window[i] * window[i];
+        }
     }
-    return window;
+    std::vector<double> window;
+    double window_power = 0.0;
+    BlockTransform transform;
+};
+
+// Kept from call to call, for a session asks for hundreds of spectra with few lengths, most of them shorter than the work
+// to make the tables.
+SegmentTables& tables_for(std::size_t size) {
+    constexpr std::size_t kMostKept = 4;
+    thread_local std::vector<SegmentTables> kept;
+    const auto fits = [size](const SegmentTables& tables) { return tables.window.size() == size; };
+    const auto found = std::find_if(kept.begin(), kept.end(), fits);
+    if (found != kept.end()) return *found;
+    if (kept.size() == kMostKept) kept.erase(kept.begin());
+    kept.emplace_back(size);
+    return kept.back();
 }
 
 bool all_valid(std::span<const float> uv) {
     return std::none_of(uv.begin(), uv.end(), [](float v) { return std::isnan(v); });
 }
 
-void windowed(std::span<const float> uv, std::span<const double> window, std::vector<double>& out) {
+// The starts of the segments without a masked sample.
+std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t size) {
+    std::vector<std::size_t> begins;
+    const std::size_t step = size - size / 2;
+    for (std::size_t begin = 0; begin + size <= uv.size(); begin += step) {
+        if (all_valid(uv.subspan(begin, size))) begins.push_back(begin);
+    }
+    return begins;
+}
+
+void put_windowed(std::span<const float> uv, SegmentTables& tables, std::size_t place) {
     double mean = 0.0;
     for (const float v : uv) mean += v;
     mean /= static_cast<double>(uv.size());
-    for (std::size_t i = 0; i < uv.size(); ++i) out[i] = (uv[i] - mean) * window[i];
+    for (std::size_t i = 0; i < uv.size(); ++i) tables.transform.put(place, i, (uv[i] - mean) * tables.window[i]);
 }
 
 // The share of bin k that lies in [low, high).
@@ -41,26 +70,21 @@ PowerSpectrum welch_spectrum(std::span<const float> uv, Hertz rate, std::size_t 
     PowerSpectrum out;
     out.step_hz = rate.value / static_cast<double>(segment_samples);
     if (segment_samples < 2 || uv.size() < segment_samples) return out;
-    const auto window = hann(segment_samples);
-    double window_power = 0.0;
-    for (const double w : window) window_power += w * w;
-
-    const std::size_t bins = segment_samples / 2 + 1;
-    std::vector<double> power(bins), segment(segment_samples);
-    std::vector<std::complex<double>> spectrum;
-    Eigen::FFT<double> fft;
-    fft.SetFlag(Eigen::FFT<double>::HalfSpectrum);
-    const std::size_t step = segment_samples - segment_samples / 2;
-    for (std::size_t begin = 0; begin + segment_samples <= uv.size(); begin += step) {
-        const auto part = uv.subspan(begin, segment_samples);
-        if (!all_valid(part)) continue;
-        windowed(part, window, segment);
-        fft.fwd(spectrum, segment);
-        for (std::size_t k = 0; k < bins; ++k) power[k] += std::norm(spectrum[k]);
-        ++out.segments;
-    }
+    const std::vector<std::size_t> begins = valid_segments(uv, segment_samples);
+    out.segments = begins.size();
     if (out.segments == 0) return out;
-    const double scale = 1.0 / (static_cast<double>(out.segments) * rate.value * window_power);
+    SegmentTables& tables = tables_for(segment_samples);
+    const std::size_t bins = segment_samples / 2 + 1;
+    std::vector<double> power(bins);
+    for (std::size_t first = 0; first < begins.size(); first += BlockTransform::kMostBlocks) {
+        const std::size_t count = std::min(BlockTransform::kMostBlocks, begins.size() - first);
+        tables.transform.make_room(count);
+        for (std::size_t k = 0; k < count; ++k)
+            put_windowed(uv.subspan(begins[first + k], segment_samples), tables, k);
+        tables.transform.run();
+        tables.transform.add_powers(power);
+    }
+    const double scale = 1.0 / (static_cast<double>(out.segments) * rate.value * tables.window_power);
     for (std::size_t k = 0; k < bins; ++k) {
         const bool alone = k == 0 || 2 * k == segment_samples;  // no mirror image
         power[k] *= alone ? scale : 2.0 * scale;

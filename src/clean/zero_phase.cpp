@@ -16,12 +16,12 @@ constexpr double kForgotten = 1e-13;     // of the signal: what the start of a b
 // Direct form II transposed, one state pair a section.
 class Cascade {
 public:
-    explicit Cascade(std::span<const Section> sections) : sections_(sections), state_(sections.size()) {}
+    explicit Cascade(std::span<const FilterSection> sections) : sections_(sections), state_(sections.size()) {}
 
     // The state that a constant input would have led to.
     void settle_at(double input) {
         for (std::size_t i = 0; i < sections_.size(); ++i) {
-            const Section& s = sections_[i];
+            const FilterSection& s = sections_[i];
             const double output = input * (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
             state_[i] = {output - s.b0 * input, s.b2 * input - s.a2 * output};
             input = output;
@@ -30,7 +30,7 @@ public:
 
     double step(double value) {
         for (std::size_t i = 0; i < sections_.size(); ++i) {
-            const Section& s = sections_[i];
+            const FilterSection& s = sections_[i];
             const double output = s.b0 * value + state_[i].first;
             state_[i].first = s.b1 * value - s.a1 * output + state_[i].second;
             state_[i].second = s.b2 * value - s.a2 * output;
@@ -43,11 +43,11 @@ private:
     struct Pair {
         double first = 0.0, second = 0.0;
     };
-    std::span<const Section> sections_;
+    std::span<const FilterSection> sections_;
     std::vector<Pair> state_;
 };
 
-double largest_pole(const Section& s) {
+double largest_pole(const FilterSection& s) {
     const double discriminant = s.a1 * s.a1 / 4.0 - s.a2;
     return discriminant < 0.0 ? std::sqrt(s.a2) : std::abs(s.a1) / 2.0 + std::sqrt(discriminant);
 }
@@ -64,7 +64,7 @@ struct Extended {
 };
 
 // From the end of `forward` backwards; the results of its first `keep` samples go to `out`.
-void run_backward(std::span<const Section> sections, std::span<const double> forward, std::size_t keep,
+void run_backward(std::span<const FilterSection> sections, std::span<const double> forward, std::size_t keep,
                   std::span<float> out) {
     Cascade back(sections);
     back.settle_at(forward.back());
@@ -76,14 +76,14 @@ void run_backward(std::span<const Section> sections, std::span<const double> for
 
 }  // namespace
 
-std::size_t settling_samples(std::span<const Section> sections, double remainder) {
+std::size_t settling_samples(std::span<const FilterSection> sections, double remainder) {
     double radius = 0.0;
-    for (const Section& s : sections) radius = std::max(radius, largest_pole(s));
+    for (const FilterSection& s : sections) radius = std::max(radius, largest_pole(s));
     if (radius <= 0.0) return 1;
     return static_cast<std::size_t>(std::ceil(std::log(remainder) / std::log(radius)));
 }
 
-void run_zero_phase(std::span<const Section> sections, std::span<float> run) {
+void run_zero_phase(std::span<const FilterSection> sections, std::span<float> run) {
     if (run.size() < 2 || sections.empty()) return;
     const std::size_t size = run.size();
     const std::size_t pad = std::min(settling_samples(sections), size - 1);

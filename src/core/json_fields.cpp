@@ -21,6 +21,13 @@ std::string pointer_part(std::string_view key) {
     return shown(out);
 }
 
+// A place that a person can read at a glance: a long one keeps its beginning and its end.
+std::string shortened(const std::string& pointer) {
+    constexpr std::size_t kLongest = 80, kEnd = 24;
+    if (utf8_count(pointer) <= kLongest) return pointer;
+    return shown(pointer, kEnd) + pointer.substr(pointer.rfind('/', pointer.size() - kEnd));
+}
+
 // Where the parser stands: one entry per open object or list.
 struct OpenValue {
     bool is_list = false;
@@ -71,7 +78,7 @@ private:
     }
 
     [[noreturn]] void refuse(const std::string& message) const {
-        throw Error(ErrorKind::malformed, source_, pointer(), message);
+        throw Error(ErrorKind::malformed, source_, shortened(pointer()), message);
     }
 
     std::string source_;
@@ -156,7 +163,7 @@ Json parse_json(std::string_view text, const std::string& source, const JsonLimi
     } catch (const Json::parse_error& error) {
         throw not_json(text, source, error);
     } catch (const Json::exception&) {
-        throw Error(ErrorKind::malformed, source, watch.pointer(),
+        throw Error(ErrorKind::malformed, source, shortened(watch.pointer()),
                     "a number that does not fit: saw one beyond 1.8e308, expected a finite number");
     }
 }

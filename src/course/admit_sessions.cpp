@@ -27,6 +27,9 @@ constexpr std::chrono::days kFarAhead{5 * 365};
 // Starts may be written to the minute; a shorter overlap is two sessions, one after the other.
 constexpr double kLeastOverlap_s = 60.0;
 
+// An anonymous session's date counts from the person's first recording, without a time of day.
+bool counts_days(const SessionScore& score) { return score.settings.identity == IdentityLevel::anonymous; }
+
 double starts_at_s(const SessionScore& score) {
     return std::chrono::duration<double>(score.recording.start->local.time_since_epoch()).count();
 }
@@ -74,8 +77,8 @@ void keep_first_of_content(std::vector<Candidate>& all, std::vector<LeftOut>& le
     std::map<std::pair<std::string, std::string>, const SessionScore*> seen;
     std::erase_if(all, [&](const Candidate& c) {
         const RecordingFacts& facts = c.score->recording;
-        if (facts.sha256.empty()) return false;
-        const auto [first, is_new] = seen.try_emplace({facts.sha256, facts.channel}, c.score);
+        if (facts.sha256.empty() && !counts_days(*c.score)) return false;  // of anonymous ones the name stands for the content
+        const auto [first, is_new] = seen.try_emplace({facts.sha256.empty() ? facts.source : facts.sha256, facts.channel}, c.score);
         if (is_new) return false;
         left_out.push_back({facts.source, "duplicate",
                             fmt::format("the same recording as {}: counted once", name_of(*first->second))});
@@ -95,6 +98,7 @@ void drop_without_date(std::vector<Candidate>& all, std::vector<LeftOut>& left_o
 void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> today, std::vector<LeftOut>& left_out) {
     const sys_days latest = latest_possible(all, today);
     std::erase_if(all, [&](const Candidate& c) {
+        if (counts_days(*c.score)) return false;
         const std::string why = why_impossible(day_of(*c.score), latest, today.has_value());
         if (why.empty()) return false;
         left_out.push_back({c.score->recording.source, "impossible_date", why + "; it is in no trend and in no week"});
@@ -102,13 +106,14 @@ void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> 
     });
 }
 
-double overlap_s(const SessionScore& earlier, const SessionScore& later) {
-    const double end =
-        std::min(starts_at_s(earlier) + earlier.recording.duration_s, starts_at_s(later) + later.recording.duration_s);
-    return end - starts_at_s(later);
+// On UTC where both say their offset: in the night that has an hour twice, the wall clocks alone would deceive.
+double overlap_s(const SessionScore& a, const SessionScore& b) {
+    const double b_starts_s = seconds_between(*a.recording.start, *b.recording.start);
+    return std::min(a.recording.duration_s, b_starts_s + b.recording.duration_s) - std::max(0.0, b_starts_s);
 }
 
 bool overlaps(const SessionScore& earlier, const SessionScore& later) {
+    if (counts_days(later)) return false;  // two sessions of a day, without their times
     const double shorter = std::min(earlier.recording.duration_s, later.recording.duration_s);
     return overlap_s(earlier, later) > std::min(kLeastOverlap_s, 0.5 * shorter);
 }
@@ -117,6 +122,16 @@ bool overlaps(const SessionScore& earlier, const SessionScore& later) {
 bool outranks(const SessionScore& a, const SessionScore& b) {
     if (a.quality.usable != b.quality.usable) return a.quality.usable;
     return a.recording.duration_s > b.recording.duration_s;
+}
+
+std::string why_once(const SessionScore& out, const SessionScore& kept, double shared_s) {
+    if (seconds_between(*out.recording.start, *kept.recording.start) == 0.0) {
+        return fmt::format("starts at the very moment of {} on the same channel: the two count once; if the recorder's clock "
+                           "stood still, a sessions list can say the true starts",
+                           name_of(kept));
+    }
+    return fmt::format("overlaps {} by {} s on the same channel: the two count once", name_of(kept),
+                       fixed_text(shared_s, 0));
 }
 
 void keep_one_at_a_time(std::vector<Candidate>& all, std::vector<LeftOut>& left_out) {
@@ -133,9 +148,7 @@ void keep_one_at_a_time(std::vector<Candidate>& all, std::vector<LeftOut>& left_
         const double shared_s = overlap_s(*rival.score, *c.score);
         Candidate out = c;
         if (outranks(*c.score, *rival.score)) std::swap(out, rival);
-        left_out.push_back({out.score->recording.source, "overlap",
-                            fmt::format("overlaps {} by {} s on the same channel: the two count once",
-                                        name_of(*rival.score), fixed_text(shared_s, 0))});
+        left_out.push_back({out.score->recording.source, "overlap", why_once(*out.score, *rival.score, shared_s)});
     }
     all = std::move(kept);
 }

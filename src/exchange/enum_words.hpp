@@ -6,6 +6,7 @@
 
 #include "core/json_fields.hpp"
 #include "tracehold/clean/clean.hpp"
+#include "tracehold/core/identity_level.hpp"
 #include "tracehold/course/measure_change.hpp"
 #include "tracehold/cycles/cycles.hpp"
 #include "tracehold/envelope/envelope.hpp"
@@ -17,6 +18,7 @@ namespace tracehold {
 inline constexpr std::string_view kSessionSchema = "tracehold.session/1";
 inline constexpr std::string_view kPlanSchema = "tracehold.plan/1";
 inline constexpr std::string_view kCourseSchema = "tracehold.course/1";
+inline constexpr std::string_view kAuditSchema = "tracehold.audit/1";
 
 // As the command line spells them.
 inline constexpr std::string_view to_string(MainsRemoval removal) {
@@ -46,6 +48,7 @@ inline constexpr std::array kCorrectionActions = {CorrectionAction::move_contrac
                                                   CorrectionAction::drop_cycle,
                                                   CorrectionAction::add_cycle,
                                                   CorrectionAction::mask};
+inline constexpr std::array kIdentityLevels = {IdentityLevel::keep, IdentityLevel::pseudonym, IdentityLevel::anonymous};
 inline constexpr std::array kStatements = {Statement::more, Statement::less, Statement::no_change_shown,
                                            Statement::not_enough};
 inline constexpr std::array kErrorSources = {ErrorSource::own_repeats, ErrorSource::published};

@@ -2,6 +2,7 @@
 // passed over.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -57,6 +58,22 @@ std::vector<TimeSpan> spans_at(Fields& fields, std::string_view key) {
     return spans;
 }
 
+Given given_from(Fields fields) {
+    Given given;
+    given.channel = text_or_nothing(fields, "channel");
+    given.accessory = text_or_nothing(fields, "accessory");
+    given.rate_hz = fields.nullable_number("rate_hz");
+    given.unit = text_or_nothing(fields, "unit");
+    if (fields.has("kind")) given.kind = read_word(fields, "kind", kChannelKinds);
+    const std::vector<std::string> listed = fields.texts("by_sessions_list");
+    const auto holds = [&](const char* fact) { return std::find(listed.begin(), listed.end(), fact) != listed.end(); };
+    given.person = holds("person");
+    given.start = holds("start");
+    given.posture = holds("posture");
+    given.corrections_sha256 = text_or_nothing(fields, "corrections_sha256");
+    return given;
+}
+
 ScoreSettings settings_from(Fields fields) {
     ScoreSettings settings;
     settings.clean.high_pass = Hertz{fields.number("high_pass_hz")};
@@ -69,6 +86,8 @@ ScoreSettings settings_from(Fields fields) {
     settings.envelope.subtract_noise_floor = fields.flag("subtract_noise_floor");
     settings.envelope.subtract_baseline = fields.flag("subtract_baseline");
     if (const auto start = fields.nullable_number("start_s")) settings.cycles.start = Seconds{*start};
+    if (auto given = fields.optional_object("given")) settings.given = given_from(*given);
+    if (fields.has("identity")) settings.identity = read_word(fields, "identity", kIdentityLevels);
     return settings;
 }
 

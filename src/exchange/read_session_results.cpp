@@ -7,6 +7,7 @@
 
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/exchange/compare_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
 
 namespace tracehold {
@@ -81,23 +82,37 @@ SessionScore read_one(std::string_view text, const std::string& source, Position
                 "'tracehold score --format json' or ndjson writes what is read here");
 }
 
-}  // namespace
-
-std::vector<SessionScore> read_session_results(std::string_view text, const std::string& source) {
-    std::vector<SessionScore> scores;
+// Calls use(text, where it begins) for each result.
+template <class Use>
+void for_each_result(std::string_view text, const std::string& source, Use use) {
     Position at;
     text.remove_prefix(mark_at_start(text));
     const auto pass = [&](std::size_t size) {
         at.pass(text.substr(0, size));
         text.remove_prefix(size);
     };
-    for (pass(blanks_at_start(text)); !text.empty() || scores.empty(); pass(blanks_at_start(text))) {
+    bool any = false;
+    for (pass(blanks_at_start(text)); !text.empty() || !any; pass(blanks_at_start(text))) {
         if (!text.starts_with('{')) refuse_other(text, source, at);
         const std::size_t size = object_length(text);
-        scores.push_back(read_one(text.substr(0, size), source, at));
+        use(text.substr(0, size), at);
+        any = true;
         pass(size);
     }
+}
+
+}  // namespace
+
+std::vector<SessionScore> read_session_results(std::string_view text, const std::string& source) {
+    std::vector<SessionScore> scores;
+    for_each_result(text, source, [&](std::string_view one, Position begin) { scores.push_back(read_one(one, source, begin)); });
     return scores;
+}
+
+std::vector<ResultPart> result_texts(std::string_view text, const std::string& source) {
+    std::vector<ResultPart> texts;
+    for_each_result(text, source, [&](std::string_view one, Position begin) { texts.push_back({one, begin.line}); });
+    return texts;
 }
 
 bool looks_like_results(std::string_view bytes) {

@@ -9,8 +9,10 @@
 #include <cmath>
 #include <cstdint>
 
+#include "exchange/edf_text.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/exchange/write_events.hpp"
 #include "tracehold/exchange/write_recording.hpp"
 
 namespace tracehold {
@@ -41,6 +43,15 @@ struct Writer {
         }
         return out;
     }
+
+    // EDF+ 2.2.1: a signal of this name holds texts; readers take BDF's name for the same.
+    std::string label(const Channel& channel) const {
+        if (channel.label == "EDF Annotations" || channel.label == "BDF Annotations") {
+            refuse("label", fmt::format("a label that is kept for texts: saw '{}', expected another", channel.label),
+                   "write it as CSV");
+        }
+        return ascii("label", channel.label, 16);
+    }
 };
 
 std::string padded(std::string_view text, std::size_t width) {
@@ -49,12 +60,17 @@ std::string padded(std::string_view text, std::size_t width) {
     return out;
 }
 
+bool fits_seven(std::string_view text) { return text.size() <= 7 && text.find('e') == std::string_view::npos; }
+
 // The number of at most 7 characters nearest to value and not below it; empty if there is none. The 8th is for a sign.
+// A float32 that such a text stands for, as a reader keeps the limits, gives that text: written again, it does not creep.
 std::string seven_characters_up(double value) {
+    const std::string shortest = fmt::format("{}", static_cast<float>(value));
+    if (double{static_cast<float>(value)} == value && fits_seven(shortest)) return shortest;
     for (int decimals = 6; decimals >= 0; --decimals) {
         const double scale = std::pow(10.0, decimals);
         const std::string text = number_text(std::ceil(value * scale - 1e-6) / scale);
-        if (text.size() <= 7 && text.find('e') == std::string::npos) return text;
+        if (fits_seven(text)) return text;
     }
     return {};
 }
@@ -194,11 +210,23 @@ std::vector<Missing> missing_in(const std::vector<Signal>& signals, std::size_t 
 
 // One entry of an annotation list; without a text it stamps its record.
 std::string entry(double onset_s, double duration_s, std::string_view text) {
-    std::string out = (onset_s < 0 ? "" : "+") + exact_seconds(onset_s);
+    std::string out = exact_seconds(onset_s);
+    if (out[0] != '-') out.insert(0, "+");
     if (duration_s > 0) out += '\x15' + exact_seconds(duration_s);
     out += '\x14';
-    for (const char c : text) out += c == '\x14' || c == '\x15' || c == '\0' ? ' ' : c;
-    return out + '\x14' + '\0';
+    return out + edf_annotation_text(text) + '\x14' + '\0';
+}
+
+// In order of time, what is missing ahead of what was marked then: so read and written again they stand the same.
+std::vector<Mark> all_marks(const Writer& writer, const std::vector<Signal>& signals, const std::vector<Record>& records) {
+    std::vector<Mark> marks;
+    for (const Record& record : records) {
+        for (const Missing& run : missing_in(signals, record.number))
+            marks.push_back({run.time_s, run.length_s, "no data"});
+    }
+    marks.insert(marks.end(), writer.recording.marks.begin(), writer.recording.marks.end());
+    std::stable_sort(marks.begin(), marks.end(), [](const Mark& x, const Mark& y) { return x.time_s < y.time_s; });
+    return marks;
 }
 
 // Records in order; marks in the record of their time, or in the last one before it.
@@ -206,17 +234,15 @@ std::vector<Record> laid_out(const Writer& writer, const std::vector<Signal>& si
                              double clock_s) {
     std::vector<Record> records;
     for (std::size_t number = 0; number < record_count(signals); ++number) {
-        if (!has_data(signals, number)) continue;
-        Record record{number, entry(clock_s + static_cast<double>(number) * record_s, 0, "")};
-        for (const Missing& run : missing_in(signals, number))
-            record.annotations += entry(clock_s + run.time_s, run.length_s, "no data");
-        records.push_back(std::move(record));
+        if (has_data(signals, number))
+            records.push_back({number, entry(clock_s + static_cast<double>(number) * record_s, 0, "")});
     }
     if (records.empty()) writer.refuse("", "no valid sample in the whole recording");
-    for (const Mark& mark : writer.recording.marks) {
-        auto after = std::find_if(records.begin(), records.end(), [&](const Record& record) {
-            return static_cast<double>(record.number) * record_s > mark.time_s + 1e-9;
-        });
+    const auto is_before = [&](double time_s, const Record& record) {
+        return time_s + 1e-9 < static_cast<double>(record.number) * record_s;
+    };
+    for (const Mark& mark : all_marks(writer, signals, records)) {
+        auto after = std::upper_bound(records.begin(), records.end(), mark.time_s, is_before);
         if (after != records.begin()) --after;
         after->annotations += entry(clock_s + mark.time_s, mark.duration_s, mark.text);
     }
@@ -322,12 +348,35 @@ std::vector<Signal> signals_of(const Writer& writer, double record_s) {
         const auto per_record = static_cast<std::size_t>(std::llround(channel.rate.value * record_s));
         const std::string unit = channel.kind == ChannelKind::other ? writer.ascii("unit", channel.unit, 8) : "uV";
         signals.push_back(
-            {channel, scale_of(writer, channel), writer.ascii("label", channel.label, 16), unit, per_record});
+            {channel, scale_of(writer, channel), writer.label(channel), unit, per_record});
     }
     return signals;
 }
 
+// One record of no length with every event in it: without ordinary signals a record needs none (EDF+, from memory).
+std::string annotations_alone(const Writer& writer) {
+    const StartFields start = start_fields(writer.recording.start);
+    Record record{0, entry(start.clock_s, 0, "")};
+    for (const Mark& mark : writer.recording.marks)
+        record.annotations += entry(start.clock_s + mark.time_s, mark.duration_s, mark.text);
+    const std::size_t bytes = record.annotations.size() + record.annotations.size() % 2;
+    const Layout layout{0.0, 1, bytes, false};
+    std::string out = file_header(writer, start, 0, layout) + signal_headers(writer, {}, layout);
+    append_record(out, {}, record, bytes);
+    return out;
+}
+
 }  // namespace
+
+std::string events_edf(const SessionScore& score) {
+    Recording events;
+    events.source = score.recording.source;
+    events.format = score.recording.format;
+    events.person = score.recording.person;
+    events.start = score.recording.start;
+    events.marks = scored_events(score);
+    return annotations_alone(Writer{events});
+}
 
 std::string recording_edf(const Recording& recording) {
     const Writer writer{recording};

@@ -49,6 +49,16 @@ Json summary() {
                       {"ci95", or_null(refer("span"))}});
 }
 
+Json given() {
+    return object_of({{"channel", or_null(filled_text())},
+                      {"accessory", or_null(filled_text())},
+                      {"rate_hz", or_null(number())},
+                      {"unit", or_null(filled_text())},
+                      {"kind", or_null(words_for(kChannelKinds))},
+                      {"by_sessions_list", list_of(words({"person", "start", "posture"}))},
+                      {"corrections_sha256", or_null(sha256())}});
+}
+
 Json tool() {
     const Json settings = object_of({{"high_pass_hz", number()},
                                      {"low_pass_hz", number()},
@@ -59,7 +69,9 @@ Json tool() {
                                      {"window_s", number()},
                                      {"subtract_noise_floor", flag()},
                                      {"subtract_baseline", flag()},
-                                     {"start_s", or_null(number())}});
+                                     {"start_s", or_null(number())},
+                                     {"given", given()},
+                                     {"identity", words_for(kIdentityLevels)}});
     return object_of({{"name", {{"const", "tracehold"}}},
                       {"version", {{"type", "string"}, {"pattern", "^[0-9]+[.][0-9]+[.][0-9]+"}}},
                       {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}},

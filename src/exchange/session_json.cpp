@@ -13,6 +13,20 @@ namespace {
 // Steps are counted from 1 in files, as contractions are.
 Json step_number(std::optional<int> step) { return step ? Json(*step + 1) : Json(nullptr); }
 
+Json given_json(const Given& given) {
+    Json listed = Json::array();
+    if (given.person) listed.push_back("person");
+    if (given.start) listed.push_back("start");
+    if (given.posture) listed.push_back("posture");
+    return {{"channel", json_text(given.channel)},
+            {"accessory", json_text(given.accessory)},
+            {"rate_hz", json_number(given.rate_hz)},
+            {"unit", json_text(given.unit)},
+            {"kind", given.kind ? Json(to_string(*given.kind)) : Json(nullptr)},
+            {"by_sessions_list", listed},
+            {"corrections_sha256", json_text(given.corrections_sha256)}};
+}
+
 Json settings_json(const ScoreSettings& settings) {
     return {{"high_pass_hz", json_number(settings.clean.high_pass.value)},
             {"low_pass_hz", json_number(settings.clean.low_pass.value)},
@@ -23,7 +37,9 @@ Json settings_json(const ScoreSettings& settings) {
             {"window_s", json_number(settings.envelope.window.value)},
             {"subtract_noise_floor", settings.envelope.subtract_noise_floor},
             {"subtract_baseline", settings.envelope.subtract_baseline},
-            {"start_s", settings.cycles.start ? json_number(settings.cycles.start->value) : Json(nullptr)}};
+            {"start_s", settings.cycles.start ? json_number(settings.cycles.start->value) : Json(nullptr)},
+            {"given", given_json(settings.given)},
+            {"identity", to_string(settings.identity)}};
 }
 
 Json tool_json(const ScoreSettings& settings) {

@@ -51,7 +51,7 @@ double CsvPass::number(std::size_t c) {
 }
 
 double CsvPass::odd_number(std::size_t c) {
-    const Cell cell = checked_cell();
+    const TextCell cell = checked_cell();
     p = cell.next;
     if (const auto value = decimal_value(cell.text, layout.decimal)) {
         row_has_value = true;
@@ -71,7 +71,7 @@ double CsvPass::odd_number(std::size_t c) {
 }
 
 void CsvPass::stamp(std::size_t c) {
-    const Cell cell = checked_cell();
+    const TextCell cell = checked_cell();
     p = cell.next;
     const auto stamp = parse_stamp(cell.text);
     if (!stamp) {
@@ -102,7 +102,7 @@ void CsvPass::stamp(std::size_t c) {
 }
 
 void CsvPass::marker(std::size_t c) {
-    const Cell cell = checked_cell();
+    const TextCell cell = checked_cell();
     p = cell.next;
     if (cell.text.find('\0') != std::string_view::npos) {
         row_is_spoilt = true;
@@ -121,13 +121,13 @@ void CsvPass::marker(std::size_t c) {
 }
 
 void CsvPass::day() {
-    const Cell cell = checked_cell();
+    const TextCell cell = checked_cell();
     p = cell.next;
     if (!rows.day) rows.day = parse_day(cell.text);
 }
 
-Cell CsvPass::checked_cell() {
-    const Cell cell = cell_at(p, end, layout.delimiter);
+TextCell CsvPass::checked_cell() {
+    const TextCell cell = cell_at(p, end, layout.delimiter);
     row_has_quote = row_has_quote || cell.quoted;
     if (cell.open) {
         throw Error(ErrorKind::malformed, source, place(cell.begin), "a quote is opened here and never closed");
@@ -139,7 +139,7 @@ Cell CsvPass::checked_cell() {
     return cell;
 }
 
-void CsvPass::refuse_cell(const Cell& cell, std::size_t c, std::string_view expected) const {
+void CsvPass::refuse_cell(const TextCell& cell, std::size_t c, std::string_view expected) const {
     const std::string name =
         columns[c].label.empty() ? fmt::format("column {}", c + 1) : fmt::format("'{}'", shown(columns[c].label));
     throw Error(ErrorKind::malformed, source, place(cell.begin),

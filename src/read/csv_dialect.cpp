@@ -26,7 +26,7 @@ Candidate try_delimiter(std::span<const SampleLine> lines, char delimiter) {
     for (const SampleLine& line : lines) {
         const auto cells = cells_of(line.text, delimiter);
         std::size_t numbers = 0, words = 0;
-        for (const Cell& cell : cells) {
+        for (const TextCell& cell : cells) {
             const CellLook look = look_at(cell.text);
             numbers += is_number(look);
             words += look == CellLook::word;
@@ -62,8 +62,8 @@ bool comma_is_decimal(std::span<const SampleLine> lines) {
 
 }  // namespace
 
-std::vector<Cell> cells_of(std::string_view line, char delimiter) {
-    std::vector<Cell> cells;
+std::vector<TextCell> cells_of(std::string_view line, char delimiter) {
+    std::vector<TextCell> cells;
     const char *p = line.data(), *end = p + line.size();
     for (;; ++p) {
         cells.push_back(cell_at(p, end, delimiter));
@@ -93,7 +93,7 @@ char guess_decimal(std::string_view data, char delimiter, std::span<const Sample
     const bool point = data.find('.') != std::string_view::npos, comma = data.find(',') != std::string_view::npos;
     if (delimiter == ',') {
         for (const SampleLine& row : rows) {
-            for (const Cell& cell : cells_of(row.text, delimiter)) {
+            for (const TextCell& cell : cells_of(row.text, delimiter)) {
                 if (cell.quoted && look_at(cell.text) == CellLook::comma) return ',';
             }
         }
@@ -102,7 +102,7 @@ char guess_decimal(std::string_view data, char delimiter, std::span<const Sample
     if (point != comma) return comma ? ',' : '.';
     std::ptrdiff_t balance = 0;
     for (const char *p = data.data(), *end = p + data.size(); p != end;) {
-        const Cell cell = cell_at(p, end, delimiter);
+        const TextCell cell = cell_at(p, end, delimiter);
         const CellLook look = look_at(cell.text);
         balance += (look == CellLook::point) - (look == CellLook::comma);
         p = cell.next == end ? end : is_line_end(*cell.next) ? after_line_end(cell.next, end) : cell.next + 1;

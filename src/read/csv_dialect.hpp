@@ -21,6 +21,6 @@ CsvDialect guess_dialect(std::span<const SampleLine> lines);
 // whole file.
 char guess_decimal(std::string_view data, char delimiter, std::span<const SampleLine> rows);
 
-std::vector<Cell> cells_of(std::string_view line, char delimiter);
+std::vector<TextCell> cells_of(std::string_view line, char delimiter);
 
 }  // namespace tracehold

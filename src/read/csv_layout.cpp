@@ -66,7 +66,7 @@ struct LineLook {
 
 LineLook look_at_line(std::string_view line, const CsvLayout& layout) {
     LineLook look;
-    for (const Cell& cell : cells_of(line, layout.delimiter)) {
+    for (const TextCell& cell : cells_of(line, layout.delimiter)) {
         look.cells.push_back(look_at(cell.text));
         look.words += look.cells.back() == CellLook::word;
         look.numbers += look.cells.back() != CellLook::word && look.cells.back() != CellLook::empty &&
@@ -96,7 +96,7 @@ void look_further(CsvLayout& layout, std::string_view data) {
     std::size_t open = 0, at = 0;
     for (std::size_t c = 0; c < layout.names.size(); ++c) open += undecided(c);
     for (const char *p = data.data(), *end = p + data.size(); p != end && open > 0;) {
-        const Cell cell = cell_at(p, end, layout.delimiter);
+        const TextCell cell = cell_at(p, end, layout.delimiter);
         if (undecided(at)) {
             Tally tally;
             tally.add(look_at(cell.text));
@@ -123,7 +123,7 @@ bool is_sound_row(const LineLook& line, const std::vector<ColumnLook>& looks) {
 std::vector<std::string> header_names(std::string_view line, const CsvLayout& layout) {
     std::vector<std::string> names;
     bool words = false;
-    for (const Cell& cell : cells_of(line, layout.delimiter)) {
+    for (const TextCell& cell : cells_of(line, layout.delimiter)) {
         const CellLook look = look_at(cell.text);
         if (look != CellLook::word && look != CellLook::empty && look != CellLook::missing) return {};
         words = words || look == CellLook::word;
@@ -182,7 +182,7 @@ SaidLine said_line(const SampleLine& sample, char delimiter) {
     std::pair<std::string, std::string> key_value;
     const auto cells = cells_of(line, delimiter);
     const bool pair = delimiter != ' ' && cells.size() >= 2 &&
-                      std::all_of(cells.begin() + 2, cells.end(), [](const Cell& cell) { return cell.text.empty(); });
+                      std::all_of(cells.begin() + 2, cells.end(), [](const TextCell& cell) { return cell.text.empty(); });
     if (pair && !cells[1].text.empty() && line.find(':') == std::string_view::npos) {
         said.key = lower_case(unquoted(cells[0]));
         said.value = unquoted(cells[1]);
@@ -197,7 +197,7 @@ SaidLine said_line(const SampleLine& sample, char delimiter) {
 // A line that reads like the header of a recording: some cell of it names a time or a voltage.
 bool is_header_like(std::string_view line) {
     for (const char delimiter : {',', ';', '\t', '|'}) {
-        for (const Cell& cell : cells_of(line, delimiter)) {
+        for (const TextCell& cell : cells_of(line, delimiter)) {
             if (is_time_name(cell.text) || names_a_voltage(cell.text)) return true;
         }
     }

@@ -73,7 +73,7 @@ private:
     void stamp(std::size_t column);
     void marker(std::size_t column);
     void day();
-    Cell checked_cell();
+    TextCell checked_cell();
     void end_row();
     void short_row();
     void reject_row();
@@ -81,7 +81,7 @@ private:
     void next_line();
     void drop_unfinished_row();
     void settle_rows();
-    [[noreturn]] void refuse_cell(const Cell& cell, std::size_t column, std::string_view expected) const;
+    [[noreturn]] void refuse_cell(const TextCell& cell, std::size_t column, std::string_view expected) const;
 };
 
 }  // namespace tracehold

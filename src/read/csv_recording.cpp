@@ -7,6 +7,7 @@
 
 #include "read/csv_channels.hpp"
 #include "read/csv_clock.hpp"
+#include "read/csv_clock_change.hpp"
 #include "read/csv_columns.hpp"
 #include "read/csv_dialect.hpp"
 #include "read/csv_layout.hpp"
@@ -68,6 +69,9 @@ void name_from_sayings(CsvLayout& layout, CsvSayings& sayings) {
 void note_layout(const Reading& reading, std::vector<Note>& notes) {
     const CsvLayout& layout = reading.layout;
     if (layout.decimal == ',') notes.push_back({"decimal_comma", "", "numbers are written with a decimal comma"});
+    const bool unusual = layout.delimiter == '|' || layout.delimiter == ' ';
+    if (layout.width > 1 && unusual)
+        notes.push_back({"delimiter", "", fmt::format("columns are separated by {}", layout.delimiter == '|' ? "bars" : "blanks")});
     const auto prose =
         std::count_if(layout.said.begin(), layout.said.end(), [](const auto& line) { return line.key.empty(); });
     if (prose > 0)
@@ -140,7 +144,11 @@ void note_rate_said(double rate_hz, std::optional<double> said, std::vector<Note
 
 Timing timing_from_column(const Reading& reading, const CsvColumn& column, std::vector<Note>& notes) {
     const auto index = static_cast<std::size_t>(&column - reading.columns.data());
-    EvenAxis axis = even_axis(reading.rows.time, {resolution_of(reading, index), reading.source});
+    const double resolution = resolution_of(reading, index);
+    std::optional<std::vector<double>> settled;
+    if (column.stamps && reading.rows.first_stamp && !reading.rows.first_stamp->utc_offset)
+        settled = without_clock_changes(reading.rows.time, resolution, notes);
+    EvenAxis axis = even_axis(settled ? *settled : reading.rows.time, {resolution, reading.source});
     const double scale = time_scale(column, axis.step, reading.sayings.rate_hz, notes);
     Timing timing{Hertz{plain_rate(1.0 / (axis.step * scale), axis.tolerance, reading.sayings.rate_hz)},
                   std::move(axis.jumps),
@@ -173,6 +181,16 @@ Timing timing_as_told(const Reading& reading, std::vector<Note>& notes) {
     notes.push_back(
         {"rate_given", "", "a rate of " + number_text(timing.rate.value) + " Hz was given by the user; " + file_says});
     return timing;
+}
+
+// As for EDF: no recorder of surface signals comes near, so the time column or the line that says it is damaged.
+void check_rate(const Timing& timing, const std::string& source) {
+    constexpr double kMaxRate_hz = 1e6;
+    const double rate_hz = timing.rate.value;
+    if (rate_hz > 0.0 && rate_hz <= kMaxRate_hz) return;
+    throw Error(ErrorKind::unsupported, source, "",
+                fmt::format("no rate of a recorder: saw {} Hz, expected at most 1 MHz", number_text(rate_hz)),
+                "is the time column in other units? --rate HZ says the rate");
 }
 
 Timing timing_of(const Reading& reading, std::vector<Note>& notes) {
@@ -344,6 +362,7 @@ Recording read_csv(std::string_view bytes, const std::string& source, const Read
     if (!settings.unit.empty())
         recording.notes.push_back({"unit_given", "", "the unit " + settings.unit + " was given by the user"});
     const Timing timing = timing_of(reading, recording.notes);
+    check_rate(timing, source);
     check_size(reading, timing);
     recording.start = start_of(reading);
     recording.person = reading.sayings.person;

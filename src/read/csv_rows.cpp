@@ -104,7 +104,7 @@ void CsvPass::past_extra_cells() {
     bool filled = false;
     while (!at_row_end()) {
         ++p;
-        const Cell cell = checked_cell();
+        const TextCell cell = checked_cell();
         filled = filled || !cell.text.empty();
         ++cells;
         p = cell.next;

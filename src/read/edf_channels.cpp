@@ -6,6 +6,7 @@
 #include <cmath>
 #include <utility>
 
+#include "read/edf_field.hpp"
 #include "read/edf_samples.hpp"
 #include "read/voltage_unit.hpp"
 #include "tracehold/core/error.hpp"
@@ -106,16 +107,26 @@ void note_named_annotations(const EdfSignal& signal, EdfNotes& notes) {
                     shown(signal.label)));
 }
 
-void check_usable(const std::vector<Channel>& channels, const EdfHeader& header, const std::string& source) {
+// The limits of a signal as they stand in the file.
+std::string limits_text(std::string_view bytes, const EdfSignal& signal, std::size_t signals) {
+    const auto field = [&](std::size_t column) {
+        const std::size_t byte = signal.header_byte + column * 8 * signals;  // EDF specification: columns of 8 bytes
+        return shown(EdfField{byte, "", bytes.substr(byte, 8)}.text());
+    };
+    return fmt::format("physical limits '{}' and '{}' and digital limits '{}' and '{}'", field(0), field(1), field(2),
+                       field(3));
+}
+
+void check_usable(std::string_view bytes, const std::vector<Channel>& channels, const EdfHeader& header,
+                  const std::string& source) {
     const auto usable = [](const Channel& channel) { return channel.step.has_value(); };
     if (std::any_of(channels.begin(), channels.end(), usable)) return;
     const EdfSignal& first = *std::find_if(header.signals.begin(), header.signals.end(),
                                            [](const EdfSignal& s) { return !s.is_annotations && s.samples > 0; });
     throw Error{ErrorKind::malformed, source,
                 fmt::format("byte {}, signal {} physical minimum", first.header_byte, first.number),
-                "no signal can be scaled: saw limits that are equal, unreadable or beyond float numbers, expected a "
-                "minimum and a "
-                "maximum for at least one signal",
+                fmt::format("no signal can be scaled: saw {}, expected two different numbers each that float32 can hold",
+                            limits_text(bytes, first, header.signals.size())),
                 "export the recording again"};
 }
 
@@ -149,7 +160,7 @@ std::vector<Channel> read_edf_channels(std::string_view bytes, const std::string
         decide_kind(signal, settings, unit.voltage, channel, notes);
         channels.push_back(std::move(channel));
     }
-    check_usable(channels, header, source);
+    check_usable(bytes, channels, header, source);
     return channels;
 }
 

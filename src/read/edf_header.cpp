@@ -169,6 +169,10 @@ void lay_out_record(const HeaderReader& in, EdfHeader& header) {
     }
 }
 
+std::string records_used(std::size_t whole) {
+    return whole == 1 ? "the one in the file is used" : fmt::format("the {} in the file are used", whole);
+}
+
 // The whole records to use. Spare bytes that make up whole records are records that a wrong count left out; any other
 // rest after the stated count is a trailer.
 std::size_t count_records(const HeaderReader& in, const EdfHeader& header) {
@@ -190,11 +194,11 @@ std::size_t count_records(const HeaderReader& in, const EdfHeader& header) {
     if (stated && *stated == -1) {
         in.notes.add(
             "record_count_unknown", field.place(),
-            fmt::format("the recorder never wrote the count (-1): the {} records in the file are used", whole));
+            fmt::format("the recorder never wrote the count (-1): {}", records_used(whole)));
     } else if (!counted || wanted != whole + 1 || rest == 0) {
         in.notes.add(
             "record_count_wrong", field.place(),
-            fmt::format("the header counts '{}' records: the {} in the file are used", shown(field.text()), whole));
+            fmt::format("the header counts '{}' records: {}", shown(field.text()), records_used(whole)));
     }
     if (rest > 0) {
         in.notes.add("last_record_cut", fmt::format("byte {}, last record", in.bytes.size() - rest),

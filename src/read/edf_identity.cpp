@@ -126,11 +126,11 @@ std::optional<CivilTime> edf_start(const EdfField& date, const EdfField& time, c
     }
     if (!on_day) {
         notes.add("start_date_unknown", date.place(),
-                  fmt::format("'{}' is no date dd.mm.yy: the start is unknown", shown(date.text())));
+                  fmt::format("'{}' is no date dd.mm.yy: the start is unknown, a sessions list can say it", shown(date.text())));
     }
     if (!at) {
         notes.add("start_time_unknown", time.place(),
-                  fmt::format("'{}' is no time hh.mm.ss: the start is unknown", shown(time.text())));
+                  fmt::format("'{}' is no time hh.mm.ss: the start is unknown, a sessions list can say it", shown(time.text())));
     }
     if (!on_day || !at) return std::nullopt;
     if (*on_day == year_month_day{year{1985}, January, day{1}} && *at == seconds{0}) {

@@ -42,6 +42,14 @@ void check_size(const std::string& source, std::size_t bytes) {
                 "split the recording");
 }
 
+int open_for_reading(const std::string& path) {
+    while (true) {
+        // Without O_NONBLOCK a FIFO would keep the program waiting for a writer.
+        const int number = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
+        if (number >= 0 || errno != EINTR) return number;
+    }
+}
+
 std::string read_all(int descriptor, const std::string& source, std::size_t expected) {
     constexpr std::size_t kBlock = std::size_t{1} << 16;
     std::string bytes;
@@ -66,8 +74,7 @@ std::string read_bytes(const std::string& path) {
     if (path == "-") return read_all(STDIN_FILENO, "standard input", 0);
     if (path.empty()) refuse(path, "no file name: saw an empty one");
     if (path.find('\0') != std::string::npos) refuse(shown(path), "no file name: saw a NUL in it");
-    // Without O_NONBLOCK a FIFO would keep the program waiting for a writer.
-    const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY));
+    const Descriptor file(open_for_reading(path));
     if (file.number < 0) refuse_errno(path, errno);
     struct stat facts {};
     if (::fstat(file.number, &facts) != 0) refuse_errno(path, errno);

@@ -12,10 +12,16 @@ namespace {
 
 constexpr std::array<std::string_view, 7> kColumns = {"file", "person", "start", "posture", "plan", "channel", "site"};
 
+std::string_view without_dot(std::string_view path) {
+    while (path.starts_with("./")) path.remove_prefix(2);
+    return path;
+}
+
 SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
     SessionEntry entry;
     entry.file = cells.text(row, "file");
-    if (entry.file.empty()) cells.refuse(row, "file", ErrorKind::malformed, "no file name in this row");
+    const bool names_none = without_dot(entry.file).empty() || entry.file.ends_with('/');
+    if (names_none) cells.refuse(row, "file", ErrorKind::malformed, "no file name in this row");
     entry.person = cells.text(row, "person");
     entry.posture = cells.text(row, "posture");
     entry.plan = cells.text(row, "plan");
@@ -36,11 +42,6 @@ SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
 }
 
 std::string_view base_name(std::string_view path) { return path.substr(path.find_last_of('/') + 1); }
-
-std::string_view without_dot(std::string_view path) {
-    while (path.starts_with("./")) path.remove_prefix(2);
-    return path;
-}
 
 // 3: the path itself; 2: ends it at a folder's border; 1: its base name, if written alone; 0: another file.
 int closeness(std::string_view file, std::string_view path) {
@@ -63,7 +64,7 @@ std::vector<SessionEntry> read_sessions_list(std::string_view text, const std::s
     std::map<std::string, std::size_t> line_of_file;
     for (const TableRow& row : table.rows) {
         entries.push_back(entry_of(cells, row));
-        const auto [earlier, is_new] = line_of_file.emplace(entries.back().file, row.line);
+        const auto [earlier, is_new] = line_of_file.emplace(without_dot(entries.back().file), row.line);
         if (!is_new) {
             cells.refuse(row, "file", ErrorKind::bad_setting,
                          "the same file twice: saw '" + shown(entries.back().file) + "' in line " +

@@ -55,9 +55,13 @@ private:
     TableRow one_row() {
         TableRow row{line, {}, {}};
         const char* const begin = p;
+        const char* counted = begin;  // up to here column is known: a long row is counted once
+        std::size_t column = 1;
         for (;; ++p) {
-            const Cell cell = cell_at(p, end, delimiter);
-            row.columns.push_back(utf8_count({begin, static_cast<std::size_t>(cell.begin - begin)}) + 1);
+            const TextCell cell = cell_at(p, end, delimiter);
+            column += utf8_count({counted, static_cast<std::size_t>(cell.begin - counted)});
+            counted = cell.begin;
+            row.columns.push_back(column);
             check(row, cell, begin);
             row.cells.push_back(unquoted(cell));
             p = cell.next;
@@ -70,7 +74,7 @@ private:
         return row;
     }
 
-    void check(const TableRow& row, const Cell& cell, const char* begin) const {
+    void check(const TableRow& row, const TextCell& cell, const char* begin) const {
         const std::string place = place_text(row.line, row.columns.back());
         if (cell.open) throw Error(ErrorKind::malformed, source, place, "a quote is opened here and never closed");
         if (static_cast<std::size_t>(cell.next - begin) > kLongestLine) {

@@ -25,8 +25,8 @@ const char* before_next_cell(const char* p, const char* end, char delimiter) {
 }
 
 // In: p at the opening quote. next == nullptr: what follows the closing quote makes it no quoted cell.
-Cell quoted_cell(const char* p, const char* end, char delimiter) {
-    Cell cell{{}, p, nullptr, true, false};
+TextCell quoted_cell(const char* p, const char* end, char delimiter) {
+    TextCell cell{{}, p, nullptr, true, false};
     const char* const limit = p + std::min(static_cast<std::size_t>(end - p), kLongestLine);
     for (const char* q = p + 1; q < limit; ++q) {
         if (*q != '"') continue;
@@ -36,8 +36,8 @@ Cell quoted_cell(const char* p, const char* end, char delimiter) {
         }
         const char* behind = past_blanks(q + 1, end, delimiter);
         cell.text = {p + 1, static_cast<std::size_t>(q - p - 1)};
-        if (delimiter == ' ' || ends_cell(behind, end, delimiter)) cell.next = before_next_cell(q + 1, end, delimiter);
-        if (delimiter != ' ' && cell.next) cell.next = behind;
+        if (delimiter == ' ' && ends_cell(q + 1, end, delimiter)) cell.next = before_next_cell(q + 1, end, delimiter);
+        if (delimiter != ' ' && ends_cell(behind, end, delimiter)) cell.next = behind;
         return cell;
     }
     cell.open = true;
@@ -53,10 +53,10 @@ const char* line_end(const char* p, const char* end) {
     return p;
 }
 
-Cell cell_at(const char* p, const char* end, char delimiter) {
+TextCell cell_at(const char* p, const char* end, char delimiter) {
     p = past_blanks(p, end, delimiter);
     if (p != end && *p == '"') {
-        const Cell cell = quoted_cell(p, end, delimiter);
+        const TextCell cell = quoted_cell(p, end, delimiter);
         if (cell.next) return cell;
     }
     const char* q = p;
@@ -64,7 +64,7 @@ Cell cell_at(const char* p, const char* end, char delimiter) {
     return {trimmed({p, static_cast<std::size_t>(q - p)}), p, before_next_cell(q, end, delimiter), false, false};
 }
 
-std::string unquoted(const Cell& cell) {
+std::string unquoted(const TextCell& cell) {
     std::string text(cell.text);
     if (!cell.quoted) return text;
     for (std::size_t at = text.find("\"\""); at != std::string::npos; at = text.find("\"\"", at + 1)) text.erase(at, 1);

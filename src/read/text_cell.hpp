@@ -9,7 +9,7 @@ namespace tracehold {
 inline constexpr std::size_t kLongestLine = std::size_t{1} << 20;  // bytes; beyond it a file is no table of anybody's
 inline constexpr std::size_t kMostColumns = 1024;  // recorders have tens; bounds every allocation by width
 
-struct Cell {
+struct TextCell {
     std::string_view text;        // blanks around it and enclosing quotes taken off; "" inside still doubled
     const char* begin = nullptr;  // its first character
     const char* next = nullptr;   // the delimiter or line end behind it, or the end of the text
@@ -29,10 +29,10 @@ const char* line_end(const char* p, const char* end);
 
 // The cell that begins at p. delimiter ' ' stands for any run of blanks and tabs; a run that ends the line belongs to
 // it.
-Cell cell_at(const char* p, const char* end, char delimiter);
+TextCell cell_at(const char* p, const char* end, char delimiter);
 
 // Doubled quotes made single.
-std::string unquoted(const Cell& cell);
+std::string unquoted(const TextCell& cell);
 
 std::string_view trimmed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only

@@ -108,7 +108,9 @@ std::string_view utf8_view(std::string_view bytes, std::string& storage, std::ve
     const Encoding encoding = encoding_of(bytes);
     if (encoding != Encoding::eight_bit) {
         storage = from_utf16(bytes, encoding == Encoding::utf16_big);
-        notes.push_back({"text_utf16", "", "the text is UTF-16; it was converted to UTF-8"});
+        const bool cut = bytes.size() % 2 != 0;
+        notes.push_back({"text_utf16", "", std::string("the text is UTF-16; it was converted to UTF-8") +
+                                               (cut ? ", its last byte is half a letter and was left out" : "")});
         return storage;
     }
     if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);

@@ -17,6 +17,7 @@ constexpr double kNear = 1e-9;  // of a step: rounding of sums must not lose the
 
 constexpr double kRoom = 1.3;       // a few ticks more than asked for beat half as many
 constexpr double kDateWidth = 1.5;  // of a label, against a number's
+constexpr double kMonthWidth = 2.2;
 
 double decimal_step(double about) {
     const double power = std::pow(10.0, std::floor(std::log10(about)));
@@ -36,10 +37,12 @@ double listed_step(double about, std::span<const double> steps) {
 double step_of(const Axis& axis, int about) {
     static constexpr std::array kSeconds = {1.0, 2.0, 5.0, 10.0, 15.0, 30.0, 60.0, 120.0, 300.0, 600.0, 1800.0, 3600.0};
     static constexpr std::array kDays = {1.0, 2.0, 7.0, 14.0, 28.0, 56.0, 91.0, 182.0, 364.0};
+    static constexpr std::array kMonths = {1.0, 2.0, 3.0, 6.0, 12.0, 24.0, 60.0, 120.0};
     const double wanted = (axis.high - axis.low) / about;
     switch (axis.scale) {
         case AxisScale::seconds: return wanted < 1.0 ? decimal_step(wanted) : listed_step(wanted, kSeconds);
         case AxisScale::dates: return listed_step(kDateWidth * wanted, kDays);
+        case AxisScale::months: return listed_step(kMonthWidth * wanted, kMonths);
         case AxisScale::counts: return std::max(1.0, decimal_step(wanted));
         case AxisScale::linear: return decimal_step(wanted);
         case AxisScale::logarithmic: break;
@@ -61,8 +64,15 @@ std::string date_label(double day, const PageWords& words) {
     return fmt::format(fmt::runtime(words.day_month), static_cast<unsigned>(date.day()), month);
 }
 
+// 2026-03: the same in every language.
+std::string month_label(double value) {
+    const long long month = std::llround(value);
+    return fmt::format("{:04}-{:02}", month / 12, month % 12 + 1);
+}
+
 std::string label_of(const Axis& axis, double value, double step, const PageWords& words) {
     if (axis.scale == AxisScale::dates) return date_label(value, words);
+    if (axis.scale == AxisScale::months) return month_label(value);
     const int decimals = static_cast<int>(std::clamp(-std::floor(std::log10(step) + kNear), 0.0, 6.0));
     return in_language(fixed_text(value, decimals), words);
 }

@@ -2,7 +2,8 @@
 
 #include <fmt/format.h>
 
-#include "report/page_words.hpp"
+#include <algorithm>
+
 #include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
@@ -13,12 +14,14 @@ ReportTable calendar_table(const Calendar& calendar, std::string_view language) 
     table.columns = {{std::string(words.week)}};
     for (const std::string_view day : words.days) table.columns.push_back({std::string(day), true});
     table.columns.push_back({std::string(words.done), true});
-    table.columns.push_back({std::string(words.planned), true});
+    const bool planned = std::any_of(calendar.weeks.begin(), calendar.weeks.end(),
+                                     [](const CalendarWeek& week) { return week.planned.has_value(); });
+    if (planned) table.columns.push_back({std::string(words.planned), true});
     for (const CalendarWeek& week : calendar.weeks) {
-        std::vector<Cell> row = {{calendar_day(week.monday)}};
+        std::vector<Cell> row = {{week_day(week.monday, words)}};
         for (const auto& sessions : week.sessions) row.push_back({sessions ? std::to_string(*sessions) : ""});
         row.push_back({std::to_string(week.done)});
-        row.push_back({week.planned ? number_text(*week.planned) : "–"});
+        if (planned) row.push_back({week.planned ? planned_sessions(*week.planned, words) : "–"});
         table.rows.push_back(std::move(row));
     }
     return table;
@@ -28,6 +31,19 @@ std::string calendar_day(std::chrono::sys_days day) {
     const std::chrono::year_month_day date{day};
     return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
                        static_cast<unsigned>(date.day()));
+}
+
+std::string planned_sessions(double planned, const PageWords& words) {
+    std::string text = fixed_text(planned, 1);
+    if (text.ends_with(".0")) text.resize(text.size() - 2);
+    if (const auto at = text.find('.'); at != std::string::npos) text.replace(at, 1, words.decimal_mark);
+    return text;
+}
+
+std::string week_day(std::chrono::sys_days day, const PageWords& words) {
+    const std::chrono::year_month_day date{day};
+    return fmt::format(fmt::runtime(words.day_month_year), static_cast<unsigned>(date.day()),
+                       words.months[static_cast<unsigned>(date.month()) - 1], static_cast<int>(date.year()));
 }
 
 }  // namespace tracehold

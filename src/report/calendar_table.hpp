@@ -1,4 +1,5 @@
 #pragma once
+#include "report/page_words.hpp"
 #include "tracehold/report/report.hpp"
 
 namespace tracehold {
@@ -8,5 +9,11 @@ ReportTable calendar_table(const Calendar& calendar, std::string_view language =
 
 // "2026-03-02"
 std::string calendar_day(std::chrono::sys_days day);
+
+// "2 Mar 2026", "2.3.2026", "2 mars 2026": as people of the language write it in a row.
+std::string week_day(std::chrono::sys_days day, const PageWords& words);
+
+// "12", "1.7"
+std::string planned_sessions(double planned, const PageWords& words);
 
 }  // namespace tracehold

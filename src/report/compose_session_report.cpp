@@ -12,17 +12,18 @@
 namespace tracehold {
 namespace {
 
-// 2026-03-03 19:05
-std::string when_text(const std::optional<CivilTime>& start) {
+// 2026-03-03 19:05; anonymous days have no time.
+std::string when_text(const std::optional<CivilTime>& start, IdentityLevel identity) {
     if (!start) return std::string(words::kNoDate);
+    if (identity == IdentityLevel::anonymous) return date_text(*start);
     std::string text = to_text(*start).substr(0, std::string_view("2026-03-03T19:05").size());
     std::replace(text.begin(), text.end(), 'T', ' ');
     return text;
 }
 
-std::string title_of(const RecordingFacts& recording) {
+std::string title_of(const RecordingFacts& recording, IdentityLevel identity) {
     const std::string person = recording.person.empty() ? std::string(words::kNoPerson) : recording.person;
-    return fmt::format(words::kTitle, person, when_text(recording.start));
+    return fmt::format(words::kTitle, person, when_text(recording.start, identity));
 }
 
 Section drawn_section(const SessionScore& score, const Envelope& envelope) {
@@ -41,7 +42,7 @@ Section each_cycle_section(const SessionScore& score) {
 
 Report compose_session_report(const SessionScore& score, const Envelope* envelope, const Figure* spectrum) {
     Report report;
-    report.title = title_of(score.recording);
+    report.title = title_of(score.recording, score.settings.identity);
     report.sections.push_back(head_section(score));
     report.sections.push_back(brief_section(score));
     if (envelope && !envelope->uv.empty()) report.sections.push_back(drawn_section(score, *envelope));

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "report/course_definitions.hpp"
 #include "report/limits_and_cautions.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/course/course_measures.hpp"
@@ -124,8 +125,8 @@ std::string said(const MeasureChange& change) {
 
 ReportTable change_table(const Phase& phase) {
     ReportTable table{"First and current block of days; needed: what a change has to exceed",
-                      {{"Measure", false, {}}, {"First", true, {}}, {"Now", true, {}}, {"Change", true, {}}, {"Needed", true, {}}, {"n", true, {}},
-                       {"Statement", false, {}}},
+                      {{"Measure"}, {"First", true, kFirstDays}, {"Now", true, kNowDays}, {"Change", true, kChange}, {"Needed", true, kNeeded}, {"n", true},
+                       {"Statement", false, kStatement}},
                       {},
                       {}};
     for (const MeasureChange& change : phase.measures) {
@@ -134,7 +135,7 @@ ReportTable change_table(const Phase& phase) {
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? fixed_text(part->value, decimals) : std::string("–"); };
         const bool rising = change.change.value_or(0.0) >= 0.0;
         const std::string unit = change.change ? " " + change.change_unit : "";
-        table.rows.push_back({change.title + ", " + change.unit, block(change.baseline), block(change.current),
+        table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline), block(change.current),
                               number_or_dash(change.change, change_decimals) + unit,
                               number_or_dash(rising ? change.needed_rise : change.needed_fall, change_decimals), fmt::format("{}", change.points.size()),
                               said(change)});
@@ -186,6 +187,7 @@ Report compose_course_report(const Course& course) {
     if (!course.adherence.weeks.empty()) report.sections.push_back({"Week by week", {calendar_of(course)}});
     if (!course.questions.empty()) report.sections.push_back(questions_section(course.questions));
     if (!course.left_out.empty() || !course.notes.empty()) report.sections.push_back(left_out_section(course));
+    if (Section definitions = course_definitions(course); !definitions.blocks.empty()) report.sections.push_back(std::move(definitions));
     report.sections.push_back(limits_section());
     report.sections.push_back(cautions_section());
     return report;

@@ -40,7 +40,9 @@ std::set<std::string> anchors_of(const Report& report) {
 Html html_count(std::size_t number) { return html_number(static_cast<double>(number), 0); }
 
 constexpr std::string_view kDash = "–";
-constexpr std::size_t kDetailsBeside = 3;  // more, and answers stand under each other; our choice
+// More, and answers stand under each other; our choice.
+constexpr std::size_t kDetailsBeside = 3;
+constexpr std::size_t kAnswersBeside = 3;  // a row of them on paper
 
 }  // namespace
 
@@ -90,7 +92,8 @@ void HtmlBlocks::add(const Facts& facts) {
 
 void HtmlBlocks::add(const Answers& answers) {
     if (answers.items.empty()) return;
-    const bool stacked = std::any_of(answers.items.begin(), answers.items.end(),
+    const bool stacked = answers.items.size() > kAnswersBeside ||
+                         std::any_of(answers.items.begin(), answers.items.end(),
                                      [](const Answer& each) { return each.details.size() > kDetailsBeside; });
     out_ << "<div class=\"answers" << (stacked ? Html() << " stacked" : Html()) << "\">\n";
     for (const Answer& each : answers.items) answer(each);
@@ -114,7 +117,8 @@ void HtmlBlocks::add(const ReportTable& content) { table(content, content.captio
 void HtmlBlocks::table(const ReportTable& table, std::string_view name) {
     if (table.columns.empty()) return;
     out_ << "<div class=\"scroll\" tabindex=\"0\" role=\"group\" aria-label=\""
-         << html_text(name.empty() ? table.columns.front().title : name, kLongestHtmlTitle) << "\"><table>\n";
+         << html_text(name.empty() ? table.columns.front().title : name, kLongestHtmlTitle) << "\"><table"
+         << (table.to_fill_in ? Html() << " class=\"fill\"" : Html()) << ">\n";
     if (!table.caption.empty()) out_ << "<caption>" << html_text(table.caption) << "</caption>\n";
     head_of(table);
     out_ << "<tbody>\n";

@@ -86,13 +86,16 @@ void HtmlBlocks::add(const Calendar& calendar) {
     for (const std::string_view day : words_.days) {
         out_ << "<th scope=\"col\" class=\"day\">" << html_text(day) << "</th>";
     }
-    out_ << "<th scope=\"col\">" << html_text(words_.done_of_planned) << "</th></tr></thead>\n<tbody>\n";
+    const bool planned = std::any_of(calendar.weeks.begin(), calendar.weeks.end(),
+                                     [](const CalendarWeek& each) { return each.planned.has_value(); });
+    out_ << "<th scope=\"col\">" << html_text(planned ? words_.done_of_planned : words_.done)
+         << "</th></tr></thead>\n<tbody>\n";
     for (const CalendarWeek& each : calendar.weeks) week(each);
     out_ << "</tbody></table></div>\n";
 }
 
 void HtmlBlocks::week(const CalendarWeek& week) {
-    out_ << "<tr><th scope=\"row\">" << html_text(calendar_day(week.monday)) << "</th>";
+    out_ << "<tr><th scope=\"row\">" << html_text(week_day(week.monday, words_)) << "</th>";
     for (const auto& sessions : week.sessions) {
         if (!sessions) {
             out_ << "<td class=\"day\"></td>";
@@ -105,7 +108,7 @@ void HtmlBlocks::week(const CalendarWeek& week) {
     out_ << "<td>" << html_number(static_cast<double>(week.done), 0);
     if (week.planned && *week.planned > 0.0) {
         const double share = std::min(1.0, static_cast<double>(week.done) / *week.planned);
-        out_ << " / " << html_number(*week.planned, 1)
+        out_ << " / " << html_text(planned_sessions(*week.planned, words_))
              << "<svg class=\"meter\" aria-hidden=\"true\" focusable=\"false\">"
              << "<rect class=\"want\" width=\"100%\" height=\"100%\"/><rect class=\"have\" width=\""
              << html_number(100.0 * share, 1) << "%\" height=\"100%\"/></svg>";

@@ -82,6 +82,7 @@ std::string style_sheet(const PageStyle& style, std::string_view title) {
     sheet += kScreenRules;
     if (style.large_type) sheet += ":root{font-size:125%}\n";
     sheet += fmt::format("@media print{{:root{{{}color-scheme:light}}\n{}}}\n", light, kPrintRules);
+    if (style.large_type) sheet += "@media print{:root{font-size:13pt}}\n";
     sheet += fmt::format(
         "@page{{size:{};margin:16mm 15mm 18mm;@bottom-left{{content:\"{}\";font:8pt sans-serif;color:#545e70}}"
         "@bottom-right{{content:counter(page) \" / \" counter(pages);font:8pt sans-serif;color:#545e70}}}}\n",

@@ -17,7 +17,7 @@ a:focus-visible,summary:focus-visible,.scroll:focus-visible{outline:3px solid va
 .skip{position:absolute;left:-999rem}
 .skip:focus{position:static;display:inline-block;padding:.5rem}
 .vh{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%);white-space:nowrap}
-.facts div{display:grid;grid-template-columns:7rem 1fr;gap:0 1rem}
+.facts div{display:grid;grid-template-columns:9.5rem 1fr;gap:0 1rem}
 .facts dt{color:var(--quiet)}
 .facts dd{margin:0}
 figure .facts{display:flex;flex-wrap:wrap;gap:.1rem 1.75rem;font-size:.92rem}
@@ -36,17 +36,21 @@ p.caution,p.reject{padding-left:.75rem;border-left-style:solid}
 .reject .sign{color:var(--reject)}
 .scroll{overflow-x:auto;margin:1rem 0;position:relative}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums lining-nums;font-size:.95rem;line-height:1.35}
-caption{text-align:left;color:var(--quiet);padding:0 0 .4rem;font-size:.9rem}
+caption{max-width:min(46rem,calc(100vw - 2.5rem));text-align:left;color:var(--quiet);padding:0 0 .4rem;font-size:.9rem}
 th,td{padding:.32rem .9rem .32rem 0;text-align:left;vertical-align:top;max-width:26rem;overflow-wrap:anywhere}
 th:first-child,td:first-child{min-width:2.5rem}
 thead th,thead td{font-weight:600;border-bottom:1.5px solid var(--edge);vertical-align:bottom}
 thead th{overflow-wrap:normal}
-td:not(.n):not(.day){min-width:5.6rem}
+td:not(.n):not(.day):not(:empty){min-width:6.6rem}
 tbody th{font-weight:400}
 tbody th:not(.n){min-width:7rem}
 tbody tr+tr>*{border-top:1px solid var(--rule)}
 .n{text-align:right;white-space:nowrap}
 thead .n{white-space:normal}
+.fill{width:100%;min-width:34rem;table-layout:fixed}
+.fill td{height:2.4rem;border:1px solid var(--edge)}
+.fill th{padding-left:.3rem}
+.fill th:nth-child(-n+3){width:15%}
 sup{line-height:0;font-size:.75em;color:var(--quiet)}
 .notes{color:var(--quiet);font-size:.9rem;padding-left:1.6rem}
 figure{margin:1.25rem 0}
@@ -84,6 +88,9 @@ figcaption p{color:var(--quiet);font-size:.92rem;margin:.1rem 0 .6rem}
 .line.r-later{stroke:var(--later);stroke-width:2.8;stroke-dasharray:8 4}
 .line.r-trend{stroke:var(--later);stroke-width:2.2}
 .line.r-block{stroke:var(--ink);stroke-width:3;stroke-linecap:butt}
+.line.r-centre{stroke:var(--ink);stroke-width:1.4}
+.line.r-limit{stroke:var(--threshold);stroke-dasharray:9 5}
+.line.r-outer{stroke:var(--threshold);stroke-dasharray:2 4}
 .line.r-each,.between{stroke-linecap:butt}
 .level{stroke-width:1.5;fill:none}
 .level.r-threshold,.line.r-threshold{stroke:var(--threshold);stroke-dasharray:9 5}
@@ -128,6 +135,8 @@ body{max-width:none;padding:0}
 p,figcaption{orphans:3;widows:3}
 th,td{padding-top:.2rem;padding-bottom:.2rem}
 h2{break-after:avoid;margin-top:1rem;padding-top:.4rem}
+h2:has(+.scroll .fill){break-before:page}
+caption{max-width:none}
 figure{margin:.6rem 0}
 figure.whole,figcaption{break-inside:avoid}
 figcaption,figcaption p,h3,.small,.remark,dt{break-after:avoid}

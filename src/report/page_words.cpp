@@ -29,6 +29,7 @@ constexpr PageWords kEnglish = {
     .days = {"Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun"},
     .months = {"Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec"},
     .day_month = "{0} {1}",
+    .day_month_year = "{0} {1} {2}",
     .decimal_mark = ".",
 };
 
@@ -58,6 +59,7 @@ constexpr PageWords kGerman = {
     .days = {"Mo", "Di", "Mi", "Do", "Fr", "Sa", "So"},
     .months = {"1.", "2.", "3.", "4.", "5.", "6.", "7.", "8.", "9.", "10.", "11.", "12."},
     .day_month = "{0}.{1}",
+    .day_month_year = "{0}.{1}{2}",
     .decimal_mark = ",",
 };
 
@@ -87,6 +89,7 @@ constexpr PageWords kFrench = {
     .days = {"lun.", "mar.", "mer.", "jeu.", "ven.", "sam.", "dim."},
     .months = {"janv.", "févr.", "mars", "avr.", "mai", "juin", "juil.", "août", "sept.", "oct.", "nov.", "déc."},
     .day_month = "{0} {1}",
+    .day_month_year = "{0} {1} {2}",
     .decimal_mark = ",",
 };
 

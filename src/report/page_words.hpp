@@ -20,6 +20,7 @@ struct PageWords {
     std::array<std::string_view, 7> days;     // Monday first
     std::array<std::string_view, 12> months;  // as short as people write them beside a day
     std::string_view day_month;               // {0} the day, {1} the month
+    std::string_view day_month_year;          // ... {2} the year
     std::string_view decimal_mark;
 };
 

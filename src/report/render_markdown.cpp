@@ -23,6 +23,7 @@ public:
     void add(const Calendar& calendar);
 
     std::string out;
+    std::string language;  // of the report
 
 private:
     void row(const std::vector<std::string>& cells);
@@ -106,13 +107,14 @@ void MarkdownPage::add(const Figure& figure) {
 
 void MarkdownPage::add(const Calendar& calendar) {
     add(Paragraph{calendar.description});
-    add(calendar_table(calendar));
+    add(calendar_table(calendar, language));
 }
 
 }  // namespace
 
 std::string render_markdown(const Report& report) {
     MarkdownPage page;
+    page.language = report.language;
     page.title(report.title);
     for (const Section& section : report.sections) {
         if (!section.heading.empty()) page.heading(section.heading);

@@ -42,6 +42,7 @@ public:
     void add(const Calendar& calendar);
 
     std::string text;
+    std::string language;  // of the report
 
 private:
     void line(std::string_view words) { text.append(words).append("\n"); }
@@ -134,16 +135,24 @@ void TextPage::add(const Definitions& definitions) {
 
 void TextPage::add(const Calendar& calendar) {
     add(Paragraph{calendar.description});
-    add(calendar_table(calendar));
+    add(calendar_table(calendar, language));
+}
+
+// Under what came before it there is a line between; answers bring their own.
+bool stands_alone(const Report& report, const Section& section) {
+    return section.heading.empty() && &section != &report.sections.front() && !section.blocks.empty() &&
+           !std::holds_alternative<Answers>(section.blocks.front());
 }
 
 }  // namespace
 
 std::string render_text(const Report& report, const TextStyle& style) {
     TextPage page(style);
+    page.language = report.language;
     page.title(report.title);
     for (const Section& section : report.sections) {
         if (!section.heading.empty()) page.heading(section.heading);
+        if (stands_alone(report, section)) page.text += '\n';
         const Block* before = nullptr;
         for (const Block& block : section.blocks) {
             if (std::holds_alternative<Figure>(block)) continue;

@@ -267,6 +267,9 @@ Html role_class(ChartRole role) {
         case ChartRole::target: return Html() << "r-target";
         case ChartRole::trend: return Html() << "r-trend";
         case ChartRole::block: return Html() << "r-block";
+        case ChartRole::centre: return Html() << "r-centre";
+        case ChartRole::limit: return Html() << "r-limit";
+        case ChartRole::outer_limit: return Html() << "r-outer";
     }
     return {};
 }

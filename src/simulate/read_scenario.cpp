@@ -1,6 +1,8 @@
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
+#include <cmath>
 
 #include "core/json_fields.hpp"
 #include "simulate/check_scenario.hpp"
@@ -74,10 +76,25 @@ char one_character(Fields& fields, std::string_view key, char otherwise, std::st
     fields.refuse(key, "is not one of the characters it may be: saw '" + shown(*text) + "'");
 }
 
+// The name becomes a file in a folder of the user's: it must not lead out of it, hide, or pass for an option.
+bool is_plain_file_name(std::string_view name) {
+    const auto plain = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9'); };
+    constexpr std::size_t kLongest = 100;
+    return !name.empty() && name.size() <= kLongest && plain(name[0]) && std::all_of(name.begin(), name.end(), [&](char c) {
+        return plain(c) || c == '-' || c == '_' || c == '.';
+    });
+}
+
 FileStyle style_from(Fields& fields) {
     constexpr std::array<std::string_view, 3> kUnits = {"uV", "mV", "V"};
     FileStyle style;
-    take(fields, "file", style.file);
+    if (const auto file = fields.optional_text("file")) {
+        if (!is_plain_file_name(*file)) {
+            fields.refuse("file", "is no plain name of a file: saw '" + shown(*file) +
+                                      "', expected letters, digits, '-', '_' and '.', first a letter or digit");
+        }
+        style.file = *file;
+    }
     auto csv = fields.optional_object("csv");
     if (!csv) return style;
     style.delimiter = one_character(*csv, "delimiter", style.delimiter, ",;\t");
@@ -105,7 +122,7 @@ void take_activity(Fields& fields, Scenario& s) {
     take(fields, "sensor_floor_uv", s.sensor_floor_uv);
     take(fields, "lead_in_s", s.lead_in_s);
     for (const double number : fields.numbers("missed")) {
-        if (number != static_cast<int>(number)) fields.refuse("missed", "holds a number that is not whole");
+        if (std::abs(number) > 1e6 || number != std::floor(number)) fields.refuse("missed", "holds a number that is not whole");
         s.missed.push_back(static_cast<int>(number));
     }
     s.extra_s = fields.numbers("extra_s");

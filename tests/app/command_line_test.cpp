@@ -37,7 +37,7 @@ TEST_CASE("wrong use says what was wrong and where help is and ends with 2") {
         {{"score", "--plna", "p", "a.csv"}, "tracehold: unknown option '--plna'; did you mean '--plan'?\nTry 'tracehold score --help'.\n"},
         {{"score", "--plna=p", "a.csv"}, "tracehold: unknown option '--plna'; did you mean '--plan'?\nTry 'tracehold score --help'.\n"},
         {{"score", "--format", "jsn", "a.csv"},
-         "tracehold: --format: saw 'jsn', expected one of text, json, ndjson, csv, md, html; did you mean 'json'?\nTry 'tracehold score --help'.\n"},
+         "tracehold: --format: saw 'jsn', expected one of text, json, ndjson, csv, md, html, fhir; did you mean 'json'?\nTry 'tracehold score --help'.\n"},
         {{"explain", "relase_s"}, "tracehold: no measure 'relase_s'; did you mean 'release_s'?\nTry 'tracehold explain' for all of them.\n"},
         {{"schema", "sesion"}, "tracehold: no schema 'sesion'; did you mean 'session'?\nTry 'tracehold schema' for all of them.\n"},
     };

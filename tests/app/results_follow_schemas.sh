@@ -10,6 +10,11 @@ plan=$project/examples/plan-home-a.jsonc
 "$program" simulate "$project/examples/scenarios/home-week.json" --plan "$plan" --out "$folder/week"
 "$program" score "$folder/week" --plan "$plan" --format ndjson --quiet > "$folder/session.ndjson" || [ $? -eq 1 ]
 "$program" inspect "$folder/week" --format ndjson > "$folder/inspection.ndjson"
+"$program" schema audit > "$folder/audit.schema.json"
+for reader in team public; do
+    "$program" audit "$folder/session.ndjson" --by site --for $reader --format ndjson --quiet > "$folder/audit-$reader.ndjson"
+done
+/usr/bin/python3 "$project/tests/exchange/schema_reference.py" "$folder/audit.schema.json" "$folder"/audit-*.ndjson
 for name in session inspection; do
     "$program" schema $name > "$folder/$name.schema.json"
     [ "$(wc -l < "$folder/$name.ndjson")" -eq 7 ]

@@ -119,10 +119,11 @@ TEST_CASE("a folder gets a file for each recording and format and nothing half w
     std::size_t count = 0;
     for (const auto& entry : std::filesystem::directory_iterator(folder.path("r"))) {
         ++count;
-        CHECK_FALSE(holds(entry.path().string(), ".part-"));
-        CHECK(std::filesystem::file_size(entry.path()) > 1000);
+        const bool names_the_others = entry.path().extension() == ".sha256";
+        CHECK_FALSE(holds(entry.path().string(), "unfinished"));
+        CHECK(std::filesystem::file_size(entry.path()) > (names_the_others ? 200 : 1000));
     }
-    CHECK(count == 21);
+    CHECK(count == 28);
     CHECK(nlohmann::json::parse(file_bytes(folder.path("r/P-014_2026-03-03.edf.json")))["session"]["done"] == 15);
 }
 
@@ -147,7 +148,7 @@ TEST_CASE("a correction that fits no recording is told") {
     const ProgramResult result =
         run_program({"score", week().path("P-014_2026-03-05_envelope.csv"), "--plan", kPlan, "--corrections", corrections});
     CHECK(result.status == 1);
-    CHECK(holds(result.err, "a correction of K-3 for the file 'other.csv' fits none of the recordings"));
+    CHECK(holds(result.err, "a correction of 'K-3' for the file 'other.csv' fits none of the recordings"));
 }
 
 TEST_CASE("a recording cut in half is not trusted without a word") {

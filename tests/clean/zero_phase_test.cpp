@@ -13,7 +13,7 @@ using namespace tracehold::testing;
 
 namespace {
 
-std::vector<Section> band(double rate_hz) {
+std::vector<FilterSection> band(double rate_hz) {
     const Hertz fs{rate_hz};
     auto s = butterworth_high_pass(4, high_pass_corner_for_two_passes(4, Hertz{20.0}, fs), fs);
     const auto low = butterworth_low_pass(4, low_pass_corner_for_two_passes(4, Hertz{450.0}, fs), fs);
@@ -22,8 +22,8 @@ std::vector<Section> band(double rate_hz) {
 }
 
 // The slow twin: the recurrence as it is written in the header, the whole run at once, both ends extended.
-std::vector<double> one_pass(const std::vector<Section>& sections, std::vector<double> x) {
-    for (const Section& s : sections) {
+std::vector<double> one_pass(const std::vector<FilterSection>& sections, std::vector<double> x) {
+    for (const FilterSection& s : sections) {
         const double g = (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
         double x1 = x.front(), x2 = x.front(), y1 = g * x.front(), y2 = g * x.front();
         for (double& v : x) {
@@ -38,7 +38,7 @@ std::vector<double> one_pass(const std::vector<Section>& sections, std::vector<d
     return x;
 }
 
-std::vector<double> slow_zero_phase(const std::vector<Section>& sections, const std::vector<float>& run) {
+std::vector<double> slow_zero_phase(const std::vector<FilterSection>& sections, const std::vector<float>& run) {
     const std::size_t pad = std::min(settling_samples(sections), run.size() - 1);
     std::vector<double> x;
     for (std::size_t i = pad; i > 0; --i) x.push_back(2.0 * run.front() - run[i]);
@@ -124,7 +124,7 @@ TEST_CASE("nothing and one sample are left alone") {
 
 TEST_CASE("settling follows the slowest pole") {
     // y[i] = r y[i-1] + ... falls to 1e-3 after log(1e-3) / log(r) samples: 66 for r = 0.9.
-    const std::vector<Section> first{{0.1, 0.0, 0.0, -0.9, 0.0}};
+    const std::vector<FilterSection> first{{0.1, 0.0, 0.0, -0.9, 0.0}};
     CHECK(settling_samples(first) == 66);
     // The response of the band-pass to an impulse is below a thousandth of its peak after twice the settling.
     const auto s = band(2000.0);

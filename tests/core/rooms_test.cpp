@@ -15,7 +15,7 @@ namespace {
 namespace fs = std::filesystem;
 
 const std::vector<std::string> kRooms = {"core",   "statistics", "plan",     "read",   "clean",    "envelope",
-                                         "cycles", "measures",   "course", "audit", "report", "exchange", "simulate", "app"};
+                                         "cycles", "measures",   "identity", "course", "audit", "report", "exchange", "simulate", "app"};
 
 // Headers that hold the main verb of a room. Only app, and the room itself, may include them.
 const std::vector<std::string> kVerbs = {"read_plan",       "read_recording", "clean_recording",        "follow_envelope",    "find_cycles",

@@ -74,6 +74,30 @@ TEST_CASE("two recordings at one time on one channel count once") {
     CHECK(course_of({with_hold(made_session(0, 8.0), 15.0), with_hold(made_session(0, 8.08), 15.0)}).used == 2);
 }
 
+TEST_CASE("two recordings with one start count once and the clock is asked after") {
+    SessionScore other = with_hold(made_session(0, 8.0), 15.0);
+    other.recording.source = "z.csv";
+    other.recording.sha256 = "another";
+    const Course course = course_of({other, with_hold(made_session(0, 8.0), 15.0)});
+    CHECK(course.used == 1);
+    CHECK(left_out(course, "overlap") ==
+          "z.csv: starts at the very moment of d000-08.csv on the same channel: the two count once; if the recorder's "
+          "clock stood still, a sessions list can say the true starts\n");
+}
+
+TEST_CASE("the hour that a night has twice holds two sessions") {
+    // The wall clocks overlap, the times on UTC do not: 00:30 and 01:32.
+    SessionScore summer = with_hold(dated(made_session(0), "2026-10-25T02:30+02:00"), 15.0);
+    SessionScore winter = with_hold(dated(made_session(1), "2026-10-25T02:32+01:00"), 15.0);
+    CHECK(course_of({summer, winter}).used == 2);
+    CHECK(course_of({winter, summer}).used == 2);
+    // Without an offset nobody can know.
+    winter.recording.start->utc_offset.reset();
+    CHECK(course_of({summer, winter}).used == 1);
+    // The same moment said in two zones.
+    CHECK(course_of({summer, with_hold(dated(made_session(2), "2026-10-25T00:31Z"), 15.0)}).used == 1);
+}
+
 TEST_CASE("an unusable recording yields to the usable one beside it") {
     const SessionScore good = with_hold(made_session(0, 8.04), 15.0);
     SessionScore bad = rejected(made_session(0, 8.0));

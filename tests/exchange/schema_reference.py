@@ -153,6 +153,27 @@ COURSE_CHANGES = [
     (("notes", 0, "text"), None),
 ]
 
+AUDIT_CHANGES = [
+    (("schema",), "tracehold.audit/2"),
+    (("settings", "for"), "everyone"),
+    (("settings", "min_cell"), 1),
+    (("period", "text"), ""),
+    (("inputs_sha256",), "ABC"),
+    (("flow", "found", "count"), -1),
+    (("flow", "lost", 0, "before"), "found"),
+    (("measures", "adherence", "share"), 1.5),
+    (("measures", "adherence", "ci95"), [0.1]),
+    (("measures", "adherence", "counts"), "cycles"),
+    (("measures", "adherence", "suppressed_keys"), ["name"]),
+    (("measures", "ranking"), None),
+    (("series", "adherence", "months", 0, "month"), "2026-03-01"),
+    (("series", "adherence", "run_chart", "long_run"), "yes"),
+    (("series", "adherence", "xmr_chart", "rules"), "mine"),
+    (("by", "grouping"), "person"),
+    (("by", "measures", "adherence", "funnel", 0, "place"), "bad"),
+    (("notes",), None),
+]
+
 PLAN = {
     "schema": "tracehold.plan/1",
     "name": "Plan A",
@@ -242,6 +263,23 @@ def check_course(folder, tally):
         tally.refused(f"course {name}", course, changed)
 
 
+def check_audit(folder, tally):
+    audit = validator(folder / "audit.schema.json")
+    for name in ("audit.json", "audit_public.json", "audit_empty.json"):
+        tally.valid(name, audit, documents(folder / name)[0])
+    document = documents(folder / "audit.json")[0]
+    for path, value in AUDIT_CHANGES:
+        tally.refused(f"audit /{'/'.join(map(str, path))} = {value!r}", audit, changed_at(document, path, value))
+    small = copy.deepcopy(document)
+    for series in small["series"].values():
+        del series["months"][1:]
+    for name, changed in structural_changes(small, optional={"directions"}):
+        tally.refused(f"audit {name}", audit, changed)
+    public = documents(folder / "audit_public.json")[0]
+    for path, value in [(("period", "first"), "2026-03-02"), (("settings", "min_cell"), None), (("directions",), document["directions"])]:
+        tally.refused(f"public audit /{'/'.join(map(str, path))}", audit, changed_at(public, path, value))
+
+
 def main():
     if len(sys.argv) < 2:
         sys.exit(__doc__)
@@ -249,6 +287,7 @@ def main():
     if len(sys.argv) == 2:
         check_folder(Path(sys.argv[1]), tally)
         check_course(Path(sys.argv[1]), tally)
+        check_audit(Path(sys.argv[1]), tally)
     else:
         checker = validator(sys.argv[1])
         for path in sys.argv[2:]:

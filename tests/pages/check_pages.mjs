@@ -1,8 +1,9 @@
 // Opens pages in headless Chromium and asks of each what a reader, a browser and a checker would.
 // Usage: node check_pages.mjs [--modules NODE_MODULES] [--shots FOLDER] PAGE.html...
 // Exit status: 0 all well, 1 a page failed, 2 wrong use, 77 a tool is not installed.
-import {existsSync, mkdirSync, readFileSync} from 'node:fs';
+import {existsSync, mkdirSync, mkdtempSync, readFileSync, rmSync, writeFileSync} from 'node:fs';
 import {createRequire} from 'node:module';
+import {tmpdir} from 'node:os';
 import {basename, dirname, join, resolve} from 'node:path';
 import {fileURLToPath, pathToFileURL} from 'node:url';
 
@@ -86,6 +87,58 @@ async function opening(browser, path, fail) {
   return took;
 }
 
+// Were markup ever to get past the escaper, the page's policy must still hold: nothing runs, nothing is asked for, nothing
+// restyles the page. Scripts are allowed here, so that only the policy stands in their way.
+const kInjected = `<script>document.documentElement.dataset.ran = 'script'</script>
+<img src="https://injected.invalid/x.png" alt="" onerror="document.documentElement.dataset.ran = 'handler'">
+<svg onload="document.documentElement.dataset.ran = 'svg'"><script>document.documentElement.dataset.ran = 'svg script'</script></svg>
+<iframe srcdoc="<script>parent.document.documentElement.dataset.ran = 'frame'</script>"></iframe>
+<iframe src="https://injected.invalid/frame"></iframe><object data="https://injected.invalid/o"></object><embed src="https://injected.invalid/e">
+<style>html { outline: 7px solid red }</style><link rel="stylesheet" href="https://injected.invalid/s.css">
+<p id="injected-style" style="outline: 7px solid red">x</p><base href="https://injected.invalid/">
+<a id="injected-link" href="javascript:document.documentElement.dataset.ran = 'link'">x</a>
+<form action="https://injected.invalid/form"><button id="injected-button">x</button></form>`;
+
+const kHarm = ['a script ran', 'a style sheet holds', 'a style attribute holds', 'the base is'];
+const harm = () => [
+  document.documentElement.dataset.ran ?? '',
+  getComputedStyle(document.documentElement).outlineWidth === '7px' ? 'yes' : '',
+  getComputedStyle(document.getElementById('injected-style')).outlineWidth === '7px' ? 'yes' : '',
+  document.baseURI.startsWith('https:') ? document.baseURI : '',
+];
+
+async function policy(browser, path, fail) {
+  const folder = mkdtempSync(join(tmpdir(), 'tracehold-policy-'));
+  const copy = join(folder, basename(path));
+  writeFileSync(copy, readFileSync(path, 'utf8').replace('</main>', `${kInjected}</main>`));
+  const page = await browser.newPage();
+  const own = pathToFileURL(copy).href;
+  const session = await page.createCDPSession();
+  await session.send('Network.enable');
+  const asked = new Map();
+  let blocked = 0;
+  session.on('Network.requestWillBeSent', ({requestId, request}) => {
+    if (request.url.startsWith('http')) asked.set(requestId, request.url);
+  });
+  session.on('Network.loadingFailed', ({requestId, blockedReason}) => {
+    if (blockedReason === 'csp' && asked.delete(requestId)) ++blocked;
+  });
+  await page.goto(own, {waitUntil: 'load'});
+  const found = await page.evaluate(harm);
+  found.forEach((what, i) => what && fail(`injected markup gets past the policy: ${kHarm[i]} ${what}`));
+  for (const id of ['injected-link', 'injected-button']) {
+    await page.evaluate(at => document.getElementById(at)?.click(), id);
+    await new Promise(done => setTimeout(done, 100));
+    if (page.url() !== own) fail(`injected markup leads to ${page.url().slice(0, 80)}`);
+    if (page.url() !== own) break;
+    if (await page.evaluate(() => document.documentElement.dataset.ran)) fail(`injected markup runs by a click on ${id}`);
+  }
+  for (const url of asked.values()) fail(`injected markup asks for ${url}`);
+  if (blocked === 0) fail('the injected markup was not even tried');
+  await page.close();
+  rmSync(folder, {recursive: true});
+}
+
 const facts = () => {
   const ids = [...document.querySelectorAll('[id]')].map(element => element.id);
   const broken = [...document.querySelectorAll('a[href]')]
@@ -167,6 +220,7 @@ for (const path of options.pages) {
   };
   await markup(path, fail);
   const took = await opening(browser, path, fail);
+  await policy(browser, path, fail);
   await reading(browser, path, fail);
   console.log(`${basename(path)}: ${(readFileSync(path).length / 1024).toFixed(0)} KiB, opens in ${took.toFixed(0)} ms`);
 }

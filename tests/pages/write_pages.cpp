@@ -1,13 +1,15 @@
 // Writes pages for the checks in a browser: a session with everything in it, one with nothing, one whose every text is
-// hostile, one, 200 and 500 contractions, a course; and, where recordings are named, a page for each.
+// hostile, one, 200 and 500 contractions, a course; what patients and referrers read; and, where recordings are named, a page for each.
 // Usage: write_pages FOLDER [PLAN RECORDING...]
 #include <cstdio>
 #include <fstream>
 #include <iterator>
 #include <string>
 
+#include "audit/made_service.hpp"
 #include "course/made_course.hpp"
 #include "pages/long_sessions.hpp"
+#include "pages/reader_pages.hpp"
 #include "support/hostile_texts.hpp"
 #include "support/made_up_session.hpp"
 #include "tracehold/clean/clean_recording.hpp"
@@ -16,6 +18,7 @@
 #include "tracehold/measures/score_session.hpp"
 #include "tracehold/plan/read_plan.hpp"
 #include "tracehold/read/read_recording.hpp"
+#include "tracehold/report/compose_audit_report.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/compose_session_report.hpp"
 #include "tracehold/report/course_figures.hpp"
@@ -80,6 +83,27 @@ std::string course_page(int weeks, int days_per_week, double rise_pct) {
     return render_html(report, {});
 }
 
+// Eighteen months at four sites; one site slips half way.
+std::string audit_page(Audience audience) {
+    std::vector<test::MadePerson> people;
+    for (int i = 0; i < 260; ++i) {
+        test::MadePerson person{.code = "P-" + std::to_string(i)};
+        person.site = i % 9 == 8 && i < 30 ? "west" : i % 3 == 0 ? "north" : i % 3 == 1 ? "south" : "Sankt Bartholomäus am See, annexe";
+        person.weeks = 2 + i % 3;
+        const int month = i % 18;
+        person.held = i % 3 == 1 && month > 9 ? 4 : i % 7 == 0 ? 4 : 7;
+        person.first_day = 30 * month;
+        person.rest_uv = i % 5 == 0 ? 6.0 : 2.0;
+        person.rejected = i % 11 == 0 ? 2 : 0;
+        person.assessed_on_day = i % 4 == 0 ? 9 : -1;
+        people.push_back(person);
+    }
+    AuditTally tally = test::tally_of(people);
+    for (int i = 0; i < 7; ++i) tally.add_refused(ErrorKind::malformed);
+    const AuditSettings settings{.by = Grouping::site, .audience = audience, .rest_below_uv = 4.0, .review_within_days = 14.0};
+    return render_html(compose_audit_report(audit_service(tally, settings, test::chart_person)), {});
+}
+
 std::string recording_page(const std::string& path, const Plan& plan) {
     const Recording recording = read_recording(bytes_of(path), path, {});
     const CleanRecording clean = clean_recording(recording, 0, {});
@@ -127,6 +151,10 @@ int main(int count, char** words) {
     }
     write(folder + "course.html", course_page(12, 7, 35.0));
     write(folder + "course-short.html", course_page(2, 4, 0.0));
+    for (const auto& [name, page] : test::reader_pages()) write(folder + name + ".html", page);
+    write(folder + "audit.html", audit_page(Audience::team));
+    write(folder + "audit-public.html", audit_page(Audience::others));
+    write(folder + "audit-empty.html", render_html(compose_audit_report(audit_service({}, {}, test::chart_person)), {}));
     if (count > 3) {
         const Plan plan = read_plan(bytes_of(words[2]), words[2]);
         for (int i = 3; i < count; ++i) {

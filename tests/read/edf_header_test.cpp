@@ -86,7 +86,7 @@ TEST_CASE("a record count of -1 is taken from the size") {
     CHECK(recording.channels[0].samples.size() == 400);
     CHECK(*note(recording, "record_count_unknown") ==
           Note{"record_count_unknown", "byte 236, record count",
-               "the recorder never wrote the count (-1): the 2 records in the file are used"});
+               "the recorder never wrote the count (-1): the 2 in the file are used"});
 }
 
 TEST_CASE("a wrong record count is taken from the size") {

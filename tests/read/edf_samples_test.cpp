@@ -183,11 +183,9 @@ TEST_CASE("a file without one usable scale is refused by name") {
     } catch (const Error& error) {
         CHECK(error.kind == ErrorKind::malformed);
         CHECK(std::string{error.what()} ==
-              "a.edf:byte 360, signal 1 physical minimum: no signal can be scaled: saw limits that are equal, "
-              "unreadable or "
-              "beyond float numbers, expected a minimum and a maximum for at least one signal\nhint: export the "
-              "recording "
-              "again");
+              "a.edf:byte 360, signal 1 physical minimum: no signal can be scaled: saw physical limits "
+              "'-500' and '-500' and digital limits '-2048' and '2047', expected two different numbers each that float32 "
+              "can hold\nhint: export the recording again");
     }
 }
 

@@ -61,6 +61,10 @@ TEST_CASE("faults of a sessions list are named with their place") {
           "bad_setting list.csv:3:7: not a date and time: saw '2026-02-30', expected one like 2026-03-02T07:30");
     CHECK(error_of("file,person\na.csv,P07\na.csv,P08\n") ==
           "bad_setting list.csv:3:1: the same file twice: saw 'a.csv' in line 2 too");
+    CHECK(error_of("file,person\na.csv,P07\n./a.csv,P08\n") ==
+          "bad_setting list.csv:3:1: the same file twice: saw './a.csv' in line 2 too");
+    CHECK(error_of("file\n./\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(error_of("file\nweek1/\n") == "malformed list.csv:2:1: no file name in this row");
     CHECK(error_of("file,person\n,P07\n") == "malformed list.csv:2:1: no file name in this row");
     CHECK(error_of("a.csv,12\n") == "bad_setting list.csv: no column 'file': saw no header row");
     CHECK(error_of("") == "too_short list.csv: an empty list: expected a header row");

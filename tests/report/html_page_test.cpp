@@ -154,7 +154,7 @@ TEST_CASE("a calendar tells sessions by number and leaves days outside the cours
     week.done = 6;
     week.planned = 8.0;
     const std::string page = render_html(of_block(Calendar{"Days", "Sessions", {week}}));
-    CHECK(page.find("<th scope=\"row\">2026-03-02</th><td class=\"day\"></td><td class=\"day d0\">") !=
+    CHECK(page.find("<th scope=\"row\">2 Mar 2026</th><td class=\"day\"></td><td class=\"day d0\">") !=
           std::string::npos);
     CHECK(page.find("<td class=\"day d2\"><span>3</span></td>") != std::string::npos);
     CHECK(page.find("6 / 8<svg") != std::string::npos);

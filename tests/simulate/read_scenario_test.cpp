@@ -100,7 +100,21 @@ TEST_CASE("mistakes in a scenario file are refused with their place") {
     CHECK(refusal(R"({"schema": "tracehold.scenario/1", "sessions": []})").find("'sessions' is empty") !=
           std::string::npos);
     CHECK(refusal(R"({"missed": [1.5]})").find("not whole") != std::string::npos);
+    CHECK(refusal(R"({"missed": [1e300]})").find("not whole") != std::string::npos);
     CHECK(refusal("{").find("week.json:") == 0);
+}
+
+TEST_CASE("the name of a file leads nowhere else and hides nothing") {
+    const auto named = [](const std::string& name) { return refusal(nlohmann::json{{"file", name}}.dump()); };
+    CHECK(named("P-014_2026-03-02.csv").empty());
+    CHECK(named("../../x.csv") ==
+          "week.json:/file: 'file' is no plain name of a file: saw '../../x.csv', expected letters, digits, '-', '_' and "
+          "'.', first a letter or digit");
+    for (const std::string name : {"/etc/x", "a/../../b", "..", ".", "", ".hidden", "-rf", "a\nb.csv", "a b.csv", "a\\b", "caf\u00e9.csv"}) {
+        CAPTURE(name);
+        CHECK(named(name).find("is no plain name of a file") != std::string::npos);
+    }
+    CHECK(named(std::string(101, 'x')).find("is no plain name") != std::string::npos);
 }
 
 TEST_CASE("a file of two scenarios is not one scenario") {

@@ -70,6 +70,38 @@ def trends():
         ask("theil_sen", [*x, *y], [near.slope, None, near.low_slope, near.high_slope], [1e-11, 0, 0.05, 0.05])
 
 
+def shares():
+    for count, total, share in [(0, 5, 0.1), (3, 20, 0.2), (45, 50, 0.8), (700, 1000, 0.71), (9, 9, 0.5), (0, 300, 0.001)]:
+        ask("binomial_cdf", [count, total, share], [stats.binom.cdf(count, total, share)], 1e-9)
+    for total in [1, 7, 20, 113, 1000]:
+        for target in [0.03, 0.5, 0.8, 0.97]:
+            ask("funnel", [total, target], [q / total for q in stats.binom.ppf([0.001, 0.025, 0.975, 0.999], total, target)], 1e-12)
+    # The variance of a ratio between clusters (Kish), by NumPy; the interval for as many things as that is worth.
+    z = stats.norm.ppf(0.975)
+    for clusters in [3, 12, 80]:
+        totals = rng.integers(1, 60, clusters)
+        counts = rng.binomial(totals, rng.beta(6, 2, clusters))
+        n, p = totals.sum(), counts.sum() / totals.sum()
+        variance = clusters / (clusters - 1) * ((counts - p * totals) ** 2).sum() / n**2
+        worth = n / max(1.0, variance * n / (p * (1 - p)))
+        centre = (p + z * z / (2 * worth)) / (1 + z * z / worth)
+        half = z * np.sqrt(p * (1 - p) / worth + z * z / (4 * worth**2)) / (1 + z * z / worth)
+        ask("clustered", np.ravel(np.column_stack([counts, totals])), [p, centre - half, centre + half], 1e-9)
+
+
+def charts():
+    for n in [11, 14, 25, 60]:
+        values = rng.normal(0.7, 0.1, n)
+        ranges = np.abs(np.diff(values)).mean()
+        ask("xmr", values, [values.mean(), values.mean() - 2.66 * ranges, values.mean() + 2.66 * ranges, 3.268 * ranges], 1e-9)
+        side = np.sign(values - np.median(values))
+        side = side[side != 0]
+        turns = np.flatnonzero(np.diff(side) != 0)
+        longest = np.diff(np.concatenate([[-1], turns, [len(side) - 1]])).max()
+        allowed = [np.round(np.log2(len(side)) + 3), stats.binom.ppf(0.05, len(side) - 1, 0.5)]
+        ask("run_chart", values, [np.median(values), longest, len(turns), *allowed], 1e-9)
+
+
 def differs(seen, wanted, tolerance):
     if wanted is None:
         return False
@@ -81,6 +113,8 @@ def differs(seen, wanted, tolerance):
 distributions()
 summaries()
 trends()
+shares()
+charts()
 output = subprocess.run([sys.argv[1]], input="\n".join(questions) + "\n", capture_output=True, text=True, check=True)
 lines = output.stdout.splitlines()
 assert len(lines) == len(questions), "an answer is missing"

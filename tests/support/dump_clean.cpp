@@ -24,7 +24,7 @@ namespace {
 
 using namespace tracehold;
 
-std::vector<Section> designed(std::istream& in, Hertz& rate) {
+std::vector<FilterSection> designed(std::istream& in, Hertz& rate) {
     std::string kind;
     int order = 0;
     double corner = 0.0;
@@ -46,7 +46,7 @@ std::vector<double> of_filter(const std::string& question, std::istream& in) {
     std::vector<double> out;
     if (question == "settling") return {static_cast<double>(settling_samples(sections))};
     if (question == "sections") {
-        for (const Section& s : sections) out.insert(out.end(), {s.b0, s.b1, s.b2, s.a1, s.a2});
+        for (const FilterSection& s : sections) out.insert(out.end(), {s.b0, s.b1, s.b2, s.a1, s.a2});
         return out;
     }
     auto values = rest_of(in);

@@ -8,11 +8,15 @@
 #include <vector>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/statistics/binomial.hpp"
+#include "tracehold/statistics/clustered_proportion.hpp"
 #include "tracehold/statistics/distributions.hpp"
 #include "tracehold/statistics/mann_kendall.hpp"
 #include "tracehold/statistics/proportions.hpp"
+#include "tracehold/statistics/run_chart.hpp"
 #include "tracehold/statistics/summary.hpp"
 #include "tracehold/statistics/theil_sen.hpp"
+#include "tracehold/statistics/xmr_chart.hpp"
 
 namespace {
 
@@ -30,6 +34,9 @@ Answers of_series(const std::string& word, const std::vector<double>& v) {
     return {static_cast<double>(trend->s), trend->variance, trend->p};
 }
 
+std::size_t whole(double value) { return static_cast<std::size_t>(value); }
+double as_number(std::size_t count) { return static_cast<double>(count); }
+
 Answers answer(const std::string& word, const std::vector<double>& v) {
     if (word == "normal_cdf") return {tracehold::normal_cdf(v.at(0))};
     if (word == "normal_quantile") return {tracehold::normal_quantile(v.at(0))};
@@ -40,6 +47,28 @@ Answers answer(const std::string& word, const std::vector<double>& v) {
     if (word == "wilson") {
         const auto share = tracehold::wilson(static_cast<std::size_t>(v.at(0)), static_cast<std::size_t>(v.at(1)));
         return share ? Answers{share->ci95_low, share->ci95_high} : Answers{std::nullopt};
+    }
+    if (word == "binomial_cdf") return {tracehold::binomial_cdf(whole(v.at(0)), whole(v.at(1)), v.at(2))};
+    if (word == "funnel") {
+        const auto limits = tracehold::funnel_limits(whole(v.at(0)), v.at(1));
+        if (!limits) return {std::nullopt};
+        return {limits->low_998, limits->low_95, limits->high_95, limits->high_998};
+    }
+    if (word == "clustered") {
+        std::vector<tracehold::Cluster> clusters;
+        for (std::size_t i = 0; i + 1 < v.size(); i += 2) clusters.push_back({whole(v[i]), whole(v[i + 1])});
+        const auto share = tracehold::clustered_proportion(clusters);
+        return share ? Answers{share->share, share->ci95_low, share->ci95_high} : Answers{std::nullopt};
+    }
+    if (word == "run_chart") {
+        const auto run = tracehold::run_chart(v);
+        return {run.median, as_number(run.longest_run), as_number(run.crossings), as_number(run.longest_allowed.value()),
+                as_number(run.fewest_crossings.value())};
+    }
+    if (word == "xmr") {
+        const auto chart = tracehold::xmr_chart(v);
+        if (!chart) return {std::nullopt};
+        return {chart->mean, chart->low, chart->high, chart->range_limit};
     }
     if (word == "summary") {
         const auto s = tracehold::summarise(v);

@@ -156,6 +156,9 @@ RecordingFacts facts() {
 SessionScore made_up_session() {
     SessionScore score;
     score.recording = facts();
+    score.settings.given = {.channel = "EMG PFM", .rate_hz = 2000.0, .unit = "mV", .kind = ChannelKind::raw,
+                            .person = true, .posture = true,
+                            .corrections_sha256 = "0f1e2d3c4b5a69788796a5b4c3d2e1f00f1e2d3c4b5a69788796a5b4c3d2e1f0"};
     score.plan = plan();
     score.cues = CueSource::marks;
     score.quality = quality();
@@ -223,6 +226,7 @@ SessionScore with_all_texts(SessionScore score, const std::string& text) {
         score.plan->source = score.plan->name = score.plan->posture = score.plan->channel = text;
         score.plan->accessory_channels = score.plan->contract_cues = score.plan->relax_cues = {text};
     }
+    score.settings.given.channel = score.settings.given.accessory = score.settings.given.unit = text;
     for (Finding& finding : score.quality.findings) finding.code = finding.text = text;
     for (ScoredCycle& scored : score.cycles) {
         if (!scored.cycle.onset) scored.cycle.onset_reason = scored.cycle.offset_reason = text;

@@ -10,10 +10,10 @@
 namespace tracehold {
 
 // y[i] = b0 x[i] + b1 x[i-1] + b2 x[i-2] - a1 y[i-1] - a2 y[i-2]. First-order sections have b2 = a2 = 0.
-struct Section {
+struct FilterSection {
     double b0 = 1.0, b1 = 0.0, b2 = 0.0;
     double a1 = 0.0, a2 = 0.0;
-    bool operator==(const Section&) const = default;
+    bool operator==(const FilterSection&) const = default;
 };
 
 // Poles of the analog low-pass with its corner at 1 rad/s: the left half of the unit circle, conjugates side by side, a
@@ -21,8 +21,8 @@ struct Section {
 std::vector<std::complex<double>> butterworth_poles(int order);
 
 // corner: -3.0103 dB point of one pass. Errors: bad_setting unless 1 <= order <= 12 and 0 < corner < rate / 2.
-std::vector<Section> butterworth_low_pass(int order, Hertz corner, Hertz rate);
-std::vector<Section> butterworth_high_pass(int order, Hertz corner, Hertz rate);
+std::vector<FilterSection> butterworth_low_pass(int order, Hertz corner, Hertz rate);
+std::vector<FilterSection> butterworth_high_pass(int order, Hertz corner, Hertz rate);
 
 // C = (2^(1/passes) - 1)^(1/(2 order)): by how much the pre-warped corner of each pass must move (low-pass divided by
 // it, high-pass multiplied) so that the whole run of several passes is at -3.01 dB at the stated corner. Source:
@@ -35,6 +35,6 @@ Hertz low_pass_corner_for_two_passes(int order, Hertz corner, Hertz rate);
 Hertz high_pass_corner_for_two_passes(int order, Hertz corner, Hertz rate);
 
 // Frequency response of one pass.
-std::complex<double> response(std::span<const Section> sections, Hertz frequency, Hertz rate);
+std::complex<double> response(std::span<const FilterSection> sections, Hertz frequency, Hertz rate);
 
 }  // namespace tracehold

@@ -36,8 +36,11 @@ bool looks_like_results(std::string_view bytes);
 std::string session_csv_header();
 std::string session_csv_rows(const SessionScore& score);
 
-// Names of the published JSON Schemas (draft 2020-12), and the text of one; empty if there is none of that name. They
-// describe what this version writes and reads, strictly: no other keys. The text lives as long as the program.
+// Names of what is published of the formats, and the text of one; empty if there is none of that name. They describe what
+// this version writes and reads, strictly: no other keys. The text lives as long as the program.
+//   audit, course, inspection, plan, session   JSON Schemas (draft 2020-12)
+//   table-NAME                                 Frictionless Table Schemas of the CSV outputs; datapackage has them all
+//   fhir-codes                                 the FHIR CodeSystem of the codes in FHIR outputs
 std::vector<std::string_view> schema_names();
 std::string_view schema_text(std::string_view name);
 

@@ -7,6 +7,7 @@
 
 #include "tracehold/clean/clean.hpp"
 #include "tracehold/core/estimate.hpp"
+#include "tracehold/core/identity_level.hpp"
 #include "tracehold/core/note.hpp"
 #include "tracehold/cycles/cycles.hpp"
 #include "tracehold/envelope/envelope.hpp"
@@ -17,11 +18,26 @@
 
 namespace tracehold {
 
-// How a score was made. Printed with every result.
+// What was said of a recording beside its own file: by options, by the sessions list (then those facts of the recording are
+// the list's words), by corrections. Empty: not said.
+struct Given {
+    std::string channel;    // label or number from 1
+    std::string accessory;  // label or number from 1
+    std::optional<double> rate_hz;
+    std::string unit;
+    std::optional<ChannelKind> kind;
+    bool person = false, start = false, posture = false;  // by the sessions list
+    std::string corrections_sha256;                       // of the file with the corrections applied here; "" if none were
+};
+
+// How a score was made: with the recording, the plan and the corrections, all that is needed to make it again. Printed with
+// every result.
 struct ScoreSettings {
     CleanSettings clean;
     EnvelopeSettings envelope;
     CycleSettings cycles;
+    Given given;
+    IdentityLevel identity = IdentityLevel::keep;  // what was hidden from the score afterwards
 };
 
 // What a result says of the recording it came from (not the samples).

@@ -14,8 +14,8 @@
 namespace tracehold {
 
 // linear: numbers; seconds: ticks at whole parts of minutes; counts: whole numbers only; dates: days since 1970-01-01;
-// logarithmic: low > 0.
-enum class AxisScale { linear, seconds, counts, dates, logarithmic };
+// months: whole months since year 0, 12 a year; logarithmic: low > 0.
+enum class AxisScale { linear, seconds, counts, dates, months, logarithmic };
 
 // low < high: the values at its ends; logarithmic ones are moved out to whole decades.
 struct Axis {
@@ -38,6 +38,9 @@ enum class ChartRole {
     target,     // a limit that a clinician set
     trend,
     block,  // a mean over several days
+    centre,       // the middle of all points: what they are held against
+    limit,        // what chance alone seldom passes
+    outer_limit,  // and what it hardly ever passes
 };
 
 // x and y of one length, x rising. y: NaN breaks the line. low: empty, or the lowest value where y is the highest of a

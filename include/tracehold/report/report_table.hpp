@@ -34,6 +34,7 @@ struct ReportTable {
     std::vector<Column> columns = {};
     std::vector<std::vector<Cell>> rows = {};
     std::vector<std::string> notes = {};
+    bool to_fill_in = false;  // by hand, on paper: cells get room to write in
 };
 
 }  // namespace tracehold

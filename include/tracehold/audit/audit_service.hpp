@@ -1,0 +1,26 @@
+#pragma once
+// The verb of this room.
+#include <functional>
+#include <span>
+
+#include "tracehold/audit/audit.hpp"
+#include "tracehold/audit/audit_tally.hpp"
+#include "tracehold/course/course.hpp"
+
+namespace tracehold {
+
+// Makes one person's course: chart_course with the caller's settings, so that an audit says of each person what her
+// course says. Called once a person; rules are not needed (an empty table saves time).
+using ChartPerson = std::function<Course(std::span<const SessionScore>)>;
+
+// In: any number of results; chart is called with scores of one person that have no cycles.
+// Out: see Audit. Edges: nothing added: counts of 0, no shares, each with its reason.
+// Notes: people_in_several_groups, groups_not_stated, groups_pooled, month_table_left_out, intervals_left_out.
+// Errors: bad_setting (min_cell below 2 for others, a period that ends before it starts, a target that cannot be).
+// What check_audit_settings refuses is refused before the first course is made.
+Audit audit_service(const AuditTally& tally, const AuditSettings& settings, const ChartPerson& chart);
+
+// Errors: those of audit_service.
+void check_audit_settings(const AuditSettings& settings);
+
+}  // namespace tracehold

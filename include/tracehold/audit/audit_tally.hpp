@@ -1,0 +1,74 @@
+#pragma once
+// What an audit keeps of each result: a few hundred bytes, whatever the length of the recording.
+#include <array>
+#include <chrono>
+#include <cstddef>
+#include <map>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tracehold/core/civil_time.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/measures/session_score.hpp"
+
+namespace tracehold {
+
+// The measures that a course tests; the fourth, hold of reference, comes from the reference contraction.
+inline constexpr std::array<std::string_view, 3> kKeptMeasures = {"hold_mean_uv", "rest_mean_uv", "release_s"};
+
+// Session means of kKeptMeasures, same order.
+using KeptMeans = std::array<std::optional<double>, kKeptMeasures.size()>;
+
+struct StepRecord {
+    std::optional<int> step;
+    StepKind kind = StepKind::hold;
+    KeptMeans means{};
+};
+
+// What differs from session to session; what many have in common is kept once.
+struct SessionRecord {
+    std::size_t conditions = 0;
+    std::string source, sha256;
+    std::optional<CivilTime> start;
+    double duration_s = 0.0;
+    bool usable = true;
+    std::size_t planned = 0, done = 0, missed = 0, unusable = 0;
+    StepKind summary_kind = StepKind::hold;
+    std::optional<double> reference_uv;
+    KeptMeans means{};
+    std::vector<StepRecord> steps;  // assessments only
+    std::string group;              // the value of the named column; "" = not stated
+    std::optional<std::chrono::sys_days> reviewed;
+};
+
+// What the sessions list says beside the recording.
+struct SessionContext {
+    std::string group = {};                              // the value of the column that the audit is by
+    std::optional<std::chrono::sys_days> reviewed = {};  // when a clinician reviewed the person
+};
+
+// Takes results one at a time, in any order; the score may go afterwards.
+class AuditTally {
+public:
+    void add(const SessionScore& score, const SessionContext& context = {});
+
+    // A recording that could not be scored. Only the kind is kept, since messages may name people.
+    void add_refused(ErrorKind kind);
+
+    // "" stands for results that name nobody.
+    const std::map<std::string, std::vector<SessionRecord>>& people() const { return people_; }
+    const std::map<ErrorKind, std::size_t>& refused() const { return refused_; }
+
+    // A score with all that a course looks at for the kept measures, and no cycles.
+    SessionScore score_of(const SessionRecord& record) const;
+
+private:
+    std::map<std::string, std::vector<SessionRecord>> people_;
+    std::map<ErrorKind, std::size_t> refused_;
+    std::vector<SessionScore> conditions_;
+    std::map<std::string, std::vector<std::size_t>> known_;  // conditions by a short text of theirs
+};
+
+}  // namespace tracehold

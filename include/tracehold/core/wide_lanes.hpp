@@ -1,0 +1,26 @@
+#pragma once
+// TRACEHOLD_WIDE before a function: it is compiled twice, for every x86-64 and for those with AVX2, and the machine it runs
+// on takes its own. Both give the same bits, since nothing is fused or reordered. For plain loops over arrays whose speed
+// counts; what they call must be inlined to be compiled twice as well. Left out under sanitizers, which are not ready
+// yet when the choice is made.
+#if defined(__has_feature)
+#if __has_feature(address_sanitizer) || __has_feature(memory_sanitizer) || __has_feature(thread_sanitizer)
+#define TRACEHOLD_SANITIZED 1
+#endif
+#endif
+
+#if defined(__x86_64__) && defined(__gnu_linux__) && !defined(__SANITIZE_ADDRESS__) && !defined(__SANITIZE_THREAD__) && \
+    !defined(TRACEHOLD_SANITIZED)
+#define TRACEHOLD_WIDE __attribute__((target_clones("avx2", "default")))
+#else
+#define TRACEHOLD_WIDE
+#endif
+
+// TRACEHOLD_INDEPENDENT before a loop: no turn of it reads what another writes, though the compiler cannot see that.
+#if defined(__clang__)
+#define TRACEHOLD_INDEPENDENT _Pragma("clang loop vectorize(assume_safety)")
+#elif defined(__GNUC__)
+#define TRACEHOLD_INDEPENDENT _Pragma("GCC ivdep")
+#else
+#define TRACEHOLD_INDEPENDENT
+#endif

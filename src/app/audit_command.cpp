@@ -1,0 +1,84 @@
+// A service over many people, from results of 'score', from recordings, or from both.
+#include <filesystem>
+#include <memory>
+
+#include "app/audit_inputs.hpp"
+#include "app/commands.hpp"
+#include "app/console.hpp"
+#include "app/inputs.hpp"
+#include "app/output.hpp"
+#include "app/today.hpp"
+#include "tracehold/audit/audit_service.hpp"
+#include "tracehold/course/chart_course.hpp"
+#include "tracehold/exchange/write_audit.hpp"
+#include "tracehold/report/compose_audit_report.hpp"
+#include "tracehold/report/render.hpp"
+#include "tracehold/report/render_html.hpp"
+
+namespace tracehold {
+namespace {
+
+std::string rendered(const Audit& audit, Format format, const Options& options) {
+    switch (format) {
+        case Format::json: return audit_json(audit, 2);
+        case Format::ndjson: return audit_json(audit, 0);
+        case Format::csv: return audit_csv(audit);
+        case Format::md: return render_markdown(compose_audit_report(audit));
+        case Format::html: return render_html(compose_audit_report(audit));
+        default: break;
+    }
+    const bool on_terminal = options.out == "-" && is_terminal(1);
+    return render_text(compose_audit_report(audit), {.color = on_terminal && wants_color(options.no_color)});
+}
+
+std::string name_of(Format format) {
+    switch (format) {
+        case Format::json: return "audit.json";
+        case Format::ndjson: return "audit.ndjson";
+        case Format::csv: return "audit.measures.csv";  // never taken for a recording: see find_inputs
+        case Format::md: return "audit.md";
+        case Format::html: return "audit.html";
+        default: return "audit.txt";
+    }
+}
+
+// Opened before the long work: what cannot be written is known at once.
+struct Outputs {
+    std::vector<std::unique_ptr<Output>> files;
+
+    explicit Outputs(const Options& options) {
+        const bool folder = options.out != "-" && is_folder_path(options.out);
+        if (options.formats.size() > 1 && !folder) {
+            throw Error(ErrorKind::bad_setting, options.out, "", "several formats need a folder to be written to",
+                        "add --out FOLDER/ or ask for one format");
+        }
+        if (folder) make_folder(options.out);
+        for (const Format format : options.formats) {
+            const std::string path =
+                folder ? (std::filesystem::path(options.out) / name_of(format)).string() : options.out;
+            files.push_back(std::make_unique<Output>(path));
+        }
+    }
+};
+
+}  // namespace
+
+ExitStatus audit_command(const Options& options) {
+    check_audit_settings(options.audit);
+    const std::vector<std::string> inputs = find_inputs(options, Wanted::recordings_and_results);
+    Outputs outputs(options);
+    const AuditTally tally = read_audit_inputs(inputs, options);
+    const CourseSettings settings{.rules = std::vector<Rule>{}, .today = today()};
+    const ChartPerson chart = [&](std::span<const SessionScore> scores) { return chart_course(scores, settings); };
+    const Audit audit = audit_service(tally, options.audit, chart);
+    if (!options.quiet && options.formats[0] != Format::text) {
+        for (const Note& note : audit.notes) say_note("audit", note);
+    }
+    for (std::size_t i = 0; i < outputs.files.size(); ++i) {
+        outputs.files[i]->write(rendered(audit, options.formats[i], options));
+        outputs.files[i]->finish();
+    }
+    return tally.refused().empty() ? ExitStatus::done : ExitStatus::refused;
+}
+
+}  // namespace tracehold

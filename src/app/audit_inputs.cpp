@@ -1,0 +1,254 @@
+// Results are read and cut apart by one thread, read as JSON by all, a batch at a time; their contractions are dropped
+// unread. Recordings come after, each a batch of its own.
+#include "app/audit_inputs.hpp"
+
+#include <fmt/format.h>
+
+#include <chrono>
+#include <optional>
+#include <utility>
+
+#include "app/byte_source.hpp"
+#include "app/console.hpp"
+#include "app/in_order.hpp"
+#include "app/inputs.hpp"
+#include "app/key_file.hpp"
+#include "app/message_names.hpp"
+#include "app/pipeline.hpp"
+#include "app/sessions_index.hpp"
+#include "app/stop_signal.hpp"
+#include "tracehold/exchange/result_splitter.hpp"
+#include "tracehold/exchange/write_session.hpp"
+#include "tracehold/read/read_recording.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes read at once
+constexpr std::size_t kSniffed = std::size_t{1} << 16;
+constexpr std::size_t kBatch = 512;       // results; our choice: some ten megabytes
+constexpr std::size_t kLogEvery = 10000;  // results between two lines in a log
+constexpr std::chrono::milliseconds kRedraw{100};
+
+// "12000 results, 3 of 40 files".
+class AuditProgress {
+public:
+    AuditProgress(std::size_t files, bool quiet)
+        : files_(files), on_terminal_(!quiet && is_terminal(2)), in_log_(!quiet && !is_terminal(2)) {}
+    AuditProgress(const AuditProgress&) = delete;
+    AuditProgress& operator=(const AuditProgress&) = delete;
+    ~AuditProgress() { hide(); }
+
+    void file_done() { ++files_done_; }
+    void result_done() {
+        ++results_;
+        if (in_log_ && results_ % kLogEvery == 0) say("tracehold: " + text());
+    }
+    void show() {
+        if (!on_terminal_ || Clock::now() - shown_at_ < kRedraw) return;
+        shown_at_ = Clock::now();
+        visible_ = true;
+        fmt::print(stderr, "\r{}\033[K", text());
+    }
+    void hide() {
+        if (visible_) std::fputs("\r\033[K", stderr);
+        visible_ = false;
+    }
+
+private:
+    using Clock = std::chrono::steady_clock;
+    std::string text() const { return fmt::format("{} results, {} of {} files", results_, files_done_, files_); }
+
+    std::size_t files_, files_done_ = 0, results_ = 0;
+    bool on_terminal_, in_log_, visible_ = false;
+    Clock::time_point shown_at_{};
+};
+
+struct Piece {
+    ResultText result;
+    std::string source;
+};
+
+struct Outcome {
+    std::optional<SessionScore> score;
+    std::optional<Error> refused;
+};
+
+Outcome read_piece(const Piece& piece) {
+    const std::string line = fmt::format("line {}", piece.result.line);
+    if (!piece.result.whole) {
+        return {{},
+                Error(ErrorKind::malformed, piece.source, line, "no whole result here",
+                      "the line was cut off, or is something else; 'tracehold score --format ndjson' writes what is "
+                      "read here")};
+    }
+    try {
+        return {read_session_json(piece.result.text, piece.source), {}};
+    } catch (const Error& error) {
+        const bool pointer = error.place.starts_with('/');
+        return {{},
+                Error(error.kind, error.source, pointer ? line + ", " + error.place : line, error.message, error.hint)};
+    }
+}
+
+// An audit names no person; what could still name somebody are its groups, in the service's own words.
+Identity identity_of_groups(const Options& options) {
+    const bool by_words = options.audit.by == Grouping::site || options.audit.by == Grouping::column;
+    if (!by_words || options.identity == IdentityLevel::keep) return {};
+    if (options.identity == IdentityLevel::pseudonym) return pseudonymous(read_key(key_path(options.key_file)));
+    throw Error(ErrorKind::bad_setting, "", "", "groups have names: an anonymous audit cannot show them", "leave out --by, or ask for --identity pseudonym");
+}
+
+class Intake {
+public:
+    Intake(const std::vector<std::string>& inputs, const Options& options)
+        : options_(options),
+          names_(options, inputs),
+          companions_(read_companions(options)),
+          index_(companions_.sessions),
+          progress_(inputs.size(), options.quiet) {
+        groups_ = identity_of_groups(options);
+        if (options.audit.by == Grouping::column) {
+            check_column(companions_.sessions, options.audit.column, options.sessions);
+        }
+    }
+
+    void take_file(const std::string& path);
+    AuditTally finish();
+
+private:
+    void take_results(ByteSource& source, const std::string& path, std::string piece);
+    void flush();
+    void keep(SessionScore score);
+    void keep_or_say(Outcome outcome);
+    Outcome score_recording_at(const std::string& path) const;
+    Outcome score_bytes(const std::string& bytes, const std::string& path) const;
+    void tick() {
+        stop_.check();
+        progress_.show();
+    }
+
+    const Options& options_;
+    MessageNames names_;
+    Identity groups_;
+    Companions companions_;
+    SessionsIndex index_;
+    AuditProgress progress_;
+    StopSignal stop_;
+    AuditTally tally_;
+    std::vector<Piece> batch_;
+    std::vector<std::string> recordings_;
+};
+
+// A file that cannot be opened is refused and counted; so is one that stops in the middle.
+void Intake::take_file(const std::string& path) {
+    try {
+        ByteSource source(path);
+        std::string first = source.read(kSniffed);
+        if (looks_like_results(first)) {
+            take_results(source, path, std::move(first));
+        } else if (path == "-") {
+            for (std::string more = source.read(kPiece); !more.empty(); more = source.read(kPiece)) first += more;
+            keep_or_say(score_bytes(first, path));
+        } else {
+            recordings_.push_back(path);
+            return;
+        }
+    } catch (const Error& error) {
+        flush();
+        keep_or_say({{}, error});
+    }
+    progress_.file_done();
+}
+
+void Intake::take_results(ByteSource& source, const std::string& path, std::string piece) {
+    ResultSplitter splitter;
+    std::vector<ResultText> results;
+    const auto queue = [&] {
+        for (ResultText& result : results) batch_.push_back({std::move(result), path});
+        results.clear();
+        if (batch_.size() >= kBatch) flush();
+    };
+    for (; !piece.empty(); piece = source.read(kPiece)) {
+        splitter.take(piece, results);
+        queue();
+        tick();
+    }
+    splitter.finish(results);
+    queue();
+}
+
+void Intake::flush() {
+    const std::vector<Piece> batch = std::exchange(batch_, {});
+    in_order(
+        batch.size(), job_count(options_), [&](std::size_t i) { return read_piece(batch[i]); },
+        [&](std::size_t, Outcome outcome) {
+            progress_.result_done();
+            keep_or_say(std::move(outcome));
+        },
+        [&] { tick(); });
+}
+
+void Intake::keep(SessionScore score) {
+    const SessionEntry* entry = index_.find(score.recording.source);
+    const auto hide_site = [&] { score.recording.site = shown_word(groups_, "site", score.recording.site); };
+    if (entry == nullptr) {
+        hide_site();
+        return tally_.add(score);
+    }
+    if (!entry->person.empty()) score.recording.person = entry->person;
+    if (!entry->site.empty()) score.recording.site = entry->site;
+    if (entry->start) score.recording.start = entry->start;
+    hide_site();
+    SessionContext context = context_of(*entry, options_.audit.column, options_.sessions);
+    context.group = shown_word(groups_, "group", context.group);
+    tally_.add(score, context);
+}
+
+void Intake::keep_or_say(Outcome outcome) {
+    if (outcome.score) return keep(std::move(*outcome.score));
+    progress_.hide();
+    say_error(names_.shown(*outcome.refused));
+    tally_.add_refused(outcome.refused->kind);
+}
+
+Outcome Intake::score_bytes(const std::string& bytes, const std::string& path) const {
+    try {
+        const Assignment assignment = assign_bytes(bytes, path, options_, companions_);
+        const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
+        return {score_recording(assignment, score_settings(options_, plan)).score, {}};
+    } catch (const Error& error) {
+        return {{}, error};
+    }
+}
+
+Outcome Intake::score_recording_at(const std::string& path) const {
+    try {
+        return score_bytes(read_bytes(path), path);
+    } catch (const Error& error) {
+        return {{}, error};
+    }
+}
+
+AuditTally Intake::finish() {
+    flush();
+    in_order(
+        recordings_.size(), job_count(options_), [&](std::size_t i) { return score_recording_at(recordings_[i]); },
+        [&](std::size_t, Outcome outcome) {
+            progress_.file_done();
+            progress_.result_done();
+            keep_or_say(std::move(outcome));
+        },
+        [&] { tick(); });
+    return std::move(tally_);
+}
+
+}  // namespace
+
+AuditTally read_audit_inputs(const std::vector<std::string>& inputs, const Options& options) {
+    Intake intake(inputs, options);
+    for (const std::string& path : inputs) intake.take_file(path);
+    return intake.finish();
+}
+
+}  // namespace tracehold

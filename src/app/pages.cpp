@@ -1,0 +1,54 @@
+#include "app/pages.hpp"
+
+#include <fmt/format.h>
+
+#include "tracehold/report/compose_course_report.hpp"
+#include "tracehold/report/compose_patient_report.hpp"
+#include "tracehold/report/compose_referrer_report.hpp"
+#include "tracehold/report/compose_session_report.hpp"
+
+namespace tracehold {
+
+Report page_of(const Scored& scored, const Options& options) {
+    switch (options.reader) {
+        case Reader::patient:
+            return compose_patient_report(scored.score, {options.language, options.with_microvolts});
+        case Reader::referrer: return compose_referrer_report(scored.score, options.language);
+        case Reader::clinician: break;
+    }
+    return compose_session_report(scored.score, &scored.envelope, scored.spectrum ? &*scored.spectrum : nullptr);
+}
+
+Report page_of(const Course& course, const Options& options) {
+    switch (options.reader) {
+        case Reader::patient: return compose_patient_report(course, {options.language, options.with_microvolts});
+        case Reader::referrer: return compose_referrer_report(course, options.language);
+        case Reader::clinician: break;
+    }
+    return compose_course_report(course);
+}
+
+PageStyle page_style_of(const Options& options) {
+    return {.paper = Paper::a4, .large_type = options.reader == Reader::patient};
+}
+
+std::string page_ending(const Options& options, std::string_view ending) {
+    std::string reader;
+    if (options.reader == Reader::patient) reader = options.with_microvolts ? "patient-microvolts." : "patient.";
+    if (options.reader == Reader::referrer) reader = "referrer.";
+    if (options.language != Language::en) reader += fmt::format("{}.", to_string(options.language));
+    return reader + std::string(ending);
+}
+
+std::string refused_page(const Options& options) {
+    if (options.with_microvolts && options.reader != Reader::patient)
+        return "--with-microvolts is of the patient's page: add --for patient";
+    if (options.language != Language::en && options.reader == Reader::clinician)
+        return fmt::format(
+            "--language {}: the clinician's page is there in English only; --for patient and --for referrer are there "
+            "in en, de, fr",
+            to_string(options.language));
+    return {};
+}
+
+}  // namespace tracehold

@@ -1,0 +1,26 @@
+#pragma once
+// Which page a reader gets.
+#include <string>
+#include <string_view>
+
+#include "app/options.hpp"
+#include "app/pipeline.hpp"
+#include "tracehold/course/course.hpp"
+#include "tracehold/report/render_html.hpp"
+#include "tracehold/report/report.hpp"
+
+namespace tracehold {
+
+Report page_of(const Scored& scored, const Options& options);
+Report page_of(const Course& course, const Options& options);
+
+// Large type for those who read it at home.
+PageStyle page_style_of(const Options& options);
+
+// "html", "patient.html", "patient.de.html": pages of several readers stand beside each other in a folder.
+std::string page_ending(const Options& options, std::string_view ending);
+
+// What is wrong with the reader and language asked for; "" if nothing. No page is ever half in another language.
+std::string refused_page(const Options& options);
+
+}  // namespace tracehold

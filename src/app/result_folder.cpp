@@ -1,0 +1,157 @@
+#include "app/result_folder.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+
+#include "app/output.hpp"
+#include "app/pages.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/sha256.hpp"
+#include "tracehold/exchange/write_session.hpp"
+#include "tracehold/identity/hide.hpp"
+#include "tracehold/read/read_recording.hpp"
+
+namespace tracehold {
+namespace {
+
+namespace fs = std::filesystem;
+
+std::string ending_of(Format format, const Options& options) {
+    switch (format) {
+        case Format::text: return page_ending(options, "txt");
+        case Format::json: return "json";
+        case Format::ndjson: return "ndjson";
+        case Format::csv: return "measures.csv";  // never taken for a recording: see find_inputs
+        case Format::md: return page_ending(options, "md");
+        case Format::html: return page_ending(options, "html");
+        case Format::fhir: return options.fhir == FhirForm::ndjson ? "fhir.ndjson" : "fhir.json";
+        default: break;  // formats of other commands
+    }
+    return "";
+}
+
+std::string path_of(const Options& options, const std::string& name, const std::string& ending) {
+    return (fs::path(options.out) / (name + "." + ending)).string();
+}
+
+std::string path_of(const Options& options, const std::string& name, Format format) {
+    return path_of(options, name, ending_of(format, options));
+}
+
+std::string receipt_path(const Options& options, const std::string& name) { return path_of(options, name, "sha256"); }
+
+void place(const std::string& path, std::string_view text) {
+    Output output(path);
+    output.write(text);
+    output.put_in_place();
+}
+
+// In: the texts of all formats. Out: a line each, as sha256sum has it.
+std::string receipt(const Options& options, const std::string& name_of_all, const std::vector<std::string>& texts) {
+    std::string lines;
+    for (std::size_t i = 0; i < texts.size(); ++i) {
+        const fs::path name = fs::path(path_of(options, name_of_all, options.formats[i])).filename();
+        lines += fmt::format("{}  {}\n", sha256_hex(texts[i]), name.string());
+    }
+    return lines;
+}
+
+// A recording's files as they are. Errors: cannot_open.
+std::vector<std::string> texts_there(const Options& options, const std::string& name) {
+    std::vector<std::string> texts;
+    for (const Format format : options.formats) texts.push_back(read_bytes(path_of(options, name, format)));
+    return texts;
+}
+
+// The format that carries all that must be known to leave a recording alone.
+std::optional<std::size_t> whole_format(const std::vector<Format>& formats) {
+    const auto is_whole = [](Format format) { return format == Format::json || format == Format::ndjson; };
+    const auto found = std::find_if(formats.begin(), formats.end(), is_whole);
+    if (found == formats.end()) return std::nullopt;
+    return static_cast<std::size_t>(found - formats.begin());
+}
+
+void refuse_same_names(const Options& options, const std::vector<std::string>& inputs) {
+    if (options.identity != IdentityLevel::keep) return;  // names are known once the recordings are read
+    std::map<std::string, std::string> owners;
+    for (const std::string& input : inputs) {
+        const auto [owner, fresh] = owners.emplace(path_of(options, base_name(input, {}, ""), Format::json), input);
+        if (fresh) continue;
+        throw Error(ErrorKind::bad_setting, options.out, "",
+                    fmt::format("{} and {} would be written to the same file", owner->second, input),
+                    "score them into different folders");
+    }
+}
+
+// What the result says of where it came from, as this call would say it, hidden as it asks.
+void restate(SessionScore& score, const std::string& input, const std::string& sha256, const Assignment& prepared,
+             const ScoreSettings& settings) {
+    SessionScore said{.settings = settings_for(prepared, settings), .plan = prepared.plan, .corrections = prepared.corrections};
+    said.recording = {.source = input, .sha256 = sha256, .site = prepared.site};
+    if (prepared.entry) said.recording.person = prepared.entry->person;
+    if (prepared.entry) said.recording.start = prepared.entry->start;
+    if (prepared.entry) said.recording.posture = prepared.entry->posture;
+    said = hide(std::move(said), *prepared.identity);
+    score.settings = said.settings;
+    score.plan = said.plan;
+    score.corrections = said.corrections;
+    score.recording.source = said.recording.source;
+    score.recording.sha256 = said.recording.sha256;
+    score.recording.site = said.recording.site;
+    const Given& given = prepared.given;
+    if (given.person) score.recording.person = said.recording.person;
+    if (given.start) score.recording.start = said.recording.start;
+    if (given.posture) score.recording.posture = said.recording.posture;
+}
+
+}  // namespace
+
+ResultFolder::ResultFolder(const Options& options, const std::vector<std::string>& inputs) : options_(options) {
+    refuse_same_names(options, inputs);
+    if (options.resume && !whole_format(options.formats)) {
+        throw Error(ErrorKind::bad_setting, options.out, "", "what is done already is known by its results in JSON, saw none among the formats",
+                    "add --format json");
+    }
+    if (options.resume && options.identity == IdentityLevel::anonymous) {
+        throw Error(ErrorKind::bad_setting, options.out, "", "anonymous results cannot be resumed: their numbers rest on all recordings of a call", "leave out --resume");
+    }
+    make_folder(options.out);
+}
+
+void ResultFolder::write(const std::string& name, const std::vector<std::string>& texts) {
+    if (!written_.insert(name).second) {
+        throw Error(ErrorKind::bad_setting, options_.out, "", fmt::format("two recordings would be written to the same file '{}'", name),
+                    "is one a copy of the other? Score them into different folders");
+    }
+    for (std::size_t i = 0; i < texts.size(); ++i) place(path_of(options_, name, options_.formats[i]), texts[i]);
+    if (texts.size() > 1) place(receipt_path(options_, name), receipt(options_, name, texts));
+}
+
+std::string base_name(const std::string& input, const Identity& identity, const std::string& sha256) {
+    if (identity.hides()) return recording_label(identity, sha256);
+    return input == "-" ? "standard-input" : fs::path(input).filename().string();
+}
+
+void ResultFolder::finish() const { flush_folder(options_.out); }
+
+std::optional<SessionScore> ResultFolder::kept(const std::string& input, const std::string& sha256, const Assignment& prepared,
+                                               const ScoreSettings& settings) const {
+    try {
+        const std::string name = base_name(input, *prepared.identity, sha256);
+        const std::vector<std::string> texts = texts_there(options_, name);
+        if (texts.size() > 1 && read_bytes(receipt_path(options_, name)) != receipt(options_, name, texts)) return std::nullopt;
+        const std::size_t whole = *whole_format(options_.formats);
+        SessionScore score = read_session_json(texts[whole], input);
+        restate(score, input, sha256, prepared, settings);
+        const int indent = options_.formats[whole] == Format::json ? 2 : 0;
+        if (session_json(score, indent) != texts[whole]) return std::nullopt;
+        return score;
+    } catch (const Error&) {
+        return std::nullopt;
+    }
+}
+
+}  // namespace tracehold

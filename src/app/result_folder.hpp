@@ -1,0 +1,44 @@
+#pragma once
+// A folder of results: a file for each recording and format.
+//
+// Where a recording has several files, NAME.sha256 names them with their SHA-256, as sha256sum writes and checks it: it is
+// written last, so files that it does not fit were left by a run that was cut short, or are of different runs.
+#include <optional>
+#include <set>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "app/options.hpp"
+#include "app/pipeline.hpp"
+#include "tracehold/measures/session_score.hpp"
+
+namespace tracehold {
+
+class ResultFolder {
+public:
+    // Makes the folder. Errors: bad_setting (two recordings of one name; resuming without JSON, or anonymous), cannot_write.
+    ResultFolder(const Options& options, const std::vector<std::string>& inputs);
+
+    // name: see base_name. texts: one for each format of the options. Each file is replaced whole or not at all. Errors: cannot_write;
+    // bad_setting where a recording of that name was written before.
+    void write(const std::string& name, const std::vector<std::string>& texts);
+
+    // After the last of them: all that was written lasts over a loss of power. Errors: cannot_write.
+    void finish() const;
+
+    // The score that stands in the folder, if the files there are, byte for byte, what scoring this recording now would
+    // write, as far as that can be known without scoring: made by this version, of the same bytes, plan, corrections,
+    // settings and list. Anything else, unreadable files too, is no score.
+    std::optional<SessionScore> kept(const std::string& input, const std::string& sha256, const Assignment& prepared,
+                                     const ScoreSettings& settings) const;
+
+private:
+    const Options& options_;
+    std::set<std::string> written_;
+};
+
+// What the files of a recording's results are called, without their endings: as the recording, or by its label where identities are hidden.
+std::string base_name(const std::string& input, const Identity& identity, const std::string& sha256);
+
+}  // namespace tracehold

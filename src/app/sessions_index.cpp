@@ -1,0 +1,76 @@
+#include "app/sessions_index.hpp"
+
+#include <algorithm>
+#include <set>
+
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/nearest_name.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr std::string_view kReviewed = "reviewed";
+
+std::string base_name(const std::string& path) { return path.substr(path.find_last_of('/') + 1); }
+
+const std::string* other_value(const SessionEntry& entry, std::string_view column) {
+    for (const auto& [name, value] : entry.others) {
+        if (name == column) return &value;
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+SessionsIndex::SessionsIndex(const std::vector<SessionEntry>& entries) {
+    for (const SessionEntry& entry : entries) by_base_name_[base_name(entry.file)].push_back(entry);
+}
+
+const SessionEntry* SessionsIndex::find(const std::string& path) const {
+    const auto found = by_base_name_.find(base_name(path));
+    return found == by_base_name_.end() ? nullptr : find_entry(found->second, path);
+}
+
+std::string column_value(const SessionEntry& entry, const std::string& column) {
+    if (column == "posture") return entry.posture;
+    if (column == "plan") return entry.plan;
+    if (column == "channel") return entry.channel;
+    const std::string* value = other_value(entry, column);
+    return value != nullptr ? *value : "";
+}
+
+void check_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list) {
+    const auto refuse = [&](const std::string& message, const std::string& hint) {
+        throw Error(ErrorKind::bad_setting, list, "", message, hint);
+    };
+    if (column == "file" || column == "person" || column == "start") {
+        refuse("groups by '" + column + "' would list people",
+               "an audit speaks of groups: a site, a clinic, an arm of a trial");
+    }
+    if (list.empty())
+        refuse("nothing says the '" + shown(column) + "' of a recording", "name the list with --sessions FILE");
+    std::set<std::string> names = {"posture", "plan", "channel", "site", "month"};
+    for (const SessionEntry& entry : entries) {
+        for (const auto& [name, value] : entry.others) names.insert(name);
+    }
+    if (names.count(column) > 0) return;
+    const std::vector<std::string_view> known(names.begin(), names.end());
+    refuse("no column '" + shown(column) + "' in the sessions list" + did_you_mean(column, known), "");
+}
+
+SessionContext context_of(const SessionEntry& entry, const std::string& column, const std::string& list) {
+    SessionContext context;
+    if (!column.empty()) context.group = column_value(entry, column);
+    const std::string* reviewed = other_value(entry, kReviewed);
+    if (reviewed == nullptr || reviewed->empty()) return context;
+    const auto day = parse_civil_time(*reviewed);
+    if (!day) {
+        throw Error(ErrorKind::bad_setting, list, "column 'reviewed', " + shown(entry.file),
+                    "not a date: saw '" + shown(*reviewed) + "', expected one like 2026-03-02");
+    }
+    context.reviewed = std::chrono::floor<std::chrono::days>(day->local);
+    return context;
+}
+
+}  // namespace tracehold

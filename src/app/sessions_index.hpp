@@ -1,0 +1,34 @@
+#pragma once
+// The sessions list for many look-ups, and what an audit takes from it.
+#include <optional>
+#include <string>
+#include <unordered_map>
+#include <vector>
+
+#include "tracehold/audit/audit_tally.hpp"
+#include "tracehold/read/sessions_list.hpp"
+
+namespace tracehold {
+
+class SessionsIndex {
+public:
+    explicit SessionsIndex(const std::vector<SessionEntry>& entries);
+
+    // As find_entry of the whole list.
+    const SessionEntry* find(const std::string& path) const;
+
+private:
+    std::unordered_map<std::string, std::vector<SessionEntry>> by_base_name_;
+};
+
+// The column of '--by COLUMN', "" where the row does not fill it: posture, plan, channel, or any other column but file,
+// person and start, which would list people.
+std::string column_value(const SessionEntry& entry, const std::string& column);
+
+// Errors: bad_setting (no list, no such column with the nearest name, one that would list people).
+void check_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list);
+
+// group: of column, if one is asked for; reviewed: the column 'reviewed'. Errors: bad_setting (not a date).
+SessionContext context_of(const SessionEntry& entry, const std::string& column, const std::string& list);
+
+}  // namespace tracehold

@@ -1,0 +1,236 @@
+// Scores again from the recordings and says, field by field, where a result is not what comes out now.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+#include <new>
+#include <optional>
+
+#include "app/commands.hpp"
+#include "app/console.hpp"
+#include "app/in_order.hpp"
+#include "app/inputs.hpp"
+#include "app/output.hpp"
+#include "app/pipeline.hpp"
+#include "app/progress.hpp"
+#include "app/stop_signal.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/core/sha256.hpp"
+#include "tracehold/exchange/compare_results.hpp"
+#include "tracehold/exchange/write_session.hpp"
+#include "tracehold/plan/read_plan.hpp"
+#include "tracehold/read/read_recording.hpp"
+
+namespace tracehold {
+namespace {
+
+namespace fs = std::filesystem;
+
+// Where the recordings are now.
+struct Recordings {
+    std::map<std::string, std::string> by_sha256;
+    std::map<std::string, std::string> by_name;
+};
+
+Recordings recordings_below(const std::string& folder) {
+    Recordings found;
+    if (folder.empty()) return found;
+    Options search;
+    search.inputs = {folder};
+    for (const std::string& path : find_inputs(search)) {
+        found.by_sha256.emplace(sha256_hex(read_bytes(path)), path);
+        found.by_name.emplace(fs::path(path).filename().string(), path);
+    }
+    return found;
+}
+
+std::string path_now(const RecordingFacts& recording, const Recordings& recordings) {
+    const auto same = recordings.by_sha256.find(recording.sha256);
+    if (same != recordings.by_sha256.end()) return same->second;
+    const auto named = recordings.by_name.find(fs::path(recording.source).filename().string());
+    return named != recordings.by_name.end() ? named->second : recording.source;
+}
+
+// What the call says, beside the recordings; each read once.
+struct Sources {
+    const Options& options;
+    Recordings recordings;
+    std::optional<std::string> corrections;  // the bytes of that file
+};
+
+// One result under examination: what was found, and from what it is scored again.
+struct Examination {
+    std::string name;
+    std::size_t fields = 0;
+    std::vector<std::string> findings;
+
+    void find(std::string_view what, std::string_view first, std::string_view now) {
+        findings.push_back(fmt::format("{}: the result says {}, now it is {}", what, first, now));
+    }
+};
+
+// Out: the bytes scored, if there still are any of that recording. Errors: cannot_open.
+std::optional<std::string> same_recording(const SessionScore& score, const Sources& sources, Examination& seen) {
+    const std::string path = path_now(score.recording, sources.recordings);
+    if (path == "-") throw Error(ErrorKind::cannot_open, path, "", "it came from standard input", "name its folder with --recordings FOLDER");
+    std::string bytes = read_bytes(path);
+    const std::string sha256 = sha256_hex(bytes);
+    if (sha256 == score.recording.sha256) return bytes;
+    seen.find(fmt::format("the recording {} has changed, SHA-256", shown(path, 200)), shown(score.recording.sha256, 64), sha256);
+    return std::nullopt;
+}
+
+std::string plan_path(const Plan& plan, const Options& options) {
+    if (!options.plan.empty()) return options.plan;
+    std::error_code ignored;
+    const fs::path beside = fs::path(options.recordings) / fs::path(plan.source).filename();
+    const bool moved = !fs::exists(plan.source, ignored) && !options.recordings.empty() && fs::exists(beside, ignored);
+    return moved ? beside.string() : plan.source;
+}
+
+// The plan of the file if that is the one that was used, else the result's copy: the other numbers can be compared still.
+Plan plan_used(const Plan& copy, const Options& options, Examination& seen) {
+    const std::string path = plan_path(copy, options);
+    try {
+        const std::string text = read_bytes(path);
+        if (sha256_hex(text) == copy.sha256) return read_plan(text, copy.source);
+        seen.find(fmt::format("the plan {} has changed, SHA-256", shown(path, 200)), shown(copy.sha256, 64), sha256_hex(text));
+    } catch (const Error& error) {
+        seen.findings.push_back(fmt::format("the plan cannot be read (--plan FILE says where it is): {}", error.what()));
+    }
+    return copy;
+}
+
+Companions companions_of(const SessionScore& score, const Sources& sources, Examination& seen) {
+    Companions companions{.corrections = score.corrections, .corrections_sha256 = score.settings.given.corrections_sha256};
+    if (score.plan) companions.plan = plan_used(*score.plan, sources.options, seen);
+    if (sources.corrections && !companions.corrections_sha256.empty()) {
+        const std::string now = sha256_hex(*sources.corrections);
+        if (now == companions.corrections_sha256) {
+            companions.corrections = read_corrections(*sources.corrections, sources.options.corrections);
+        } else {
+            seen.find("the corrections have changed, SHA-256", companions.corrections_sha256, now);
+        }
+    }
+    const Given& given = score.settings.given;
+    SessionEntry entry{.file = score.recording.source, .site = score.recording.site};
+    if (given.person) entry.person = score.recording.person;
+    if (given.start) entry.start = score.recording.start;
+    if (given.posture) entry.posture = score.recording.posture;
+    companions.sessions = {entry};
+    return companions;
+}
+
+Options options_of(const Given& given) {
+    Options options;
+    options.channel = given.channel;
+    options.accessory = given.accessory;
+    options.rate_hz = given.rate_hz;
+    options.unit = given.unit;
+    options.kind = given.kind;
+    return options;
+}
+
+void examine(std::string_view text, const Sources& sources, Examination& seen) {
+    const SessionScore score = read_session_json(text, seen.name);
+    if (score.settings.identity != IdentityLevel::keep) {
+        seen.findings.push_back("identities are hidden in it: what was scored can only be found again from a result with --identity keep");
+        return;
+    }
+    const Companions companions = companions_of(score, sources, seen);
+    const std::optional<std::string> bytes = same_recording(score, sources, seen);
+    if (!bytes) return;
+    const Assignment assignment = assign_bytes(*bytes, score.recording.source, options_of(score.settings.given), companions);
+    const SessionScore again = score_recording(assignment, score.settings).score;
+    const Comparison compared = compare_results(text, session_json(again, 0), sources.options.tolerance.value_or(0.0));
+    seen.fields = compared.fields;
+    for (const FieldDifference& difference : compared.differences) {
+        seen.find(shown(difference.field, 200), shown(difference.first, 200), shown(difference.second, 200));
+    }
+}
+
+Examination examined(std::string_view text, const std::string& name, const Sources& sources) {
+    Examination seen{.name = name};
+    try {
+        examine(text, sources, seen);
+    } catch (const Error& error) {
+        seen.findings.push_back(fmt::format("cannot be scored again: {}", error.what()));
+    } catch (const std::bad_alloc&) {
+        seen.findings.push_back("cannot be scored again: there is not enough memory");
+    }
+    return seen;
+}
+
+std::string verdict(const Examination& seen) {
+    const std::string name = shown(seen.name, 400);
+    if (seen.findings.empty()) return fmt::format("{}: verified, {} fields\n", name, seen.fields);
+    std::string text = fmt::format("{}: NOT verified\n", name);
+    for (std::string_view finding : seen.findings) {
+        while (!finding.empty()) {
+            const std::string_view line = finding.substr(0, finding.find('\n'));
+            text += "    " + shown(line, 2000) + "\n";
+            finding.remove_prefix(std::min(line.size() + 1, finding.size()));
+        }
+    }
+    return text;
+}
+
+// Says each verdict as it comes, and counts.
+class Verdicts {
+public:
+    Verdicts(std::size_t total, bool quiet) : progress_(total, quiet) {}
+    void add(const std::vector<Examination>& all) {
+        progress_.step();
+        progress_.hide();
+        for (const Examination& seen : all) {
+            output_.write(verdict(seen));
+            ++results_;
+            if (seen.findings.empty()) ++verified_;
+        }
+    }
+    void beat() {
+        stop_.check();
+        progress_.show();
+    }
+    ExitStatus finish() {
+        output_.write(fmt::format("{} of {} results verified\n", verified_, results_));
+        return verified_ == results_ ? ExitStatus::done : ExitStatus::refused;
+    }
+
+private:
+    Output output_{"-"};
+    Progress progress_;
+    StopSignal stop_;
+    std::size_t results_ = 0, verified_ = 0;
+};
+
+// A year of results does not fit into the memory as texts: each file is read where it is examined.
+std::vector<Examination> examined_file(const std::string& path, const Sources& sources) {
+    std::vector<Examination> all;
+    try {
+        const std::string bytes = read_bytes(path);
+        const std::vector<ResultPart> texts = result_texts(bytes, path);
+        for (const ResultPart& text : texts) {
+            all.push_back(examined(text.text, texts.size() == 1 ? path : fmt::format("{}:{}", path, text.line), sources));
+        }
+    } catch (const Error& error) {
+        all.push_back({.name = path, .findings = {fmt::format("cannot be read: {}", error.what())}});
+    }
+    return all;
+}
+
+}  // namespace
+
+ExitStatus verify_command(const Options& options) {
+    const std::vector<std::string> inputs = find_inputs(options, Wanted::results);
+    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}};
+    if (!options.corrections.empty()) sources.corrections = read_bytes(options.corrections);
+    Verdicts verdicts(inputs.size(), options.quiet);
+    in_order(
+        inputs.size(), job_count(options), [&](std::size_t i) { return examined_file(inputs[i], sources); },
+        [&](std::size_t, const std::vector<Examination>& all) { verdicts.add(all); }, [&] { verdicts.beat(); });
+    return verdicts.finish();
+}
+
+}  // namespace tracehold

@@ -1,0 +1,260 @@
+// Order: each person's figures by her course; tables over people; suppression; shares and charts of what is left.
+// People are taken one at a time, so that only the kept records and one course are in memory.
+#include "tracehold/audit/audit_service.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "audit/audit_flow.hpp"
+#include "audit/audit_measures.hpp"
+#include "audit/measure_rows.hpp"
+#include "audit/pool_groups.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/core/sha256.hpp"
+#include "tracehold/core/version.hpp"
+#include "tracehold/course/course_measures.hpp"
+
+namespace tracehold {
+namespace {
+
+using std::chrono::sys_days;
+
+std::string date_of(sys_days day) { return date_text({day, std::nullopt}); }
+
+[[noreturn]] void refuse(std::string place, std::string message, std::string hint) {
+    throw Error(ErrorKind::bad_setting, "", std::move(place), std::move(message), std::move(hint));
+}
+
+void check_target(const std::optional<double>& target, std::string_view name, std::string_view hint) {
+    if (!target || (std::isfinite(*target) && *target > 0.0)) return;
+    refuse("", fmt::format("a target that cannot be: saw {} {}, expected a number above 0", name, *target),
+           std::string(hint));
+}
+
+// What is kept of all people while their courses come and go.
+struct Gathering {
+    std::vector<PersonFigures> people;
+    FlowCounts flow;
+    std::vector<std::string> hashes;
+    std::optional<sys_days> first, last;
+    std::size_t pooled = 0;  // people whose group is not named
+};
+
+void take(Gathering& all, const std::string& person, PersonFigures figures) {
+    for (const auto& [code, n] : figures.left_out) {
+        all.flow.left_out[code] += n;
+        if (!person.empty()) ++all.flow.left_out_people[code];
+    }
+    if (figures.recordings == 0) return;
+    all.flow.in_analysis += figures.recordings;
+    all.first = std::min(all.first.value_or(figures.first), figures.first);
+    all.last = std::max(all.last.value_or(figures.last), figures.last);
+    all.hashes.insert(all.hashes.end(), figures.hashes.begin(), figures.hashes.end());
+    figures.hashes.clear();
+    all.people.push_back(std::move(figures));
+}
+
+Gathering gather_people(const AuditTally& tally, const AuditSettings& settings, const ChartPerson& chart) {
+    Gathering all;
+    all.flow.refused = tally.refused();
+    std::vector<std::string> codes;
+    for (const auto& [person, records] : tally.people()) {
+        take(all, person, figures_of(person, records, tally, settings, chart));
+        codes.push_back(person);
+    }
+    if (settings.audience == Audience::others) all.pooled = pool_groups(all.people, codes, settings);
+    return all;
+}
+
+Tables tables_of(const Gathering& all, const AuditSettings& settings) {
+    Tables tables;
+    tables.signal.counts_recordings = true;
+    tables.signal.months_own_people = false;
+    tables.adherence.months_add_up = false;
+    tables.adherence.months_own_people = false;
+    const sys_days end = settings.to.value_or(all.last.value_or(sys_days{}));
+    for (const PersonFigures& person : all.people) gather(tables, person, settings, end);
+    return tables;
+}
+
+// Those with nothing to count are all people without the denominator. Where they are few, in the whole or in a row, the
+// number of people is what would give them away.
+bool tells_few(const Tables& tables, std::size_t people, std::size_t least) {
+    const auto few = [&](std::size_t count) { return count > 0 && count < least; };
+    const auto in_rows = [&](const std::map<std::string, Gathered>& rows) {
+        return std::any_of(rows.begin(), rows.end(), [&](const auto& row) { return few(row.second.missing); });
+    };
+    const auto in_table = [&](const MeasureTable& table) {
+        return few(table.all.missing) || in_rows(table.groups) || (table.months_own_people && in_rows(table.months));
+    };
+    return few(people) || in_table(tables.adherence) || in_table(tables.change) || in_table(tables.rest) ||
+           in_table(tables.review);
+}
+
+AuditMeasure filled(AuditMeasure measure, const MeasureTable& table, const Reasons& reasons, const RowPolicy& policy) {
+    fill_rows(measure, table, reasons, policy);
+    measure.missing = {table.all.missing, false};
+    if (policy.hide_people || measure.overall.denominator.suppressed) measure.missing = {std::nullopt, true};
+    return measure;
+}
+
+std::vector<AuditMeasure> measures_of(const Tables& tables, const RowPolicy& policy) {
+    const AuditSettings& settings = policy.settings;
+    const std::string_view no_rest =
+        settings.rest_below_uv ? "nobody has a value" : "no service target, and no plan sets one";
+    const std::string_view no_review = settings.review_within_days ? "nobody's time is over yet" : "no service target";
+    return {
+        filled(signal_measure(), tables.signal, {"no recording in the analysis", ""}, policy),
+        filled(adherence_measure(), tables.adherence, {"no plan prescribes sessions", "no plan prescribes sessions"},
+               policy),
+        filled(change_measure(), tables.change, {"no course allows a statement yet", ""}, policy),
+        filled(rest_measure(settings), tables.rest, {no_rest, "nobody has a value"}, policy),
+        filled(review_measure(), tables.review, {no_review, "nobody has been reviewed"}, policy),
+    };
+}
+
+std::vector<AuditDirections> directions_of(const Gathering& all, const AuditSettings& settings) {
+    std::vector<AuditDirections> directions;
+    if (settings.audience != Audience::team) return directions;
+    for (const CourseMeasure& measure : course_measures()) {
+        if (!measure.primary) continue;
+        AuditDirections& out = directions.emplace_back();
+        out.key = measure.key;
+        out.title = measure.title;
+        for (const PersonFigures& person : all.people) {
+            const auto found = person.directions.find(out.key);
+            const Direction d = found == person.directions.end() ? Direction{} : found->second;
+            std::size_t& count = d.more && d.less ? out.both
+                                 : d.more         ? out.more
+                                 : d.less         ? out.less
+                                 : d.none_shown   ? out.no_change_shown
+                                                  : out.not_enough;
+            ++count;
+        }
+    }
+    return directions;
+}
+
+std::string hash_of(std::vector<std::string> hashes) {
+    std::sort(hashes.begin(), hashes.end());
+    if (hashes.empty() || hashes.front().empty()) return "";
+    std::string text;
+    for (const std::string& hash : hashes) text += hash + "\n";
+    return sha256_hex(text);
+}
+
+std::string asked_text(const AuditSettings& settings) {
+    if (!settings.from && !settings.to) return "no period asked for";
+    return fmt::format("asked for: {} to {}", settings.from ? date_of(*settings.from) : "the first recording",
+                       settings.to ? date_of(*settings.to) : "the last recording");
+}
+
+// The first and the last day are each one person's: others see the months.
+std::string period_text(const Gathering& all, const AuditSettings& settings) {
+    const auto text_of = settings.audience == Audience::others ? month_text : date_of;
+    const std::string asked = asked_text(settings);
+    if (!all.first) return asked + "; no recording in the analysis";
+    return fmt::format("{} to {} ({})", text_of(*all.first), text_of(*all.last), asked);
+}
+
+constexpr std::string_view kInclusion =
+    "Every recording that was scored, names a person, has a possible date within the period and was not counted "
+    "before. "
+    "Recordings whose signal was rejected count as sessions held, and give no value of the muscle. Each person counts "
+    "once, whatever the number of her recordings or contractions; a course that began before the period is seen from "
+    "the period's start on.";
+
+void add_notes(Audit& audit, const Gathering& all) {
+    const AuditSettings& settings = audit.settings;
+    const auto count = [&](auto&& is) { return std::count_if(all.people.begin(), all.people.end(), is); };
+    const auto at_several = count([](const PersonFigures& person) { return person.several_groups; });
+    const auto nowhere = count([](const PersonFigures& person) { return person.group.empty(); });
+    const bool team = settings.audience == Audience::team;
+    const auto some = [&](long n) { return team ? fmt::format("{} people", n) : std::string("some people"); };
+    if (at_several > 0) {
+        audit.notes.push_back({"people_in_several_groups", "",
+                               some(at_several) + " have recordings in several groups: they are counted in that of the "
+                                                  "first recording that names one"});
+    }
+    if (nowhere > 0 && (settings.by == Grouping::site || settings.by == Grouping::column)) {
+        audit.notes.push_back({"groups_not_stated", "", some(nowhere) + " have no recording that names a group"});
+    }
+    if (all.pooled > 0) {
+        audit.notes.push_back({"groups_pooled", "",
+                               fmt::format("groups of fewer than {} people, or called as a person is, are counted "
+                                           "together as '{}'",
+                                           settings.min_cell, kOtherGroups)});
+    }
+    if (!shows_months(settings)) {
+        audit.notes.push_back({"month_table_left_out", "",
+                               "months are not shown beside a named column: the two tables might give each other's "
+                               "suppressed counts away"});
+    }
+}
+
+}  // namespace
+
+std::string_view to_string(Audience audience) { return audience == Audience::team ? "team" : "public"; }
+
+std::string_view to_string(Grouping grouping) {
+    constexpr std::array<std::string_view, 4> names = {"none", "month", "site", "column"};
+    return names[static_cast<std::size_t>(grouping)];
+}
+
+std::string_view to_string(FunnelPlace place) {
+    constexpr std::array<std::string_view, 3> names = {"within", "outside_95", "outside_998"};
+    return names[static_cast<std::size_t>(place)];
+}
+
+void check_audit_settings(const AuditSettings& settings) {
+    if (settings.audience == Audience::others && settings.min_cell < 2) {
+        refuse("",
+               fmt::format("nothing would be suppressed: saw a smallest cell of {}, expected 2 or more",
+                           settings.min_cell),
+               "'--min-cell 5' is common; '--for team' shows all");
+    }
+    if (settings.from && settings.to && *settings.to < *settings.from) {
+        refuse("",
+               fmt::format("the period ends before it starts: saw {} to {}", date_of(*settings.from),
+                           date_of(*settings.to)),
+               "swap the two dates");
+    }
+    check_target(settings.adherence_at_least_pct, "adherence", "a percentage such as 80");
+    check_target(settings.rest_below_uv, "resting activity", "microvolts such as 4");
+    check_target(settings.review_within_days, "days to review", "days such as 42");
+}
+
+Audit audit_service(const AuditTally& tally, const AuditSettings& settings, const ChartPerson& chart) {
+    check_audit_settings(settings);
+    Gathering all = gather_people(tally, settings, chart);
+    Audit audit;
+    audit.settings = settings;
+    audit.tool_version = kVersion;
+    audit.measures_version = kMeasuresVersion;
+    audit.inputs_sha256 = hash_of(std::move(all.hashes));
+    const bool others = settings.audience == Audience::others;
+    if (!others) audit.first = all.first, audit.last = all.last;
+    audit.period = period_text(all, settings);
+    audit.inclusion = kInclusion;
+    const Tables tables = tables_of(all, settings);
+    const bool hide_people = others && tells_few(tables, all.people.size(), settings.min_cell);
+    audit.measures = measures_of(tables, {settings, hide_people});
+    all.flow.in_analysis_shown = !audit.measures.front().overall.denominator.suppressed;
+    all.flow.people = all.people.size();
+    audit.flow = flow_of(all.flow, settings);
+    audit.flow.people = {all.people.size(), false};
+    if (hide_people) audit.flow.people = {std::nullopt, true};
+    audit.directions = directions_of(all, settings);
+    add_notes(audit, all);
+    if (hide_people && !all.people.empty()) {
+        audit.notes.push_back({"intervals_left_out", "",
+                               "the number of people is not told, since it would give small counts away; nor are the "
+                               "intervals that it could be read from"});
+    }
+    return audit;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,39 @@
+#pragma once
+// Discrete Fourier transforms of many real blocks of one length.
+#include <complex>
+#include <cstddef>
+#include <span>
+#include <vector>
+
+namespace tracehold {
+
+// A[k] = sum_n a[n] exp(-2 pi i k n / length), of up to kMostBlocks blocks at once. In: length >= 1, best with factors 2, 3
+// and 5 only. Use: make_room, put every sample, run, read.
+class BlockTransform {
+public:
+    static constexpr std::size_t kMostBlocks = 8;
+
+    explicit BlockTransform(std::size_t length);
+
+    // For so many blocks; every sample of them must be put.
+    void make_room(std::size_t blocks);
+    void put(std::size_t block, std::size_t i, double value) {
+        (block % 2 == 0 ? now_.re : now_.im)[i * pairs_ + block / 2] = value;
+    }
+    void run();
+    std::complex<double> bin(std::size_t block, std::size_t k) const;
+    // Adds the sum over all blocks of |A[k]|^2 to each power[k]. In: length / 2 + 1 values.
+    void add_powers(std::span<double> power) const;
+
+private:
+    struct Plane {
+        std::vector<double> re, im;  // [place][pair]
+    };
+    std::size_t length_;
+    std::size_t pairs_ = 0;
+    std::vector<std::size_t> factors_;
+    std::vector<double> root_re_, root_im_;  // exp(-2 pi i t / length)
+    Plane now_, next_;
+};
+
+}  // namespace tracehold

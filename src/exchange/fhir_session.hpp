@@ -1,0 +1,32 @@
+#pragma once
+// The resources of one session, and the program that made them.
+#include <chrono>
+#include <string>
+
+#include "exchange/json_text.hpp"
+#include "tracehold/measures/session_score.hpp"
+
+namespace tracehold::fhir {
+
+// How other resources point to one: "urn:uuid:ID" inside a Bundle, "Type/ID" beside one another.
+struct Pointing {
+    bool by_uuid = true;
+    Json to(std::string_view type, const std::string& id) const;
+};
+
+// Ids of the resources of one session.
+struct SessionIds {
+    std::string session;  // what all of them stand for: a business identifier
+    std::string observation, report, provenance;
+};
+
+std::string device_id();
+SessionIds ids_of(const SessionScore& score);
+
+Json device();
+Json observation(const SessionScore& score, const SessionIds& ids, const Pointing& pointing);
+Json report(const SessionScore& score, const SessionIds& ids, const Pointing& pointing);
+Json provenance(const SessionScore& score, const SessionIds& ids, const Pointing& pointing,
+                std::chrono::sys_seconds made);
+
+}  // namespace tracehold::fhir

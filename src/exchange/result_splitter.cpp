@@ -1,0 +1,146 @@
+// Braces, brackets and strings are all that is looked at; a raw line break in a string, or a brace that begins a line
+// within a result, is no JSON that any writer of results makes: there a line was cut off.
+#include "tracehold/exchange/result_splitter.hpp"
+
+#include <algorithm>
+#include <array>
+#include <utility>
+
+namespace tracehold {
+namespace {
+
+constexpr std::size_t kMostBytes = std::size_t{64} << 20;
+constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+
+constexpr std::array<bool, 256> table_of(std::string_view marks) {
+    std::array<bool, 256> table{};
+    for (const char c : marks) table[static_cast<unsigned char>(c)] = true;
+    return table;
+}
+
+constexpr auto kOutside = table_of("{}[]\"\n");
+constexpr auto kInString = table_of("\"\\\n");
+
+std::size_t next_mark(std::string_view text, const std::array<bool, 256>& marks) {
+    std::size_t i = 0;
+    while (i < text.size() && !marks[static_cast<unsigned char>(text[i])]) ++i;
+    return i;
+}
+
+bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r'; }
+
+}  // namespace
+
+void ResultSplitter::take(std::string_view piece, std::vector<ResultText>& out) {
+    while (!piece.empty()) {
+        const std::size_t used = state_ == State::between  ? between(piece, out)
+                                 : state_ == State::inside ? inside(piece, out)
+                                                           : lost(piece);
+        piece.remove_prefix(used);
+    }
+}
+
+void ResultSplitter::finish(std::vector<ResultText>& out) {
+    if (state_ == State::inside) give(false, out);
+    state_ = State::between;
+}
+
+void ResultSplitter::begin() {
+    state_ = State::inside;
+    begin_line_ = line_;
+    text_ = "{";
+    depth_ = 1;
+    cut_depth_ = 0;
+    in_string_ = escaped_ = line_start_ = false;
+}
+
+void ResultSplitter::give(bool whole, std::vector<ResultText>& out) {
+    out.push_back({std::exchange(text_, {}), begin_line_, whole});
+    state_ = whole ? State::between : State::lost;
+}
+
+std::size_t ResultSplitter::between(std::string_view piece, std::vector<ResultText>& out) {
+    // The mark may come in pieces; its bytes are nothing else at the start of a text.
+    const bool mark = first_ && kByteOrderMark.find(piece[0]) != std::string_view::npos;
+    const char c = piece[0];
+    if (!mark) first_ = false;
+    if (c == '{') {
+        begin();
+    } else if (c == '\n') {
+        ++line_;
+    } else if (!is_blank(c) && !mark) {
+        begin_line_ = line_;
+        text_ = piece.substr(0, std::min<std::size_t>(20, piece.find('\n')));
+        give(false, out);
+        line_start_ = false;
+    }
+    return 1;
+}
+
+void ResultSplitter::keep(std::string_view text) {
+    if (cut_depth_ == 0) text_.append(text);
+}
+
+bool ResultSplitter::at_cycles() const {
+    std::string_view before = text_;
+    while (!before.empty() && (is_blank(before.back()) || before.back() == '\n')) before.remove_suffix(1);
+    return before.ends_with("\"cycles\":");
+}
+
+void ResultSplitter::open(char bracket) {
+    ++depth_;
+    if (cut_depth_ == 0 && depth_ == 2 && bracket == '[' && at_cycles()) {
+        text_ += "[]";
+        cut_depth_ = depth_;
+        return;
+    }
+    keep({&bracket, 1});
+}
+
+std::size_t ResultSplitter::inside(std::string_view piece, std::vector<ResultText>& out) {
+    if (escaped_) {
+        keep(piece.substr(0, 1));
+        escaped_ = false;
+        return 1;
+    }
+    const std::size_t plain = next_mark(piece, in_string_ ? kInString : kOutside);
+    if (plain > 0) {
+        keep(piece.substr(0, plain));
+        line_start_ = false;
+        if (text_.size() > kMostBytes) give(false, out);
+        return plain;
+    }
+    const char c = piece[0];
+    const bool cut_off = (c == '\n' && in_string_) || (c == '{' && line_start_);
+    if (cut_off) {
+        give(false, out);  // and read on from here
+        return 0;
+    }
+    line_start_ = c == '\n';
+    if (c == '\n') ++line_;
+    if (c == '"') in_string_ = !in_string_;
+    if (c == '\\') escaped_ = true;
+    if (in_string_ || c == '"' || c == '\n') {
+        keep({&c, 1});
+    } else if (c == '{' || c == '[') {
+        open(c);
+    } else {
+        --depth_;
+        keep({&c, 1});
+        if (depth_ + 1 == cut_depth_) cut_depth_ = 0;
+        if (depth_ == 0) give(true, out);
+    }
+    return 1;
+}
+
+std::size_t ResultSplitter::lost(std::string_view piece) {
+    if (piece[0] == '{' && line_start_) {
+        begin();
+        return 1;
+    }
+    line_start_ = piece[0] == '\n';
+    if (line_start_) ++line_;
+    return 1;
+}
+
+}  // namespace tracehold

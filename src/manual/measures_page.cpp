@@ -1,0 +1,27 @@
+#include <fmt/format.h>
+
+#include "manual/man_pages.hpp"
+#include "tracehold/core/version.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+namespace tracehold {
+
+std::string measures_page() {
+    std::string out =
+        fmt::format(".TH TRACEHOLD-MEASURES 7 \"\" \"tracehold {}\" \"Definitions\"\n", kVersion) +
+        ".SH NAME\ntracehold\\-measures \\- definition, unit, edges and source of every number\n"
+        ".SH DESCRIPTION\nThe numbers of one contraction. Means over a session are over the contractions that were "
+        "done. The same texts are printed by \\fBtracehold explain\\fR.\n";
+    std::string_view family;
+    for (const Measure& measure : measure_list()) {
+        if (measure.family != family) out += fmt::format(".SH {}\n", roff_text(measure.family));
+        family = measure.family;
+        const std::string unit = measure.form == MeasureForm::yes_no ? "yes or no" : std::string(measure.unit);
+        out += fmt::format(".SS \"{}\"\n{}{}.\n.PP\n{}\n.PP\nNo value: {}\n.PP\nSource: {}\n", roff_text(measure.key),
+                           roff_text(measure.title), unit.empty() ? "" : ", " + roff_text(unit),
+                           roff_text(measure.definition), roff_text(measure.edges), roff_text(measure.source));
+    }
+    return out + ".SH SEE ALSO\n\\fBtracehold\\fR(1), \\fBtracehold\\-formats\\fR(5)\n";
+}
+
+}  // namespace tracehold

@@ -1,0 +1,5 @@
+include(CMakeFindDependencyMacro)
+find_dependency(fmt)
+find_dependency(PkgConfig)
+pkg_check_modules(nettle REQUIRED IMPORTED_TARGET nettle)
+include(${CMAKE_CURRENT_LIST_DIR}/tracehold-targets.cmake)

@@ -1,0 +1,202 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "report/audit_sections.hpp"
+#include "report/audit_text.hpp"
+#include "report/audit_words.hpp"
+#include "report/limits_and_cautions.hpp"
+#include "tracehold/core/version.hpp"
+#include "tracehold/report/compose_audit_report.hpp"
+
+namespace tracehold {
+namespace {
+
+bool for_others(const Audit& audit) { return audit.settings.audience == Audience::others; }
+
+// As the audit shows them: others see no months beside a named column.
+std::string grouping_text(const AuditSettings& settings) {
+    const bool months = settings.by != Grouping::column || settings.audience == Audience::team;
+    const std::string by_month = months ? "by month" : "";
+    if (settings.by == Grouping::site) return by_month + " and by site";
+    if (settings.by != Grouping::column) return by_month;
+    return fmt::format("{}by the column '{}' of the sessions list", months ? "by month and " : "", settings.column);
+}
+
+std::string target_text(const AuditSettings& settings) {
+    std::string text = fmt::format("adherence at least {} %", settings.adherence_at_least_pct);
+    text += settings.rest_below_uv ? fmt::format("; resting activity below {} µV", *settings.rest_below_uv)
+                                   : "; resting activity below what each person's own plan says";
+    if (settings.review_within_days) text += fmt::format("; review within {} days", *settings.review_within_days);
+    return text;
+}
+
+Section head_section(const Audit& audit) {
+    const std::string for_whom =
+        for_others(audit) ? fmt::format(words::kForOthers, audit.settings.min_cell - 1) : std::string(words::kForTeam);
+    const Facts facts{{{"Period", audit.period},
+                       {"Looked at", grouping_text(audit.settings)},
+                       {"Targets", target_text(audit.settings) + " (the service's own)"}}};
+    return {"", {Paragraph{for_whom, Tone::plain}, facts}};
+}
+
+Answer who(const Audit& audit) {
+    const AuditFlow& flow = audit.flow;
+    Answer answer{std::string(words::kWho), "", Tone::plain, {}};
+    answer.text = fmt::format(words::kWhoSays, count_text(flow.found), count_text(flow.readable),
+                              count_text(flow.scored), count_text(flow.in_analysis), count_text(flow.people));
+    for (const AuditReason& reason : flow.reasons) {
+        answer.details.push_back(
+            {fmt::format(words::kLost, stage_text(reason.stage), count_text(reason.recordings), reason.text),
+             Tone::plain});
+    }
+    if (flow.reasons.empty()) answer.details.push_back({std::string(words::kNobodyLost), Tone::plain});
+    return answer;
+}
+
+std::string in_short(const AuditMeasure& measure) {
+    const AuditCell& cell = measure.overall;
+    if (cell.share) {
+        const std::string interval = cell.ci95 ? ", " + interval_text(cell) : "";
+        return fmt::format("{} {} ({}{})", of_text(cell), measure.counts, share_text(cell), interval);
+    }
+    return is_hidden(cell) ? std::string(words::kHidden) : cell.reason;
+}
+
+Answer shows(const Audit& audit) {
+    Answer answer{std::string(words::kShows), std::string(words::kShowsSays), Tone::plain, {}};
+    for (const AuditMeasure& measure : audit.measures) {
+        answer.details.push_back({fmt::format("{}: {}.", measure.title, in_short(measure)), Tone::plain});
+    }
+    return answer;
+}
+
+bool has_verdict(const AuditMeasure& measure) {
+    return measure.series.run.long_run || (measure.series.xmr && measure.series.xmr->reason.empty());
+}
+
+// Why there is too little; "" where both times and groups could be judged somewhere.
+std::string too_little(const Audit& audit) {
+    std::string why;
+    const auto add = [&](std::string_view text) { why += (why.empty() ? "" : "; ") + std::string(text); };
+    if (std::none_of(audit.measures.begin(), audit.measures.end(), has_verdict)) add(words::kTooFewMonths);
+    const bool grouped = audit.settings.by == Grouping::site || audit.settings.by == Grouping::column;
+    const auto compared = [](const AuditMeasure& measure) { return !measure.funnel.empty(); };
+    if (!grouped) {
+        add(words::kNoGroups);
+    } else if (std::none_of(audit.measures.begin(), audit.measures.end(), compared)) {
+        add(words::kNoFunnels);
+    }
+    return why;
+}
+
+Answer chance(const Audit& audit) {
+    Answer answer{std::string(words::kChance), "", Tone::plain, {}};
+    for (const AuditMeasure& measure : audit.measures) {
+        if (!has_signal(measure)) continue;
+        const RunChart& run = measure.series.run;
+        const auto add = [&](const std::string& text) {
+            answer.details.push_back({fmt::format("{}: {}", measure.title, text), Tone::plain});
+        };
+        if (run.long_run.value_or(false) || run.few_crossings.value_or(false)) add(run_text(run));
+        if (measure.series.xmr && !measure.series.xmr->signals.empty()) add(xmr_text(measure));
+        const auto outside = [](const FunnelPoint& point) { return point.place != FunnelPlace::within; };
+        if (std::any_of(measure.funnel.begin(), measure.funnel.end(), outside)) add(funnel_text(measure));
+    }
+    const std::string open = too_little(audit);
+    if (!answer.details.empty()) {
+        answer.text = words::kChanceSome;
+    } else {
+        answer.text = open.empty() ? std::string(words::kChanceNone) : fmt::format(words::kChanceOpen, open);
+        return answer;
+    }
+    if (!open.empty()) answer.details.push_back({fmt::format(words::kChanceOpen, open), Tone::plain});
+    return answer;
+}
+
+void add_groups(Section& section, const AuditMeasure& measure) {
+    ReportTable table = rows_table(measure, measure.groups, "Group");
+    table.caption = std::string(words::kGroups) + ".";
+    section.blocks.emplace_back(std::move(table));
+    const std::string told = funnel_text(measure);
+    const std::string why_none = told.empty() ? std::string(words::kNoFunnels) : told;
+    section.blocks.emplace_back(
+        Paragraph{measure.funnel.empty() ? fmt::format("No funnel: {}.", why_none) : told, Tone::plain});
+    if (auto figure = funnel_figure(measure)) section.blocks.emplace_back(std::move(*figure));
+}
+
+void add_months(Section& section, const AuditMeasure& measure) {
+    ReportTable table = rows_table(measure, measure.months, "Month");
+    table.caption = fmt::format(words::kMonths, measure.month_of) + ".";
+    section.blocks.emplace_back(std::move(table));
+    List verdicts{{fmt::format("{}: {}", words::kRunChart, run_text(measure.series.run))}};
+    if (measure.series.xmr) verdicts.items.push_back(fmt::format("{}: {}", words::kXmr, xmr_text(measure)));
+    section.blocks.emplace_back(std::move(verdicts));
+    if (auto figure = months_figure(measure)) section.blocks.emplace_back(std::move(*figure));
+}
+
+Section measure_section(const AuditMeasure& measure) {
+    Section section{std::string(measure.title), {}};
+    section.blocks.emplace_back(Paragraph{fmt::format("Over all: {}.", in_short(measure)), Tone::plain});
+    if (!measure.groups.empty()) add_groups(section, measure);
+    if (!measure.months.empty()) add_months(section, measure);
+    return section;
+}
+
+Section definitions_of(const Audit& audit) {
+    Definitions definitions;
+    for (const AuditMeasure& measure : audit.measures) {
+        definitions.items.push_back({std::string(measure.key), std::string(measure.title), "",
+                                     std::string(measure.definition), fmt::format("By month: {}.", measure.month_of),
+                                     std::string(measure.source)});
+    }
+    const std::string rules(describe(audit.settings.xmr.rules));
+    definitions.items.push_back({std::string(words::kChartsAnchor), std::string(words::kRunChart), "",
+                                 std::string(words::kRunDefinition), "", std::string(words::kRunSource)});
+    definitions.items.push_back(
+        {"audit_xmr", "XmR chart", "", fmt::format(words::kXmrDefinition, rules), "", std::string(words::kXmrSource)});
+    definitions.items.push_back(
+        {"audit_funnel", "Funnel", "", std::string(words::kFunnelDefinition), "", std::string(words::kFunnelSource)});
+    if (for_others(audit)) {
+        const std::size_t least = audit.settings.min_cell;
+        definitions.items.push_back({"audit_hidden", "Hidden", "",
+                                     fmt::format(words::kHiddenDefinition, least - 1, 2 * least),
+                                     std::string(words::kHiddenEdges), std::string(words::kCommonPractice)});
+    }
+    return {"What the numbers mean", {std::move(definitions)}};
+}
+
+Section making_of(const Audit& audit) {
+    Facts facts{{{"Who counts", audit.inclusion},
+                 {"Program", fmt::format("{} {}, measures {}", kName, audit.tool_version, audit.measures_version)}}};
+    if (!audit.inputs_sha256.empty())
+        facts.items.push_back(
+            {"Inputs", "SHA-256 over the sorted SHA-256 of the recordings in the analysis: " + audit.inputs_sha256});
+    return {std::string(words::kMaking), {std::move(facts)}};
+}
+
+}  // namespace
+
+Report compose_audit_report(const Audit& audit) {
+    Report report;
+    report.title = fmt::format(words::kAuditTitle, audit.period.substr(0, audit.period.find(" (")));
+    report.sections.push_back(head_section(audit));
+    report.sections.back().blocks.emplace_back(Answers{{who(audit), shows(audit), chance(audit)}});
+    report.sections.push_back({std::string(words::kFlow), {flow_table(audit.flow)}});
+    report.sections.push_back({std::string(words::kOverall), {overall_table(audit)}});
+    for (const AuditMeasure& measure : audit.measures) report.sections.push_back(measure_section(measure));
+    if (!audit.directions.empty()) {
+        report.sections.push_back({std::string(words::kDirections), {directions_table(audit.directions)}});
+    }
+    if (!audit.notes.empty()) {
+        List notes;
+        for (const Note& note : audit.notes) notes.items.push_back(note.text + ".");
+        report.sections.push_back({std::string(words::kNoted), {std::move(notes)}});
+    }
+    report.sections.push_back(definitions_of(audit));
+    report.sections.push_back(making_of(audit));
+    report.sections.push_back(limits_section());
+    return report;
+}
+
+}  // namespace tracehold

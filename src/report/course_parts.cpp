@@ -1,0 +1,49 @@
+#include "report/course_parts.hpp"
+
+#include <algorithm>
+
+namespace tracehold {
+
+std::vector<const Phase*> told_phases(const Course& course) {
+    std::vector<const Phase*> told;
+    for (const Phase& phase : course.phases) {
+        if (phase.purpose != PlanPurpose::training || phase.sessions.empty()) continue;
+        const auto same = std::find_if(told.begin(), told.end(), [&](const Phase* other) {
+            return other->posture == phase.posture && other->contraction == phase.contraction;
+        });
+        if (same == told.end())
+            told.push_back(&phase);
+        else if (phase.sessions.back().day >= (*same)->sessions.back().day)
+            *same = &phase;
+    }
+    return told;
+}
+
+std::vector<const MeasureChange*> tested_changes(const Phase& phase) {
+    std::vector<const MeasureChange*> changes;
+    for (const MeasureChange& change : phase.measures) {
+        if (change.primary && change.statement) changes.push_back(&change);
+    }
+    return changes;
+}
+
+bool has_assessments(const Course& course) {
+    return std::any_of(course.phases.begin(), course.phases.end(),
+                       [](const Phase& phase) { return phase.purpose == PlanPurpose::assessment; });
+}
+
+std::size_t weeks_of_training(const Course& course) {
+    std::chrono::sys_days first{}, last{};
+    bool any = false;
+    for (const CourseWeek& week : course.adherence.weeks) {
+        for (std::size_t i = 0; i < week.days.size(); ++i) {
+            if (week.days[i] == 0) continue;
+            last = week.monday + std::chrono::days{static_cast<int>(i)};
+            if (!any) first = last;
+            any = true;
+        }
+    }
+    return any ? static_cast<std::size_t>((last - first).count()) / 7 + 1 : 1;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,25 @@
+#pragma once
+// What the short pages of a course tell of, for those who read no table of phases.
+#include <cstddef>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tracehold/course/course.hpp"
+
+namespace tracehold {
+
+// The training phases that are told of, one for each posture and kind of contraction, the latest: two of one name would
+// seem to contradict each other. In the order of the course.
+std::vector<const Phase*> told_phases(const Course& course);
+
+// Of the four measures that are tested; none for any other.
+std::vector<const MeasureChange*> tested_changes(const Phase& phase);
+
+bool has_assessments(const Course& course);
+
+// Whole weeks that hold the days from the first to the last training session, at least one. Our choice over calendar
+// weeks, of which a Sunday and the Monday after make two.
+std::size_t weeks_of_training(const Course& course);
+
+}  // namespace tracehold

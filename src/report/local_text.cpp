@@ -1,0 +1,70 @@
+#include "report/local_text.hpp"
+
+#include <algorithm>
+#include <array>
+
+#include "report/page_words.hpp"
+#include "report/words.hpp"
+#include "tracehold/core/civil_time.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+// French has the singular up to two.
+bool is_one(double count, Language language) { return language == Language::fr ? count < 2.0 : count == 1.0; }
+
+template <Say one, Say many>
+std::string counted_words(double count, Language language) {
+    const std::string number = local_number(number_text(count), language);
+    return is_one(count, language) ? say<one>(language, number) : say<many>(language, number);
+}
+
+}  // namespace
+
+std::string local_number(std::string_view written, Language language) {
+    std::string text(written);
+    const char mark = page_words(to_string(language)).decimal_mark.front();
+    std::replace(text.begin(), text.end(), '.', mark);
+    return text;
+}
+
+std::string seconds_words(double seconds, Language language) {
+    return counted_words<Say::seconds_one, Say::seconds>(seconds, language);
+}
+
+std::string weeks_words(double weeks, Language language) {
+    return counted_words<Say::weeks_one, Say::weeks>(weeks, language);
+}
+
+std::string days_words(double days, Language language) {
+    return counted_words<Say::days_one, Say::days>(days, language);
+}
+
+std::string times_words(double count, Language language) {
+    if (count == 1.0) return say<Say::once>(language);
+    if (count == 2.0) return say<Say::twice>(language);
+    return say<Say::times>(language, local_number(number_text(count), language));
+}
+
+std::string day_words(std::chrono::sys_days day, Language language) {
+    const std::chrono::year_month_day date{day};
+    if (date.year() < std::chrono::year{1000}) return date_text({day, std::nullopt});  // a count of days, of anonymous people
+    const auto month = static_cast<std::size_t>(Say::january) + static_cast<unsigned>(date.month()) - 1;
+    const std::string name(sentence(static_cast<Say>(month), language));
+    const unsigned number = static_cast<unsigned>(date.day());
+    const int year = static_cast<int>(date.year());
+    return number == 1 ? say<Say::date_first>(language, number, name, year)
+                       : say<Say::date>(language, number, name, year);
+}
+
+std::string posture_words(std::string_view posture, Language language) {
+    constexpr std::array kKnown = {Say::lying, Say::sitting, Say::standing};
+    for (const Say key : kKnown) {
+        if (posture == sentence(key, Language::en)) return std::string(sentence(key, language));
+    }
+    return shown(posture);
+}
+
+}  // namespace tracehold

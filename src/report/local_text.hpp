@@ -1,0 +1,30 @@
+#pragma once
+// Figures, lengths, counts and days as the sentences of one language need them.
+#include <chrono>
+#include <optional>
+#include <string>
+#include <string_view>
+
+#include "tracehold/core/civil_time.hpp"
+#include "tracehold/report/language.hpp"
+
+namespace tracehold {
+
+// "1.5", "1,5": a number that stands written already, with the decimal mark of the language.
+std::string local_number(std::string_view written, Language language);
+
+// "8 seconds"; as short as the number allows.
+std::string seconds_words(double seconds, Language language);
+std::string weeks_words(double weeks, Language language);
+std::string days_words(double days, Language language);
+
+// "once", "twice", "3 times".
+std::string times_words(double count, Language language);
+
+// "3 March 2026", "3. März 2026", "3 mars 2026".
+std::string day_words(std::chrono::sys_days day, Language language);
+
+// "lying" and its like in the language; any other posture as it was stated.
+std::string posture_words(std::string_view posture, Language language);
+
+}  // namespace tracehold

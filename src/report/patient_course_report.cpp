@@ -1,0 +1,244 @@
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cmath>
+
+#include "report/course_parts.hpp"
+#include "report/local_text.hpp"
+#include "report/patient_sections.hpp"
+#include "report/words.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/report/compose_patient_report.hpp"
+#include "tracehold/report/course_figures.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+// Below this share of the planned sessions nothing is called well and the plan is worth a word. Our choice: one session
+// in five comes between.
+constexpr double kFew = 0.8;
+// Above this share, and by so many sessions, there is more than the plan asks for. Our choice: a repeated session is no
+// other dose.
+constexpr double kMany = 1.2;
+constexpr double kManyMore = 2.0;
+
+struct ChangeSentences {
+    std::string_view measure;
+    Say name, more, less;
+};
+
+constexpr std::array kChanges = {
+    ChangeSentences{"hold_mean_uv", Say::name_hold, Say::hold_more, Say::hold_less},
+    ChangeSentences{"hold_of_reference_pct", Say::name_share, Say::share_more, Say::share_less},
+    ChangeSentences{"rest_mean_uv", Say::name_rest, Say::rest_more, Say::rest_less},
+    ChangeSentences{"release_s", Say::name_release, Say::release_more, Say::release_less},
+};
+
+const ChangeSentences* sentences_of(const MeasureChange& change) {
+    const auto found = std::find_if(kChanges.begin(), kChanges.end(),
+                                    [&](const ChangeSentences& each) { return each.measure == change.key; });
+    return found == kChanges.end() ? nullptr : &*found;
+}
+
+double share_done(const Adherence& seen) {
+    return seen.planned_sessions && *seen.planned_sessions > 0.0
+               ? static_cast<double>(seen.sessions) / *seen.planned_sessions
+               : 0.0;
+}
+
+bool is_beyond_plan(const Adherence& seen) {
+    return share_done(seen) > kMany && static_cast<double>(seen.sessions) - *seen.planned_sessions >= kManyMore;
+}
+
+bool may_be_glad(const Course& course) {
+    return share_done(course.adherence) >= kFew && !is_beyond_plan(course.adherence) && course.used > 0 &&
+           course.rejected <= course.used;
+}
+
+List trained(const Course& course, Language language) {
+    const Adherence& seen = course.adherence;
+    List list;
+    if (seen.sessions == 0) return {{say<Say::no_training>(language)}};
+    const auto weeks = static_cast<double>(weeks_of_training(course));
+    list.items.push_back(seen.sessions == 1
+                             ? say<Say::trained_one>(language)
+                             : say<Say::trained_some>(language, seen.sessions, weeks_words(weeks, language)));
+    if (seen.planned_sessions && *seen.planned_sessions >= 1.5)
+        list.items.push_back(say<Say::plan_asked>(language, fixed_text(*seen.planned_sessions, 0)));
+    if (seen.counting > 0) list.items.push_back(say<Say::squeezes_read>(language, seen.counting));
+    return list;
+}
+
+Say kind_name(StepKind kind) {
+    return kind == StepKind::rapid       ? Say::kind_rapid
+           : kind == StepKind::endurance ? Say::kind_endurance
+                                         : Say::kind_hold;
+}
+
+// Names what tells the phases apart: posture, kind of contraction, or nothing.
+std::string in_phase(const Phase& phase, const std::vector<const Phase*>& told, std::string said, Language language) {
+    const auto differ = [&](auto member) {
+        return std::any_of(told.begin(), told.end(),
+                           [&](const Phase* other) { return other->*member != phase.*member; });
+    };
+    std::string name;
+    if (differ(&Phase::posture))
+        name = phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language);
+    if (differ(&Phase::contraction))
+        name += (name.empty() ? "" : ", ") + std::string(sentence(kind_name(phase.contraction), language));
+    return name.empty() ? said : say<Say::in_phase>(language, name, said);
+}
+
+struct Changes {
+    List moved;
+    bool any_tested = false, any_unchanged = false;
+};
+
+void add_changes(Changes& changes, const Phase& phase, const std::vector<const Phase*>& told, Language language) {
+    std::string unchanged;
+    for (const MeasureChange* change : tested_changes(phase)) {
+        const ChangeSentences* words = sentences_of(*change);
+        if (words == nullptr || *change->statement == Statement::not_enough) continue;
+        changes.any_tested = true;
+        if (*change->statement == Statement::no_change_shown) {
+            unchanged += (unchanged.empty() ? "" : ", ") + std::string(sentence(words->name, language));
+            continue;
+        }
+        const Say said = *change->statement == Statement::more ? words->more : words->less;
+        changes.moved.items.push_back(in_phase(phase, told, std::string(sentence(said, language)), language));
+    }
+    if (unchanged.empty()) return;
+    changes.any_unchanged = true;
+    changes.moved.items.push_back(in_phase(phase, told, say<Say::unchanged>(language, unchanged), language));
+}
+
+Section changes_section(const Course& course, Language language) {
+    Changes changes;
+    const auto told = told_phases(course);
+    for (const Phase* phase : told) add_changes(changes, *phase, told, language);
+    Section section{say<Say::what_changed>(language), {}};
+    if (!changes.any_tested)
+        section.blocks.emplace_back(Paragraph{say<Say::too_early>(language)});
+    else
+        section.blocks.emplace_back(std::move(changes.moved));
+    if (changes.any_unchanged) section.blocks.emplace_back(Paragraph{say<Say::unchanged_because>(language)});
+    if (has_assessments(course)) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});
+    return section;
+}
+
+template <Say one, Say many>
+void add_count(List& list, std::size_t count, Language language) {
+    if (count == 1) list.items.push_back(say<one>(language));
+    if (count > 1) list.items.push_back(say<many>(language, count));
+}
+
+bool asks(const Course& course, std::string_view code) {
+    return std::any_of(course.questions.begin(), course.questions.end(),
+                       [&](const Question& question) { return question.code == code; });
+}
+
+List to_practise(const Course& course, Language language) {
+    const Adherence& seen = course.adherence;
+    List list;
+    if (asks(course, "release_slow")) list.items.push_back(say<Say::take_the_rest>(language));
+    const bool one_short = seen.planned_sessions && *seen.planned_sessions - static_cast<double>(seen.sessions) >= 1.0;
+    if (one_short && share_done(seen) < kFew) list.items.push_back(say<Say::fewer>(language));
+    if (is_beyond_plan(seen)) list.items.push_back(say<Say::beyond_plan>(language));
+    if (list.items.empty() && seen.planned_sessions) list.items.push_back(say<Say::go_on>(language));
+    return list;
+}
+
+List not_counted(const Course& course, Language language) {
+    List list;
+    add_count<Say::unread_sessions_one, Say::unread_sessions>(list, course.rejected, language);
+    add_count<Say::uncounted_one, Say::uncounted>(list, course.left_out.size(), language);
+    return list;
+}
+
+ReportTable numbers_of(const Phase& phase, const std::vector<const Phase*>& told, Language language) {
+    ReportTable table;
+    table.columns = {{}, {say<Say::first_days>(language), true}, {say<Say::now>(language), true}};
+    const auto number = [&](const CourseBlock& block) {
+        return local_number(quantity_text(Estimate::of(block.value), "µV"), language);
+    };
+    for (const MeasureChange* change : tested_changes(phase)) {
+        if (change->unit != "µV" || !change->baseline || !change->current) continue;
+        const Say label = change->key == "rest_mean_uv" ? Say::number_rest : Say::number_hold;
+        table.rows.push_back({in_phase(phase, told, std::string(sentence(label, language)), language),
+                              number(*change->baseline), number(*change->current)});
+    }
+    return table;
+}
+
+Section numbers_section(const Course& course, Language language) {
+    Section section{say<Say::numbers>(language), {}};
+    const auto told = told_phases(course);
+    for (const Phase* phase : told) {
+        ReportTable table = numbers_of(*phase, told, language);
+        if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));
+    }
+    if (section.blocks.empty()) return {};
+    section.blocks.emplace_back(
+        Paragraph{say<Say::numbers_mean>(language) + " " + say<Say::numbers_compare>(language)});
+    return section;
+}
+
+std::string day_of(const CivilTime& time, Language language) {
+    return day_words(std::chrono::floor<std::chrono::days>(time.local), language);
+}
+
+std::string days_of(const Course& course, Language language) {
+    if (!course.first || !course.last) return {};
+    const std::string first = day_of(*course.first, language), last = day_of(*course.last, language);
+    return first == last ? first : say<Say::from_to>(language, first, last);
+}
+
+Section days_section(const Course& course, Language language) {
+    if (course.adherence.weeks.empty()) return {};
+    Calendar calendar = calendar_of(course);
+    calendar.title = days_of(course, language);
+    calendar.description = say<Say::your_days_say>(language);
+    for (CalendarWeek& week : calendar.weeks) week.planned.reset();  // no bars to fall short of
+    return {say<Say::your_days>(language), {std::move(calendar)}};
+}
+
+std::string posture_of(const Course& course) {
+    const auto told = told_phases(course);
+    const auto latest = std::max_element(told.begin(), told.end(), [](const Phase* a, const Phase* b) {
+        return a->sessions.back().day < b->sessions.back().day;
+    });
+    return latest == told.end() ? std::string() : (*latest)->posture;
+}
+
+Section list_section(std::string heading, List list) {
+    if (list.items.empty()) return {};
+    return {std::move(heading), {std::move(list)}};
+}
+
+}  // namespace
+
+Report compose_patient_report(const Course& course, const PatientPage& page) {
+    const Language language = page.language;
+    Report report;
+    report.language = to_string(language);
+    report.title =
+        course.person.empty() ? say<Say::course_title>(language) : say<Say::course_title_of>(language, course.person);
+    const std::string done_well =
+        may_be_glad(course) ? say<Say::went_well>(language) : say<Say::recordings_show>(language);
+    report.sections = {review_section(language),
+                       list_section(done_well, trained(course, language)),
+                       changes_section(course, language),
+                       list_section(say<Say::to_practise>(language), to_practise(course, language)),
+                       list_section(say<Say::how_sure>(language), not_counted(course, language)),
+                       days_section(course, language)};
+    if (page.show_microvolts) report.sections.push_back(numbers_section(course, language));
+    report.sections.push_back(posture_section(posture_of(course), language));
+    report.sections.push_back(stop_section(language));
+    report.sections.push_back({"", {Paragraph{say<Say::bring_it>(language)}}});
+    report.sections.push_back(closing_section(language));
+    std::erase_if(report.sections, [](const Section& section) { return section.blocks.empty(); });
+    return report;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,25 @@
+#pragma once
+// How a session stands to the goals that a clinician set, in words for the person who trained.
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "report/patient_tally.hpp"
+#include "tracehold/measures/session_score.hpp"
+#include "tracehold/report/language.hpp"
+
+namespace tracehold {
+
+// Each outcome is in exactly one of the three. unspoken: no value, in doubt, or no words for it.
+struct GoalWords {
+    std::vector<std::string> met;
+    std::vector<std::string> to_practise;
+    std::size_t unspoken = 0;
+};
+
+// met is said only where the 95 % interval of the mean lies clear of the goal, as on the clinician's page; a goal for
+// letting go only where every readable contraction came to rest, for those that did not have no time to count. A goal
+// for rest is not spoken of where the signal is in doubt: hum and loose contacts read like a busy muscle.
+GoalWords goal_words(const SessionScore& score, const PatientTally& found, Language language);
+
+}  // namespace tracehold

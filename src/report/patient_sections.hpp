@@ -1,0 +1,22 @@
+#pragma once
+// What stands on every page that a patient takes home.
+#include <string_view>
+
+#include "tracehold/report/language.hpp"
+#include "tracehold/report/report.hpp"
+
+namespace tracehold {
+
+// When to stop and call, when an ambulance is needed, when to ask before the probe is used.
+Section stop_section(Language language);
+
+// How to sit or lie; posture: as the plan or recording states it, "" = not stated.
+Section posture_section(std::string_view posture, Language language);
+
+// What the page cannot say, and whose word comes first.
+Section closing_section(Language language);
+
+// That a translation was not reviewed; no blocks in English.
+Section review_section(Language language);
+
+}  // namespace tracehold

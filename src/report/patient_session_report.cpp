@@ -1,0 +1,164 @@
+#include <chrono>
+
+#include "report/local_text.hpp"
+#include "report/patient_goals.hpp"
+#include "report/patient_sections.hpp"
+#include "report/patient_tally.hpp"
+#include "report/words.hpp"
+#include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/compose_patient_report.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+template <Say one, Say many>
+void add_count(List& list, std::size_t count, Language language) {
+    if (count == 1) list.items.push_back(say<one>(language));
+    if (count > 1) list.items.push_back(say<many>(language, count));
+}
+
+// "all" is said only of all; read: of all that could be read. everything: share.of leaves out none.
+template <Say one, Say all, Say read, Say some>
+void add_share(List& list, const Share& share, bool everything, Language language) {
+    if (share.count == 0) return;
+    if (!share.all() || (!everything && share.of == 1))
+        list.items.push_back(say<some>(language, share.count, share.of));
+    else if (!everything)
+        list.items.push_back(say<read>(language, share.of));
+    else if (share.of == 1)
+        list.items.push_back(say<one>(language));
+    else
+        list.items.push_back(say<all>(language, share.of));
+}
+
+void add_done(List& list, const SessionScore& score, const PatientTally& found, Language language) {
+    if (score.cues == CueSource::trace) return add_count<Say::found_one, Say::found_some>(list, score.done, language);
+    if (found.unread + found.cut == 0)
+        add_share<Say::did_one, Say::did_all, Say::did_all, Say::did_some>(list, found.done, true, language);
+    else
+        add_share<Say::did_read_one, Say::did_read_all, Say::did_read_all, Say::did_read_some>(list, found.done, true,
+                                                                                               language);
+}
+
+List seen(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
+    List list;
+    add_done(list, score, found, language);
+    add_share<Say::kept_one, Say::kept_all, Say::kept_read_all, Say::kept_some>(
+        list, found.kept, found.kept.of == found.long_ones, language);
+    add_share<Say::rested_one, Say::rested_all, Say::rested_read_all, Say::rested_some>(
+        list, found.rested, found.rested.of == score.done, language);
+    if (!in_doubt(score))
+        add_share<Say::line_one, Say::line_all, Say::line_all, Say::line_some>(list, found.reached, true, language);
+    list.items.insert(list.items.end(), goals.met.begin(), goals.met.end());
+    return list;
+}
+
+List to_practise(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
+    List list;
+    if (found.kept.count < found.kept.of) list.items.push_back(say<Say::keep_on>(language));
+    if (found.rested.count < found.rested.of) list.items.push_back(say<Say::take_the_rest>(language));
+    list.items.insert(list.items.end(), goals.to_practise.begin(), goals.to_practise.end());
+    add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
+    if (found.reached.of > 0 && found.reached.count == 0 && !in_doubt(score))
+        list.items.push_back(say<Say::line_none>(language));
+    if (list.items.empty() && score.plan) list.items.push_back(say<Say::go_on>(language));
+    add_count<Say::more_goals_one, Say::more_goals>(list, goals.unspoken, language);
+    return list;
+}
+
+List how_sure(const SessionScore& score, const PatientTally& found, Language language) {
+    List list;
+    if (in_doubt(score)) list.items.push_back(say<Say::sure_parts>(language));
+    if (score.cues == CueSource::aligned) list.items.push_back(say<Say::sure_estimated>(language));
+    if (score.done + score.extra > 0) add_count<Say::missed_one, Say::missed_some>(list, score.missed, language);
+    add_count<Say::unread_one, Say::unread_some>(list, found.unread, language);
+    add_count<Say::cut_one, Say::cut_some>(list, found.cut, language);
+    if (!score.corrections.empty()) list.items.push_back(say<Say::by_hand>(language));
+    list.items.push_back(say<Say::one_session>(language));
+    return list;
+}
+
+Section not_read_section(Language language) {
+    return {say<Say::recording_shows>(language),
+            {Paragraph{say<Say::not_read>(language) + " " + say<Say::not_read_not_you>(language)},
+             Paragraph{say<Say::not_read_check>(language)}}};
+}
+
+Section numbers_section(const SessionScore& score, Language language) {
+    Facts facts;
+    const auto add = [&](Say label, const Estimate& value) {
+        if (value)
+            facts.items.push_back(
+                {std::string(sentence(label, language)), local_number(quantity_text(value, "µV"), language)});
+    };
+    const auto mean_of = [&](std::string_view key) {
+        const auto place = measure_index(key);
+        const bool known = place && *place < score.measures.size() && score.measures[*place].mean;
+        return known ? Estimate::of(*score.measures[*place].mean) : Estimate{};
+    };
+    add(Say::number_hold, mean_of("hold_mean_uv"));
+    add(Say::number_rest, mean_of("rest_mean_uv"));
+    add(Say::number_best, score.reference_uv);
+    add(Say::number_line, score.threshold_uv);
+    if (facts.items.empty()) return {};
+    return {
+        say<Say::numbers>(language),
+        {std::move(facts), Paragraph{say<Say::numbers_mean>(language) + " " + say<Say::numbers_compare>(language)}}};
+}
+
+void add_session(Report& report, const SessionScore& score, const PatientPage& page) {
+    const Language language = page.language;
+    const PatientTally found = tally(score);
+    if (score.done + score.extra == 0) {
+        report.sections.push_back({say<Say::recording_shows>(language), {Paragraph{say<Say::nothing_seen>(language)}}});
+    } else {
+        const GoalWords goals = goal_words(score, found, language);
+        const bool glad = may_be_glad(score);
+        report.sections.push_back({glad ? say<Say::went_well>(language) : say<Say::recording_shows>(language),
+                                   {seen(score, found, goals, language)}});
+        report.sections.push_back({say<Say::to_practise>(language), {to_practise(score, found, goals, language)}});
+    }
+    report.sections.push_back({say<Say::how_sure>(language), {how_sure(score, found, language)}});
+    if (page.show_microvolts) report.sections.push_back(numbers_section(score, language));
+}
+
+std::string title_of(const SessionScore& score, Language language) {
+    if (!score.recording.start) return say<Say::session_title>(language);
+    const auto day = std::chrono::floor<std::chrono::days>(score.recording.start->local);
+    return say<Say::session_title_on>(language, day_words(day, language));
+}
+
+Section person_section(const SessionScore& score, Language language) {
+    const std::string& person = score.recording.person;
+    if (person.empty()) return {};
+    const bool named = score.plan && !score.plan->name.empty();
+    return {"",
+            {Paragraph{named ? say<Say::for_person_and_plan>(language, person, score.plan->name)
+                             : say<Say::for_person>(language, person)}}};
+}
+
+}  // namespace
+
+Report compose_patient_report(const SessionScore& score, const PatientPage& page) {
+    Report report;
+    report.language = to_string(page.language);
+    report.title = title_of(score, page.language);
+    report.sections.push_back(review_section(page.language));
+    report.sections.push_back(person_section(score, page.language));
+    if (score.quality.usable)
+        add_session(report, score, page);
+    else
+        report.sections.push_back(not_read_section(page.language));
+    const std::string& posture = score.plan ? score.plan->posture : score.recording.posture;
+    report.sections.push_back(posture_section(posture, page.language));
+    report.sections.push_back(stop_section(page.language));
+    report.sections.push_back(closing_section(page.language));
+    std::erase_if(report.sections, [](const Section& section) {
+        const auto* list = section.blocks.size() == 1 ? std::get_if<List>(&section.blocks[0]) : nullptr;
+        return section.blocks.empty() || (list != nullptr && list->items.empty());
+    });
+    return report;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,196 @@
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cmath>
+#include <set>
+
+#include "report/course_parts.hpp"
+#include "report/local_text.hpp"
+#include "report/patient_sections.hpp"
+#include "report/referrer_parts.hpp"
+#include "report/words.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/report/compose_referrer_report.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+// Half a page holds no more; our choice.
+constexpr std::size_t kMostQuestions = 3;
+
+struct QuestionText {
+    std::string_view code;
+    Say text;
+};
+
+// The table that comes with the program; a test holds the English texts against it.
+constexpr std::array kQuestions = {
+    QuestionText{"resting_activity_above_target", Say::q_resting},
+    QuestionText{"holds_stay_above_threshold", Say::q_threshold},
+    QuestionText{"fading_within_holds", Say::q_fading},
+    QuestionText{"release_slow", Say::q_release},
+    QuestionText{"coactivity_high", Say::q_coactivity},
+    QuestionText{"posture_mastered", Say::q_posture},
+    QuestionText{"adherence_low", Say::q_adherence},
+};
+
+// Empty for a question of a service's own table, which stays in its own words.
+std::string translated(const Question& question, Language language) {
+    for (const QuestionText& known : kQuestions) {
+        if (question.code == known.code && question.text == sentence(known.text, Language::en))
+            return std::string(sentence(known.text, language));
+    }
+    return {};
+}
+
+// The channels and postures of what was compared: ", EMG PFM, lying".
+std::string channels_of(const Course& course, Language language) {
+    std::string text;
+    std::set<std::string> named;
+    const auto add = [&](const std::string& name) {
+        if (!name.empty() && named.insert(name).second) text += ", " + name;
+    };
+    for (const Phase& phase : course.phases) add(phase.channel);
+    for (const Phase& phase : course.phases) add(posture_words(phase.posture, language));
+    return text;
+}
+
+Answer recorded(const Course& course, Language language) {
+    Answer answer{.question = say<Say::was_recorded>(language)};
+    answer.text = say<Say::recorded_course>(language, course.found, course.used, course.rejected,
+                                            course.left_out.size(), channels_of(course, language));
+    const bool exported = std::any_of(course.phases.begin(), course.phases.end(),
+                                      [](const Phase& phase) { return phase.kind == ChannelKind::envelope; });
+    if (exported) answer.details.push_back({say<Say::exported>(language)});
+    return answer;
+}
+
+// A share of less than a few is a rounding of part weeks, not adherence.
+std::string share_text(const Adherence& seen, Language language) {
+    constexpr double kFewest = 3.0;
+    if (*seen.planned_sessions < kFewest) return {};
+    return say<Say::share_of>(language,
+                              fixed_text(100.0 * static_cast<double>(seen.sessions) / *seen.planned_sessions, 0));
+}
+
+Answer performed(const Course& course, Language language) {
+    const Adherence& seen = course.adherence;
+    Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::undated>(language)};
+    if (seen.sessions == 0) return answer;
+    const std::string weeks = weeks_words(static_cast<double>(weeks_of_training(course)), language);
+    answer.text = seen.planned_sessions
+                      ? say<Say::prescribed>(language, seen.sessions, fixed_text(*seen.planned_sessions, 0),
+                                             share_text(seen, language), weeks)
+                      : say<Say::not_prescribed>(language, seen.sessions, weeks);
+    answer.text += " " + say<Say::counting>(language, seen.counting);
+    return answer;
+}
+
+int decimals_of(std::string_view unit) { return unit == "%" ? 0 : unit == "s" ? 2 : 1; }
+
+std::string number(double value, std::string_view unit, Language language) {
+    return local_number(fixed_text(value, decimals_of(unit)), language);
+}
+
+std::string change_text(const MeasureChange& change, Language language) {
+    const bool rose = *change.change >= 0.0;
+    const std::string sign = rose ? "+" : "−";
+    return say<Say::change_of>(
+        language, referrer_name(change.key, language), number(change.baseline->value, change.unit, language),
+        number(change.current->value, change.unit, language), change.unit,
+        sign + number(std::abs(*change.change), change.change_unit, language), change.change_unit,
+        number(rose ? *change.needed_rise : *change.needed_fall, change.change_unit, language));
+}
+
+std::string_view kind_name(StepKind kind, Language language) {
+    return sentence(kind == StepKind::rapid       ? Say::kind_of_rapid
+                    : kind == StepKind::endurance ? Say::kind_of_endurance
+                                                  : Say::kind_of_hold,
+                    language);
+}
+
+// "lying, holds: " where there are several phases, so that no two lines seem to contradict each other.
+std::string where(const Course& course, const Phase& phase, Language language) {
+    if (course.phases.size() < 2) return {};
+    const std::string posture =
+        phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language);
+    std::string text = phase.purpose == PlanPurpose::assessment ? say<Say::assessment>(language) + ", " : "";
+    text += posture + ", " + std::string(kind_name(phase.contraction, language));
+    return say<Say::in_phase>(language, text, "");
+}
+
+bool has_moved(const MeasureChange& change) {
+    return (*change.statement == Statement::more || *change.statement == Statement::less) && change.baseline &&
+           change.current && change.change && change.needed_rise && change.needed_fall;
+}
+
+// The lines of one phase: each measure that moved, then those that did not, then those with too little to say.
+void add_phase(Answer& answer, const Course& course, const Phase& phase, Language language, std::size_t& moved) {
+    std::string same, lacking;
+    for (const MeasureChange* change : tested_changes(phase)) {
+        const std::string name = referrer_name(change->key, language);
+        if (has_moved(*change)) {
+            ++moved;
+            answer.details.push_back({where(course, phase, language) + change_text(*change, language)});
+        } else {
+            std::string& names = *change->statement == Statement::no_change_shown ? same : lacking;
+            names += (names.empty() ? "" : ", ") + name;
+        }
+    }
+    const std::string place = where(course, phase, language);
+    if (!same.empty()) answer.details.push_back({place + say<Say::no_change_shown>(language, same)});
+    if (!lacking.empty()) answer.details.push_back({place + say<Say::not_enough>(language, lacking)});
+}
+
+Answer changed(const Course& course, Language language) {
+    Answer answer{.question = say<Say::changed>(language)};
+    std::size_t moved = 0;
+    if (course.tested_measures > 0) {
+        for (const Phase& phase : course.phases) add_phase(answer, course, phase, language, moved);
+    }
+    answer.text = course.tested_measures == 0 ? say<Say::nothing_tested>(language)
+                  : moved == 0                ? say<Say::none_moved>(language)
+                                              : say<Say::moved>(language, moved, course.tested_measures);
+    return answer;
+}
+
+Answer asked(const Course& course, Language language) {
+    Answer answer{.question = say<Say::asked>(language), .text = say<Say::asked_nothing>(language)};
+    if (course.questions.empty()) return answer;
+    answer.text = say<Say::questions>(language);
+    bool own_words = false;
+    for (std::size_t i = 0; i < std::min(course.questions.size(), kMostQuestions); ++i) {
+        const Question& question = course.questions[i];
+        const std::string known = translated(question, language);
+        own_words = own_words || known.empty();
+        answer.details.push_back({known.empty() ? question.text : known});
+    }
+    if (own_words && language != Language::en) answer.details.push_back({say<Say::asked_language>(language)});
+    return answer;
+}
+
+std::string when(const Course& course, Language language) {
+    if (!course.first || !course.last) return {};
+    const auto day = [&](const CivilTime& time) {
+        return day_words(std::chrono::floor<std::chrono::days>(time.local), language);
+    };
+    const std::string first = day(*course.first), last = day(*course.last);
+    return first == last ? first : say<Say::from_to>(language, first, last);
+}
+
+}  // namespace
+
+Report compose_referrer_report(const Course& course, Language language) {
+    Report report;
+    report.language = to_string(language);
+    report.title = referrer_title(course.person, when(course, language), language);
+    report.sections = {review_section(language),
+                       {"",
+                        {Answers{{recorded(course, language), performed(course, language), changed(course, language),
+                                  asked(course, language)}}}},
+                       referrer_limits(language)};
+    return report;
+}
+
+}  // namespace tracehold

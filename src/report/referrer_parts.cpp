@@ -1,0 +1,24 @@
+#include "report/referrer_parts.hpp"
+
+#include "report/words.hpp"
+
+namespace tracehold {
+
+std::string referrer_title(const std::string& person, const std::string& when, Language language) {
+    return say<Say::referrer_title>(language, person.empty() ? say<Say::nobody>(language) : person,
+                                    when.empty() ? say<Say::no_date>(language) : when);
+}
+
+Section referrer_limits(Language language) {
+    return {say<Say::limits>(language), {Paragraph{say<Say::referrer_limits>(language)}}};
+}
+
+std::string referrer_name(std::string_view measure, Language language) {
+    constexpr std::array kNames = {Say::m_hold, Say::m_share, Say::m_rest, Say::m_release};
+    for (std::size_t i = 0; i < kReferrerMeasures.size(); ++i) {
+        if (measure == kReferrerMeasures[i]) return std::string(sentence(kNames[i], language));
+    }
+    return {};
+}
+
+}  // namespace tracehold

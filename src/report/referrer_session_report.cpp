@@ -1,0 +1,149 @@
+#include <algorithm>
+#include <array>
+#include <chrono>
+#include <cmath>
+
+#include "report/local_text.hpp"
+#include "report/patient_sections.hpp"
+#include "report/referrer_parts.hpp"
+#include "report/words.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/compose_referrer_report.hpp"
+#include "tracehold/report/quantity.hpp"
+
+namespace tracehold {
+namespace {
+
+struct FindingName {
+    std::string_view code;
+    Say name;
+};
+
+constexpr std::array kFindingNames = {
+    FindingName{"contact_lost", Say::f_contact}, FindingName{"reference_off", Say::f_reference},
+    FindingName{"mains", Say::f_mains},          FindingName{"clipping", Say::f_clipping},
+    FindingName{"motion", Say::f_motion},        FindingName{"spikes", Say::f_spikes},
+    FindingName{"heart_beats", Say::f_heart},    FindingName{"masked_much", Say::f_masked},
+    FindingName{"unit_assumed", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
+};
+
+// What casts doubt, each once, as far as there is a short name for it.
+std::string doubts(const SessionScore& score, Language language) {
+    std::string names;
+    const auto add = [&](Say key) {
+        const std::string name(sentence(key, language));
+        if (names.find(name) == std::string::npos) names += (names.empty() ? "" : ", ") + name;
+    };
+    for (const Finding& finding : score.quality.findings) {
+        if (finding.severity == Severity::note) continue;
+        for (const FindingName& each : kFindingNames) {
+            if (finding.code == each.code) add(each.name);
+        }
+    }
+    if (score.cues == CueSource::aligned) add(Say::f_estimated_cues);
+    return names;
+}
+
+bool is_quiet(const SessionScore& score) {
+    return score.cues != CueSource::aligned &&
+           std::none_of(score.quality.findings.begin(), score.quality.findings.end(),
+                        [](const Finding& finding) { return finding.severity != Severity::note; });
+}
+
+Answer recorded(const SessionScore& score, Language language) {
+    const RecordingFacts& recording = score.recording;
+    const std::string posture =
+        recording.posture.empty() ? say<Say::no_posture>(language) : posture_words(recording.posture, language);
+    Answer answer{.question = say<Say::was_recorded>(language),
+                  .text = say<Say::recorded_session>(language, recording.channel.empty() ? "1" : recording.channel,
+                                                     posture, duration_text(Seconds{recording.duration_s}))};
+    const bool quiet = is_quiet(score);
+    answer.tone = !score.quality.usable ? Tone::reject : quiet ? Tone::plain : Tone::caution;
+    answer.details.push_back({!score.quality.usable ? say<Say::signal_no>(language)
+                              : quiet               ? say<Say::signal_quiet>(language)
+                                                    : say<Say::signal_care>(language)});
+    const std::string found = doubts(score, language);
+    if (!found.empty()) answer.details.push_back({say<Say::signal_found>(language, found)});
+    if (score.envelope_method == EnvelopeMethod::as_exported) answer.details.push_back({say<Say::exported>(language)});
+    return answer;
+}
+
+template <Say key>
+void add_count(Answer& answer, std::size_t count, Language language) {
+    if (count > 0) answer.text += " " + say<key>(language, count);
+}
+
+Answer performed(const SessionScore& score, Language language) {
+    Answer answer{.question = say<Say::as_planned>(language)};
+    if (score.cues == CueSource::trace) {
+        answer.text = say<Say::found_in_trace>(language, score.done + score.extra);
+        return answer;
+    }
+    answer.text = score.plan ? say<Say::planned_done>(language, score.done, score.planned)
+                             : say<Say::cued_done>(language, score.done, score.planned);
+    const std::size_t recorded = score.done + score.missed + score.unusable;
+    add_count<Say::missed>(answer, score.missed, language);
+    add_count<Say::unusable>(answer, score.unusable, language);
+    add_count<Say::extra>(answer, score.extra, language);
+    add_count<Say::not_recorded>(answer, score.planned > recorded ? score.planned - recorded : 0, language);
+    if (score.cues == CueSource::aligned) answer.details.push_back({say<Say::estimated>(language)});
+    return answer;
+}
+
+const Target* target_of(const SessionScore& score, std::string_view key) {
+    for (const TargetOutcome& outcome : score.targets) {
+        if (outcome.target.measure == key) return &outcome.target;
+    }
+    return nullptr;
+}
+
+// The error is that of the mean: how far it may lie off, not how contractions differ.
+Estimate mean_of(const Summary& summary) {
+    if (!summary.sd || summary.n < 2) return Estimate::of(*summary.mean);
+    return Estimate::of(*summary.mean, *summary.sd / std::sqrt(static_cast<double>(summary.n)));
+}
+
+std::string mean_text(const SessionScore& score, std::size_t place, Language language) {
+    const Measure& measure = measure_list()[place];
+    const std::string name = referrer_name(measure.key, language), unit(measure.unit);
+    const std::string value = local_number(quantity_text(mean_of(score.measures[place]), measure.unit, true), language);
+    const Target* target = target_of(score, measure.key);
+    if (target == nullptr) return say<Say::mean_of>(language, name, value, unit);
+    const std::string limit = local_number(number_text(target->below.value_or(target->above.value_or(0.0))), language);
+    return target->below ? say<Say::mean_and_target_below>(language, name, value, unit, limit)
+                         : say<Say::mean_and_target_above>(language, name, value, unit, limit);
+}
+
+Answer measured(const SessionScore& score, Language language) {
+    Answer answer{.question = say<Say::changed>(language)};
+    for (const std::string_view key : kReferrerMeasures) {
+        const auto place = measure_index(key);
+        if (place && *place < score.measures.size() && score.measures[*place].mean)
+            answer.details.push_back({mean_text(score, *place, language)});
+    }
+    answer.text = answer.details.empty() ? say<Say::nothing_measured>(language) : say<Say::single_session>(language);
+    return answer;
+}
+
+std::string when(const SessionScore& score, Language language) {
+    if (!score.recording.start) return {};
+    return day_words(std::chrono::floor<std::chrono::days>(score.recording.start->local), language);
+}
+
+}  // namespace
+
+Report compose_referrer_report(const SessionScore& score, Language language) {
+    Report report;
+    report.language = to_string(language);
+    report.title = referrer_title(score.recording.person, when(score, language), language);
+    Answers answers{{recorded(score, language)}};
+    if (score.quality.usable) {
+        answers.items.push_back(performed(score, language));
+        answers.items.push_back(measured(score, language));
+    }
+    report.sections = {review_section(language), {"", {std::move(answers)}}, referrer_limits(language)};
+    return report;
+}
+
+}  // namespace tracehold

@@ -1,0 +1,81 @@
+#pragma once
+// The fixed sentences that patients and referrers read, by name. One catalogue a language holds them in this order:
+// words_en.hpp, words_de.hpp, words_fr.hpp; {0}, {1} ... stand for figures and may change places between languages.
+#include <array>
+#include <cstddef>
+#include <string_view>
+
+namespace tracehold {
+
+// clang-format off
+enum class Say : std::size_t {
+    // Both readers: dates, languages
+    not_reviewed, january, february, march, april, may, june, july, august, september, october, november, december,
+    date, date_first, from_to, weeks_one, weeks, lying, sitting, standing, no_posture,
+    // Home sheet
+    sheet_title, sheet_title_of, your_plan, seconds_one, seconds, once, twice, times, days_one, days, step_rest,
+    step_hold, step_rapid, step_endurance, step_again, dose_unknown, dose, dose_for, length_minute, length_minutes,
+    line_uv, session_goes, tip_place, tip_probe, tip_battery, tip_start, tip_squeeze, tip_let_go,
+    tip_after, diary, diary_caption, diary_date, diary_time, diary_done, diary_felt, diary_questions,
+    // Every page of a patient
+    stop_title, stop_if, stop_pain, stop_bleeding, stop_fever, stop_blood, stop_urine, stop_lump, stop_rash,
+    stop_broken, emergency_if, emergency_legs, emergency_numb, emergency_hold, ask_first_if, ask_pregnant,
+    ask_surgery, ask_infection, ask_prolapse, ask_behind, ask_allergy, ask_implant, sit_or_lie, lying_how,
+    sitting_how, standing_how, posture_own,
+    posture_unknown, posture_shown, patient_limits, therapist_first, for_person, for_person_and_plan,
+    // A patient's session
+    session_title, session_title_on, went_well, recording_shows, recordings_show, to_practise, how_sure, did_one,
+    did_all, did_some, did_read_one, did_read_all, did_read_some, found_one, found_some, kept_one, kept_all,
+    kept_read_all,
+    kept_some, rested_one, rested_all, rested_read_all, rested_some, line_one, line_all, line_some, let_go_met,
+    let_go_close,
+    let_go_beyond, hold_soon_met, hold_soon_close, hold_soon_beyond, quiet_met, quiet_close, quiet_beyond,
+    more_goals_one, more_goals, missed_one, missed_some, extra_one, extra_some, keep_on, take_the_rest, line_none,
+    go_on, nothing_seen, not_read, not_read_not_you, not_read_check, sure_parts, sure_estimated, unread_one,
+    unread_some, cut_one, cut_some, by_hand, one_session, numbers, number_hold, number_rest, number_best,
+    number_line, numbers_compare, numbers_mean, first_days, now,
+    // A patient's weeks
+    course_title, course_title_of, trained_one, trained_some, plan_asked, squeezes_read, no_training, what_changed,
+    hold_more, hold_less, share_more, share_less, rest_more, rest_less, release_more, release_less, unchanged,
+    unchanged_because, name_hold, name_share, name_rest, name_release, too_early, at_the_clinic, in_phase,
+    kind_hold, kind_rapid, kind_endurance, fewer, beyond_plan, unread_sessions_one, unread_sessions,
+    uncounted_one, uncounted,
+    bring_it, your_days, your_days_say,
+    // Referrer
+    referrer_title, nobody, no_date, was_recorded, recorded_session, recorded_course, exported,
+    signal_quiet, signal_care, signal_no, signal_found, f_contact, f_reference, f_mains, f_clipping, f_motion,
+    f_spikes, f_heart, f_masked, f_unit, f_contrast, f_estimated_cues, as_planned, planned_done, cued_done,
+    found_in_trace, missed, unusable, extra, not_recorded, estimated, prescribed, not_prescribed, counting, undated,
+    share_of, changed, single_session, nothing_measured, mean_of, mean_and_target_below, mean_and_target_above,
+    moved, none_moved, nothing_tested, change_of, no_change_shown, kind_of_hold, kind_of_rapid, kind_of_endurance,
+    assessment, not_enough, m_hold, m_share, m_rest, m_release, asked, asked_nothing, questions, asked_language,
+    q_resting, q_threshold, q_fading, q_release, q_coactivity, q_posture, q_adherence, limits, referrer_limits,
+    count
+};
+// clang-format on
+
+inline constexpr std::size_t kSentences = static_cast<std::size_t>(Say::count);
+
+// What patients read: everything up to the referrer's part.
+constexpr bool is_for_patient(Say key) { return key < Say::referrer_title; }
+
+struct Sentence {
+    Say key;
+    std::string_view text;
+};
+using Catalogue = std::array<Sentence, kSentences>;
+
+// Bit i for {i}. Does not compile in a constant where a brace stands for anything else.
+constexpr unsigned places_in(std::string_view text) {
+    unsigned places = 0;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        if (text[i] == '}') throw "a closing brace alone";
+        if (text[i] != '{') continue;
+        if (i + 2 >= text.size() || text[i + 1] < '0' || text[i + 1] > '9' || text[i + 2] != '}') throw "not {0}";
+        places |= 1u << static_cast<unsigned>(text[i + 1] - '0');
+        i += 2;
+    }
+    return places;
+}
+
+}  // namespace tracehold

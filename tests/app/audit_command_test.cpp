@@ -1,0 +1,171 @@
+// An audit as a manager and as a script would ask for it, from results and from recordings.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+#include "audit/made_service.hpp"
+#include "support/run_program.hpp"
+#include "tracehold/exchange/write_session.hpp"
+
+using namespace tracehold::test;
+using nlohmann::json;
+
+namespace {
+
+bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
+// Invented people: their codes, files and the words beside them must not reach an output for others.
+std::vector<MadePerson> canaries() {
+    std::vector<MadePerson> people;
+    for (int i = 0; i < 24; ++i) {
+        people.push_back({.code = fmt::format("CANARY-{:02}", i),
+                          .site = i < 12   ? "north"
+                                  : i < 22 ? "south"
+                                           : "west",
+                          .weeks = 2,
+                          .held = i % 3 == 0 ? 3 : 7,
+                          .first_day = 28 * (i % 3),
+                          .rest_uv = i % 4 == 0 ? 6.0 : 2.0});
+    }
+    return people;
+}
+
+std::string results_of(const std::vector<MadePerson>& people) {
+    std::string lines;
+    for (const MadePerson& person : people) {
+        for (const auto& score : sessions_of(person)) lines += tracehold::session_json(score, 0);
+    }
+    return lines;
+}
+
+// A row for each file: the arm of a trial, and a remark that names the person.
+std::string list_of(const std::vector<MadePerson>& people) {
+    std::string list = "file,person,arm,remark,reviewed\n";
+    for (std::size_t i = 0; i < people.size(); ++i) {
+        for (const auto& score : sessions_of(people[i])) {
+            list += fmt::format("{},{},{},{},{}\n", score.recording.source, people[i].code,
+                                i % 2 == 0 ? "early" : "late", "about " + people[i].code, i == 0 ? "2026-03-20" : "");
+        }
+    }
+    return list;
+}
+
+ProgramResult audit(std::vector<std::string> words, const std::string& input = results_of(canaries())) {
+    words.insert(words.begin(), {"audit", "-"});
+    return run_program(words, input);
+}
+
+}  // namespace
+
+TEST_CASE("an audit counts people by site for the team and hides the small site for others") {
+    const ProgramResult team = audit({"--by", "site", "--format", "json", "--rest-target", "4"});
+    CHECK(team.status == 0);
+    const json all = json::parse(team.out);
+    CHECK(all["flow"]["people"]["count"] == 24);
+    CHECK(all["by"]["measures"]["adherence"]["groups"].size() == 3);
+    CHECK(all["by"]["measures"]["adherence"]["groups"][2]["denominator"] == 2);
+    CHECK(all["measures"]["resting_activity_on_target"]["numerator"] == 18);
+
+    const json shown =
+        json::parse(audit({"--by", "site", "--format", "json", "--rest-target", "4", "--for", "public"}).out);
+    CHECK(shown["by"]["measures"]["adherence"]["groups"][2]["denominator"].is_null());
+    CHECK(shown["by"]["measures"]["adherence"]["groups"][1]["denominator"].is_null());  // else the sum would tell
+    CHECK(shown["settings"]["min_cell"] == 5);
+}
+
+TEST_CASE("nobody can be found in any output for others") {
+    const TemporaryFolder folder;
+    const std::string list = folder.write("list.csv", list_of(canaries()));
+    for (const char* by : {"site", "month", "arm", "remark"}) {
+        for (const char* format : {"text", "json", "ndjson", "csv", "md", "html"}) {
+            CAPTURE(by);
+            CAPTURE(format);
+            const ProgramResult result = audit({"--by", by, "--sessions", list, "--for", "public", "--format", format});
+            CHECK(result.status == 0);
+            CHECK(result.out.size() > 1000);
+            CHECK_FALSE(holds(result.out, "CANARY"));
+            CHECK_FALSE(holds(result.out, "canary"));
+            CHECK_FALSE(holds(result.out, "list.csv"));
+        }
+    }
+    CHECK(holds(audit({"--by", "remark", "--sessions", list, "--format", "json"}).out,
+                "CANARY"));  // the team asked for it
+}
+
+TEST_CASE("a column of the list makes groups and a date of review counts") {
+    const TemporaryFolder folder;
+    const std::string list = folder.write("list.csv", list_of(canaries()));
+    const json by_arm = json::parse(audit({"--by", "arm", "--sessions", list, "--format", "json"}).out);
+    CHECK(by_arm["by"]["column"] == "arm");
+    CHECK(by_arm["by"]["measures"]["adherence"]["groups"][0]["group"] == "early");
+    CHECK(by_arm["by"]["measures"]["adherence"]["groups"][0]["denominator"] == 12);
+    CHECK(by_arm["measures"]["time_to_review"]["median_n"] == 1);
+    CHECK(by_arm["measures"]["time_to_review"]["median"] == 18.0);
+
+    const ProgramResult typo = audit({"--by", "amr", "--sessions", list});
+    CHECK(typo.status == 1);
+    CHECK(holds(typo.err, "no column 'amr' in the sessions list; did you mean 'arm'?"));
+    CHECK(holds(audit({"--by", "person", "--sessions", list}).err, "would list people"));
+    CHECK(holds(audit({"--by", "arm"}).err, "--sessions FILE"));
+    const std::string bad =
+        folder.write("bad.csv", "file,reviewed\n" + sessions_of(canaries()[0])[0].recording.source + ",soon\n");
+    CHECK(holds(audit({"--sessions", bad}).err, "not a date: saw 'soon'"));
+}
+
+TEST_CASE("broken lines are counted with their reason and cost no other") {
+    const std::string lines = results_of({canaries()[0]});
+    const std::string cut = lines.substr(0, lines.find('\n') / 2) + "\n";
+    const ProgramResult result = audit({"--format", "json"}, lines + cut + lines);
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "no whole result here"));
+    const json found = json::parse(result.out);
+    const auto once = static_cast<std::size_t>(std::count(lines.begin(), lines.end(), '\n'));
+    CHECK(found["flow"]["found"]["count"] == 2 * once + 1);
+    CHECK(found["flow"]["in_analysis"]["count"] == once);
+    CHECK(found["flow"]["lost"][0]["code"] == "malformed");
+    CHECK(found["flow"]["lost"][1]["code"] == "duplicate");
+    CHECK(found["flow"]["lost"][1]["count"] == once);
+}
+
+TEST_CASE("many files in any order give one audit in every format") {
+    const TemporaryFolder folder;
+    const auto people = canaries();
+    folder.write("a.ndjson", results_of({people.begin(), people.begin() + 9}));
+    folder.write("b.ndjson", results_of({people.begin() + 9, people.end()}));
+    const std::string one = audit({"--by", "site", "--format", "json"}).out;
+    CHECK(run_program({"audit", folder.path(), "--by", "site", "--format", "json"}).out == one);
+    CHECK(run_program({"audit", folder.path("b.ndjson"), folder.path("a.ndjson"), "--by", "site", "--format", "json"})
+              .out == one);
+    CHECK(run_program({"audit", folder.path(), "--format", "json", "--format", "html"}).status == 1);
+    const ProgramResult files = run_program({"audit", folder.path("a.ndjson"), "--format", "json", "--format", "html",
+                                             "--format", "csv", "--out", folder.path("out/"), "--quiet"});
+    CHECK(files.status == 0);
+    CHECK(files.err.empty());
+    for (const char* name : {"audit.json", "audit.html", "audit.measures.csv"})
+        CHECK_FALSE(file_bytes(folder.path("out/") + name).empty());
+}
+
+TEST_CASE("recordings are scored on the way") {
+    const TemporaryFolder folder;
+    const std::string plan = SOURCE_DIR "/examples/plan-home-a.jsonc";
+    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", plan, "--out",
+                         folder.path("week")})
+                .status == 0);
+    const ProgramResult result =
+        run_program({"audit", folder.path("week"), "--plan", plan, "--sessions", SOURCE_DIR "/examples/sessions.csv",
+                     "--by", "site", "--format", "json", "--quiet"});
+    const json found = json::parse(result.out);
+    CHECK(found["flow"]["people"]["count"] == 1);
+    CHECK(found["flow"]["in_analysis"]["count"] == 7);
+    CHECK(found["measures"]["trustworthy_signal"]["numerator"] == 6);
+    CHECK(found["by"]["measures"]["adherence"]["groups"][0]["group"] == "north");
+}
+
+TEST_CASE("impossible wishes are refused before any work") {
+    CHECK(audit({"--for", "everyone"}).status == 2);
+    CHECK(audit({"--min-cell", "1"}).status == 2);
+    CHECK(audit({"--from", "soon"}).status == 2);
+    CHECK(audit({"--from", "2026-04-01", "--to", "2026-03-01"}).status == 1);
+    CHECK(run_program({"audit", "/no/such/file", "--format", "json"}).status == 1);
+}

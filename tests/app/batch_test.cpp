@@ -1,0 +1,275 @@
+// Many files at once: lists, parts, results that are there already, results that are checked.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <filesystem>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <sstream>
+
+#include "support/run_program.hpp"
+
+using tracehold::test::file_bytes;
+using tracehold::test::ProgramResult;
+using tracehold::test::run_program;
+using tracehold::test::TemporaryFolder;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
+// Amplitudes at 20 Hz with a contraction of 6 s in every 12.
+std::string amplitudes(int variant, const std::string& person = {}) {
+    std::string text = person.empty() ? "" : "# person: " + person + "\n";
+    text += "time_s,emg_uV\n";
+    for (int i = 0; i < 1200; ++i) {
+        const double t = i / 20.0, noise = (i * 7919 + variant * 1031) % 1009 / 1009.0;
+        const bool works = static_cast<int>(t + 9.0) % 12 < 6;
+        text += std::to_string(t) + "," + std::to_string(2.0 + noise + (works ? 14.0 + variant : 0.0)) + "\n";
+    }
+    return text;
+}
+
+std::string replaced(std::string text, const std::string& what, const std::string& by) {
+    const auto at = text.find(what);
+    REQUIRE(at != std::string::npos);
+    return text.replace(at, what.size(), by);
+}
+
+// A recording, its result and the plan of both.
+struct Scored {
+    TemporaryFolder folder;
+    std::string recording = folder.write("in/monday.csv", amplitudes(1, "P-201"));
+    std::string plan = folder.write("plan.json", R"({"schema": "tracehold.plan/1", "name": "five", "posture": "lying",
+        "steps": [{"do": "rest", "seconds": 3}, {"do": "hold", "seconds": 6, "rest_seconds": 6, "times": 4}]})");
+    std::string result = folder.path("monday.json");
+    Scored() {
+        const ProgramResult made = run_program({"score", recording, "--plan", plan, "--start", "0", "--format", "json", "--out", result, "--quiet"});
+        REQUIRE(made.status == 0);
+    }
+};
+
+}  // namespace
+
+TEST_CASE("a result is verified by scoring again and each thing that changed is named") {
+    const Scored scored;
+    const ProgramResult same = run_program({"verify", scored.result});
+    CHECK(same.status == 0);
+    CHECK(holds(same.out, "monday.json: verified, "));
+    CHECK(holds(same.out, "1 of 1 results verified"));
+    const std::string text = file_bytes(scored.result);
+
+    SUBCASE("a number") {
+        const auto mean = nlohmann::json::parse(text)["cycles"][2]["measures"]["work_mean_uv"].dump();
+        scored.folder.write("monday.json", replaced(text, mean, "99.5"));
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "/measures/work_mean_uv: the result says 99.5, now it is " + mean));
+    }
+    SUBCASE("the version") {
+        scored.folder.write("monday.json", replaced(text, R"("version": ")", R"("version": "9)"));
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "/tool/version: the result says"));
+    }
+    SUBCASE("a setting of the processing is used again and not a difference of its own") {
+        scored.folder.write("monday.json", replaced(text, R"("subtract_baseline": false)", R"("subtract_baseline": true)"));
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK_FALSE(holds(result.out, "/tool/settings"));
+        CHECK(holds(result.out, "/measures/"));
+    }
+    SUBCASE("the recording") {
+        scored.folder.write("in/monday.csv", amplitudes(2, "P-201"));
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "has changed, SHA-256: the result says"));
+    }
+    SUBCASE("the plan") {
+        scored.folder.write("plan.json", file_bytes(scored.plan) + "\n");
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "the plan " + scored.plan + " has changed, SHA-256"));
+        CHECK(std::count(result.out.begin(), result.out.end(), '\n') == 3);  // the numbers are those of the plan in the result
+    }
+    SUBCASE("the plan in the result") {
+        scored.folder.write("monday.json", replaced(text, R"("seconds": 6.0)", R"("seconds": 5.0)"));
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "/plan/steps/1/seconds: the result says 5.0, now it is 6.0"));
+    }
+    SUBCASE("a field that is missing or new") {
+        scored.folder.write("monday.json", replaced(text, R"("planned")", R"("planted": 1, "planned")"));
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "/session/planted: the result says 1, now it is nothing"));
+    }
+    SUBCASE("a recording or plan that is not there") {
+        fs::remove(scored.recording);
+        fs::remove(scored.plan);
+        const ProgramResult result = run_program({"verify", scored.result});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "no such file"));
+        CHECK(holds(result.out, "--plan FILE says where it is"));
+    }
+}
+
+TEST_CASE("recordings that moved are found by their bytes and a tolerance is only there when asked for") {
+    const Scored scored;
+    const std::string text = file_bytes(scored.result);
+    fs::create_directory(scored.folder.path("archive"));
+    fs::rename(scored.recording, scored.folder.path("archive/0001.csv"));
+    CHECK(run_program({"verify", scored.result, "--recordings", scored.folder.path("archive")}).status == 0);
+    CHECK(run_program({"verify", scored.result}).status == 1);
+    const double mean = nlohmann::json::parse(text)["session"]["measures"]["work_mean_uv"]["mean"];
+    const std::string written = nlohmann::json(mean).dump();
+    scored.folder.write("monday.json", replaced(text, "\"mean\": " + written, "\"mean\": " + nlohmann::json(mean * 1.0001).dump()));
+    const std::vector<std::string> call = {"verify", scored.result, "--recordings", scored.folder.path("archive")};
+    CHECK(run_program(call).status == 1);
+    std::vector<std::string> tolerant = call;
+    tolerant.insert(tolerant.end(), {"--tolerance", "0.001"});
+    CHECK(run_program(tolerant).status == 0);
+    tolerant.back() = "nan";
+    CHECK(run_program(tolerant).status == 2);
+}
+
+TEST_CASE("what the sessions list and the options said is in the result and used again") {
+    const TemporaryFolder folder;
+    std::string bare = amplitudes(3);
+    bare = replaced(bare, "emg_uV", "emg");
+    const std::string recording = folder.write("in/a.csv", bare);
+    const std::string list = folder.write("list.csv", "file,person,start,posture,site\na.csv,P-300,2026-03-02 08:00,sitting,north\n");
+    const std::string corrections =
+        folder.write("c.csv", "file,action,cycle,from_s,to_s,who,when,why\na.csv,drop_cycle,2,,,K-1,2026-03-05,cough\n");
+    const ProgramResult made = run_program({"score", recording, "--sessions", list, "--corrections", corrections, "--unit", "mV", "--kind", "envelope", "--channel", "1",
+                                            "--format", "json", "--quiet", "--out", folder.path("a.json")});
+    REQUIRE(made.status == 0);
+    const auto given = nlohmann::json::parse(file_bytes(folder.path("a.json")))["tool"]["settings"]["given"];
+    CHECK(given["unit"] == "mV");
+    CHECK(given["kind"] == "envelope");
+    CHECK(given["channel"] == "1");
+    CHECK(given["by_sessions_list"] == nlohmann::json({"person", "start", "posture"}));
+    CHECK(given["corrections_sha256"].get<std::string>().size() == 64);
+    CHECK(run_program({"verify", folder.path("a.json")}).status == 0);
+    CHECK(run_program({"verify", folder.path("a.json"), "--corrections", corrections}).status == 0);
+    folder.write("c.csv", file_bytes(corrections) + "\n");
+    const ProgramResult changed = run_program({"verify", folder.path("a.json"), "--corrections", corrections});
+    CHECK(changed.status == 1);
+    CHECK(holds(changed.out, "the corrections have changed, SHA-256"));
+}
+
+TEST_CASE("the parts of a shard are the whole and no person is in two of them") {
+    const TemporaryFolder folder;
+    for (int i = 0; i < 12; ++i) folder.write("in/r" + std::to_string(i) + ".csv", amplitudes(i % 3, "P-" + std::to_string(400 + i / 2)));
+    folder.write("in/nobody.csv", amplitudes(1));
+    folder.write("in/broken.csv", "no recording");
+    std::multiset<std::string> sources;
+    std::map<std::string, std::set<int>> parts_of;
+    int refusals = 0;
+    for (int part = 1; part <= 3; ++part) {
+        const ProgramResult result = run_program({"score", folder.path("in"), "--shard", std::to_string(part) + "/3", "--format", "ndjson", "--quiet"});
+        refusals += result.status;
+        CHECK(holds(result.err, "broken.csv") == (result.status == 1));
+        std::istringstream lines(result.out);
+        for (std::string line; std::getline(lines, line);) {
+            const auto recording = nlohmann::json::parse(line)["recording"];
+            sources.insert(recording["source"].get<std::string>());
+            if (recording["person"].is_string()) parts_of[recording["person"]].insert(part);
+        }
+    }
+    CHECK(refusals == 1);
+    CHECK(sources.size() == 13);
+    CHECK(std::set<std::string>(sources.begin(), sources.end()).size() == 13);
+    CHECK(parts_of.size() == 6);
+    for (const auto& [person, parts] : parts_of) CHECK(parts.size() == 1);
+    for (const char* wrong : {"0/3", "4/3", "1", "1/0", "a/b", "1/3/5", "", "-1/3"}) {
+        CHECK(run_program({"score", folder.path("in"), "--shard", wrong}).status == 2);
+    }
+}
+
+TEST_CASE("inputs come from a list of lines or of names ended by NUL") {
+    const TemporaryFolder folder;
+    const std::string a = folder.write("a.csv", amplitudes(1)), b = folder.write("b b.csv", amplitudes(2));
+    const std::string lines = folder.write("list.txt", a + "\r\n\n" + b);
+    const ProgramResult named = run_program({"score", a, b, "--format", "ndjson", "--quiet"});
+    CHECK(run_program({"score", "--files-from", lines, "--format", "ndjson", "--quiet"}).out == named.out);
+    const std::string zeros = a + std::string(1, '\0') + b + std::string(1, '\0');
+    CHECK(run_program({"score", "--files-from", "-", "--format", "ndjson", "--quiet"}, zeros).out == named.out);
+    CHECK(run_program({"score", a, "--files-from", lines, "--format", "ndjson", "--quiet"}).out == named.out);  // each once
+    const ProgramResult twice = run_program({"score", "-", "--files-from", "-"}, zeros);
+    CHECK(twice.status == 1);
+    CHECK(holds(twice.err, "standard input cannot be both"));
+    CHECK(run_program({"score"}).status == 2);
+    CHECK(run_program({"score", "--files-from", folder.path("none")}).status == 1);
+}
+
+TEST_CASE("resuming needs a folder and results in JSON") {
+    const TemporaryFolder folder;
+    const std::string a = folder.write("a.csv", amplitudes(1));
+    CHECK(holds(run_program({"score", a, "--resume", "--format", "json"}).err, "only results in a folder can be resumed"));
+    CHECK(holds(run_program({"score", a, "--resume", "--out", folder.path("r/"), "--format", "html"}).err, "add --format json"));
+}
+
+TEST_CASE("a resumed run keeps what is the same and scores again what has changed") {
+    const TemporaryFolder folder;
+    const std::string a = folder.write("in/a.csv", amplitudes(1, "P-1"));
+    folder.write("in/b.csv", amplitudes(2, "P-1"));
+    const std::vector<std::string> call = {"score", folder.path("in"), "--format", "json", "--out", folder.path("r/"), "--quiet", "--resume"};
+    const auto run = [&](std::vector<std::string> more) {
+        std::vector<std::string> words = call;
+        words.insert(words.end(), more.begin(), more.end());
+        CHECK(run_program(words).status == 0);
+    };
+    // A number that scoring would not give marks a result: is it still there after a resumed run?
+    const auto mark = [&] {
+        const std::string text = file_bytes(folder.path("r/a.csv.json"));
+        const auto parsed = nlohmann::json::parse(text);
+        const std::string found = "\"noise_floor_uv\": " + parsed["quality"]["noise_floor_uv"].dump();
+        folder.write("r/a.csv.json", replaced(text, found, "\"noise_floor_uv\": 1.25"));
+    };
+    const auto is_marked = [&] { return holds(file_bytes(folder.path("r/a.csv.json")), "\"noise_floor_uv\": 1.25"); };
+    run({});
+    mark();
+    run({});
+    CHECK(is_marked());
+    run({"--subtract-noise"});
+    CHECK_FALSE(is_marked());
+    mark();
+    run({"--subtract-noise", "--sessions", folder.write("list.csv", "file,person\na.csv,P-2\n")});
+    CHECK_FALSE(is_marked());
+    mark();
+    run({"--subtract-noise"});
+    CHECK_FALSE(is_marked());
+    mark();
+    folder.write("in/a.csv", amplitudes(4, "P-1"));
+    run({"--subtract-noise"});
+    CHECK_FALSE(is_marked());
+    const std::string corrections =
+        folder.write("c.csv", "file,action,cycle,from_s,to_s,who,when,why\nb.csv,drop_cycle,2,,,K-1,2026-03-05,cough\n");
+    mark();
+    run({"--subtract-noise", "--corrections", corrections});
+    CHECK(is_marked());  // they are about the other recording
+}
+
+TEST_CASE("a long batch says its progress in a log and nothing when quiet or short") {
+    const TemporaryFolder folder;
+    std::string list;
+    for (int i = 0; i < 200; ++i) {
+        const std::string name = "in/r" + std::to_string(i) + ".csv";
+        list += i == 0 ? folder.write(name, amplitudes(1)) + "\n" : folder.path(name) + "\n";
+        if (i > 0) fs::create_hard_link(folder.path("in/r0.csv"), folder.path(name));
+    }
+    const std::string names = folder.write("list.txt", list);
+    const ProgramResult told = run_program({"inspect", "--files-from", names, "--format", "ndjson"});
+    CHECK(told.status == 0);
+    CHECK(std::count(told.err.begin(), told.err.end(), '\n') == 2);
+    CHECK(holds(told.err, "tracehold: 100 of 200 recordings, "));
+    CHECK(holds(told.err, " left\n"));
+    CHECK(holds(told.err, "tracehold: 200 of 200 recordings, "));
+    CHECK_FALSE(holds(told.err, "\r"));
+    CHECK(run_program({"inspect", "--files-from", names, "--format", "ndjson", "--quiet"}).err.empty());
+    CHECK(run_program({"inspect", folder.path("in/r1.csv"), folder.path("in/r2.csv"), "--format", "ndjson"}).err.empty());
+}

@@ -1,0 +1,121 @@
+// The clinic's key: made once, for its owner alone, and never told.
+#include <doctest/doctest.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <filesystem>
+#include <fstream>
+#include <string>
+#include <vector>
+
+#include "support/run_program.hpp"
+
+using tracehold::test::ProgramResult;
+using tracehold::test::run_program;
+
+namespace {
+
+namespace fs = std::filesystem;
+
+bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
+struct Folder {
+    fs::path path = fs::temp_directory_path() / ("tracehold-key-" + std::to_string(::getpid()));
+    Folder() { fs::create_directories(path); }
+    ~Folder() { fs::remove_all(path); }
+    std::string file(const char* name) const { return (path / name).string(); }
+};
+
+std::string contents(const std::string& path) {
+    std::ifstream in(path);
+    return {std::istreambuf_iterator<char>(in), {}};
+}
+
+std::string recording(const Folder& folder) {
+    const std::string path = folder.file("a.csv");
+    std::ofstream out(path);
+    out << "# rate_hz: 1000\n# unit: uV\nemg_uV\n";
+    for (int i = 0; i < 4000; ++i) out << (i * 7919 % 200) - 100 << "\n";
+    return path;
+}
+
+}  // namespace
+
+TEST_CASE("a new key is random and its owner's alone") {
+    const Folder folder;
+    const std::string first = folder.file("deep/one.key"), second = folder.file("two.key");
+    for (const std::string& path : {first, second}) {
+        const ProgramResult made = run_program({"key", "new", path});
+        CHECK(made.status == 0);
+        CHECK(holds(made.out, "Keep a copy in a safe place"));
+        struct stat facts {};
+        CHECK(::stat(path.c_str(), &facts) == 0);
+        CHECK((facts.st_mode & 0777) == 0600);
+        CHECK(contents(path).size() == std::string("tracehold-key-1 ").size() + 64 + 1);
+        CHECK_FALSE(holds(made.out, contents(path).substr(16, 16)));
+    }
+    CHECK(contents(first) != contents(second));
+}
+
+TEST_CASE("a key is never overwritten") {
+    const Folder folder;
+    const std::string path = folder.file("one.key");
+    run_program({"key", "new", path});
+    const std::string before = contents(path);
+    const ProgramResult again = run_program({"key", "new", path});
+    CHECK(again.status == 1);
+    CHECK(holds(again.err, "there is a file already: a key is never overwritten"));
+    CHECK(contents(path) == before);
+    fs::create_symlink(folder.file("elsewhere"), folder.file("link.key"));
+    CHECK(run_program({"key", "new", folder.file("link.key")}).status == 1);
+    CHECK_FALSE(fs::exists(folder.file("elsewhere")));
+}
+
+TEST_CASE("pseudonyms need a key that nobody else may read") {
+    const Folder folder;
+    const std::string path = folder.file("one.key"), input = recording(folder);
+    const auto score = [&] {
+        return run_program({"score", input, "--identity", "pseudonym", "--key-file", path, "--format", "json"});
+    };
+    ProgramResult result = score();
+    CHECK(result.status == 1);
+    CHECK(holds(result.err,
+                "the key file: no key for pseudonyms: no such file\nhint: make one with 'tracehold key new'"));
+    run_program({"key", "new", path});
+    CHECK(holds(score().out, "\"source\": \"recording-"));
+    ::chmod(path.c_str(), 0640);
+    result = score();
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "others may read the key: saw …, expected 0600"));
+    ::chmod(path.c_str(), 0600);
+    std::ofstream(path) << "tracehold-key-1 00ff\n";
+    result = score();
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "not a key file"));
+    CHECK_FALSE(holds(result.err, "00ff"));
+}
+
+TEST_CASE("standard input cannot be made anonymous") {
+    const ProgramResult result = run_program({"score", "-", "--identity", "anonymous"});
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "standard input cannot be made anonymous: all inputs are read twice"));
+}
+
+TEST_CASE("a recording of a hidden call has the same name in results files and messages") {
+    const Folder folder;
+    const std::string input = recording(folder), key = folder.file("one.key"), out = folder.file("out/");
+    run_program({"key", "new", key});
+    const auto score = [&](const char* more) {
+        return run_program({"score", input, "--identity", "pseudonym", "--key-file", key, "--format", "json",
+                            "--format", "csv", "--out", out, more});
+    };
+    CHECK(score("--quiet").status <= 1);
+    std::vector<std::string> names;
+    for (const auto& entry : fs::directory_iterator(out)) names.push_back(entry.path().filename().string());
+    CHECK(names.size() == 3);
+    for (const std::string& name : names) CHECK(name.rfind("recording-", 0) == 0);
+    const auto made = fs::last_write_time(fs::path(out) / names[0]);
+    CHECK(score("--resume").status <= 1);
+    CHECK(fs::last_write_time(fs::path(out) / names[0]) == made);  // nothing was done again
+    CHECK(run_program({"verify", out}).status == 1);
+}

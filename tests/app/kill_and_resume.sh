@@ -1,0 +1,102 @@
+#!/usr/bin/env bash
+# A batch that is killed at random moments and taken up again ends with the folder of an undisturbed run, byte for byte, and at
+# no moment holds a half-written result. SIGTERM and SIGINT end it by that signal, with what is done kept.
+# Usage: kill_and_resume.sh PROGRAM PROJECT [KILLS [SEED]]
+set -uo pipefail
+program=$1 project=$2 kills=${3:-12} seed=${4:-1}
+. "$project/tests/app/small_recording.sh"
+folder=$(mktemp -d)
+trap 'rm -rf "$folder"' EXIT
+cd "$folder" || exit 1
+failures=0
+fail() { echo "FAILED: $*"; failures=$((failures + 1)); }
+RANDOM=$seed
+
+mkdir in other
+for i in $(seq 1 12); do small_recording "in/r$i.csv" $((60 + 12 * (i % 3))) "$i"; done
+echo "no recording" > in/broken.csv
+batch=("$program" score in --format json --format html --format csv --quiet --jobs 2 --resume)
+begin=$(date +%s%N)
+"${batch[@]}" --out want/ 2> want.txt
+[ $? -eq 1 ] || fail "the undisturbed run"
+span=$((($(date +%s%N) - begin) / 1000000))
+# What stands in the way of a resumed run: whole results, but made with other settings.
+"$program" score in --format json --format html --format csv --quiet --subtract-noise --out other/ 2> /dev/null
+
+seconds() { printf '%d.%03d' $(($1 / 1000)) $(($1 % 1000)); }
+
+# Runs the batch into got/ and sends it a signal at a random moment; sets status.
+interrupt() {
+    env --default-signal=INT "${batch[@]}" --out got/ > /dev/null 2> err.txt &
+    local process=$!
+    sleep "$(seconds $((RANDOM % (span + span / 4 + 2))))"
+    kill "-$1" $process 2> /dev/null
+    wait $process 2> /dev/null
+    status=$?
+}
+
+whole_or_absent() {
+    local file name
+    for file in got/*; do
+        name=${file##*/}
+        [ -e "$file" ] || continue
+        cmp -s "$file" "want/$name" || { [ "$1" = other ] && cmp -s "$file" "other/$name"; } || fail "$2: $name is half written"
+    done
+}
+
+finished_like_undisturbed() {
+    "${batch[@]}" --out got/ > /dev/null 2> err.txt
+    [ $? -eq 1 ] || fail "$1: the status of the resumed run"
+    cmp -s err.txt want.txt || fail "$1: other messages than the undisturbed run"
+    diff -r want got > diff.txt || fail "$1: $(head -n 3 diff.txt)"
+}
+
+killed=0 unfinished=0
+for ((i = 1; i <= kills; ++i)); do
+    rm -rf got
+    from=nothing
+    if ((i % 3 == 0)); then cp -r other got && from=other; fi
+    for ((again = 0; again <= i % 2; ++again)); do
+        interrupt KILL
+        [ $status -eq 137 ] && killed=$((killed + 1))
+        unfinished=$((unfinished + $(find got -name '.tracehold-unfinished-*' 2> /dev/null | wc -l)))
+        whole_or_absent $from "kill $i"
+    done
+    finished_like_undisturbed "kill $i"
+done
+
+ended=0
+for signal in TERM INT TERM INT; do
+    rm -rf got
+    interrupt $signal
+    wanted=$([ $signal = TERM ] && echo 143 || echo 130)
+    case $status in
+        1) ;;  # it was through before
+        "$wanted")
+            ended=$((ended + 1))
+            if [ -d got ]; then
+                grep -q 'tracehold: stopped: .* of 13 recordings are done and kept' err.txt || [ -z "$(ls got)" ] || fail "$signal: no message: $(cat err.txt)"
+                [ -z "$(find got -name '.*' -type f)" ] || fail "$signal: left behind: $(ls -A got)"
+            fi
+            ;;
+        *) fail "$signal: status $status" ;;
+    esac
+    whole_or_absent nothing $signal
+    finished_like_undisturbed $signal
+done
+
+# Done is done: nothing is scored again, and each kind of change is.
+"${batch[@]}" --out got/ 2> /dev/null
+before=$(stat -c '%n %i' got/*)
+"${batch[@]}" --out got/ 2> /dev/null
+[ "$before" = "$(stat -c '%n %i' got/*)" ] || fail "what was done is done again"
+echo >> got/r1.csv.html
+rm got/r2.csv.measures.csv
+sed -i 's/"done": /"done":  /' got/r3.csv.json
+small_recording in/r4.csv 60 9
+"${batch[@]}" --out got/ 2> /dev/null
+"${batch[@]}" --out fresh/ 2> /dev/null
+diff -r fresh got > diff.txt || fail "changed files: $(head -n 3 diff.txt)"
+
+[ $failures -eq 0 ] || exit 1
+echo "kill_and_resume: seed $seed, $killed of the runs killed over $span ms, $unfinished files were left unfinished and swept; $ended ended by TERM or INT"

@@ -1,0 +1,393 @@
+#include "tracehold/audit/audit_service.hpp"
+
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <random>
+
+#include "audit/made_service.hpp"
+#include "tracehold/core/version.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+std::vector<MadePerson> some_people(int n, std::uint32_t seed = 1) {
+    std::mt19937 random(seed);
+    std::vector<MadePerson> people;
+    for (int i = 0; i < n; ++i) {
+        MadePerson person{.code = fmt::format("P-{:03}", i)};
+        person.site = std::string(1, static_cast<char>('A' + random() % 4));
+        person.group = std::string(1, static_cast<char>('u' + random() % 3));
+        person.weeks = 2 + static_cast<int>(random() % 3);
+        person.held = 4 + static_cast<int>(random() % 4);
+        person.first_day = 7 * static_cast<int>(random() % 30);
+        person.rest_uv = 2.0 + 0.5 * static_cast<double>(random() % 8);
+        person.rejected = random() % 3 == 0 ? 3 : 0;
+        person.assessed_on_day = random() % 2 == 0 ? 8 : -1;
+        people.push_back(person);
+    }
+    return people;
+}
+
+// Everything of an audit in one text, for comparing whole audits.
+std::string text_of(const AuditCell& cell) {
+    const auto count = [](const AuditCount& c) { return c.value ? fmt::format("{}", *c.value) : std::string("-"); };
+    return fmt::format("{}/{} {} {} {}", count(cell.numerator), count(cell.denominator),
+                       cell.share ? fmt::format("{} {} {}", *cell.share, cell.ci95 ? cell.ci95->low : -1.0,
+                                                cell.ci95 ? cell.ci95->high : -1.0)
+                                  : "",
+                       cell.median.value_or(-1.0), cell.reason);
+}
+
+std::string text_of(const Audit& audit) {
+    std::string text = audit.period + audit.inputs_sha256;
+    for (const AuditReason& reason : audit.flow.reasons) {
+        text += fmt::format("\n{} {} {}", reason.stage, reason.code, reason.recordings.value.value_or(0));
+    }
+    for (const AuditMeasure& measure : audit.measures) {
+        text += fmt::format("\n{} {}", measure.key, text_of(measure.overall));
+        for (const AuditRow& row : measure.months) text += fmt::format("\n  {} {}", row.group, text_of(row.cell));
+        for (const AuditRow& row : measure.groups) text += fmt::format("\n  {} {}", row.group, text_of(row.cell));
+        for (const FunnelPoint& p : measure.funnel)
+            text += fmt::format("\n  {} {} {}", p.group, p.share, p.limits.low_95);
+        text += fmt::format("\n  {} {}", measure.series.run.median, measure.series.run.longest_run);
+    }
+    for (const AuditDirections& d : audit.directions)
+        text += fmt::format("\n{} {} {} {}", d.key, d.more, d.less, d.not_enough);
+    for (const Note& note : audit.notes) text += "\n" + note.text;
+    return text;
+}
+
+}  // namespace
+
+TEST_CASE("nothing handed in gives an audit that says so") {
+    for (const Audience audience : {Audience::team, Audience::others}) {
+        const Audit audit = audit_service({}, {.by = Grouping::site, .audience = audience}, chart_person);
+        CHECK(audit.flow.found.value == 0);
+        CHECK(audit.flow.in_analysis.value == 0);
+        CHECK(audit.flow.people.value == 0);
+        CHECK(audit.inputs_sha256.empty());
+        CHECK_FALSE(audit.first);
+        CHECK(audit.period == "no period asked for; no recording in the analysis");
+        REQUIRE(audit.measures.size() == 5);
+        for (const AuditMeasure& measure : audit.measures) {
+            CHECK(measure.overall.denominator.value == 0);
+            CHECK_FALSE(measure.overall.share);
+            CHECK_FALSE(measure.overall.median);
+            CHECK_FALSE(measure.overall.reason.empty());
+            CHECK(measure.months.empty());
+            CHECK_FALSE(measure.series.xmr);
+        }
+    }
+}
+
+TEST_CASE("everything refused gives reasons and no share") {
+    AuditTally tally;
+    for (int i = 0; i < 7; ++i) tally.add_refused(ErrorKind::malformed);
+    for (int i = 0; i < 2; ++i) tally.add_refused(ErrorKind::too_short);
+    const Audit audit = audit_service(tally, {}, chart_person);
+    CHECK(audit.flow.found.value == 9);
+    CHECK(audit.flow.readable.value == 2);
+    CHECK(audit.flow.scored.value == 0);
+    REQUIRE(audit.flow.reasons.size() == 2);
+    CHECK(audit.flow.reasons[0].code == "malformed");
+    CHECK(audit.flow.reasons[0].stage == "readable");
+    CHECK(audit.flow.reasons[1].code == "too_short");
+    CHECK(audit.flow.reasons[1].stage == "scored");
+    CHECK_FALSE(audit.measures[0].overall.share);
+    const Audit shared = audit_service(tally, {.audience = Audience::others}, chart_person);
+    CHECK(shared.flow.reasons[1].recordings.suppressed);
+    CHECK(shared.flow.readable.suppressed);
+}
+
+TEST_CASE("one person is counted and hidden from others") {
+    const std::vector<MadePerson> one = {{.code = "P-1", .weeks = 4, .held = 5, .rest_uv = 3.0, .rejected = 2}};
+    const Audit team = audit_of(one, {.rest_below_uv = 4.0});
+    CHECK(team.flow.found.value == 20);
+    CHECK(team.flow.people.value == 1);
+    const AuditMeasure& signal = measure_of(team, "trustworthy_signal");
+    CHECK(signal.overall.numerator.value == 18);
+    CHECK(signal.overall.denominator.value == 20);
+    CHECK(signal.overall.ci95->high - signal.overall.ci95->low > 0.5);  // one person is worth one
+    // From the first session to the last: 3 weeks and 5 days, each day prescribed.
+    CHECK(*measure_of(team, "adherence").overall.median == doctest::Approx(100.0 * 20 / 26));
+    CHECK(measure_of(team, "adherence").overall.numerator.value == 0);
+    CHECK(measure_of(team, "resting_activity_on_target").overall.numerator.value == 1);
+    CHECK(measure_of(team, "resting_activity_on_target").overall.median == 3.0);
+
+    const Audit shared = audit_of(one, {.audience = Audience::others, .rest_below_uv = 4.0});
+    CHECK(shared.flow.people.suppressed);
+    CHECK(shared.flow.in_analysis.suppressed);
+    CHECK(shared.directions.empty());
+    for (const AuditMeasure& measure : shared.measures) {
+        CHECK_FALSE(measure.overall.share);
+        CHECK_FALSE(measure.overall.median);
+    }
+}
+
+TEST_CASE("flow counts every recording once with its reason") {
+    AuditTally tally = tally_of({{.code = "P-1", .weeks = 2}, {.code = "", .weeks = 1}});
+    const std::vector<SessionScore> again = sessions_of({.code = "P-1", .weeks = 1});
+    tally.add(again[0]);  // twice the same recording
+    SessionScore undated = again[1];
+    undated.recording.start.reset();
+    undated.recording.sha256 = "u";
+    tally.add(undated);
+    SessionScore zero = again[2];
+    zero.recording.start->local = std::chrono::sys_days{std::chrono::year{1985} / 1 / 1};
+    zero.recording.sha256 = "z";
+    tally.add(zero);
+    tally.add_refused(ErrorKind::cannot_open);
+    const auto last = first_day() + std::chrono::days{9};
+    const Audit audit = audit_service(tally, {.to = last}, chart_person);
+    CHECK(audit.flow.found.value == 14 + 7 + 3 + 1);
+    CHECK(audit.flow.readable.value == 24);
+    CHECK(audit.flow.scored.value == 24);
+    CHECK(audit.flow.in_analysis.value == 10);
+    std::size_t lost = 0;
+    for (const AuditReason& reason : audit.flow.reasons) lost += *reason.recordings.value;
+    CHECK(lost == 15);
+    const auto count = [&](std::string_view code) {
+        for (const AuditReason& reason : audit.flow.reasons) {
+            if (reason.code == code) return *reason.recordings.value;
+        }
+        return std::size_t{0};
+    };
+    CHECK(count("cannot_open") == 1);
+    CHECK(count("no_person") == 7);
+    CHECK(count("duplicate") == 1);
+    CHECK(count("no_date") == 1);
+    CHECK(count("impossible_date") == 1);
+    CHECK(count("outside_period") == 4);
+    CHECK(audit.last == last);
+}
+
+TEST_CASE("each measure counts people as it says") {
+    // Ten people by hand: six hold every day, four hold four days of seven; three rest high; five are assessed.
+    std::vector<MadePerson> people;
+    for (int i = 0; i < 10; ++i) {
+        people.push_back({.code = fmt::format("P-{}", i),
+                          .site = i < 5 ? "north" : "south",
+                          .weeks = 6,
+                          .held = i < 6 ? 7 : 4,
+                          .rest_uv = i < 3 ? 6.0 : 2.0,
+                          .assessed_on_day = i % 2 == 0 ? 14 + i : -1});
+    }
+    const Audit audit = audit_of(people, {.by = Grouping::site, .rest_below_uv = 4.0, .review_within_days = 19.0});
+    const AuditMeasure& adherence = measure_of(audit, "adherence");
+    CHECK(adherence.overall.numerator.value == 6);
+    CHECK(adherence.overall.denominator.value == 10);
+    CHECK(adherence.overall.ci95->low == doctest::Approx(wilson(6, 10)->ci95_low));
+    CHECK(*adherence.overall.median == doctest::Approx(100.0));
+    CHECK(adherence.missing.value == 0);
+    REQUIRE(adherence.groups.size() == 2);
+    CHECK(adherence.groups[0].cell.numerator.value == 5);
+    CHECK(adherence.groups[1].cell.numerator.value == 1);
+    REQUIRE(adherence.funnel.size() == 2);
+    CHECK(adherence.funnel[0].limits == *funnel_limits(5, 0.6));
+    CHECK(adherence.funnel[0].place == FunnelPlace::within);
+
+    const AuditMeasure& rest = measure_of(audit, "resting_activity_on_target");
+    CHECK(rest.overall.numerator.value == 7);
+    CHECK(rest.overall.denominator.value == 10);
+    CHECK(rest.overall.median == 2.0);
+
+    // Reviewed after 14, 16, 18, 20, 22 days; three of ten in time.
+    const AuditMeasure& review = measure_of(audit, "time_to_review");
+    CHECK(review.overall.numerator.value == 3);
+    CHECK(review.overall.denominator.value == 10);
+    CHECK(review.overall.median == 18.0);
+    CHECK(review.overall.median_n.value == 5);
+}
+
+TEST_CASE("who may still be reviewed in time is not counted as late") {
+    const std::vector<MadePerson> people = {{.code = "P-1", .weeks = 6}, {.code = "P-2", .weeks = 2, .first_day = 28}};
+    const Audit audit = audit_of(people, {.review_within_days = 30.0});
+    const AuditMeasure& review = measure_of(audit, "time_to_review");
+    CHECK(review.overall.denominator.value == 1);
+    CHECK(review.missing.value == 1);
+}
+
+TEST_CASE("a date of review in the list counts where it comes first") {
+    AuditTally tally;
+    const auto sessions = sessions_of({.code = "P-1", .weeks = 6, .assessed_on_day = 20});
+    for (const SessionScore& score : sessions) tally.add(score, {.reviewed = first_day() + std::chrono::days{11}});
+    const Audit audit = audit_service(tally, {}, chart_person);
+    CHECK(measure_of(audit, "time_to_review").overall.median == 11.0);
+    CHECK(measure_of(audit, "time_to_review").overall.reason == "no service target");
+}
+
+TEST_CASE("resting activity is held against the person's own plan where the service sets no target") {
+    AuditTally tally;
+    for (SessionScore score : sessions_of({.code = "P-1", .rest_uv = 3.0})) {
+        score.plan->targets = {{"rest_mean_uv", 3.5, std::nullopt}};
+        tally.add(score);
+    }
+    add_person(tally, {.code = "P-2", .rest_uv = 9.0});
+    const AuditMeasure rest = measure_of(audit_service(tally, {}, chart_person), "resting_activity_on_target");
+    CHECK(rest.overall.numerator.value == 1);
+    CHECK(rest.overall.denominator.value == 1);
+    CHECK(rest.missing.value == 1);
+    CHECK(rest.overall.median == 6.0);
+    const AuditMeasure own =
+        measure_of(audit_service(tally, {.rest_below_uv = 3.0}, chart_person), "resting_activity_on_target");
+    CHECK(own.overall.numerator.value == 0);  // at the target is not below it
+    CHECK(own.overall.denominator.value == 2);
+}
+
+TEST_CASE("months follow the recording for signals and the prescription for adherence") {
+    // Monday 2 March 2026, six weeks: the week of Thursday 2 April and the one after belong to April.
+    const Audit audit = audit_of({{.code = "P-1", .weeks = 6, .rejected = 7}});
+    const AuditMeasure& signal = measure_of(audit, "trustworthy_signal");
+    REQUIRE(signal.months.size() == 2);
+    CHECK(signal.months[0].group == "2026-03");
+    CHECK(signal.months[0].cell.numerator.value == 30);
+    CHECK(signal.months[1].cell.numerator.value == 5);
+    CHECK(signal.months[1].cell.denominator.value == 12);
+    const AuditMeasure& adherence = measure_of(audit, "adherence");
+    REQUIRE(adherence.months.size() == 2);
+    CHECK(adherence.months[0].cell.numerator.value == 1);
+    CHECK(adherence.months[1].cell.numerator.value == 1);
+    CHECK(signal.series.points.size() == 2);
+    CHECK(signal.series.run.reason.find("too few points") == 0);
+}
+
+TEST_CASE("the audit says of a person what her course says") {
+    // The kept record against the whole result: every primary measure has the same figures and statement.
+    for (const double rise_pct : {0.0, 60.0, -40.0}) {
+        std::vector<SessionScore> scores =
+            make_course({.days = 56, .sessions_per_day = 1, .rise_pct = rise_pct, .seed = 4});
+        for (SessionScore& score : scores) score.plan = training_plan();
+        scores.push_back(scores.back());  // an assessment with steps of its own
+        SessionScore& assessed = scores.back();
+        assessed.recording.source = "assessment";
+        assessed.recording.sha256 = "a";
+        assessed.recording.start->local += std::chrono::hours{4};
+        assessed.plan->purpose = PlanPurpose::assessment;
+        assessed.steps = {{0, StepKind::hold, 5, 5, 0, 0, assessed.measures}};
+        AuditTally tally;
+        for (const SessionScore& score : scores) tally.add(score);
+        std::vector<SessionScore> kept;
+        for (const SessionRecord& record : tally.people().at("C-07")) {
+            kept.push_back(tally.score_of(record));
+            kept.back().recording.person = "C-07";
+        }
+        const Course whole = chart_person(scores), reduced = chart_person(kept);
+        REQUIRE(whole.phases.size() == 2);
+        REQUIRE(reduced.phases.size() == 2);
+        CHECK(reduced.adherence.planned_sessions == whole.adherence.planned_sessions);
+        CHECK(reduced.adherence.sessions == whole.adherence.sessions);
+        bool any = false;
+        for (std::size_t phase = 0; phase < 2; ++phase) {
+            for (const MeasureChange& change : whole.phases[phase].measures) {
+                if (!change.primary) continue;
+                const MeasureChange* other = find_change(reduced.phases[phase], change.key);
+                REQUIRE(other != nullptr);
+                CHECK(other->text == change.text);
+                CHECK(other->points == change.points);
+                CHECK(other->p_adjusted == change.p_adjusted);
+                CHECK(other->statement == change.statement);
+                any = any || change.statement == Statement::more || change.statement == Statement::less;
+            }
+        }
+        const Audit audit = audit_service(tally, {}, chart_person);
+        CHECK(measure_of(audit, "change_beyond_error").overall.numerator.value == (any ? 1 : 0));
+        CHECK(measure_of(audit, "change_beyond_error").overall.denominator.value == 1);
+        CHECK(any == (rise_pct != 0.0));
+        const AuditDirections& hold = audit.directions.front();
+        CHECK(hold.key == "hold_mean_uv");
+        CHECK(hold.more == (rise_pct > 0.0 ? 1 : 0));
+        CHECK(hold.less == (rise_pct < 0.0 ? 1 : 0));
+        CHECK(hold.more + hold.less + hold.both + hold.no_change_shown + hold.not_enough == 1);
+    }
+}
+
+TEST_CASE("the order of input changes nothing") {
+    std::vector<std::pair<SessionScore, SessionContext>> all;
+    for (const MadePerson& person : some_people(25)) {
+        for (const SessionScore& score : sessions_of(person)) all.push_back({score, {.group = person.group}});
+    }
+    all.push_back(all[3]);
+    std::mt19937 random(8);
+    for (const AuditSettings& settings :
+         {AuditSettings{.by = Grouping::site, .rest_below_uv = 4.0, .review_within_days = 10.0},
+          AuditSettings{.by = Grouping::column, .column = "arm", .audience = Audience::others, .min_cell = 3}}) {
+        std::string first;
+        for (int i = 0; i < 3; ++i) {
+            AuditTally tally;
+            for (const auto& [score, context] : all) tally.add(score, context);
+            const std::string text = text_of(audit_service(tally, settings, chart_person));
+            if (first.empty()) first = text;
+            CHECK(text == first);
+            std::shuffle(all.begin(), all.end(), random);
+        }
+    }
+}
+
+TEST_CASE("groups and months add up to all people") {
+    const Audit audit = audit_of(some_people(40), {.by = Grouping::site, .rest_below_uv = 4.0});
+    for (const AuditMeasure& measure : audit.measures) {
+        std::size_t yes = 0, n = 0, month_yes = 0, month_n = 0;
+        for (const AuditRow& row : measure.groups) {
+            yes += *row.cell.numerator.value;
+            n += *row.cell.denominator.value;
+        }
+        CHECK(yes == measure.overall.numerator.value);
+        CHECK(n == measure.overall.denominator.value);
+        if (measure.counts == "people") CHECK(n + *measure.missing.value == audit.flow.people.value);
+        if (measure.key == "adherence") continue;  // a person is in several months
+        for (const AuditRow& row : measure.months) {
+            month_yes += *row.cell.numerator.value;
+            month_n += *row.cell.denominator.value;
+        }
+        CHECK(month_yes == measure.overall.numerator.value);
+        CHECK(month_n == measure.overall.denominator.value);
+    }
+}
+
+TEST_CASE("period inclusion version and inputs are named") {
+    const auto from = first_day(), to = first_day() + std::chrono::days{20};
+    const Audit audit = audit_of({{.code = "P-1"}}, {.from = from, .to = to});
+    CHECK(audit.period == "2026-03-02 to 2026-03-22 (asked for: 2026-03-02 to 2026-03-22)");
+    CHECK(audit.inclusion.find("names a person") != std::string::npos);
+    CHECK(audit.tool_version == kVersion);
+    CHECK(audit.measures_version == kMeasuresVersion);
+    CHECK(audit.inputs_sha256.size() == 64);
+    CHECK(audit_of({{.code = "P-1"}}, {.to = to}).inputs_sha256 == audit.inputs_sha256);
+    CHECK(audit_of({{.code = "P-1"}}).inputs_sha256 != audit.inputs_sha256);
+}
+
+TEST_CASE("a person at two sites counts at the first") {
+    AuditTally tally;
+    add_person(tally, {.code = "P-1", .site = "", .weeks = 1});
+    add_person(tally, {.code = "P-1", .site = "south", .weeks = 1, .first_day = 7});
+    add_person(tally, {.code = "P-1", .site = "north", .weeks = 1, .first_day = 14});
+    const Audit audit = audit_service(tally, {.by = Grouping::site}, chart_person);
+    const AuditMeasure& signal = measure_of(audit, "trustworthy_signal");
+    REQUIRE(signal.groups.size() == 1);
+    CHECK(signal.groups[0].group == "south");
+    CHECK(signal.groups[0].cell.denominator.value == 21);
+    REQUIRE(audit.notes.size() == 1);
+    CHECK(audit.notes[0].code == "people_in_several_groups");
+}
+
+TEST_CASE("impossible settings are refused") {
+    const auto refused = [](const AuditSettings& settings) {
+        try {
+            audit_service({}, settings, chart_person);
+        } catch (const Error& error) {
+            CHECK(error.kind == ErrorKind::bad_setting);
+            return error.message;
+        }
+        return std::string();
+    };
+    CHECK(refused({.audience = Audience::others, .min_cell = 1}) ==
+          "nothing would be suppressed: saw a smallest cell of 1, expected 2 or more");
+    CHECK(refused({.from = first_day(), .to = first_day() - std::chrono::days{1}}) ==
+          "the period ends before it starts: saw 2026-03-02 to 2026-03-01");
+    CHECK(refused({.rest_below_uv = 0.0}) ==
+          "a target that cannot be: saw resting activity 0, expected a number above 0");
+    CHECK(refused({.min_cell = 1}).empty());
+}

@@ -1,0 +1,163 @@
+// FHIR output: shape and identity. Validators of other people look at it in check_fhir.mjs.
+#include <doctest/doctest.h>
+
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "exchange/fhir_parts.hpp"
+#include "support/made_up_session.hpp"
+#include "tracehold/exchange/write_fhir.hpp"
+#include "tracehold/identity/hide.hpp"
+#include "tracehold/measures/measure_list.hpp"
+
+using namespace tracehold;
+using Json = nlohmann::ordered_json;
+
+namespace {
+
+const FhirSettings kSettings{.form = FhirForm::collection,
+                             .made = std::chrono::sys_seconds{std::chrono::seconds{1772500000}}};
+
+Json bundle_of(const SessionScore& score, FhirForm form = FhirForm::collection) {
+    FhirSettings settings = kSettings;
+    settings.form = form;
+    return Json::parse(fhir_opening(settings) + fhir_session(score, settings) + fhir_closing(settings));
+}
+
+Json resource(const Json& bundle, std::string_view type) {
+    for (const Json& entry : bundle["entry"]) {
+        if (entry["resource"]["resourceType"] == type) return entry["resource"];
+    }
+    return nullptr;
+}
+
+Json component(const Json& observation, std::string_view code) {
+    for (const Json& each : observation["component"]) {
+        if (each["code"]["coding"][0]["code"] == code) return each;
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("a session is an observation a report and its provenance beside the program") {
+    const Json bundle = bundle_of(test::made_up_session());
+    std::vector<std::string> types;
+    std::set<std::string> names;
+    for (const Json& entry : bundle["entry"]) {
+        types.push_back(entry["resource"]["resourceType"]);
+        names.insert(entry["fullUrl"].get<std::string>());
+    }
+    CHECK(types == std::vector<std::string>{"Device", "Observation", "DiagnosticReport", "Provenance"});
+    CHECK(names.size() == 4);
+    CHECK(resource(bundle, "Observation")["status"] == "preliminary");
+    CHECK(resource(bundle, "DiagnosticReport")["status"] == "preliminary");
+    CHECK(resource(bundle, "DiagnosticReport")["result"][0]["reference"] == bundle["entry"][1]["fullUrl"]);
+    CHECK(resource(bundle, "Provenance")["recorded"] == "2026-03-03T01:06:40Z");  // 1772500000 s, by 'date -u'
+}
+
+TEST_CASE("every number of the session is a component with its value or the reason for none") {
+    const SessionScore score = test::made_up_session();
+    const Json observation = resource(bundle_of(score), "Observation");
+    for (std::size_t i = 0; i < measure_list().size(); ++i) {
+        const Measure& measure = measure_list()[i];
+        const Json found = component(observation, measure.key);
+        INFO(measure.key);
+        REQUIRE(found.is_object());
+        if (score.measures[i].mean) {
+            CHECK(found["valueQuantity"]["value"] == *score.measures[i].mean);
+            CHECK(found["valueQuantity"]["code"] == measure.ucum);
+            CHECK_FALSE(found.contains("dataAbsentReason"));
+        } else {
+            CHECK_FALSE(found["dataAbsentReason"]["text"].get<std::string>().empty());
+        }
+    }
+}
+
+TEST_CASE("a rejected signal has an error for every measure and for itself") {
+    SessionScore score = test::made_up_empty_session();
+    score.quality.usable = false;
+    const Json observation = resource(bundle_of(score), "Observation");
+    CHECK(observation["dataAbsentReason"]["coding"][0]["code"] == "error");
+    for (std::size_t i = 0; i < score.measures.size(); ++i) {
+        const Json found = component(observation, measure_list()[i].key);
+        CHECK(found["dataAbsentReason"]["coding"][0]["code"] == "error");
+    }
+}
+
+TEST_CASE("time is a period where the offset is known and else a date with the wall clock beside it") {
+    SessionScore score = test::made_up_session();
+    score.recording.start = parse_civil_time("2026-03-02T23:59:30");
+    score.recording.duration_s = 90.5;
+    Json observation = resource(bundle_of(score), "Observation");
+    CHECK(observation["effectiveDateTime"] == "2026-03-02");
+    CHECK(component(observation, "local_time")["valueTime"] == "23:59:30");
+    score.recording.start = parse_civil_time("2026-03-02T23:59:30+01:00");
+    observation = resource(bundle_of(score), "Observation");
+    CHECK_FALSE(observation.contains("effectiveDateTime"));
+    CHECK(observation["effectivePeriod"]["start"] == "2026-03-02T23:59:30+01:00");
+    CHECK(observation["effectivePeriod"]["end"] == "2026-03-03T00:01:00.500+01:00");
+    score.recording.start.reset();
+    observation = resource(bundle_of(score), "Observation");
+    CHECK_FALSE(observation.contains("effectivePeriod"));
+    CHECK_FALSE(observation.contains("effectiveDateTime"));
+}
+
+TEST_CASE("a session keeps its ids when it is scored otherwise and shares them with no other") {
+    SessionScore score = test::made_up_session();
+    const Json first = bundle_of(score);
+    score.measures[0].mean = 99.0;
+    const Json again = bundle_of(score);
+    CHECK(again["entry"][1]["fullUrl"] == first["entry"][1]["fullUrl"]);
+    CHECK(again["entry"][3]["fullUrl"] != first["entry"][3]["fullUrl"]);  // of the new numbers
+    score.recording.channel = "another";
+    CHECK(bundle_of(score)["entry"][1]["fullUrl"] != first["entry"][1]["fullUrl"]);
+}
+
+TEST_CASE("a server that gets a transaction twice has one session") {
+    const Json bundle = bundle_of(test::made_up_session(), FhirForm::transaction);
+    const auto request = [&](int i) { return bundle["entry"][i]["request"]; };
+    CHECK(request(0)["ifNoneExist"].get<std::string>().starts_with("identifier=urn:oid:"));
+    CHECK(request(1)["method"] == "PUT");
+    CHECK(request(1)["url"].get<std::string>().starts_with("Observation?identifier=urn:oid:"));
+    CHECK(request(3)["method"] == "POST");
+}
+
+TEST_CASE("hidden identities are labelled and anonymous ones have neither subject nor hash") {
+    const SessionScore score = test::made_up_session();
+    const Json pseudonym = bundle_of(hide(score, pseudonymous(std::string(32, 'k'))));
+    CHECK(resource(pseudonym, "Observation")["meta"]["security"][0]["code"] == "PSEUDED");
+    CHECK(resource(pseudonym, "Provenance")["entity"].size() == 1);  // the recording; hashes of short files are keyed
+    const KnownRecording known{score.recording.sha256, score.recording.person, score.recording.start};
+    const Json nobody = bundle_of(hide(score, anonymous(std::span(&known, 1))));
+    const Json observation = resource(nobody, "Observation");
+    CHECK(observation["meta"]["security"][0]["code"] == "ANONYED");
+    CHECK_FALSE(observation["subject"].contains("identifier"));
+    CHECK_FALSE(observation.contains("effectiveDateTime"));
+    CHECK(component(observation, "day_offset")["valueInteger"] == 0);
+    CHECK_FALSE(resource(nobody, "Provenance").contains("entity"));
+}
+
+TEST_CASE("names of information are those of the standard") {
+    // RFC 6920, section 8.1: the SHA-256 of "Hello World!".
+    CHECK(fhir::named_information("7f83b1657ff1fc53b92dc18148a1d65dfc2d4b1fa3d677284addd200126d9069") ==
+          "ni:///sha-256;f4OxZX_x_FO5LcGBSKHWXfwtSx-j1ncoSt3SABJtkGk");
+    const std::string id = fhir::uuid_of("Observation", "one");
+    CHECK(id.size() == 36);
+    CHECK(id[14] == '8');
+    CHECK(std::string_view("89ab").find(id[19]) != std::string_view::npos);
+    CHECK(id == fhir::uuid_of("Observation", "one"));
+    CHECK(id != fhir::uuid_of("Device", "one"));
+}
+
+TEST_CASE("the code system defines every code once") {
+    const Json system = Json::parse(fhir_code_system_json());
+    std::set<std::string> codes;
+    for (const Json& each : system["concept"]) {
+        CHECK(codes.insert(each["code"].get<std::string>()).second);
+        CHECK(each["definition"].get<std::string>().size() > 20);
+    }
+    CHECK(system["count"] == codes.size());
+    for (const Json& each : resource(bundle_of(test::made_up_session()), "Observation")["component"])
+        CHECK(codes.count(each["code"]["coding"][0]["code"].get<std::string>()) == 1);
+}

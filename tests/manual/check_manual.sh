@@ -1,0 +1,67 @@
+#!/usr/bin/env bash
+# The manual pages are well formed and name every option of --help; the completions really complete.
+# usage: check_manual.sh TRACEHOLD MANUAL-FOLDER
+set -uo pipefail
+tool=$1 manual=$2 failures=0
+PATH="$(dirname "$tool"):$PATH"
+check() { if [ "$2" = "$3" ]; then echo "ok   $1"; else echo "FAIL $1: saw '$2', expected '$3'"; failures=$((failures + 1)); fi; }
+have() { command -v "$1" >/dev/null || { echo "skipped: no $1"; return 1; }; }
+
+if have mandoc; then
+    for page in "$manual"/*.[1-8]; do
+        check "mandoc on $(basename "$page")" "$(mandoc -Tlint -Wwarning "$page")" ""
+    done
+    text=$(mandoc -Tutf8 "$manual/tracehold.1" | col -b)
+    for command in inspect score course audit export verify 'plan check' 'plan threshold' 'plan sheet' explain schema simulate; do
+        for option in $(tracehold $command --help | grep -oE '^ +(-[a-z],)?--[a-z-]+' | grep -oE -- '--[a-z-]+'); do
+            grep -qF -- "$option" <<<"$text" || check "option of $command in tracehold(1)" missing "$option"
+        done
+    done
+    text=$(mandoc -Tutf8 "$manual/tracehold-measures.7" | col -b)
+    for key in $(tracehold explain | grep -oE '^ *[a-z_0-9]+_?[a-z0-9]+ ' | tr -d ' ' | grep _); do
+        grep -qF "$key" <<<"$text" || check "measure in tracehold-measures(7)" missing "$key"
+    done
+fi
+
+# words typed after 'tracehold', the last one unfinished -> what is offered, in one line
+by_bash() {
+    bash -c 'source "$1"; shift; COMP_WORDS=(tracehold "$@"); COMP_CWORD=$#; _tracehold; echo "${COMPREPLY[*]}"' _ \
+        "$manual/tracehold.bash" "$@" 2>/dev/null
+}
+check "bash: a command" "$(by_bash sco)" score
+check "bash: an option" "$(by_bash score --acc)" --accessory
+check "bash: the words of an option" "$(by_bash score --format nd)" ndjson
+check "bash: a command of a command" "$(by_bash plan th)" threshold
+check "bash: an option of that" "$(by_bash plan threshold --perc)" --percent
+check "bash: a measure" "$(by_bash explain release_)" "$(tracehold explain | grep -oE 'release_[a-z0-9_]+' | sort -u | tr '\n' ' ' | sed 's/ $//')"
+check "bash: a schema" "$(by_bash schema sessio)" session
+check "bash: nothing after a number" "$(by_bash score --rate 1)" ""
+(cd "$manual" && check "bash: a file" "$(by_bash score --plan tracehold.1)" tracehold.1) || failures=$((failures + 1))
+
+if have fish; then
+    by_fish() { fish --no-config -c "source '$manual/tracehold.fish'; complete -C '$1'" 2>/dev/null | cut -f1 | tr '\n' ' ' | sed 's/ $//'; }
+    check "fish: a command" "$(by_fish 'tracehold sco')" score
+    check "fish: an option" "$(by_fish 'tracehold score --acc')" --accessory
+    check "fish: the words of an option" "$(by_fish 'tracehold score --format nd')" ndjson
+    check "fish: a command of a command" "$(by_fish 'tracehold plan th')" threshold
+    check "fish: an option of that" "$(by_fish 'tracehold plan threshold --perc')" --percent
+fi
+
+if have zsh; then
+    # A terminal of zsh's own, since its completion works in no other way.
+    by_zsh() {
+        zsh -f -c '
+            zmodload zsh/zpty
+            zpty shell zsh -f -i
+            zpty -w shell "PS1= ; fpath=('"$manual"' \$fpath); autoload -Uz compinit; compinit -u -D; setopt no_beep; echo ready"
+            zpty -r shell seen "*ready*ready*" 
+            zpty -w -n shell "tracehold $1"$'"'\\t'"'
+            sleep 1
+            zpty -w -n shell $'"'\\x01'"'"echo GOT= "$'"'\\n'"'
+            zpty -r shell seen "*GOT= *GOT= *"
+            print -r -- "$seen"' _ "$1" 2>/dev/null | tr -d '\r' | grep -oE '^GOT= .*' | tail -1 | sed 's/^GOT= tracehold //; s/ *$//'
+    }
+    check "zsh: a command" "$(by_zsh 'sco')" score
+    check "zsh: the words of an option" "$(by_zsh 'score --format nd')" "score --format ndjson"
+fi
+exit $((failures > 0))

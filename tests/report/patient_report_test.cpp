@@ -1,0 +1,341 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "pages/reader_pages.hpp"
+#include "report/words.hpp"
+#include "support/golden.hpp"
+#include "tracehold/report/render.hpp"
+
+using namespace tracehold;
+
+namespace {
+
+bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
+// In one line: sentences are broken by the width of the page.
+std::string text_of(const Report& report) {
+    std::string text = render_text(report, {.columns = 10000});
+    return text;
+}
+
+std::string page(const SessionScore& score, const PatientPage& page = {}) {
+    return text_of(compose_patient_report(score, page));
+}
+
+std::string page(const Course& course, const PatientPage& page = {}) {
+    return text_of(compose_patient_report(course, page));
+}
+
+// Nothing to doubt, everything done and kept.
+SessionScore glad_session() {
+    SessionScore score = test::made_up_session();
+    score.quality.findings.clear();
+    std::erase_if(score.cycles, [](const ScoredCycle& each) { return each.cycle.status != CycleStatus::done; });
+    score.planned = score.done = score.cycles.size();
+    score.missed = score.extra = 0;
+    for (ScoredCycle& each : score.cycles) {
+        Estimate& release = each.values[*measure_index("release_s")];
+        if (!release) release = Estimate::of(0.8, 0.04);
+    }
+    return score;
+}
+
+void set_outcome(SessionScore& score, std::string_view key, double mean, double low, double high) {
+    Summary& summary = score.measures[*measure_index(key)];
+    summary.mean = mean;
+    summary.ci95_low = low;
+    summary.ci95_high = high;
+    for (TargetOutcome& outcome : score.targets) {
+        if (outcome.target.measure != key) continue;
+        outcome.value = Estimate::of(mean);
+        outcome.met = mean < *outcome.target.below;
+    }
+}
+
+MeasureChange change_of(std::string key, Statement statement) {
+    MeasureChange change;
+    change.key = std::move(key);
+    change.unit = "µV";
+    change.primary = true;
+    change.statement = statement;
+    return change;
+}
+
+Course course_with(std::vector<MeasureChange> changes) {
+    Course course;
+    course.found = course.used = 10;
+    course.adherence.sessions = 10;
+    course.adherence.planned_sessions = 12.0;
+    course.adherence.weeks.resize(1);
+    course.adherence.weeks[0].monday = test::first_day();
+    course.adherence.weeks[0].days = {2, 2, 2, 2, 2, 0, 0};
+    course.adherence.weeks[0].sessions = 10;
+    Phase phase;
+    phase.posture = "lying";
+    phase.sessions.resize(1);
+    phase.measures = std::move(changes);
+    course.phases.push_back(phase);
+    course.tested_measures = phase.measures.size();
+    return course;
+}
+
+}  // namespace
+
+TEST_CASE("a whole session in clean signal says what went well and nothing of microvolts") {
+    const std::string text = page(glad_session());
+    CHECK(holds(text, "What went well"));
+    CHECK(holds(text, "You did all 9 squeezes that you were asked for."));
+    CHECK(holds(text, "You kept on until the signal in all 5 long squeezes."));
+    CHECK(holds(text, "After all 9 squeezes, the muscle came to rest."));
+    CHECK_FALSE(holds(text, "µV"));
+    CHECK_FALSE(holds(text, "Your numbers"));
+}
+
+TEST_CASE("microvolts stand on the page where they were asked for with what they are not") {
+    const std::string text = page(glad_session(), {.show_microvolts = true});
+    CHECK(holds(text, "Best second, µV"));
+    CHECK(holds(text, "More is not always better."));
+    CHECK(holds(text, "Compare them with your own numbers only"));
+}
+
+TEST_CASE("a signal that cannot be trusted gives no statement about the session") {
+    SessionScore score = glad_session();
+    score.quality.usable = false;
+    const std::string text = page(score, {.show_microvolts = true});
+    CHECK(holds(text, "could not be read well enough"));
+    CHECK(holds(text, "That says nothing about you or your muscle."));
+    for (const char* part : {"What went well", "You did", "What to practise", "µV", "goal"})
+        CHECK_FALSE(holds(text, part));
+    CHECK(holds(text, "Call an ambulance at once"));
+}
+
+TEST_CASE("doubt takes the cheer and all that amplitudes would carry") {
+    SessionScore score = glad_session();
+    set_outcome(score, "rest_mean_uv", 9.0, 8.0, 10.0);
+    CHECK(holds(page(score), "busier than your goal for rest"));
+    CHECK(holds(page(score), "You reached your line in"));
+    score.quality.findings.push_back({"mains", Severity::caution, "hum", {}});
+    const std::string text = page(score);
+    CHECK_FALSE(holds(text, "What went well"));
+    CHECK(holds(text, "What the recording shows"));
+    CHECK_FALSE(holds(text, "busier"));
+    CHECK_FALSE(holds(text, "your line"));
+    CHECK(holds(text, "Take the numbers as a rough guide."));
+    CHECK(holds(text, "Your therapist set 1 more goal."));
+}
+
+TEST_CASE("where little was done nothing is called well") {
+    SessionScore score = glad_session();
+    score.planned = 20;
+    score.missed = 11;
+    const std::string text = page(score);
+    CHECK_FALSE(holds(text, "went well"));
+    CHECK(holds(text, "We saw 9 of the 20 squeezes that you were asked for."));
+    CHECK(holds(text, "We did not see 11 squeezes. If you did them, tell your therapist"));
+}
+
+TEST_CASE("what could not be read is left out of the counts and named") {
+    SessionScore score = glad_session();
+    score.planned = 12;
+    score.unusable = 2;
+    const std::string text = page(score);
+    CHECK(holds(text, "In the parts that we could read, you did all 9 squeezes."));
+    CHECK(holds(text, "2 squeezes could not be read."));
+    CHECK(holds(text, "1 squeeze is not in the recording."));
+    CHECK_FALSE(holds(text, "9 of"));
+}
+
+TEST_CASE("with estimated cues nothing is said of how soon or how long") {
+    SessionScore score = glad_session();
+    score.cues = CueSource::aligned;
+    const std::string text = page(score);
+    CHECK_FALSE(holds(text, "until the signal in"));
+    CHECK_FALSE(holds(text, "came to rest"));
+    CHECK(holds(text, "we cannot say how soon you squeezed or let go."));
+    CHECK_FALSE(holds(text, "What went well"));
+}
+
+TEST_CASE("a goal is met only where the interval is clear of it") {
+    SessionScore score = glad_session();
+    set_outcome(score, "time_to_hold_s", 0.8, 0.7, 0.9);
+    CHECK(holds(page(score), "You got to your full squeeze in about 0.8 seconds. Your goal is less than 1."));
+    set_outcome(score, "time_to_hold_s", 0.97, 0.9, 1.04);
+    CHECK(holds(page(score), "Your full squeeze took about 0.97 seconds: close to your goal of 1."));
+    set_outcome(score, "time_to_hold_s", 1.6, 1.4, 1.8);
+    CHECK(holds(page(score), "Your full squeeze took about 1.6 seconds. Your goal is less than 1."));
+    score.measures[*measure_index("time_to_hold_s")].ci95_low.reset();
+    CHECK(holds(page(score), "close to your goal"));
+}
+
+// The mean of those that were released would say what the others took away.
+TEST_CASE("a time to let go is not praised where a squeeze was never released") {
+    SessionScore score = glad_session();
+    set_outcome(score, "release_s", 0.7, 0.6, 0.8);
+    CHECK(holds(page(score), "You let go in about 0.7 seconds."));
+    score.cycles[0].values[*measure_index("release_s")] = Estimate::none("not released in the rest");
+    const std::string text = page(score);
+    CHECK_FALSE(holds(text, "You let go in about"));
+    CHECK(holds(text, "Of 9 squeezes that we could read, the muscle came to rest after 8."));
+    CHECK(holds(text, "Use the whole rest to let go."));
+}
+
+TEST_CASE("a hold that ends before the cue is practised and not counted") {
+    SessionScore score = glad_session();
+    EventTime& offset = *score.cycles[0].cycle.offset;
+    offset.time_s = score.cycles[0].cycle.work.end_s - 0.49;
+    CHECK(holds(page(score), "in all 5 long squeezes"));
+    offset.time_s = score.cycles[0].cycle.work.end_s - 0.51;
+    CHECK(holds(page(score), "Of 5 long squeezes that we could read, you kept on until the signal in 4."));
+    CHECK(holds(page(score), "Try to keep on until you are told to let go. Stop sooner if it hurts."));
+}
+
+TEST_CASE("all that could be read is not all") {
+    SessionScore score = glad_session();
+    score.cycles[0].cycle.offset.reset();
+    score.cycles[0].values[*measure_index("release_s")] = Estimate::none("too little valid signal");
+    const std::string text = page(score);
+    CHECK(holds(text, "You kept on until the signal in all 4 long squeezes that we could read."));
+    CHECK(holds(text, "After all 8 squeezes that we could read, the muscle came to rest."));
+}
+
+TEST_CASE("a line made of the session itself was never shown and is not spoken of") {
+    SessionScore score = glad_session();
+    score.plan->threshold = Threshold{std::nullopt, 50.0, std::nullopt};
+    CHECK_FALSE(holds(page(score), "your line"));
+}
+
+TEST_CASE("no contraction one and five hundred give whole pages") {
+    SessionScore none = glad_session();
+    none.cycles.clear();
+    none.done = 0;
+    none.missed = none.planned;
+    CHECK(holds(page(none), "We saw no squeeze in this recording. If you did squeeze, tell your therapist"));
+    CHECK_FALSE(holds(page(none), "went well"));
+    for (const std::size_t count : {1u, 500u}) {
+        SessionScore score = test::long_session(count);
+        score.quality.findings.clear();
+        const std::string text = page(score);
+        CHECK(holds(text, count == 1 ? "You did the squeeze that you were asked for."
+                                     : "You did all 500 squeezes that you were asked for."));
+        CHECK(render_markdown(compose_patient_report(score)).size() < 5000);
+    }
+    const std::string empty = page(test::made_up_empty_session());
+    CHECK(holds(empty, "Your session"));
+    CHECK(holds(empty, "could not be read"));
+}
+
+TEST_CASE("a session without any value says only what was counted") {
+    SessionScore score = glad_session();
+    for (ScoredCycle& each : score.cycles) {
+        for (Estimate& value : each.values) value = Estimate::none("nothing to see");
+        each.cycle.onset.reset();
+        each.cycle.offset.reset();
+    }
+    for (Summary& summary : score.measures) summary = {};
+    for (TargetOutcome& outcome : score.targets)
+        outcome = {outcome.target, Estimate::none("nothing to see"), std::nullopt};
+    score.reference_uv = score.threshold_uv = Estimate::none("nothing to see");
+    const std::string text = page(score, {.show_microvolts = true});
+    CHECK(holds(text, "You did all 9 squeezes"));
+    CHECK(holds(text, "Your therapist set 3 more goals."));
+    for (const char* part : {"came to rest", "until the signal", "µV", "nothing to see"})
+        CHECK_FALSE(holds(text, part));
+}
+
+TEST_CASE("a course names a change only where the course does") {
+    const std::string text = page(
+        course_with({change_of("hold_mean_uv", Statement::more), change_of("rest_mean_uv", Statement::no_change_shown),
+                     change_of("release_s", Statement::not_enough)}));
+    CHECK(holds(text, "While you held, the muscle was more active than in the first days."));
+    CHECK(holds(text, "No change shown: the muscle while you rested."));
+    CHECK_FALSE(holds(text, "let go sooner"));
+    CHECK(holds(page(course_with({change_of("hold_mean_uv", Statement::not_enough)})),
+                "It is too soon to say if something changed."));
+    CHECK(holds(page(Course{}), "It is too soon to say if something changed."));
+    CHECK(holds(page(Course{}), "We found no training with a date."));
+}
+
+TEST_CASE("a course is called well near its dose and neither far below nor far above") {
+    Course course = course_with({});
+    CHECK(holds(page(course), "What went well"));
+    course.adherence.planned_sessions = 20.0;
+    CHECK(holds(page(course), "What the recordings show"));
+    CHECK(holds(page(course), "We found fewer sessions than planned."));
+    course.adherence.planned_sessions = 6.0;
+    CHECK(holds(page(course), "What the recordings show"));
+    CHECK(holds(page(course), "We found more sessions than planned. More is not always better."));
+    course.adherence.planned_sessions.reset();
+    CHECK(holds(page(course), "What the recordings show"));
+    CHECK_FALSE(holds(page(course), "Your plan asked"));
+}
+
+TEST_CASE("phases of a course are told apart by what differs and the latest of one name is told") {
+    Course course = course_with({change_of("hold_mean_uv", Statement::more)});
+    Phase sitting = course.phases[0];
+    sitting.posture = "sitting";
+    sitting.measures = {change_of("hold_mean_uv", Statement::less)};
+    course.phases.push_back(sitting);
+    Phase later = course.phases[0];
+    later.channel = "another";
+    later.sessions[0].day = test::first_day() + std::chrono::days{300};
+    later.measures = {change_of("hold_mean_uv", Statement::no_change_shown)};
+    course.phases.push_back(later);
+    const std::string text = page(course);
+    CHECK(holds(text, "sitting: While you held, the muscle was less active"));
+    CHECK(holds(text, "lying: No change shown: the muscle while you held."));
+    CHECK_FALSE(holds(text, "more active"));
+}
+
+TEST_CASE("days and decimals are those of the language and a translation says that nobody checked it") {
+    const SessionScore score = glad_session();
+    const std::string german = page(score, {Language::de, true}), french = page(score, {Language::fr, true});
+    CHECK(holds(german, "Ihr Üben am 3. März 2026"));
+    CHECK(holds(german, "20,5"));
+    CHECK(holds(french, "Votre séance du 3 mars 2026"));
+    CHECK(holds(french, "20,5"));
+    CHECK(holds(german, sentence(Say::not_reviewed, Language::de)));
+    CHECK(holds(french, sentence(Say::not_reviewed, Language::fr)));
+    CHECK_FALSE(holds(page(score), sentence(Say::not_reviewed, Language::en)));
+    CHECK(holds(render_html(compose_patient_report(score, {Language::de})), "<html lang=\"de\">"));
+    CHECK(holds(page(test::made_up_weeks("QX-17"), {Language::de}), "2.3.2026"));
+}
+
+TEST_CASE("signs to stop stand on every page of a patient in every language") {
+    for (const Language language : kLanguages) {
+        const Plan plan = *test::made_up_session().plan;
+        for (const std::string& text :
+             {page(glad_session(), {language}), page(test::made_up_empty_session(), {language}),
+              page(Course{}, {language}), text_of(compose_home_sheet(plan, language))}) {
+            for (const Say sign : {Say::emergency_if, Say::emergency_hold, Say::stop_if, Say::stop_urine,
+                                   Say::ask_first_if, Say::ask_implant, Say::therapist_first, Say::patient_limits}) {
+                CHECK(holds(text, sentence(sign, language)));
+            }
+        }
+    }
+}
+
+TEST_CASE("hostile texts stay texts on the pages of patients and referrers") {
+    const SessionScore score = test::with_all_texts(test::made_up_session(), test::all_hostile_texts());
+    for (const Report& report :
+         {compose_patient_report(score), compose_referrer_report(score), compose_home_sheet(*score.plan),
+          compose_patient_report(test::made_up_weeks(test::all_hostile_texts())),
+          compose_referrer_report(test::made_up_weeks(test::all_hostile_texts()))}) {
+        const std::string html = render_html(report), text = render_text(report);
+        CHECK_FALSE(holds(html, "<script"));
+        CHECK_FALSE(holds(html, "<b>bold"));
+        CHECK_FALSE(holds(html, "\xE2\x80\xAE"));
+        CHECK_FALSE(holds(text, "\x1b"));
+        CHECK_FALSE(holds(text, "\xE2\x80\xAE"));
+        CHECK(html.size() < 200000);
+    }
+}
+
+TEST_CASE("the pages of patients are the golden ones") {
+    CHECK_GOLDEN("patient_en.md",
+                 render_markdown(compose_patient_report(test::made_up_session(), {.show_microvolts = true})));
+    CHECK_GOLDEN("patient_de.md", render_markdown(compose_patient_report(test::made_up_session(), {Language::de})));
+    CHECK_GOLDEN("patient_course_fr.md",
+                 render_markdown(compose_patient_report(test::made_up_weeks("QX-17"), {Language::fr})));
+    CHECK_GOLDEN("sheet_en.txt", render_text(compose_home_sheet(*test::made_up_session().plan)));
+}

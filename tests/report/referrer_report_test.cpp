@@ -1,0 +1,91 @@
+#include <doctest/doctest.h>
+
+#include "pages/reader_pages.hpp"
+#include "report/words.hpp"
+#include "support/golden.hpp"
+#include "tracehold/course/rules.hpp"
+#include "tracehold/report/render.hpp"
+
+using namespace tracehold;
+
+namespace {
+
+bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
+template <class Subject>
+std::string page(const Subject& subject, Language language = Language::en) {
+    return render_text(compose_referrer_report(subject, language), {.columns = 10000});
+}
+
+Question question(const std::string& code, const std::string& text) {
+    return {code, text, "6 of 6", "because", "common practice, no source", {"a.edf"}};
+}
+
+}  // namespace
+
+TEST_CASE("a session shows the referrer means with their error beside targets and never a change") {
+    const std::string text = page(test::made_up_session());
+    CHECK(holds(text, "Summary for the referrer: QX-17, 3 March 2026"));
+    CHECK(holds(text, "Planned contractions done: 9 of 10. Missed: 1. Extra: 1."));
+    CHECK(holds(text, "A single session cannot show a change."));
+    CHECK(holds(text, "target set by the clinician: below 4"));
+    CHECK(holds(text, "The signal is to be read with care."));
+    CHECK(holds(text, "Found in the signal: cable or electrode moved."));
+    CHECK_FALSE(holds(text, "beyond the target"));
+}
+
+TEST_CASE("a rejected signal carries nothing for a referrer") {
+    SessionScore score = test::made_up_session();
+    score.quality.usable = false;
+    const std::string text = page(score);
+    CHECK(holds(text, "The signal cannot be scored as it is; nothing below rests on it."));
+    CHECK_FALSE(holds(text, "µV"));
+    CHECK_FALSE(holds(text, "Planned contractions"));
+}
+
+TEST_CASE("a course tells the referrer what was done what moved and what is asked") {
+    const std::string text = page(test::made_up_weeks("QX-17"));
+    CHECK(holds(text, "QX-17, 3 March 2026 to 24 May 2026"));
+    CHECK(holds(text, "Sessions found: 60; used: 60; signal rejected: 0; left out: 0."));
+    CHECK(holds(text, "Prescribed sessions done: 60 of 71 (84\xC2\xA0%), in 12 weeks."));
+    CHECK(holds(text, "activity while holding: from "));
+    CHECK(holds(text, "(needed: more than "));
+    CHECK(holds(text, "Limits"));
+}
+
+TEST_CASE("an empty course is half a page of what is not known") {
+    const std::string text = page(Course{});
+    CHECK(holds(text, "person not named, date not known"));
+    CHECK(holds(text, "No training session with a date."));
+    CHECK(holds(text, "Too few sessions that can be compared"));
+    CHECK(holds(text, "No question follows from these figures alone."));
+}
+
+TEST_CASE("questions of the built-in table are in the language of the page and others say that they are not") {
+    Course course;
+    const Rule rule = default_rules().front();
+    course.questions = {question(rule.code, rule.text)};
+    const std::string german = page(course, Language::de);
+    CHECK(holds(german, sentence(Say::q_resting, Language::de)));
+    CHECK_FALSE(holds(german, rule.text));
+    CHECK_FALSE(holds(german, sentence(Say::asked_language, Language::de)));
+    course.questions = {question(rule.code, "Is this our own?")};
+    CHECK(holds(page(course, Language::de), "Is this our own?"));
+    CHECK(holds(page(course, Language::de), sentence(Say::asked_language, Language::de)));
+    CHECK_FALSE(holds(page(course), sentence(Say::asked_language, Language::en)));
+}
+
+TEST_CASE("half a page holds three questions") {
+    Course course;
+    for (const char* text : {"Is it one?", "Is it two?", "Is it three?", "Is it four?"})
+        course.questions.push_back(question("own", text));
+    const std::string text = page(course);
+    CHECK(holds(text, "Is it three?"));
+    CHECK_FALSE(holds(text, "Is it four?"));
+}
+
+TEST_CASE("the pages of referrers are the golden ones") {
+    CHECK_GOLDEN("referrer_en.txt", render_text(compose_referrer_report(test::made_up_session())));
+    CHECK_GOLDEN("referrer_course_de.md",
+                 render_markdown(compose_referrer_report(test::made_up_weeks("QX-17"), Language::de)));
+}
