@@ -1,7 +1,8 @@
 # Sourced: the Debian packages that each job needs.
 build_packages=(g++ cmake ninja-build pkg-config libcli11-dev libeigen3-dev libfmt-dev nlohmann-json3-dev nettle-dev)
 test_packages=("${build_packages[@]}" doctest-dev python3 python3-numpy python3-scipy python3-mne python3-jsonschema
-    libedf-dev chromium poppler-utils fonts-dejavu-core strace valgrind parallel slurmctld slurmd slurm-client munge jq miller)
+    libedf-dev chromium poppler-utils fonts-dejavu-core strace valgrind parallel slurmctld slurmd slurm-client munge jq miller
+    mandoc bsdextrautils fish zsh)
 command -v npm >/dev/null || test_packages+=(npm)  # a node from elsewhere brings its own
 lint_packages=("${build_packages[@]}" doctest-dev clang-tidy clang-format)
 fuzz_packages=("${build_packages[@]}" clang-19 libclang-rt-19-dev doctest-dev)

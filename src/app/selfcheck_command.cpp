@@ -3,7 +3,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "app/commands.hpp"
 #include "app/output.hpp"
@@ -16,10 +15,6 @@
 
 namespace tracehold {
 namespace {
-
-struct Machine {
-    std::string compiler, system;
-};
 
 Machine this_machine() {
     utsname about{};
@@ -59,28 +54,6 @@ Report validation_report(const std::vector<SelfCheck>& checks, const Machine& ma
         {"Sources", {std::move(sources)}},
         {"Limits", {Paragraph{"Passing says that this copy of the program computes here what it computes elsewhere. It says nothing about a recorder, an electrode or a person.", Tone::plain}}}};
     return report;
-}
-
-std::string validation_json(const std::vector<SelfCheck>& checks, const Machine& machine) {
-    using Json = nlohmann::ordered_json;
-    Json list = Json::array();
-    for (const SelfCheck& check : checks) {
-        list.push_back({{"code", check.code},
-                        {"what", check.what},
-                        {"value", std::isfinite(check.value) ? Json(check.value) : Json(nullptr)},
-                        {"expected", check.expected},
-                        {"tolerance", check.tolerance},
-                        {"unit", check.unit},
-                        {"source", check.source},
-                        {"passed", check.passed()}});
-    }
-    const Json out{{"schema", "tracehold.validation/1"},
-                   {"tool", {{"name", "tracehold"}, {"version", kVersion}, {"measures", kMeasuresVersion}}},
-                   {"compiler", machine.compiler},
-                   {"system", machine.system},
-                   {"passed", failures_in(checks) == 0},
-                   {"checks", std::move(list)}};
-    return out.dump(2) + "\n";
 }
 
 }  // namespace
