@@ -41,7 +41,7 @@ std::string synopsis(std::span<const ManualCommand> commands) {
 }  // namespace
 
 std::string commands_page(std::span<const ManualCommand> commands) {
-    std::string out = fmt::format(".TH TRACEHOLD 1 \"\" \"tracehold {}\" \"User commands\"\n", kVersion);
+    std::string out = fmt::format(".TH TRACEHOLD 1 \"{}\" \"tracehold {}\" \"User commands\"\n", kPageDate, kVersion);
     out += ".SH NAME\ntracehold \\- contraction sessions of the pelvic floor, scored from surface\\-EMG recordings\n";
     out += synopsis(commands);
     out +=

@@ -62,7 +62,7 @@ std::string keys_of(std::string_view name) {
 }  // namespace
 
 std::string formats_page() {
-    std::string out = fmt::format(".TH TRACEHOLD-FORMATS 5 \"\" \"tracehold {}\" \"File formats\"\n", kVersion);
+    std::string out = fmt::format(".TH TRACEHOLD-FORMATS 5 \"{}\" \"tracehold {}\" \"File formats\"\n", kPageDate, kVersion);
     out += ".SH NAME\ntracehold\\-formats \\- files that tracehold reads and writes\n";
     out += ".SH RECORDINGS\nThe format is recognised by content, never by name.\n" + list_of(kRecordings);
     out += ".SH SESSIONS LIST\nA CSV file with these columns; it speaks for recordings that do not say it themselves, and "

@@ -8,6 +8,9 @@
 
 namespace tracehold {
 
+// Of the version, as in the changelog.
+inline constexpr std::string_view kPageDate = "2026-11-25";
+
 // Text as it stands: backslashes, hyphens and a dot or apostrophe at the begin of a line are no commands.
 std::string roff_text(std::string_view text);
 

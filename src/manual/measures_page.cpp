@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include "manual/man_pages.hpp"
+#include "tracehold/audit/audit.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
@@ -8,7 +9,7 @@ namespace tracehold {
 
 std::string measures_page() {
     std::string out =
-        fmt::format(".TH TRACEHOLD-MEASURES 7 \"\" \"tracehold {}\" \"Definitions\"\n", kVersion) +
+        fmt::format(".TH TRACEHOLD-MEASURES 7 \"{}\" \"tracehold {}\" \"Definitions\"\n", kPageDate, kVersion) +
         ".SH NAME\ntracehold\\-measures \\- definition, unit, edges and source of every number\n"
         ".SH DESCRIPTION\nThe numbers of one contraction. Means over a session are over the contractions that were "
         "done. The same texts are printed by \\fBtracehold explain\\fR.\n";
@@ -21,6 +22,11 @@ std::string measures_page() {
                            roff_text(measure.title), unit.empty() ? "" : ", " + roff_text(unit),
                            roff_text(measure.definition), roff_text(measure.edges), roff_text(measure.source));
     }
+    out += ".SH audit of a service\n";
+    for (const AuditMeasure& measure : audit_measures())
+        out += fmt::format(".SS \"{}\"\n{}; counts {}.\n.PP\n{}\n.PP\nSource: {}\n", roff_text(measure.key),
+                           roff_text(measure.title), roff_text(measure.counts), roff_text(measure.definition),
+                           roff_text(measure.source));
     return out + ".SH SEE ALSO\n\\fBtracehold\\fR(1), \\fBtracehold\\-formats\\fR(5)\n";
 }
 

@@ -47,21 +47,13 @@ if have fish; then
     check "fish: an option of that" "$(by_fish 'tracehold plan threshold --perc')" --percent
 fi
 
+# zsh completes at a terminal alone: here it reads the file, takes the function for the program, and lists what it would ask.
 if have zsh; then
-    # A terminal of zsh's own, since its completion works in no other way.
-    by_zsh() {
-        zsh -f -c '
-            zmodload zsh/zpty
-            zpty shell zsh -f -i
-            zpty -w shell "PS1= ; fpath=('"$manual"' \$fpath); autoload -Uz compinit; compinit -u -D; setopt no_beep; echo ready"
-            zpty -r shell seen "*ready*ready*" 
-            zpty -w -n shell "tracehold $1"$'"'\\t'"'
-            sleep 1
-            zpty -w -n shell $'"'\\x01'"'"echo GOT= "$'"'\\n'"'
-            zpty -r shell seen "*GOT= *GOT= *"
-            print -r -- "$seen"' _ "$1" 2>/dev/null | tr -d '\r' | grep -oE '^GOT= .*' | tail -1 | sed 's/^GOT= tracehold //; s/ *$//'
-    }
-    check "zsh: a command" "$(by_zsh 'sco')" score
-    check "zsh: the words of an option" "$(by_zsh 'score --format nd')" "score --format ndjson"
+    check "zsh: no error in the file" "$(zsh -n "$manual/_tracehold" 2>&1)" ""
+    check "zsh: it is the program's" "$(zsh -f -c 'fpath=("$1" $fpath); autoload -Uz compinit; compinit -u -D; print $_comps[tracehold]' _ "$manual" </dev/null 2>&1)" _tracehold
+    by_zsh() { zsh -f -c '_arguments() { print -rl -- "$@" }; words=(tracehold "${@:2}"); CURRENT=$(( $# )); source "$1"' _ "$manual/_tracehold" "$@" </dev/null 2>&1; }
+    check "zsh: a command" "$(by_zsh sco | grep -c '^\*: :(.*score.*)$')" 1
+    check "zsh: the words of an option" "$(by_zsh score '' | grep -c '^\*--format\[.*: :(.*ndjson.*)$')" 1
+    check "zsh: an option of a command of a command" "$(by_zsh plan threshold '' | grep -c '^\*--percent\[')" 1
 fi
 exit $((failures > 0))
