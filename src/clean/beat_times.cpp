@@ -11,6 +11,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <optional>
 
 #include "tracehold/clean/butterworth.hpp"
@@ -34,19 +35,51 @@ constexpr double kBeside = 2.0;   // usual sizes
 constexpr double kReach = 0.15;   // of an interval: how far a beat may stand from where it is due
 constexpr std::size_t kMostPatterns = 60;
 
+// The sizes within a window that only moves on, kept in order: what leaves and what enters is a small part of them.
+class SlidingSizes {
+public:
+    explicit SlidingSizes(std::span<const float> values) : values_(values) {}
+
+    void move_to(SampleRange window) {
+        const std::vector<float> leaving = sorted_sizes(window_.begin, std::min(window.begin, window_.end));
+        const std::vector<float> entering = sorted_sizes(std::max(window.begin, window_.end), window.end);
+        kept_.clear();
+        std::set_difference(sizes_.begin(), sizes_.end(), leaving.begin(), leaving.end(), std::back_inserter(kept_));
+        sizes_.clear();
+        std::merge(kept_.begin(), kept_.end(), entering.begin(), entering.end(), std::back_inserter(sizes_));
+        window_ = window;
+    }
+    double median() const {
+        if (sizes_.empty()) return 0.0;
+        const double low = sizes_[(sizes_.size() - 1) / 2], high = sizes_[sizes_.size() / 2];
+        return low + 0.5 * (high - low);
+    }
+
+private:
+    std::vector<float> sorted_sizes(std::size_t begin, std::size_t end) const {
+        std::vector<float> sizes;
+        for (std::size_t i = begin; i < end; ++i) {
+            if (!std::isnan(values_[i])) sizes.push_back(std::abs(values_[i]));
+        }
+        std::sort(sizes.begin(), sizes.end());
+        return sizes;
+    }
+    std::span<const float> values_;
+    SampleRange window_;
+    std::vector<float> sizes_, kept_;
+};
+
 // The standard deviation nearby, by the median of the sizes within half a second either way, found ten times a second.
 // Beats fill less than a third of that, so they do not count; the rest beside a contraction is measured by itself.
 std::vector<float> local_scale(std::span<const float> values, Hertz frame_rate) {
     const auto step = static_cast<std::size_t>(std::max(1.0, kScaleStep_s * frame_rate.value));
     const auto half = static_cast<std::size_t>(kScaleHalf_s * frame_rate.value);
-    std::vector<float> out(values.size(), 0.0F), sizes;
+    std::vector<float> out(values.size(), 0.0F);
+    SlidingSizes sizes(values);
     for (std::size_t begin = 0; begin < values.size(); begin += step) {
-        const std::size_t centre = begin + step / 2, last = std::min(centre + half, values.size());
-        sizes.clear();
-        for (std::size_t i = centre - std::min(centre, half); i < last; ++i) {
-            if (!std::isnan(values[i])) sizes.push_back(std::abs(values[i]));
-        }
-        const auto scale = static_cast<float>(1.4826 * valid_quantile(sizes, 0.5));
+        const std::size_t centre = begin + step / 2;
+        sizes.move_to({centre - std::min(centre, half), std::min(centre + half, values.size())});
+        const auto scale = static_cast<float>(1.4826 * sizes.median());
         std::fill_n(out.begin() + static_cast<std::ptrdiff_t>(begin), std::min(step, values.size() - begin), scale);
     }
     return out;
@@ -252,14 +285,18 @@ std::vector<std::size_t> with_first(std::vector<std::size_t> beats, std::vector<
 
 }  // namespace
 
-SlowTrace slow_trace(std::span<const float> uv, Hertz rate) {
-    SlowTrace out{frame_means(uv, rate, kFrame), {}};
-    if (out.frames.rate.value > 2.5 * kHighest.value) {
-        const auto sections = butterworth_low_pass(4, kHighest, out.frames.rate);
-        for (const SampleRange run : valid_runs(out.frames.value)) {
-            run_zero_phase(sections, std::span(out.frames.value).subspan(run.begin, run.size()));
-        }
+Frames slow_frames(std::span<const float> uv, Hertz rate) {
+    Frames frames = frame_means(uv, rate, kFrame);
+    if (frames.rate.value <= 2.5 * kHighest.value) return frames;
+    const auto sections = butterworth_low_pass(4, kHighest, frames.rate);
+    for (const SampleRange run : valid_runs(frames.value)) {
+        run_zero_phase(sections, std::span(frames.value).subspan(run.begin, run.size()));
     }
+    return frames;
+}
+
+SlowTrace slow_trace(std::span<const float> uv, Hertz rate) {
+    SlowTrace out{slow_frames(uv, rate), {}};
     out.scale = local_scale(out.frames.value, out.frames.rate);
     return out;
 }

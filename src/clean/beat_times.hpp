@@ -8,7 +8,10 @@ namespace tracehold {
 
 inline constexpr std::size_t kFewestBeats = 10;  // of which a shape can be learned; our choice
 
-// Frames of 5 ms of the trace below 40 Hz, and their usual size nearby: the standard deviation over a second by the
+// Frames of 5 ms of the trace below 40 Hz.
+Frames slow_frames(std::span<const float> uv, Hertz rate);
+
+// The same with their usual size nearby: the standard deviation over a second by the
 // median.
 struct SlowTrace {
     Frames frames;

@@ -17,9 +17,9 @@ public:
 
     // For so many blocks; every sample of them must be put.
     void make_room(std::size_t blocks);
-    void put(std::size_t block, std::size_t i, double value) {
-        (block % 2 == 0 ? now_.re : now_.im)[i * pairs_ + block / 2] = value;
-    }
+    // Where the first sample of a block goes; the next ones stand stride() further on each.
+    double* first(std::size_t block) { return (block % 2 == 0 ? now_.re : now_.im).data() + block / 2; }
+    std::size_t stride() const { return pairs_; }
     void run();
     std::complex<double> bin(std::size_t block, std::size_t k) const;
     // Adds the sum over all blocks of |A[k]|^2 to each power[k]. In: length / 2 + 1 values.

@@ -1,5 +1,7 @@
 #include "clean/frames.hpp"
 
+#include <iterator>
+
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
@@ -53,11 +55,10 @@ std::vector<float> smoothed(std::span<const float> values, std::size_t half) {
 }
 
 double valid_quantile(std::span<const float> values, double p) {
-    std::vector<double> valid;
-    for (const float v : values) {
-        if (!std::isnan(v)) valid.push_back(v);
-    }
-    return valid.empty() ? 0.0 : quantile(valid, p);
+    std::vector<float> valid;
+    valid.reserve(values.size());
+    std::copy_if(values.begin(), values.end(), std::back_inserter(valid), [](float v) { return !std::isnan(v); });
+    return valid.empty() ? 0.0 : quantile_in_place(valid, p);
 }
 
 double resting_level(const Frames& powers) {

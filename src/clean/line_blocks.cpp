@@ -60,11 +60,12 @@ public:
         transform_.make_room(blocks);
         for (std::size_t b = 0; b < blocks; ++b) {
             const auto block = uv.subspan(b * hop, window_.size());
+            double* place = transform_.first(b);
             double seen = 0.0;
-            for (std::size_t i = 0; i < block.size(); ++i) {
+            for (std::size_t i = 0; i < block.size(); ++i, place += transform_.stride()) {
                 const bool valid = !std::isnan(block[i]);
-                transform_.put(b, i, valid ? block[i] * window_[i] : 0.0);
-                if (valid) seen += window_[i];
+                *place = valid ? block[i] * window_[i] : 0.0;
+                seen += valid ? window_[i] : 0.0;
             }
             const double all = static_cast<double>(block.size()) / 2;
             scale_[b] = seen < kValidShare * all ? 0.0 : all / seen;

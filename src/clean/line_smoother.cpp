@@ -75,8 +75,7 @@ double run_forward(std::span<const Look> looks, double power, double q, Visit vi
     for (const Look& look : looks) {
         State now = before;
         if (look.variance > 0.0) {
-            evidence += log_likelihood(look.amplitude - before.mean.amplitude, before.spread.a + look.variance) -
-                        log_likelihood(look.amplitude, look.variance);
+            evidence += log_likelihood(look.amplitude - before.mean.amplitude, before.spread.a + look.variance);
             now = updated(before, look);
         }
         visit(before, now);
@@ -108,7 +107,8 @@ SmoothLine smooth_line(std::span<const Look> looks) {
         out.course.resize(looks.size());
         return out;
     }
-    double best_q = 0.0;
+    double best_q = 0.0, no_line = 0.0;
+    for (const Look& look : looks) no_line += look.variance > 0.0 ? log_likelihood(look.amplitude, look.variance) : 0.0;
     out.evidence = -INFINITY;
     for (const double step : kSteps) {
         const double evidence = run_forward(looks, power, step * power, [](const State&, const State&) {});
@@ -116,6 +116,7 @@ SmoothLine smooth_line(std::span<const Look> looks) {
         out.evidence = evidence;
         best_q = step * power;
     }
+    out.evidence -= no_line;
     std::vector<State> before, after;
     before.reserve(looks.size());
     after.reserve(looks.size());

@@ -113,7 +113,7 @@ std::vector<float> heights(std::span<const float> values, std::size_t half) {
 
 // The largest size between 20 and 40 Hz in each frame of `frame_rate`.
 std::vector<float> fast_waves(std::span<const float> uv, Hertz rate, Hertz frame_rate, std::size_t size) {
-    const Frames fine = slow_trace(uv, rate).frames;
+    const Frames fine = slow_frames(uv, rate);
     std::vector<float> out(size, 0.0F);
     for (std::size_t i = 0; i < fine.value.size(); ++i) {
         const auto k = static_cast<std::size_t>(time_of(i, fine.rate) * frame_rate.value + 0.25);

@@ -36,6 +36,7 @@ std::vector<float> differences(std::span<const float> samples, std::size_t reach
 // 1.4826 times the median of |d|: the standard deviation, were the block Gaussian.
 float block_scale(std::span<const float> block) {
     std::vector<float> sizes;
+    sizes.reserve(block.size());
     for (const float d : block) {
         if (!std::isnan(d)) sizes.push_back(std::abs(d));
     }
@@ -91,13 +92,21 @@ Ranges find_spikes(std::span<const float> samples, Hertz rate) {
     const std::size_t reach = in_samples(kReach_s), block = in_samples(kBlock_s);
     const auto difference = differences(samples, reach);
     const auto usual = usual_sizes(difference, block);
-    Ranges found = ranges_where(samples.size(), [&](std::size_t i) {
-        const Usual& u = usual[i / block];
+    const auto stands_out = [&](std::size_t i, const Usual& u) {
         const double size = std::abs(difference[i]);
-        if (!(u.own > 0.0F) || !(size > kAboveUsual * u.own)) return false;
+        if (!(size > kAboveUsual * u.own)) return false;
         const double near = spread_near(samples, i, in_samples(kNear_s), in_samples(kItself_s));
         return size > (size > kAboveUsual * u.livelier ? kAboveNear : kFarAboveNear) * near;
-    });
+    };
+    Ranges found;
+    for (std::size_t b = 0; b < usual.size(); ++b) {
+        if (!(usual[b].own > 0.0F)) continue;
+        for (std::size_t i = b * block; i < std::min((b + 1) * block, samples.size()); ++i) {
+            if (!stands_out(i, usual[b])) continue;
+            if (found.empty() || found.back().end != i) found.push_back({i, i});
+            found.back().end = i + 1;
+        }
+    }
     std::erase_if(found, [&](SampleRange r) { return r.size() > in_samples(kWidest_s) + 2 * reach; });
     return widened(std::move(found), in_samples(kMargin_s), samples.size());
 }

@@ -27,7 +27,8 @@ struct Extreme {
 std::array<Extreme, kNext + kOvershoot> extremes(std::span<const float> samples, float sign) {
     std::array<Extreme, kNext + kOvershoot> top{};
     for (const float v : samples) {
-        if (std::isnan(v)) continue;
+        const Extreme& least = top.back();
+        if (std::isnan(v) || (least.count > 0 && sign * least.value > sign * v)) continue;  // nearly all
         std::size_t place = 0;
         while (place < top.size() && top[place].count > 0 && sign * top[place].value > sign * v) ++place;
         if (place == top.size()) continue;

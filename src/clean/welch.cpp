@@ -50,11 +50,12 @@ std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t s
     return begins;
 }
 
-void put_windowed(std::span<const float> uv, SegmentTables& tables, std::size_t place) {
+void put_windowed(std::span<const float> uv, SegmentTables& tables, std::size_t block) {
     double mean = 0.0;
     for (const float v : uv) mean += v;
     mean /= static_cast<double>(uv.size());
-    for (std::size_t i = 0; i < uv.size(); ++i) tables.transform.put(place, i, (uv[i] - mean) * tables.window[i]);
+    double* at = tables.transform.first(block);
+    for (std::size_t i = 0; i < uv.size(); ++i, at += tables.transform.stride()) *at = (uv[i] - mean) * tables.window[i];
 }
 
 // The share of bin k that lies in [low, high).

@@ -1,78 +1,140 @@
-// Forward: the sections run over the run and its odd reflections, their state kept from block to block.
-// Backward: each block needs the forward result of its own samples and of as many after it as the filter remembers
-// (kWarm); it starts there in the steady state of the last sample, and what that start gets wrong has died out when the
-// block begins.
+// The run is cut into pieces, and four pieces go side by side through the sections, so that the processor works on one while
+// another waits for its last result. A piece begins to be filtered as many samples before its own as the filter remembers
+// (kForgotten), in the steady state for the first of them, and forward goes on as far behind it; backward starts there.
+// What these starts get wrong has died out where the piece begins. Before and behind the run stand its odd reflections
+// over `pad` samples and then their last value for ever, which leaves a steady state as it is.
 #include "tracehold/clean/zero_phase.hpp"
 
 #include <algorithm>
 #include <cmath>
 
+#include "tracehold/core/wide_lanes.hpp"
+
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kBlock = 1 << 18;  // samples; our choice: 2 MiB of doubles, no effect on the result
-constexpr double kForgotten = 1e-13;     // of the signal: what the start of a backward block may still weigh
+constexpr std::size_t kLanes = 4;          // pieces side by side; as many doubles as an AVX2 register holds
+constexpr std::size_t kLongest = 1 << 14;  // samples of a piece; our choice: a group stays in the second-level cache
+constexpr double kForgotten = 1e-13;       // of the signal: what the start of a piece may still weigh
 
-// Direct form II transposed, one state pair a section.
-class Cascade {
-public:
-    explicit Cascade(std::span<const FilterSection> sections) : sections_(sections), state_(sections.size()) {}
+// Direct form II transposed, a state a lane.
+struct LaneSection {
+    FilterSection of;
+    double first[kLanes] = {}, second[kLanes] = {};
+};
 
-    // The state that a constant input would have led to.
-    void settle_at(double input) {
-        for (std::size_t i = 0; i < sections_.size(); ++i) {
-            const FilterSection& s = sections_[i];
-            const double output = input * (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
-            state_[i] = {output - s.b0 * input, s.b2 * input - s.a2 * output};
-            input = output;
-        }
-    }
-
-    double step(double value) {
-        for (std::size_t i = 0; i < sections_.size(); ++i) {
-            const FilterSection& s = sections_[i];
-            const double output = s.b0 * value + state_[i].first;
-            state_[i].first = s.b1 * value - s.a1 * output + state_[i].second;
-            state_[i].second = s.b2 * value - s.a2 * output;
+// Puts the sections in the state that a constant input would have led to, its value another in each lane.
+void settle_at(std::span<LaneSection> sections, const double* input) {
+    for (std::size_t lane = 0; lane < kLanes; ++lane) {
+        double value = input[lane];
+        for (LaneSection& s : sections) {
+            const double output = value * (s.of.b0 + s.of.b1 + s.of.b2) / (1.0 + s.of.a1 + s.of.a2);
+            s.first[lane] = output - s.of.b0 * value;
+            s.second[lane] = s.of.b2 * value - s.of.a2 * output;
             value = output;
         }
-        return value;
     }
+}
 
-private:
-    struct Pair {
-        double first = 0.0, second = 0.0;
-    };
-    std::span<const FilterSection> sections_;
-    std::vector<Pair> state_;
-};
+// In place over `samples` values a lane, step +kLanes or -kLanes from one to the next.
+TRACEHOLD_WIDE void run_lanes(std::span<LaneSection> sections, double* value, std::size_t samples, std::ptrdiff_t step) {
+    for (std::size_t i = 0; i < samples; ++i, value += step) {
+        double in[kLanes], out[kLanes];
+        for (std::size_t lane = 0; lane < kLanes; ++lane) in[lane] = value[lane];
+        for (LaneSection& s : sections) {
+            for (std::size_t lane = 0; lane < kLanes; ++lane) out[lane] = s.of.b0 * in[lane] + s.first[lane];
+            for (std::size_t lane = 0; lane < kLanes; ++lane)
+                s.first[lane] = s.of.b1 * in[lane] - s.of.a1 * out[lane] + s.second[lane];
+            for (std::size_t lane = 0; lane < kLanes; ++lane) s.second[lane] = s.of.b2 * in[lane] - s.of.a2 * out[lane];
+            for (std::size_t lane = 0; lane < kLanes; ++lane) in[lane] = out[lane];
+        }
+        for (std::size_t lane = 0; lane < kLanes; ++lane) value[lane] = in[lane];
+    }
+}
 
 double largest_pole(const FilterSection& s) {
     const double discriminant = s.a1 * s.a1 / 4.0 - s.a2;
     return discriminant < 0.0 ? std::sqrt(s.a2) : std::abs(s.a1) / 2.0 + std::sqrt(discriminant);
 }
 
-// The run with its odd reflections; i counts from the first sample of the run.
+// What stands at place i, counted from the first sample of a part of a run. before: as it was ahead of that part, for
+// there the run has been filtered already.
 struct Extended {
     std::span<const float> run;
+    std::size_t pad = 0;
+    std::ptrdiff_t begin = 0;  // of the part
+    std::span<const float> before;
+
     double at(std::ptrdiff_t i) const {
         const auto last = static_cast<std::ptrdiff_t>(run.size()) - 1;
-        if (i < 0) return 2.0 * run.front() - run[static_cast<std::size_t>(-i)];
-        if (i > last) return 2.0 * run.back() - run[static_cast<std::size_t>(2 * last - i)];
-        return run[static_cast<std::size_t>(i)];
+        i = std::clamp(i, -static_cast<std::ptrdiff_t>(pad), last + static_cast<std::ptrdiff_t>(pad));
+        if (i < 0) return 2.0 * sample(0) - sample(-i);
+        if (i > last) return 2.0 * sample(last) - sample(2 * last - i);
+        return sample(i);
+    }
+
+private:
+    double sample(std::ptrdiff_t i) const {
+        const bool is_before = i < begin;
+        const auto place = is_before ? static_cast<std::ptrdiff_t>(before.size()) - (begin - i) : i;
+        return is_before ? before[static_cast<std::size_t>(place)] : run[static_cast<std::size_t>(place)];
     }
 };
 
-// From the end of `forward` backwards; the results of its first `keep` samples go to `out`.
-void run_backward(std::span<const FilterSection> sections, std::span<const double> forward, std::size_t keep,
-                  std::span<float> out) {
-    Cascade back(sections);
-    back.settle_at(forward.back());
-    for (std::size_t i = forward.size(); i-- > 0;) {
-        const double value = back.step(forward[i]);
-        if (i < keep) out[i] = static_cast<float>(value);
+// Pieces of one length, side by side: lane k holds [begin + k * piece - warm, begin + (k + 1) * piece + warm).
+class Group {
+public:
+    Group(std::span<const FilterSection> sections, std::size_t warm) : warm_(warm) {
+        for (const FilterSection& section : sections) sections_.push_back({section, {}, {}});
     }
-}
+
+    void fill(const Extended& x, std::size_t piece) {
+        samples_ = piece + 2 * warm_;
+        values_.resize(samples_ * kLanes);
+        const auto run_size = static_cast<std::ptrdiff_t>(x.run.size()), warm = static_cast<std::ptrdiff_t>(warm_);
+        for (std::size_t lane = 0; lane < kLanes; ++lane) {
+            const auto from = x.begin + static_cast<std::ptrdiff_t>(lane * piece) - warm;
+            const auto to = from + static_cast<std::ptrdiff_t>(samples_);
+            double* value = values_.data() + lane;
+            std::ptrdiff_t i = from;
+            for (; i < std::min(x.begin, to); ++i, value += kLanes) *value = x.at(i);
+            for (; i < std::min(run_size, to); ++i, value += kLanes) *value = x.run[static_cast<std::size_t>(i)];
+            for (; i < to; ++i, value += kLanes) *value = x.at(i);
+            // Where the run's reflection ends, or where the lane does: from there backward goes.
+            last_[lane] = std::clamp(run_size + static_cast<std::ptrdiff_t>(x.pad) - from, std::ptrdiff_t{1}, to - from) - 1;
+        }
+    }
+
+    void run() {
+        settle_at(sections_, values_.data());
+        run_lanes(sections_, values_.data(), samples_, kLanes);
+        double* const end = values_.data() + (samples_ - 1) * kLanes;
+        for (std::size_t lane = 0; lane < kLanes; ++lane) {
+            double* const last = values_.data() + static_cast<std::size_t>(last_[lane]) * kLanes + lane;
+            for (double* value = last; value <= end + lane; value += kLanes) *value = *last;
+        }
+        settle_at(sections_, end);
+        run_lanes(sections_, end, samples_ - warm_, -static_cast<std::ptrdiff_t>(kLanes));
+    }
+
+    // The pieces without what stands around them.
+    void put(std::span<float> part, std::size_t piece) const {
+        for (std::size_t lane = 0; lane * piece < part.size(); ++lane) {
+            const double* value = values_.data() + warm_ * kLanes + lane;
+            for (float& out : part.subspan(lane * piece, std::min(piece, part.size() - lane * piece))) {
+                out = static_cast<float>(*value);
+                value += kLanes;
+            }
+        }
+    }
+
+private:
+    std::size_t warm_;
+    std::size_t samples_ = 0;  // a lane
+    std::vector<LaneSection> sections_;
+    std::vector<double> values_;  // [sample][lane]
+    std::ptrdiff_t last_[kLanes] = {};
+};
 
 }  // namespace
 
@@ -85,26 +147,24 @@ std::size_t settling_samples(std::span<const FilterSection> sections, double rem
 
 void run_zero_phase(std::span<const FilterSection> sections, std::span<float> run) {
     if (run.size() < 2 || sections.empty()) return;
-    const std::size_t size = run.size();
-    const std::size_t pad = std::min(settling_samples(sections), size - 1);
+    const std::size_t pad = std::min(settling_samples(sections), run.size() - 1);
     const std::size_t warm = settling_samples(sections, kForgotten);
-    const Extended extended{run};
-    Cascade ahead(sections);
-    ahead.settle_at(extended.at(-static_cast<std::ptrdiff_t>(pad)));
-    for (std::size_t i = pad; i > 0; --i) ahead.step(extended.at(-static_cast<std::ptrdiff_t>(i)));
-
-    std::vector<double> forward;  // results of [done, done + forward.size())
-    for (std::size_t done = 0; done < size;) {
-        // The last block takes all that is left, so that no reflected sample has been overwritten when it is read.
-        const bool last = size - done < kBlock + 2 * (warm + pad);
-        const std::size_t keep = last ? size - done : kBlock;
-        const std::size_t need = last ? keep + pad : keep + warm;
-        while (forward.size() < need) {
-            forward.push_back(ahead.step(extended.at(static_cast<std::ptrdiff_t>(done + forward.size()))));
-        }
-        run_backward(sections, forward, keep, run.subspan(done, keep));
-        forward.erase(forward.begin(), forward.begin() + static_cast<std::ptrdiff_t>(keep));
-        done += keep;
+    const std::size_t reach = std::max(warm, 2 * pad + 1);  // a reflection may look that far back
+    Group group(sections, warm);
+    std::vector<float> before, next_before;
+    for (std::size_t done = 0; done < run.size();) {
+        const std::size_t left = run.size() - done;
+        // What would be left behind a whole group and could not be reflected any more joins it.
+        const std::size_t longest = std::max(kLongest, warm);
+        const std::size_t size = left < kLanes * longest + reach ? left : kLanes * longest;
+        const std::size_t piece = (size + kLanes - 1) / kLanes;
+        group.fill({run, pad, static_cast<std::ptrdiff_t>(done), before}, piece);
+        next_before.assign(run.begin() + static_cast<std::ptrdiff_t>(done + size - std::min(size, reach)),
+                           run.begin() + static_cast<std::ptrdiff_t>(done + size));
+        group.run();
+        group.put(run.subspan(done, size), piece);
+        before.swap(next_before);
+        done += size;
     }
 }
 

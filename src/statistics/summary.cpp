@@ -9,6 +9,21 @@
 #include "tracehold/statistics/distributions.hpp"
 
 namespace tracehold {
+namespace {
+
+template <class Number>
+double quantile_of(std::span<Number> values, double p) {
+    assert(!values.empty() && p >= 0.0 && p <= 1.0);
+    const double rank = p * static_cast<double>(values.size() - 1);
+    const auto below = values.begin() + static_cast<std::ptrdiff_t>(rank);
+    std::nth_element(values.begin(), below, values.end());
+    const double low = static_cast<double>(*below);
+    const double share = rank - std::floor(rank);
+    if (share == 0.0) return low;
+    return low + share * (static_cast<double>(*std::min_element(below + 1, values.end())) - low);
+}
+
+}  // namespace
 
 Summary summarise(std::span<const double> values) {
     Summary summary;
@@ -32,17 +47,13 @@ Summary summarise(std::span<const double> values) {
 }
 
 double quantile(std::span<const double> values, double p) {
-    assert(!values.empty() && p >= 0.0 && p <= 1.0);
-    std::vector<double> sorted(values.begin(), values.end());
-    const double rank = p * static_cast<double>(sorted.size() - 1);
-    const auto below = static_cast<std::ptrdiff_t>(rank);
-    std::nth_element(sorted.begin(), sorted.begin() + below, sorted.end());
-    const double low = sorted[static_cast<std::size_t>(below)];
-    const double share = rank - static_cast<double>(below);
-    if (share == 0.0) return low;
-    const double high = *std::min_element(sorted.begin() + below + 1, sorted.end());
-    return low + share * (high - low);
+    std::vector<double> copy(values.begin(), values.end());
+    return quantile_in_place(copy, p);
 }
+
+double quantile_in_place(std::span<double> values, double p) { return quantile_of(values, p); }
+
+double quantile_in_place(std::span<float> values, double p) { return quantile_of(values, p); }
 
 double median(std::span<const double> values) { return quantile(values, 0.5); }
 

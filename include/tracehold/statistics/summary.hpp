@@ -23,4 +23,8 @@ Summary summarise(std::span<const double> values);
 double quantile(std::span<const double> values, double p);
 double median(std::span<const double> values);
 
+// The same without a copy: the values come out in another order.
+double quantile_in_place(std::span<double> values, double p);
+double quantile_in_place(std::span<float> values, double p);
+
 }  // namespace tracehold
