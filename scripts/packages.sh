@@ -4,5 +4,6 @@ test_packages=("${build_packages[@]}" doctest-dev python3 python3-numpy python3-
     libedf-dev chromium poppler-utils fonts-dejavu-core strace valgrind parallel slurmctld slurmd slurm-client munge jq miller
     mandoc bsdextrautils fish zsh)
 command -v npm >/dev/null || test_packages+=(npm)  # a node from elsewhere brings its own
+bench_packages=("${build_packages[@]}" doctest-dev libbenchmark-dev hyperfine python3 python3-numpy python3-scipy python3-pandas python3-mne)
 lint_packages=("${build_packages[@]}" doctest-dev clang-tidy clang-format)
 fuzz_packages=("${build_packages[@]}" clang-19 libclang-rt-19-dev doctest-dev)

@@ -6,6 +6,7 @@
 #include "tracehold/report/compose_patient_report.hpp"
 #include "tracehold/report/compose_referrer_report.hpp"
 #include "tracehold/report/compose_session_report.hpp"
+#include "tracehold/report/session_figures.hpp"
 
 namespace tracehold {
 
@@ -16,7 +17,8 @@ Report page_of(const Scored& scored, const Options& options) {
         case Reader::referrer: return compose_referrer_report(scored.score, options.language);
         case Reader::clinician: break;
     }
-    return compose_session_report(scored.score, &scored.envelope, scored.spectrum ? &*scored.spectrum : nullptr);
+    const auto spectrum = spectrum_figure(scored.score, scored.clean);
+    return compose_session_report(scored.score, &scored.envelope, spectrum ? &*spectrum : nullptr);
 }
 
 Report page_of(const Course& course, const Options& options) {

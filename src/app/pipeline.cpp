@@ -12,7 +12,6 @@
 #include "tracehold/identity/hide.hpp"
 #include "tracehold/measures/score_session.hpp"
 #include "tracehold/read/read_recording.hpp"
-#include "tracehold/report/session_figures.hpp"
 
 namespace tracehold {
 namespace {
@@ -173,8 +172,7 @@ Scored score_recording(const Assignment& assignment, const ScoreSettings& base) 
                                         .plan = plan, .accessory = beside ? &*beside : nullptr,
                                         .corrections = assignment.corrections, .settings = settings});
     if (assignment.identity != nullptr) score = hide(std::move(score), *assignment.identity);
-    std::optional<Figure> spectrum = spectrum_figure(score, clean);
-    return {std::move(score), channel, std::move(clean), std::move(envelope), std::move(spectrum)};
+    return {std::move(score), channel, std::move(clean), std::move(envelope)};
 }
 
 }  // namespace tracehold

@@ -12,7 +12,6 @@
 #include "tracehold/measures/session_score.hpp"
 #include "tracehold/plan/plan.hpp"
 #include "tracehold/read/recording.hpp"
-#include "tracehold/report/report.hpp"
 
 namespace tracehold {
 
@@ -22,7 +21,6 @@ struct Scored {
     std::size_t channel = 0;  // of the recording
     CleanRecording clean;
     Envelope envelope;
-    std::optional<Figure> spectrum;
 };
 
 // One recording with all that is known about it beside the file.

@@ -1,6 +1,7 @@
 #include "app/process.hpp"
 
 #include <fcntl.h>
+#include <malloc.h>
 #include <unistd.h>
 
 #include <csignal>
@@ -19,9 +20,20 @@ namespace {
     std::_Exit(static_cast<int>(ExitStatus::fault));
 }
 
+// What was freed is used again rather than given back to the system, which would have to clear every page of it anew: on
+// recordings of some minutes that costs as much as filtering them.
+void keep_freed_memory() {
+#if defined(__GLIBC__)
+    constexpr int kKept = 32 << 20;  // bytes; the most that glibc allows for single blocks
+    ::mallopt(M_MMAP_THRESHOLD, kKept);
+    ::mallopt(M_TRIM_THRESHOLD, 2 * kKept);
+#endif
+}
+
 }  // namespace
 
 void settle_process() {
+    keep_freed_memory();
     std::set_terminate(end_as_fault);
     std::signal(SIGXFSZ, SIG_IGN);
     for (const int descriptor : {STDIN_FILENO, STDOUT_FILENO, STDERR_FILENO}) {

@@ -195,7 +195,7 @@ Outcome score_file(const std::string& path, const Batch& batch) {
     Assignment assignment = prepare(path, batch.options, batch.companions);
     const std::string person = assignment.entry ? assignment.entry->person : "";
     if (!person.empty() && batch.is_elsewhere(person, path)) return kElsewhere;
-    const std::string bytes = read_bytes(path);
+    std::string bytes = read_bytes(path);
     const ScoreSettings settings = score_settings(batch.options, assignment.plan ? &*assignment.plan : nullptr);
     const bool person_known = !batch.companions.identity.hides() || !batch.options.shard;  // a hidden result does not tell whose shard it is in
     if (batch.options.resume && person_known) {
@@ -205,6 +205,7 @@ Outcome score_file(const std::string& path, const Batch& batch) {
         }
     }
     add_recording(assignment, bytes, path);
+    std::string().swap(bytes);  // not held while the recording is scored
     if (batch.is_elsewhere(assignment.recording.person, path)) return kElsewhere;
     return score_assigned(path, assignment, settings, batch);
 }

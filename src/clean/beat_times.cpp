@@ -23,6 +23,7 @@ namespace {
 constexpr Seconds kFrame{0.005};
 constexpr Hertz kHighest{40.0};
 constexpr double kScaleHalf_s = 0.5, kScaleStep_s = 0.1;
+constexpr double kGaussian = 1.4826;  // standard deviation over median size
 constexpr double kCandidate = 4.0;  // Gaussian noise of this band gets there once in five minutes
 constexpr double kApart_s = 0.3;    // half of this either way; 180 a minute is 0.33 s
 constexpr double kShortest_s = 0.33, kLongest_s = 1.8;
@@ -35,73 +36,54 @@ constexpr double kBeside = 2.0;   // usual sizes
 constexpr double kReach = 0.15;   // of an interval: how far a beat may stand from where it is due
 constexpr std::size_t kMostPatterns = 60;
 
-// The sizes within a window that only moves on, kept in order: what leaves and what enters is a small part of them.
-class SlidingSizes {
-public:
-    explicit SlidingSizes(std::span<const float> values) : values_(values) {}
+// The stretch that the usual size of the frames [begin, begin + step) is taken from: half a second either way.
+struct Nearby {
+    std::size_t step, half;
+    explicit Nearby(Hertz frame_rate)
+        : step(static_cast<std::size_t>(std::max(1.0, kScaleStep_s * frame_rate.value))),
+          half(static_cast<std::size_t>(kScaleHalf_s * frame_rate.value)) {}
 
-    void move_to(SampleRange window) {
-        const std::vector<float> leaving = sorted_sizes(window_.begin, std::min(window.begin, window_.end));
-        const std::vector<float> entering = sorted_sizes(std::max(window.begin, window_.end), window.end);
-        kept_.clear();
-        std::set_difference(sizes_.begin(), sizes_.end(), leaving.begin(), leaving.end(), std::back_inserter(kept_));
-        sizes_.clear();
-        std::merge(kept_.begin(), kept_.end(), entering.begin(), entering.end(), std::back_inserter(sizes_));
-        window_ = window;
+    std::span<const float> around(std::span<const float> values, std::size_t begin) const {
+        const std::size_t centre = begin + step / 2, first = centre - std::min(centre, half);
+        return values.subspan(first, std::min(centre + half, values.size()) - first);
     }
-    double median() const {
-        if (sizes_.empty()) return 0.0;
-        const double low = sizes_[(sizes_.size() - 1) / 2], high = sizes_[sizes_.size() / 2];
-        return low + 0.5 * (high - low);
-    }
-
-private:
-    std::vector<float> sorted_sizes(std::size_t begin, std::size_t end) const {
-        std::vector<float> sizes;
-        for (std::size_t i = begin; i < end; ++i) {
-            if (!std::isnan(values_[i])) sizes.push_back(std::abs(values_[i]));
-        }
-        std::sort(sizes.begin(), sizes.end());
-        return sizes;
-    }
-    std::span<const float> values_;
-    SampleRange window_;
-    std::vector<float> sizes_, kept_;
 };
 
-// The standard deviation nearby, by the median of the sizes within half a second either way, found ten times a second.
-// Beats fill less than a third of that, so they do not count; the rest beside a contraction is measured by itself.
-std::vector<float> local_scale(std::span<const float> values, Hertz frame_rate) {
-    const auto step = static_cast<std::size_t>(std::max(1.0, kScaleStep_s * frame_rate.value));
-    const auto half = static_cast<std::size_t>(kScaleHalf_s * frame_rate.value);
-    std::vector<float> out(values.size(), 0.0F);
-    SlidingSizes sizes(values);
-    for (std::size_t begin = 0; begin < values.size(); begin += step) {
-        const std::size_t centre = begin + step / 2;
-        sizes.move_to({centre - std::min(centre, half), std::min(centre + half, values.size())});
-        const auto scale = static_cast<float>(1.4826 * sizes.median());
-        std::fill_n(out.begin() + static_cast<std::ptrdiff_t>(begin), std::min(step, values.size() - begin), scale);
-    }
-    return out;
+// The standard deviation of a stretch by the median of its sizes. Beats fill less than a third of a second, so they do not
+// count; the rest beside a contraction is measured by itself.
+float scale_of(std::span<const float> stretch) {
+    std::vector<float> sizes;
+    sizes.reserve(stretch.size());
+    for (const float v : stretch) sizes.push_back(std::abs(v));
+    return static_cast<float>(kGaussian * valid_quantile(sizes, 0.5));
 }
 
 std::size_t in_frames(double s, const Frames& frames) {
     return static_cast<std::size_t>(std::lround(s * frames.rate.value));
 }
 
-// Frames where `height` is above `limit` times the scale and nothing higher stands within `apart`.
+// Frames where `height` is above `limit` times the usual size of `values` and nothing higher stands within `apart`. The
+// usual size is looked for only where something may stand above it.
 template <class Height>
-std::vector<std::size_t> peaks(const SlowTrace& slow, std::span<const float> scale, double limit, Height height) {
-    const std::size_t apart = in_frames(kApart_s, slow.frames);
+std::vector<std::size_t> peaks(const Frames& frames, std::span<const float> values, double limit, Height height) {
+    constexpr float kSafely = 1.001F;  // beyond all rounding
+    const std::size_t apart = in_frames(kApart_s, frames);
+    const Nearby nearby(frames.rate);
     std::vector<std::size_t> out;
-    for (std::size_t i = 0; i < scale.size(); ++i) {
-        const float h = height(i);
-        if (std::isnan(h) || !(h > static_cast<float>(limit) * scale[i]) || !(scale[i] > 0.0F)) continue;
-        if (!out.empty() && i - out.back() < apart) {
-            if (h > height(out.back())) out.back() = i;
-            continue;
+    for (std::size_t begin = 0; begin < values.size(); begin += nearby.step) {
+        const auto stretch = nearby.around(values, begin);
+        const auto own = values.subspan(begin, std::min(nearby.step, values.size() - begin));
+        if (median_size_reaches(stretch, kSafely * largest_size(own) / static_cast<float>(limit * kGaussian))) continue;
+        const float scale = scale_of(stretch);
+        for (std::size_t i = begin; i < begin + own.size(); ++i) {
+            const float h = height(i);
+            if (std::isnan(h) || !(h > static_cast<float>(limit) * scale) || !(scale > 0.0F)) continue;
+            if (!out.empty() && i - out.back() < apart) {
+                if (h > height(out.back())) out.back() = i;
+                continue;
+            }
+            out.push_back(i);
         }
-        out.push_back(i);
     }
     return out;
 }
@@ -157,9 +139,9 @@ std::vector<float> average_of_alike(std::span<const float> values, std::span<con
 }
 
 // Empty where fewer than ten candidates look alike.
-std::vector<float> common_shape(const SlowTrace& slow, std::span<const std::size_t> candidates) {
-    const std::span<const float> values = slow.frames.value;
-    const std::size_t half = in_frames(kShapeHalf_s, slow.frames), reach = half / 2;
+std::vector<float> common_shape(const Frames& slow, std::span<const std::size_t> candidates) {
+    const std::span<const float> values = slow.value;
+    const std::size_t half = in_frames(kShapeHalf_s, slow), reach = half / 2;
     std::vector<float> best;
     std::size_t most = 0;
     const std::size_t stride = std::max<std::size_t>(1, candidates.size() / kMostPatterns);
@@ -221,17 +203,17 @@ double between_beats(std::span<const float> match, std::span<const std::size_t> 
 // The size of the slow trace from 0.1 to 0.2 s before and after a beat, in usual sizes; the median over beats. About 1
 // for a heart, which is over in 0.1 s; far more for a quick contraction, which is not, though contractions may come at
 // a heart's pace.
-double beside_beats(const SlowTrace& slow, std::span<const std::size_t> beats) {
-    const std::size_t near = in_frames(0.1, slow.frames), far = in_frames(0.2, slow.frames);
+double beside_beats(const Frames& slow, std::span<const std::size_t> beats) {
+    const std::size_t near = in_frames(0.1, slow), far = in_frames(0.2, slow);
     std::vector<float> ratios;
     for (const std::size_t beat : beats) {
         double power = 0.0, count = 0.0;
-        for (std::size_t i = beat - std::min(beat, far); i < std::min(beat + far + 1, slow.frames.value.size()); ++i) {
-            if ((i + near > beat && i < beat + near) || std::isnan(slow.frames.value[i])) continue;
-            power += static_cast<double>(slow.frames.value[i]) * slow.frames.value[i];
+        for (std::size_t i = beat - std::min(beat, far); i < std::min(beat + far + 1, slow.value.size()); ++i) {
+            if ((i + near > beat && i < beat + near) || std::isnan(slow.value[i])) continue;
+            power += static_cast<double>(slow.value[i]) * slow.value[i];
             count += 1.0;
         }
-        if (count > 0.0) ratios.push_back(static_cast<float>(std::sqrt(power / count) / slow.scale[beat]));
+        if (count > 0.0) ratios.push_back(static_cast<float>(std::sqrt(power / count) / usual_size_at(slow, beat)));
     }
     return valid_quantile(ratios, 0.5);
 }
@@ -295,22 +277,20 @@ Frames slow_frames(std::span<const float> uv, Hertz rate) {
     return frames;
 }
 
-SlowTrace slow_trace(std::span<const float> uv, Hertz rate) {
-    SlowTrace out{slow_frames(uv, rate), {}};
-    out.scale = local_scale(out.frames.value, out.frames.rate);
-    return out;
+float usual_size_at(const Frames& slow, std::size_t frame) {
+    const Nearby nearby(slow.rate);
+    return scale_of(nearby.around(slow.value, frame / nearby.step * nearby.step));
 }
 
-std::vector<std::size_t> beat_frames(const SlowTrace& slow) {
-    const std::span<const float> values = slow.frames.value;
-    const auto candidates = peaks(slow, slow.scale, kCandidate, [&](std::size_t i) { return std::abs(values[i]); });
+std::vector<std::size_t> beat_frames(const Frames& slow) {
+    const std::span<const float> values = slow.value;
+    const auto candidates = peaks(slow, values, kCandidate, [&](std::size_t i) { return std::abs(values[i]); });
     if (candidates.size() < kFewestBeats) return {};
     const auto shape = common_shape(slow, candidates);
     if (shape.empty()) return {};
     const auto match = matched(values, shape);
-    const auto scale = local_scale(match, slow.frames.rate);
-    const auto beats = peaks(slow, scale, kCandidate, [&](std::size_t i) { return match[i]; });
-    const double interval = regular_interval(beats, slow.frames);
+    const auto beats = peaks(slow, match, kCandidate, [&](std::size_t i) { return match[i]; });
+    const double interval = regular_interval(beats, slow);
     if (interval <= 0.0 || between_beats(match, beats, interval) > kBetween || beside_beats(slow, beats) > kBeside)
         return {};
     return with_first(with_hidden(beats, match, interval), match, interval);

@@ -1,5 +1,7 @@
 #include "clean/frames.hpp"
 
+#include <array>
+#include <cstdint>
 #include <iterator>
 
 #include "tracehold/statistics/summary.hpp"
@@ -59,6 +61,28 @@ double valid_quantile(std::span<const float> values, double p) {
     valid.reserve(values.size());
     std::copy_if(values.begin(), values.end(), std::back_inserter(valid), [](float v) { return !std::isnan(v); });
     return valid.empty() ? 0.0 : quantile_in_place(valid, p);
+}
+
+float largest_size(std::span<const float> values) {
+    std::array<float, 8> most{};  // eight side by side: a single one would wait for itself at every value
+    std::size_t i = 0;
+    for (; i + most.size() <= values.size(); i += most.size()) {
+        for (std::size_t k = 0; k < most.size(); ++k) {
+            const float size = std::abs(values[i + k]);
+            most[k] = size > most[k] ? size : most[k];
+        }
+    }
+    for (; i < values.size(); ++i) most[0] = std::max(most[0], std::abs(values[i]));
+    return *std::max_element(most.begin(), most.end());
+}
+
+bool median_size_reaches(std::span<const float> values, float least) {
+    std::uint32_t large = 0, valid = 0;
+    for (const float value : values) {
+        large += std::abs(value) >= least ? 1U : 0U;
+        valid += value == value ? 1U : 0U;
+    }
+    return valid > 0 && large >= valid - (valid - 1) / 2;
 }
 
 double resting_level(const Frames& powers) {

@@ -29,6 +29,13 @@ std::vector<float> smoothed(std::span<const float> values, std::size_t half);
 // Quantile of the values that are numbers; empty input gives 0.
 double valid_quantile(std::span<const float> values, double p);
 
+// The largest size (absolute value) of those that are numbers; 0 where none is.
+float largest_size(std::span<const float> values);
+
+// True where the median size of those that are numbers is at least `least`; told by counting, without looking for the
+// median, since most stretches need not know it closer. Where it is exactly `least` either answer may come.
+bool median_size_reaches(std::span<const float> values, float least);
+
 // RMS of the quiet part of a band-passed trace: the lower decile of its RMS over half seconds.
 double resting_level(const Frames& powers);
 

@@ -99,11 +99,11 @@ double scale_of(const Overlap& o, double power, Hertz rate) {
     return std::clamp(1.0 + trust * (o.product / o.energy - 1.0), 0.0, 3.0);
 }
 
-std::vector<Beat> beats_of(const SlowTrace& slow, std::span<const std::size_t> frames) {
+std::vector<Beat> beats_of(const Frames& slow, std::span<const std::size_t> frames) {
     std::vector<Beat> out;
     for (const std::size_t frame : frames) {
-        const double scale = slow.scale[frame];
-        out.push_back({frame * slow.frames.samples + slow.frames.samples / 2, std::max(1e-6, scale * scale)});
+        const double scale = usual_size_at(slow, frame);
+        out.push_back({frame * slow.samples + slow.samples / 2, std::max(1e-6, scale * scale)});
     }
     return out;
 }
@@ -118,7 +118,7 @@ double median_interval_s(std::span<const Beat> beats, Hertz rate) {
 }  // namespace
 
 HeartBeats find_heart_beats(std::span<const float> uv, Hertz rate) {
-    const SlowTrace slow = slow_trace(uv, rate);
+    const Frames slow = slow_frames(uv, rate);
     std::vector<Beat> beats = beats_of(slow, beat_frames(slow));
     HeartBeats out;
     if (beats.size() < kFewestBeats) return out;

@@ -12,6 +12,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
+
+#include "clean/frames.hpp"
 
 namespace tracehold {
 namespace {
@@ -25,25 +28,33 @@ constexpr double kNear_s = 0.02;
 constexpr double kItself_s = 0.001;
 constexpr double kMargin_s = 0.002;  // what a recorder's own filter smears
 
+// Sizes of the differences; NaN where one of the three is missing.
 std::vector<float> differences(std::span<const float> samples, std::size_t reach) {
     std::vector<float> out(samples.size(), std::nanf(""));
     for (std::size_t i = reach; i + reach < samples.size(); ++i) {
-        out[i] = samples[i] - 0.5F * (samples[i - reach] + samples[i + reach]);
+        out[i] = std::abs(samples[i] - 0.5F * (samples[i - reach] + samples[i + reach]));
     }
     return out;
+}
+
+constexpr float kGaussian = 1.4826F;  // standard deviation over median size
+
+// True if no size of the block stands out of its usual one, told without finding the median: at least half of them are so
+// large that the largest would not stand out of any of these. Nearly every block is such a one.
+bool is_calm(std::span<const float> sizes) {
+    constexpr float kSafely = 1.001F;  // beyond all rounding
+    return median_size_reaches(sizes, kSafely * largest_size(sizes) / (static_cast<float>(kAboveUsual) * kGaussian));
 }
 
 // 1.4826 times the median of |d|: the standard deviation, were the block Gaussian.
 float block_scale(std::span<const float> block) {
     std::vector<float> sizes;
     sizes.reserve(block.size());
-    for (const float d : block) {
-        if (!std::isnan(d)) sizes.push_back(std::abs(d));
-    }
+    std::copy_if(block.begin(), block.end(), std::back_inserter(sizes), [](float size) { return !std::isnan(size); });
     if (sizes.empty()) return 0.0F;
     const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
     std::nth_element(sizes.begin(), middle, sizes.end());
-    return 1.4826F * *middle;
+    return kGaussian * *middle;
 }
 
 struct Usual {
@@ -51,15 +62,12 @@ struct Usual {
     float livelier = 0.0F;  // the largest of the block and its neighbours
 };
 
-std::vector<Usual> usual_sizes(std::span<const float> differences, std::size_t block) {
-    std::vector<Usual> out;
-    for (std::size_t begin = 0; begin < differences.size(); begin += block) {
-        out.push_back({block_scale(differences.subspan(begin, std::min(block, differences.size() - begin))), 0.0F});
-    }
-    for (std::size_t b = 0; b < out.size(); ++b) {
-        for (std::size_t k = b - std::min<std::size_t>(b, 1); k < std::min(b + 2, out.size()); ++k) {
-            out[b].livelier = std::max(out[b].livelier, out[k].own);
-        }
+Usual usual_size(std::span<const float> sizes, std::size_t block, std::size_t b) {
+    Usual out;
+    for (std::size_t k = b - std::min<std::size_t>(b, 1); k < b + 2 && k * block < sizes.size(); ++k) {
+        const float scale = block_scale(sizes.subspan(k * block, std::min(block, sizes.size() - k * block)));
+        out.livelier = std::max(out.livelier, scale);
+        if (k == b) out.own = scale;
     }
     return out;
 }
@@ -90,19 +98,20 @@ Ranges find_spikes(std::span<const float> samples, Hertz rate) {
         return std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(s * rate.value)));
     };
     const std::size_t reach = in_samples(kReach_s), block = in_samples(kBlock_s);
-    const auto difference = differences(samples, reach);
-    const auto usual = usual_sizes(difference, block);
+    const auto sizes = differences(samples, reach);
     const auto stands_out = [&](std::size_t i, const Usual& u) {
-        const double size = std::abs(difference[i]);
+        const double size = sizes[i];
         if (!(size > kAboveUsual * u.own)) return false;
         const double near = spread_near(samples, i, in_samples(kNear_s), in_samples(kItself_s));
         return size > (size > kAboveUsual * u.livelier ? kAboveNear : kFarAboveNear) * near;
     };
     Ranges found;
-    for (std::size_t b = 0; b < usual.size(); ++b) {
-        if (!(usual[b].own > 0.0F)) continue;
-        for (std::size_t i = b * block; i < std::min((b + 1) * block, samples.size()); ++i) {
-            if (!stands_out(i, usual[b])) continue;
+    for (std::size_t begin = 0; begin < sizes.size(); begin += block) {
+        const std::size_t end = std::min(begin + block, sizes.size());
+        if (is_calm(std::span(sizes).subspan(begin, end - begin))) continue;
+        const Usual usual = usual_size(sizes, block, begin / block);
+        for (std::size_t i = begin; i < end && usual.own > 0.0F; ++i) {
+            if (!stands_out(i, usual)) continue;
             if (found.empty() || found.back().end != i) found.push_back({i, i});
             found.back().end = i + 1;
         }

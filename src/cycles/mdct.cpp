@@ -1,8 +1,11 @@
 #include "cycles/mdct.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
+
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 
@@ -25,19 +28,44 @@ bool all_finite(std::span<const float> samples) {
     return std::all_of(samples.begin(), samples.end(), [](float x) { return std::isfinite(x); });
 }
 
-void add_block(std::span<const float> samples, const MdctBasis& basis, std::span<float> energy) {
-    std::vector<double> c(basis.bins, 0.0), s(basis.bins, 0.0);
-    for (std::size_t n = 0; n < samples.size(); ++n) {
-        const double x = static_cast<double>(samples[n]);
-        const double* cosine = &basis.cosine[n * basis.bins];
-        const double* sine = &basis.sine[n * basis.bins];
-        for (std::size_t k = 0; k < basis.bins; ++k) {
-            c[k] += x * cosine[k];
-            s[k] += x * sine[k];
+// One bin of many blocks at once, as neighbours in memory.
+constexpr std::size_t kTogether = 64;
+
+// samples: [n][block]. energy: of bin k in each block.
+TRACEHOLD_WIDE void add_bin(const double* samples, const MdctBasis& basis, std::size_t k, double* energy) {
+    double c[kTogether] = {}, s[kTogether] = {};
+    for (std::size_t n = 0; n < 2 * basis.hop; ++n) {
+        const double cosine = basis.cosine[n * basis.bins + k], sine = basis.sine[n * basis.bins + k];
+        const double* x = samples + n * kTogether;
+        for (std::size_t i = 0; i < kTogether; ++i) {
+            c[i] += x[i] * cosine;
+            s[i] += x[i] * sine;
         }
     }
-    for (std::size_t k = 0; k < basis.bins; ++k) energy[k] = static_cast<float>(0.5 * (c[k] * c[k] + s[k] * s[k]));
+    for (std::size_t i = 0; i < kTogether; ++i) energy[i] = 0.5 * (c[i] * c[i] + s[i] * s[i]);
 }
+
+struct Batch {
+    std::vector<double> samples;
+    std::array<std::size_t, kTogether> block{};
+    std::size_t count = 0;
+
+    explicit Batch(std::size_t hop) : samples(2 * hop * kTogether) {}
+
+    void take(std::size_t b, std::span<const float> of_block) {
+        for (std::size_t n = 0; n < of_block.size(); ++n)
+            samples[n * kTogether + count] = static_cast<double>(of_block[n]);
+        block[count++] = b;
+    }
+    void put_down(const MdctBasis& basis, BlockEnergies& out) {
+        double energy[kTogether];
+        for (std::size_t k = 0; k < basis.bins; ++k) {
+            add_bin(samples.data(), basis, k, energy);
+            for (std::size_t i = 0; i < count; ++i) out.energy[block[i] * out.bins + k] = static_cast<float>(energy[i]);
+        }
+        count = 0;
+    }
+};
 
 }  // namespace
 
@@ -69,12 +97,15 @@ BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_h
     const std::size_t blocks = uv.size() / hop + 1;
     out.energy.assign(blocks * out.bins, 0.0F);
     out.valid.assign(blocks, 0);
+    Batch batch(hop);
     for (std::size_t b = 1; (b + 1) * hop <= uv.size(); ++b) {
         const std::span<const float> samples = uv.subspan((b - 1) * hop, 2 * hop);
         if (!all_finite(samples)) continue;
         out.valid[b] = 1;
-        add_block(samples, basis, {out.energy.data() + b * out.bins, out.bins});
+        batch.take(b, samples);
+        if (batch.count == kTogether) batch.put_down(basis, out);
     }
+    batch.put_down(basis, out);
     return out;
 }
 

@@ -37,9 +37,20 @@ void all_starts(const LevelTable& table, const Ramp& ramp, std::size_t blocks, s
     }
 }
 
+// Eight maxima side by side: a single one would wait for itself at every value.
+float largest(std::span<const float> values) {
+    std::array<float, 8> most;
+    most.fill(-std::numeric_limits<float>::infinity());
+    std::size_t i = 0;
+    for (; i + most.size() <= values.size(); i += most.size())
+        for (std::size_t k = 0; k < most.size(); ++k) most[k] = values[i + k] > most[k] ? values[i + k] : most[k];
+    for (; i < values.size(); ++i) most[0] = std::max(most[0], values[i]);
+    return *std::max_element(most.begin(), most.end());
+}
+
 // log of the mean over starts of e^(c LL).
 double log_mean_tempered(std::span<const float> ll) {
-    const double top = static_cast<double>(*std::max_element(ll.begin(), ll.end()));
+    const double top = static_cast<double>(largest(ll));
     double sum = 0.0;
     for (const float v : ll) {
         const double below = static_cast<double>(v) - top;
@@ -51,7 +62,7 @@ double log_mean_tempered(std::span<const float> ll) {
 // Tempered likelihood on the fine grid, scaled to a sum of 1; between starts the logarithm is interpolated.
 void fine_probabilities(std::span<const float> ll, std::size_t phases, std::vector<double>& out) {
     const std::size_t step = kFine / phases;
-    const float top = *std::max_element(ll.begin(), ll.end());
+    const float top = largest(ll);
     out.assign(ll.size() * step, 0.0);
     double sum = 0.0;
     for (std::size_t i = 0; i < ll.size(); ++i) {
@@ -123,12 +134,13 @@ void blur(std::vector<double>& p) {
     double sum = 0.0;
     for (int i = -kReach; i <= kReach; ++i)
         sum += kernel[static_cast<std::size_t>(i + kReach)] = std::exp(-0.5 * i * i / (kBlur * kBlur));
+    for (double& weight : kernel) weight /= sum;
     std::vector<double> out(p.size(), 0.0);
     const int last = static_cast<int>(p.size()) - 1;
     for (int i = 0; i <= last; ++i)
         for (int j = -kReach; j <= kReach; ++j)
             out[static_cast<std::size_t>(std::clamp(i + j, 0, last))] +=
-                p[static_cast<std::size_t>(i)] * kernel[static_cast<std::size_t>(j + kReach)] / sum;
+                p[static_cast<std::size_t>(i)] * kernel[static_cast<std::size_t>(j + kReach)];
     p = std::move(out);
 }
 
@@ -171,6 +183,11 @@ std::array<double, kShapes> weighed(const std::array<double, kShapes>& prior,
     return p;
 }
 
+LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model) {
+    const std::size_t padding = static_cast<std::size_t>(model.ramps[0].back().length) + 4;
+    return make_level_table(energies, levels, side.search.begin, std::max(side.plateau.end, side.search.end), padding);
+}
+
 }  // namespace
 
 RiseModel make_rise_model(double hop_s) {
@@ -184,28 +201,26 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
                        const RiseModel& model, std::span<const RiseShape> shapes) {
     WeighedSide out{std::move(sides), {}, {}, {}};
     out.log_evidence.fill(-std::numeric_limits<double>::infinity());
-    const std::vector<SideLevels> levels = estimate_levels(energies, rest, out.sides);
-    const std::size_t padding = static_cast<std::size_t>(model.ramps[0].back().length) + 4;
-    for (std::size_t k = 0; k < out.sides.size(); ++k) {
-        const Side& side = out.sides[k];
-        const std::size_t end = std::max(side.plateau.end, side.search.end);
-        out.tables.push_back(make_level_table(energies, levels[k], side.search.begin, end, padding));
-    }
+    out.levels = estimate_levels(energies, rest, out.sides);
+    std::array<std::vector<std::vector<double>>, kShapes> evidence;  // [shape][contraction][length]
     std::vector<float> ll;
-    for (const RiseShape shape : shapes) {
-        const auto s = static_cast<std::size_t>(shape);
-        std::vector<std::vector<double>> evidence;
-        for (std::size_t k = 0; k < out.sides.size(); ++k) {
+    for (std::size_t k = 0; k < out.sides.size(); ++k) {
+        const LevelTable table = table_of(energies, out.sides[k], out.levels[k], model);
+        for (const RiseShape shape : shapes) {
+            const auto s = static_cast<std::size_t>(shape);
             std::vector<double> m;
             for (const Ramp& ramp : model.ramps[s]) {
-                all_starts(out.tables[k], ramp, out.sides[k].search.size(), ll);
+                all_starts(table, ramp, out.sides[k].search.size(), ll);
                 m.push_back(log_mean_tempered(ll));
                 const double length_s = ramp.length * energies.hop_s;
                 if (shape == RiseShape::quadratic && length_s > kLongestQuadratic_s) m.back() = kImpossible;
             }
-            evidence.push_back(std::move(m));
+            evidence[s].push_back(std::move(m));
         }
-        out.by_shape[s] = learn_rises(evidence, model.habits);
+    }
+    for (const RiseShape shape : shapes) {
+        const auto s = static_cast<std::size_t>(shape);
+        out.by_shape[s] = learn_rises(evidence[s], model.habits);
         out.log_evidence[s] = out.by_shape[s].log_evidence;
     }
     return out;
@@ -217,12 +232,13 @@ ShapeProbabilities shape_probabilities(const WeighedSide& rise, const WeighedSid
     return {weighed(kAnswerPrior, both), weighed(kIntervalPrior, both)};
 }
 
-std::vector<EventPosterior> event_posteriors(const WeighedSide& side, const RiseModel& model,
-                                             const ShapeProbabilities& shapes) {
+std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side,
+                                             const RiseModel& model, const ShapeProbabilities& shapes) {
     std::vector<EventPosterior> out;
     std::vector<float> ll;
     std::vector<double> p;
     for (std::size_t k = 0; k < side.sides.size(); ++k) {
+        const LevelTable table = table_of(energies, side.sides[k], side.levels[k], model);
         Mixture mixture;
         for (std::size_t s = 0; s < kShapes; ++s) {
             const double answer = shapes.answer[s], interval = shapes.interval[s];
@@ -232,7 +248,7 @@ std::vector<EventPosterior> event_posteriors(const WeighedSide& side, const Rise
                 const double length = side.by_shape[s].of_length[k][d];
                 if (std::max(answer, interval) * length < kNegligible) continue;
                 const Ramp& ramp = model.ramps[s][d];
-                all_starts(side.tables[k], ramp, side.sides[k].search.size(), ll);
+                all_starts(table, ramp, side.sides[k].search.size(), ll);
                 fine_probabilities(ll, ramp.levels.size(), p);
                 mixture.add(p, answer * length, interval * length, ramp.length, share);
             }

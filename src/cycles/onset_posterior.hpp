@@ -17,10 +17,11 @@ struct RiseModel {
 };
 RiseModel make_rise_model(double hop_s);
 
-// One side of a session, weighed: tables and, per shape, what was learned of the lengths.
+// One side of a session, weighed: levels and, per shape, what was learned of the lengths. The tables are not kept: a
+// quarter of a megabyte a contraction would grow to gigabytes over a day.
 struct WeighedSide {
     std::vector<Side> sides;
-    std::vector<LevelTable> tables;
+    std::vector<SideLevels> levels;
     std::array<RisePosterior, kShapes> by_shape;
     std::array<double, kShapes> log_evidence{};  // minus infinity for shapes that were not asked for
 };
@@ -44,7 +45,7 @@ struct EventPosterior {
     double fifth = 0.0;
     double at_border = 0.0;
 };
-std::vector<EventPosterior> event_posteriors(const WeighedSide& side, const RiseModel& model,
+std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side, const RiseModel& model,
                                              const ShapeProbabilities& shapes);
 
 }  // namespace tracehold

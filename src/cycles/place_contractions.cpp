@@ -60,7 +60,8 @@ Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::s
     const WeighedSide fall =
         weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, shapes);
     const ShapeProbabilities probabilities = shape_probabilities(rise, fall);
-    return {event_posteriors(rise, session.model, probabilities), event_posteriors(fall, session.model, probabilities)};
+    return {event_posteriors(session.forward, rise, session.model, probabilities),
+            event_posteriors(session.backward, fall, session.model, probabilities)};
 }
 
 std::vector<RoughTimes> rough_times(const Pass& pass, std::span<const Stretch> stretches, std::size_t blocks) {

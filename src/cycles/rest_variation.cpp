@@ -26,6 +26,9 @@ constexpr double kBeside_s = 2.0;                  // of rest beside a window: l
 constexpr double kMargin_s = 0.1;                  // between the span and the rest beside it
 constexpr double kFarther = 3.0;                   // pairs up to this many times as far apart tell of a distance
 constexpr std::size_t kFewest = 6;                 // pairs; where there are fewer, the nearest others join
+// Rests onwards that each is compared with: nobody asks of rests further apart, and all pairs grow with the square of a
+// recording's length. A session has fewer.
+constexpr std::size_t kFarthest = 300;
 constexpr double kTimesSpread = 1.2;  // higher loses faint contractions over restless rest, lower claims crests
 constexpr double kSilence = 1e-6;     // of the mean power of the session
 
@@ -122,7 +125,7 @@ RestVariation rest_variation(const PowerSteps& steps, std::span<const TimeSpan> 
     rest.floor = std::max(kSilence * sum / static_cast<double>(std::max<std::size_t>(valid, 1)), 1e-30);
     const std::vector<RestLevel> levels = rest_levels(steps, rest);
     for (std::size_t i = 0; i < levels.size(); ++i)
-        for (std::size_t j = i + 1; j < levels.size(); ++j)
+        for (std::size_t j = i + 1; j < std::min(levels.size(), i + 1 + kFarthest); ++j)
             rest.differences.push_back(
                 {levels[j].middle_s - levels[i].middle_s, std::abs(levels[j].log_power - levels[i].log_power)});
     std::sort(rest.differences.begin(), rest.differences.end(),

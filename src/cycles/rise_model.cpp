@@ -1,8 +1,12 @@
 #include "cycles/rise_model.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
+
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 
@@ -59,40 +63,109 @@ struct LevelTerms {
     std::array<float, kLevels> log_term{};
 };
 
+std::array<double, kLevels> make_level_powers() {
+    std::array<double, kLevels> powers{};
+    for (int j = 0; j < kLevels; ++j) powers[static_cast<std::size_t>(j)] = level_amplitude(j) * level_amplitude(j);
+    return powers;
+}
+
+// The logarithms of products, one a level: factors are multiplied as m 2^e with 1 <= m < 2, so that no product of a few
+// hundred leaves the range of a double, and one logarithm a level is enough. In: positive factors, not below 1e-300.
+struct LevelProducts {
+    std::array<double, kLevels> mantissa, exponent;
+
+    LevelProducts() { mantissa.fill(1.0), exponent.fill(0.0); }
+    [[gnu::always_inline]] void multiply(std::size_t j, double factor) {
+        constexpr std::uint64_t kMantissa = (std::uint64_t{1} << 52) - 1, kOne = std::uint64_t{1023} << 52;
+        const auto bits = std::bit_cast<std::uint64_t>(factor);
+        mantissa[j] *= std::bit_cast<double>((bits & kMantissa) | kOne);
+        // The exponent's bits as the last ones of a number from 2^52 on: a conversion that wide instructions know.
+        constexpr double kTwo52 = 4503599627370496.0;
+        exponent[j] += std::bit_cast<double>((bits >> 52) | std::bit_cast<std::uint64_t>(kTwo52)) - (kTwo52 + 1023.0);
+    }
+    double log(std::size_t j) const { return std::log(mantissa[j]) + exponent[j] * std::numbers::ln2; }
+};
+
+TRACEHOLD_WIDE void add_bin(double rest, double activity, double half_weight, const std::array<double, kLevels>& powers,
+                            float* inverse, LevelProducts& products) {
+    std::array<double, kLevels> v;
+    for (std::size_t j = 0; j < kLevels; ++j) v[j] = rest + powers[j] * activity;
+    for (std::size_t j = 0; j < kLevels; ++j) inverse[j] = static_cast<float>(half_weight / v[j]);
+    for (std::size_t j = 0; j < kLevels; ++j) products.multiply(j, v[j]);
+}
+
 LevelTerms make_terms(const SideLevels& s, double creep) {
+    static const std::array<double, kLevels> powers = make_level_powers();
     const std::size_t bins = s.rest.size();
     LevelTerms terms{std::vector<float>(bins * kLevels), {}};
-    for (int j = 0; j < kLevels; ++j) {
-        const double q = level_amplitude(j);
-        double logs = 0.0;
-        for (std::size_t k = 0; k < bins; ++k) {
-            const double rest = std::max(kCreepFloor * s.rest[k], s.rest[k] + creep * s.creep[k]);
-            const double v = rest + q * q * s.activity[k];
-            terms.inverse[k * kLevels + static_cast<std::size_t>(j)] = static_cast<float>(0.5 * s.weight[k] / v);
-            logs += 0.5 * s.weight[k] * std::log(v);
-        }
-        terms.log_term[static_cast<std::size_t>(j)] = static_cast<float>(logs);
+    std::array<double, kLevels> logs{};
+    LevelProducts whole;  // of the bins that count whole: nearly always all
+    for (std::size_t k = 0; k < bins; ++k) {
+        const double rest = std::max(kCreepFloor * s.rest[k], s.rest[k] + creep * s.creep[k]);
+        LevelProducts partly;
+        const bool is_whole = s.weight[k] == 1.0;
+        add_bin(rest, s.activity[k], 0.5 * s.weight[k], powers, &terms.inverse[k * kLevels], is_whole ? whole : partly);
+        for (std::size_t j = 0; !is_whole && j < kLevels; ++j) logs[j] += 0.5 * s.weight[k] * partly.log(j);
     }
+    for (std::size_t j = 0; j < kLevels; ++j) terms.log_term[j] = static_cast<float>(logs[j] + 0.5 * whole.log(j));
     return terms;
 }
 
 using LevelColumn = std::array<float, kLevels>;
 
-LevelColumn column_of(const LevelTerms& terms, std::span<const float> energy) {
-    LevelColumn column;
+// Less that at level 0.
+TRACEHOLD_WIDE void fill_column(const LevelTerms& terms, std::span<const float> energy, LevelColumn& column) {
     for (std::size_t j = 0; j < kLevels; ++j) column[j] = -terms.log_term[j];
     for (std::size_t k = 0; k < energy.size(); ++k) {
         const float* inverse = &terms.inverse[k * kLevels];
         for (std::size_t j = 0; j < kLevels; ++j) column[j] -= energy[k] * inverse[j];
     }
-    const float floor = *std::max_element(column.begin(), column.end()) - kStrongestBlock;
-    for (float& value : column) value = std::max(value, floor);
-    return column;
+    std::array<float, 8> most;  // eight at once: a single running maximum waits for itself
+    std::copy_n(column.begin(), most.size(), most.begin());
+    for (std::size_t j = 0; j < kLevels; j += most.size())
+        for (std::size_t i = 0; i < most.size(); ++i) most[i] = std::max(most[i], column[j + i]);
+    const float floor = *std::max_element(most.begin(), most.end()) - kStrongestBlock;
+    const float at_rest = std::max(column[0], floor);
+    for (float& value : column) value = std::max(value, floor) - at_rest;
 }
+
+// Columns of neighbouring blocks, turned into rows of the table together: one block alone would touch every row of it.
+struct ColumnBatch {
+    static constexpr std::size_t kMost = 16;
+    std::array<LevelColumn, kMost> columns;
+    std::size_t first = 0, count = 0;
+
+    void put_down(LevelTable& table) {
+        for (std::size_t j = 0; j < kLevels; ++j)
+            for (std::size_t i = 0; i < count; ++i) table.gain[j * table.stride + first + i] = columns[i][j];
+        first += count;
+        count = 0;
+    }
+};
 
 double creep_at(const SideLevels& s, std::size_t block) {
     const double distance = static_cast<double>(block) - s.anchor;
     return s.creep_level + s.creep_slope * std::min(distance, s.creep_until);
+}
+
+// The sum over r of the row levels[r] from r on, and the plateau behind.
+TRACEHOLD_WIDE void add_rows(const LevelTable& table, std::span<const unsigned char> levels, std::span<float> out) {
+    const float* after = table.plateau_from.data() + levels.size();
+    for (std::size_t i = 0; i < out.size(); ++i) out[i] = after[i];
+    // Four rows a turn, so that the sums are fetched and stored a fourth as often; whole rows, which come from the cache in
+    // one stream.
+    const auto row = [&](std::size_t r) { return table.gain.data() + levels[r] * table.stride + r; };
+    std::size_t r = 0;
+    for (; r + 4 <= levels.size(); r += 4) {
+        const float *a = row(r), *b = row(r + 1), *c = row(r + 2), *d = row(r + 3);
+        TRACEHOLD_INDEPENDENT
+        for (std::size_t i = 0; i < out.size(); ++i) out[i] = (((out[i] + a[i]) + b[i]) + c[i]) + d[i];
+    }
+    for (; r < levels.size(); ++r) {
+        const float* a = row(r);
+        TRACEHOLD_INDEPENDENT
+        for (std::size_t i = 0; i < out.size(); ++i) out[i] += a[i];
+    }
 }
 
 }  // namespace
@@ -150,12 +223,18 @@ LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& lev
     table.gain.assign(kLevels * table.stride, 0.0F);
     LevelTerms terms = make_terms(levels, creep_at(levels, first));
     double creep = creep_at(levels, first);
+    ColumnBatch batch;
     for (std::size_t b = first; b < end; ++b) {
-        if (!energies.valid[b]) continue;
-        if (creep_at(levels, b) != creep) terms = make_terms(levels, creep = creep_at(levels, b));
-        const LevelColumn column = column_of(terms, energies.at(b));
-        for (std::size_t j = 0; j < kLevels; ++j) table.gain[j * table.stride + b - first] = column[j] - column[0];
+        LevelColumn& column = batch.columns[batch.count++];
+        if (energies.valid[b]) {
+            if (creep_at(levels, b) != creep) terms = make_terms(levels, creep = creep_at(levels, b));
+            fill_column(terms, energies.at(b), column);
+        } else {
+            column.fill(0.0F);
+        }
+        if (batch.count == ColumnBatch::kMost) batch.put_down(table);
     }
+    batch.put_down(table);
     table.plateau_from.assign(table.stride + 1, 0.0F);
     double sum = 0.0;
     for (std::size_t i = table.blocks; i-- > 0;) {
@@ -166,13 +245,7 @@ LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& lev
 }
 
 void onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out) {
-    const std::vector<unsigned char>& levels = ramp.levels[static_cast<std::size_t>(phase)];
-    const float* after = table.plateau_from.data() + levels.size();
-    for (std::size_t i = 0; i < out.size(); ++i) out[i] = after[i];
-    for (std::size_t r = 0; r < levels.size(); ++r) {
-        const float* row = table.gain.data() + levels[r] * table.stride + r;
-        for (std::size_t i = 0; i < out.size(); ++i) out[i] += row[i];
-    }
+    add_rows(table, ramp.levels[static_cast<std::size_t>(phase)], out);
 }
 
 }  // namespace tracehold

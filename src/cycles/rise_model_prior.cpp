@@ -101,18 +101,22 @@ RisePosterior learn_rises(std::span<const std::vector<double>> log_evidence, std
     constexpr double kTiny = 1e-300;  // keeps the logarithm of an impossible habit finite
     std::vector<ScaledEvidence> evidence;
     for (const std::vector<double>& m : log_evidence) evidence.push_back(scaled(m));
-    std::vector<double> log_weight;
+    std::vector<double> log_weight, likelihood;  // likelihood: [habit][contraction], of the scaled evidence
     for (const RiseHabit& habit : habits) {
         double sum = std::log(habit.weight);
-        for (const ScaledEvidence& k : evidence) sum += k.top + std::log(dot(habit.of_length, k.e) + kTiny);
+        for (const ScaledEvidence& k : evidence) {
+            likelihood.push_back(dot(habit.of_length, k.e) + kTiny);
+            sum += k.top + std::log(likelihood.back());
+        }
         log_weight.push_back(sum);
     }
     RisePosterior out{log_sum_exp(log_weight), {}};
-    for (const ScaledEvidence& k : evidence) {
-        std::vector<double> p(k.e.size(), 0.0);
+    for (std::size_t i = 0; i < evidence.size(); ++i) {
+        const std::vector<double>& e = evidence[i].e;
+        std::vector<double> p(e.size(), 0.0);
         for (std::size_t h = 0; h < habits.size(); ++h) {
-            const double w = std::exp(log_weight[h] - out.log_evidence) / (dot(habits[h].of_length, k.e) + kTiny);
-            for (std::size_t d = 0; d < p.size(); ++d) p[d] += w * habits[h].of_length[d] * k.e[d];
+            const double w = std::exp(log_weight[h] - out.log_evidence) / likelihood[h * evidence.size() + i];
+            for (std::size_t d = 0; d < p.size(); ++d) p[d] += w * habits[h].of_length[d] * e[d];
         }
         scale_to_one(p);
         out.of_length.push_back(std::move(p));

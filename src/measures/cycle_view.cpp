@@ -34,11 +34,15 @@ TimeSpan rest_before(const std::vector<Cycle>& cycles, std::size_t index, const 
     return {before.begin_s, std::min(before.end_s, w0)};
 }
 
-void set_rest_level(CycleView& view, TimeSpan before, const CleanRecording& clean) {
+// previous: the view of the cycle before; null for the first. Its rest is mostly the one wanted here, its bandwidth known.
+void set_rest_level(CycleView& view, TimeSpan before, const CycleView* previous) {
     view.rest_level = Estimate::none("no rest to compare with");
     for (const TimeSpan span : {before, view.rest}) {
         if (!(span.length_s() > 0.0)) continue;
-        const Estimate level = median_of(view.envelope, span, bandwidth_hz(clean, view.envelope, span));
+        const auto bandwidth = span == view.rest                             ? view.rest_bandwidth_hz
+                               : previous != nullptr && span == previous->rest ? previous->rest_bandwidth_hz
+                                                                             : bandwidth_hz(view.clean, view.envelope, span);
+        const Estimate level = median_of(view.envelope, span, bandwidth);
         view.rest_level = level;
         view.rest_before = span;
         if (level) return;
@@ -53,7 +57,7 @@ std::optional<double> best_second_of(const Envelope* envelope) {
     return best ? std::optional(means.uv[*best]) : std::nullopt;
 }
 
-CycleView view_cycle(const ViewInput& input, std::size_t index) {
+CycleView view_cycle(const ViewInput& input, std::size_t index, const CycleView* previous) {
     const Cycle& cycle = input.cycles.cycles[index];
     CycleView view{.clean = input.clean, .envelope = input.envelope, .cycle = cycle, .cues = input.cycles.from};
     view.lead_s = margin_s(cycle.work);
@@ -67,7 +71,7 @@ CycleView view_cycle(const ViewInput& input, std::size_t index) {
     view.work_bandwidth_hz = bandwidth_hz(input.clean, input.envelope, raw ? view.work : view.hold);
     view.rest_bandwidth_hz = bandwidth_hz(input.clean, input.envelope, view.rest);
     view.hold_level = median_of(input.envelope, view.hold, view.work_bandwidth_hz);
-    set_rest_level(view, rest_before(input.cycles.cycles, index, input.plan), input.clean);
+    set_rest_level(view, rest_before(input.cycles.cycles, index, input.plan), previous);
     view.accessory = input.accessory;
     return view;
 }
@@ -89,7 +93,7 @@ std::vector<CycleView> view_cycles(const ViewInput& input) {
     std::vector<CycleView> views;
     views.reserve(input.cycles.cycles.size());
     for (std::size_t i = 0; i < input.cycles.cycles.size(); ++i) {
-        views.push_back(view_cycle(input, i));
+        views.push_back(view_cycle(input, i, views.empty() ? nullptr : &views.back()));
         views.back().accessory_best_uv = accessory_best;
     }
     return views;

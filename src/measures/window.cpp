@@ -2,9 +2,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <numbers>
 
+#include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
@@ -16,6 +18,42 @@ const double kRectifiedFactor = std::sqrt(std::numbers::pi - 2.0);
 // SD of the median of a moving RMS over that of its mean. The RMS of neighbouring windows correlates along a triangle,
 // for which the arcsine law of median and correlation gives int asin(1 - |u|) du = pi - 2 against int (1 - |u|) du = 1.
 const double kMedianFactor = std::sqrt(std::numbers::pi - 2.0);
+
+struct Sums {
+    double values = 0.0, squares = 0.0;
+    std::size_t valid = 0;
+};
+
+// Of the finite samples. Many sums side by side: a single one would wait for itself at every sample.
+TRACEHOLD_WIDE Sums sums_of(std::span<const float> uv) {
+    constexpr std::size_t kSums = 64;
+    double values[kSums] = {}, squares[kSums] = {};
+    std::uint32_t valid[kSums] = {};
+    for (std::size_t begin = 0; begin < uv.size(); begin += kSums) {
+        float part[kSums] = {};
+        std::uint32_t finite[kSums] = {};
+        const std::size_t count = std::min(kSums, uv.size() - begin);
+        for (std::size_t i = 0; i < count; ++i) {
+            const float e = uv[begin + i];
+            const bool is_finite = std::abs(e) <= std::numeric_limits<float>::max();
+            part[i] = is_finite ? e : 0.0F;
+            finite[i] = is_finite ? 1U : 0U;
+        }
+        for (std::size_t i = 0; i < kSums; ++i) {
+            const double v = static_cast<double>(part[i]);
+            values[i] += v;
+            squares[i] += v * v;
+        }
+        for (std::size_t i = 0; i < kSums; ++i) valid[i] += finite[i];
+    }
+    Sums out;
+    for (std::size_t i = 0; i < kSums; ++i) {
+        out.values += values[i];
+        out.squares += squares[i];
+        out.valid += valid[i];
+    }
+    return out;
+}
 
 std::size_t expected_samples(const Envelope& envelope, TimeSpan span) {
     return static_cast<std::size_t>(std::max(0.0, std::round(span.length_s() * envelope.rate.value)));
@@ -39,13 +77,8 @@ std::vector<double> valid_samples(const Envelope& envelope, const Window& window
 Window window_of(const Envelope& envelope, TimeSpan span) {
     Window window;
     window.samples = samples_in(span, envelope.rate, envelope.uv.size());
-    double sum = 0.0, squares = 0.0;
-    for (const float e : samples_of(envelope, window)) {
-        if (!std::isfinite(e)) continue;
-        ++window.valid;
-        sum += e;
-        squares += static_cast<double>(e) * e;
-    }
+    const Sums sums = sums_of(samples_of(envelope, window));
+    window.valid = sums.valid;
     const std::size_t expected = std::max(expected_samples(envelope, span), window.samples.size());
     if (expected == 0) {
         window.reason = "the window is empty";
@@ -54,8 +87,8 @@ Window window_of(const Envelope& envelope, TimeSpan span) {
     }
     if (window.valid == 0) return window;
     window.valid_s = static_cast<double>(window.valid) / envelope.rate.value;
-    window.mean = sum / static_cast<double>(window.valid);
-    window.mean_square = squares / static_cast<double>(window.valid);
+    window.mean = sums.values / static_cast<double>(window.valid);
+    window.mean_square = sums.squares / static_cast<double>(window.valid);
     return window;
 }
 
@@ -79,7 +112,8 @@ Estimate mean_of(const Envelope& envelope, TimeSpan span, std::optional<double> 
 Estimate median_of(const Envelope& envelope, TimeSpan span, std::optional<double> bandwidth_hz) {
     const Window window = window_of(envelope, span);
     if (!window.reason.empty()) return Estimate::none(window.reason);
-    Estimate level = Estimate::of(median(valid_samples(envelope, window)));
+    std::vector<double> values = valid_samples(envelope, window);
+    Estimate level = Estimate::of(quantile_in_place(values, 0.5));
     if (const auto error = error_of_mean(envelope, window, bandwidth_hz)) level.error = kMedianFactor * *error;
     return level;
 }

@@ -166,7 +166,7 @@ TEST_CASE("a step without noise is placed to two milliseconds wherever it lies i
         const BlockEnergies e = step_energies(300, onset, 0.0, RiseShape::linear, nullptr);
         const Side side{{20, 130}, {180, 290}, {100, 200}, 130.0};
         const WeighedSide w = weigh_side(e, rest, {side}, model, kRiseShapes);
-        const EventPosterior p = event_posteriors(w, model, shape_probabilities(w, w)).front();
+        const EventPosterior p = event_posteriors(e, w, model, shape_probabilities(w, w)).front();
         CHECK(p.median == doctest::Approx(onset).epsilon(0.2 / 150.0));
         CHECK(p.q025 <= onset);
         CHECK(p.q975 >= onset);
