@@ -4,6 +4,7 @@
 set -uo pipefail
 program=$1 project=$2
 command -v valgrind > /dev/null || { echo "skipped: no valgrind"; exit 77; }
+grep -q '__[at]san_init' "$program" && { echo "skipped: built with a sanitizer"; exit 77; }
 . "$project/tests/app/small_recording.sh"
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT

@@ -12,6 +12,7 @@ cd "$folder" || exit 1
 small_recording a.csv
 small_recording b.csv 60 1
 mkdir place disk
+export ASAN_OPTIONS=verify_asan_link_order=0
 failures=0
 fail() { echo "FAILED: $*"; failures=$((failures + 1)); }
 
@@ -38,7 +39,9 @@ expect() {
 to_file=("${score[@]}" --out place/out.json)
 expect "no fault" 0 new "${to_file[@]}"
 
-if command -v strace > /dev/null && strace -o /dev/null true 2> /dev/null; then
+if grep -q '__[at]san_init' "$program"; then
+    echo "skipped: a sanitizer makes system calls of its own, which injected faults would hit"
+elif command -v strace > /dev/null && strace -o /dev/null true 2> /dev/null; then
     # The main thread alone writes and opens outputs; the threads that score are not traced. Standard error is at most a line.
     inject() { strace -o trace.txt -e trace="${1%%:*}" -e inject="$1" "${to_file[@]}"; }
     for error in ENOSPC EIO EDQUOT; do

@@ -126,3 +126,22 @@ TEST_CASE("libraries of the edge stay in their rooms") {
         }
     }
 }
+
+TEST_CASE("no two headers define a type of one name") {
+    // All rooms share one namespace: two types of one name would be one to the linker, and crash where it mixes them.
+    const std::regex pattern(R"(^(?:struct|class|enum class) ([A-Z]\w*)(?: final)?(?: :[^:].*)? \{)");
+    std::map<std::string, fs::path> homes;
+    for (const char* top : {"include", "src"}) {
+        for (const auto& entry : fs::recursive_directory_iterator(fs::path(SOURCE_DIR) / top)) {
+            if (entry.path().extension() != ".hpp") continue;
+            std::ifstream in(entry.path());
+            for (std::string line; std::getline(in, line);) {
+                std::smatch match;
+                if (!std::regex_search(line, match, pattern)) continue;
+                const auto [home, fresh] = homes.emplace(match[1], entry.path());
+                CHECK_MESSAGE(fresh, match[1].str() << " in " << home->second.string() << " and " << entry.path().string());
+            }
+        }
+    }
+    CHECK(homes.size() > 100);
+}

@@ -158,6 +158,7 @@ TEST_CASE("the code system defines every code once") {
         CHECK(each["definition"].get<std::string>().size() > 20);
     }
     CHECK(system["count"] == codes.size());
-    for (const Json& each : resource(bundle_of(test::made_up_session()), "Observation")["component"])
+    const Json observation = resource(bundle_of(test::made_up_session()), "Observation");
+    for (const Json& each : observation["component"])
         CHECK(codes.count(each["code"]["coding"][0]["code"].get<std::string>()) == 1);
 }

@@ -55,6 +55,17 @@ TEST_CASE("a summary scales and shifts with its values") {
     CHECK(*b.ci95_low == doctest::Approx(10.0 * *a.ci95_low + 5.0));
 }
 
+TEST_CASE("a quantile found in place is that of a copy") {
+    std::vector<double> values;
+    for (int i = 0; i < 101; ++i) values.push_back((i * 37) % 101 + 0.5);
+    for (const double p : {0.0, 0.05, 0.333, 0.5, 0.95, 1.0}) {
+        std::vector<double> doubles = values;
+        std::vector<float> floats(values.begin(), values.end());
+        CHECK(quantile_in_place(doubles, p) == quantile(values, p));
+        CHECK(quantile_in_place(floats, p) == quantile(values, p));
+    }
+}
+
 TEST_CASE("quantiles interpolate between order statistics") {
     const std::array values{40.0, 10.0, 30.0, 20.0};
     CHECK(quantile(values, 0.0) == 10.0);
