@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/quantity.hpp"
 
@@ -47,6 +49,34 @@ std::string remark_on(const SessionScore& score) {
     return text.empty() ? "" : base_name(score.recording.source) + ": " + text;
 }
 
+std::optional<std::chrono::sys_days> day_of(const RecordingFacts& recording) {
+    if (!recording.start) return std::nullopt;
+    return std::chrono::floor<std::chrono::days>(recording.start->local);
+}
+
+std::string counted(double count, const std::string& one, const std::string& many) {
+    return number_text(count) + " " + (count == 1.0 ? one : many);
+}
+
+std::string day_text(std::chrono::sys_days day) { return date_text(CivilTime{day, {}}); }
+
+// What the plan asks for beside what is there; "" where rows differ in person or dose, or a date is missing.
+std::string asked_and_there(const std::vector<OverviewRow>& rows) {
+    std::set<std::chrono::sys_days> days;
+    for (const OverviewRow& row : rows) {
+        if (!row.day || row.person != rows.front().person || row.dose != rows.front().dose) return "";
+        days.insert(*row.day);
+    }
+    const Dose& dose = rows.front().dose;
+    if (!dose.sessions_per_day || !dose.days_per_week) return "";
+    return fmt::format("The plan asks for {}, {}; here {} on {}, from {} to {}",
+                       counted(*dose.sessions_per_day, "session a day", "sessions a day"),
+                       counted(*dose.days_per_week, "day a week", "days a week"),
+                       counted(static_cast<double>(rows.size()), "recording", "recordings"),
+                       counted(static_cast<double>(days.size()), "day", "days"), day_text(*days.begin()),
+                       day_text(*days.rbegin()));
+}
+
 }  // namespace
 
 OverviewRow overview_row(const SessionScore& score) {
@@ -55,13 +85,19 @@ OverviewRow overview_row(const SessionScore& score) {
                   trust_text(score.quality), counts_text(score), mean_text(score, "work_mean_uv"),
                   mean_text(score, "rest_mean_uv"), mean_text(score, "release_s")},
         .remark = remark_on(score),
-            .scored = score.quality.usable};
+            .scored = score.quality.usable,
+            .day = day_of(score.recording),
+            .person = score.recording.person,
+            .dose = score.plan ? score.plan->dose : Dose{}};
 }
 
 OverviewRow overview_row(const Error& refused) {
     return {.cells = {base_name(refused.source), "–", "refused", "–", "–", "–", "–"},
             .remark = base_name(refused.source) + ": " + refused.message,
-            .scored = false};
+            .scored = false,
+            .day = {},
+            .person = {},
+            .dose = {}};
 }
 
 Report compose_overview(const std::vector<OverviewRow>& rows) {
@@ -83,6 +119,7 @@ Report compose_overview(const std::vector<OverviewRow>& rows) {
         scored += row.scored ? 1 : 0;
     }
     Section section{fmt::format("{} recordings, {} scored", rows.size(), scored), {std::move(table)}};
+    if (const std::string asked = asked_and_there(rows); !asked.empty()) section.blocks.emplace_back(Paragraph{asked});
     if (!remarks.items.empty()) section.blocks.emplace_back(std::move(remarks));
     Report report;
     report.title = "Overview";

@@ -1,5 +1,7 @@
 #pragma once
 // Several recordings at a glance: one line each.
+#include <chrono>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -14,12 +16,16 @@ struct OverviewRow {
     std::vector<std::string> cells;
     std::string remark;  // "" = none
     bool scored = true;
+    std::optional<std::chrono::sys_days> day;
+    std::string person;  // "" = not known
+    Dose dose;           // of the plan it was scored against
 };
 
 OverviewRow overview_row(const SessionScore& score);
 OverviewRow overview_row(const Error& refused);
 
-// In: rows in the order of the recordings. Out: a report of one table and the remarks.
+// In: rows in the order of the recordings. Out: a report of one table, what was asked beside what is there (of one
+// person under one dose, where every recording has a date; whether that is enough is for 'course'), and the remarks.
 Report compose_overview(const std::vector<OverviewRow>& rows);
 
 }  // namespace tracehold
