@@ -68,6 +68,7 @@ Section cycles_section(const SessionScore& score) {
     for (const std::size_t measure : measures) table.columns.push_back(measure_column(measure));
     ReasonNotes reasons(table.notes);
     for (const ScoredCycle& scored : score.cycles) table.rows.push_back(cycle_row(scored, measures, reasons));
+    if (score.extra > 0) table.caption += ' ' + std::string(words::kExtraCounted);
     if (std::any_of(score.cycles.begin(), score.cycles.end(), is_corrected)) {
         table.caption += ' ' + std::string(words::kCorrectedMark);
     }
