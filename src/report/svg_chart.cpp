@@ -159,18 +159,19 @@ void Drawing::lines() {
     out_ << stretched(paths);
 }
 
-// The first is named over the plot, where nothing is drawn; others on their line.
+// Two are named over the plot, where nothing is drawn, at its right and left end; others on their line.
 void Drawing::levels() {
-    bool first = true;
+    int named = 0;
     for (const ChartLevel& level : chart_.levels) {
         const Html y = html_number(at_y(level.y));
         out_ << "<line class=\"level " << role_class(level.role) << "\" x2=\"100%\" y1=\"" << y << "\" y2=\"" << y
              << "\"/>";
         if (level.label.empty()) continue;
-        out_ << "<text class=\"label " << role_class(level.role) << "\" x=\"100%\" text-anchor=\"end\" y=\""
-             << html_number(first ? 9.0 : at_y(level.y) - 4.0) << "\">" << html_text(level.label, kLongestHtmlTitle)
+        const Html place = named == 1 ? Html() << " x=\"4\" text-anchor=\"start\"" : Html() << " x=\"100%\" text-anchor=\"end\"";
+        out_ << "<text class=\"label " << role_class(level.role) << "\"" << place << " y=\""
+             << html_number(named < 2 ? 9.0 : at_y(level.y) - 4.0) << "\">" << html_text(level.label, kLongestHtmlTitle)
              << "</text>";
-        first = false;
+        ++named;
     }
 }
 

@@ -61,13 +61,14 @@ void mark(Chart& chart, const TraceFigure& figure, const PageWords& words) {
     };
     for (const double onset : figure.onsets_s) moment(MomentKind::onset, onset);
     for (const double release : figure.offsets_s) moment(MomentKind::release, release);
+    const bool first = chart.x.low <= 0.0;  // the rows below need no names
     if (figure.threshold) {
-        const bool first = chart.x.low <= 0.0;
         const std::string value = quantity_text(Estimate::of(*figure.threshold), figure.y_unit);
         const std::string label = fmt::format("{} {} {}", words.threshold, value, figure.y_unit);
         chart.levels.push_back({ChartRole::threshold, *figure.threshold, first ? label : ""});
     }
-    chart.levels.insert(chart.levels.end(), figure.targets.begin(), figure.targets.end());
+    for (const ChartLevel& target : figure.targets)
+        chart.levels.push_back({target.role, target.y, first ? target.label : ""});
 }
 
 struct Moment {
