@@ -11,7 +11,7 @@ namespace tracehold {
 //     x_k -> mean + (x_k - mean) t2 / (t2 + 2 / n),   t2 = max(0, variance between - 2 / n)
 // Rest N is taken per bin. Activity is one spectrum G for the session times a gain e^g per contraction and side, g by
 // maximum likelihood in [-2, 2] and drawn to the mean by its curvature. Rest may creep towards the rise: a line in
-// time, pooled over the session, in units of G, kept only as far as its own error allows (1 - 6 / z2 of it, z2 = c'
+// time, pooled over the session, in units of G, kept only as far as its own error allows (1 - 2 / z2 of it, z2 = c'
 // C^-1 c with the sandwich C). Limits: one spectrum of activity for all contractions; creep alike in all of them.
 
 namespace {
@@ -22,7 +22,9 @@ constexpr double kGainLimit = 2.0;
 constexpr double kCreepDecay_s = 1.2;     // how fast rest further away counts less for the line
 constexpr double kCreepUntil_s = 0.15;    // the line goes on this long past the anchor
 constexpr double kLeastForCreep_s = 1.0;  // of rest: shorter ones hold the neighbour's ramp as well
-constexpr double kCreepDoubt = 6.0;       // 95 % point of a chi-square with two degrees of freedom
+// What chance alone gives on average, of a chi-square with two degrees of freedom. More would spare single faint
+// contractions a few ms and claim far too early where rest does creep.
+constexpr double kCreepDoubt = 2.0;
 // Neighbouring energies share samples: the variance of sums is twice that of independent ones
 constexpr double kOverlap = 2.0;
 

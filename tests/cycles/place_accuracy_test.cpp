@@ -10,7 +10,7 @@
 namespace tracehold::testing {
 namespace {
 
-constexpr int kContractions = 80;  // in sessions of ten
+constexpr int kContractions = 160;  // in sessions of ten
 constexpr std::uint64_t kSeed = 77;
 
 struct Bounds {
@@ -30,13 +30,13 @@ constexpr std::array kBounds{Bounds{"abrupt", CellShape::linear, 0.0, {12, 6, 4,
                              Bounds{"exponential 0.3 s", CellShape::exponential, 0.3, {49, 25, 11, 4}, 1},
                              Bounds{"quadratic 0.3 s", CellShape::quadratic, 0.3, {90, 79, 48, 14}, 1}};
 
-// Contractions of one session err together, so 80 of them are 8 sessions: the standard error of their mean error is
-// about 0.12 of it, 0.17 where one session in ten is taken for another shape (10 dB, exponential). Three of them are
-// allowed. Coverage: a cell's share has a standard error of about 8 %, a shape's (4 levels, both events) of about 3 %.
-constexpr double kErrorAllowance = 1.36;
-constexpr double kShapeAllowance = 1.51;
-constexpr double kLeastCoveredCell_pct = 74.0;   // 90 less two
-constexpr double kLeastCoveredShape_pct = 87.0;  // 90 less one
+// Contractions of one session err together, so 160 of them are 16 sessions: the standard error of their mean error is
+// about 0.085 of it, 0.12 where one session in ten is taken for another shape (10 dB, exponential). Three of them are
+// allowed. Coverage: a cell's share has a standard error of about 6 %, a shape's (4 levels, both events) of about 2 %.
+constexpr double kErrorAllowance = 1.25;
+constexpr double kShapeAllowance = 1.36;
+constexpr double kLeastCoveredCell_pct = 78.0;   // 90 less two
+constexpr double kLeastCoveredShape_pct = 88.0;  // 90 less one
 constexpr double kEarlyAllowance_pct = 4.0;
 
 void check_event(const EventScore& score, const Bounds& bounds, double aim_ms) {
@@ -78,7 +78,7 @@ TEST_CASE("onsets and offsets of sessions of ten are as near as the model was bu
         all.answered += both.answered;
         all.covered += both.covered;
     }
-    // Together 3840 intervals: 90-97 % wanted, a point more allowed where unlikely shapes widen them.
+    // Together 7680 intervals: 90-97 % wanted, a point more allowed where unlikely shapes widen them.
     CHECK(all.covered_pct() >= 92.0);
     CHECK(all.covered_pct() <= 98.0);
 }
@@ -93,7 +93,7 @@ TEST_CASE("hum beats bursts creep gaps and falling plateaus cost little at 10 dB
     // 21 ms without a fault; the bounds are the measured errors with the allowance above.
     for (const Trouble& t :
          {Trouble{"hum", {.hum_uv = 3.0}, 32.0}, Trouble{"beats", {.beats_uv = 40.0}, 32.0},
-          Trouble{"bursts", {.bursts = true}, 30.0}, Trouble{"creep", {.creep = 0.2}, 70.0},
+          Trouble{"bursts", {.bursts = true}, 30.0}, Trouble{"creep", {.creep = 0.2}, 48.0},
           Trouble{"gaps", {.masked = true}, 34.0}, Trouble{"falling plateau", {.falling_plateau = true}, 55.0}}) {
         OnsetCell cell;
         cell.faults = t.faults;
@@ -139,7 +139,7 @@ TEST_CASE("contractions that were not performed are not found and those that wer
         sum.absent += score.absent, sum.invented += score.invented;
         sum.performed += score.performed, sum.missed += score.missed;
     }
-    REQUIRE(sum.absent == 64);
+    REQUIRE(sum.absent == 128);
     CHECK(sum.invented == 0);
     CHECK(sum.missed == 0);
 }
