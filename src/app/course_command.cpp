@@ -6,6 +6,7 @@
 
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/dry_run.hpp"
 #include "app/hidden_identities.hpp"
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
@@ -69,9 +70,21 @@ std::string person_in(const std::vector<SessionScore>& scores, const std::string
     return std::any_of(scores.begin(), scores.end(), named) ? person : person_label(identity, person);
 }
 
-std::vector<Course> charted(const std::vector<SessionScore>& scores, const Options& options, const Identity& identity) {
+// The sessions of all inputs in order, and the inputs that gave none.
+struct Found {
+    std::vector<SessionScore> scores;
+    std::vector<LeftOut> refused;
+};
+
+LeftOut left_out(const Error& error) {
+    return {error.source, "refused", error.place.empty() ? error.message : fmt::format("{}: {}", error.place, error.message)};
+}
+
+std::vector<Course> charted(const Found& found, const Options& options, const Identity& identity) {
+    const std::vector<SessionScore>& scores = found.scores;
     CourseSettings settings;
     settings.today = today();
+    settings.refused = found.refused;
     if (!options.rules.empty()) settings.rules = read_rules(read_bytes(options.rules), options.rules);
     if (!options.person.empty()) return {chart_course(select_person(scores, person_in(scores, options.person, identity)), settings)};
     if (!options.by_person) return {chart_course(scores, settings)};
@@ -80,13 +93,11 @@ std::vector<Course> charted(const std::vector<SessionScore>& scores, const Optio
     return courses;
 }
 
-// Out: all sessions of the inputs in order, and whether every input could be read.
-std::pair<std::vector<SessionScore>, bool> read_sessions(std::vector<std::string> inputs, const Options& options, Companions& companions) {
-    const std::vector<std::string> found = inputs;
-    const MessageNames names(options, found);
+Found read_sessions(std::vector<std::string> inputs, const Options& options, Companions& companions) {
+    const std::vector<std::string> named = inputs;
+    const MessageNames names(options, named);
     companions.identity = identity_for(options, inputs, companions);
-    std::vector<SessionScore> scores;
-    bool all_read = true;
+    Found found;
     Progress progress(inputs.size(), options.quiet);
     const StopSignal stop;
     in_order(
@@ -95,25 +106,27 @@ std::pair<std::vector<SessionScore>, bool> read_sessions(std::vector<std::string
             progress.step();
             progress.hide();
             if (sessions.refused) say_error(*sessions.refused);
-            all_read = all_read && !sessions.refused;
-            std::move(sessions.scores.begin(), sessions.scores.end(), std::back_inserter(scores));
+            if (sessions.refused) found.refused.push_back(left_out(*sessions.refused));
+            std::move(sessions.scores.begin(), sessions.scores.end(), std::back_inserter(found.scores));
         },
         [&] {
             stop.check();
             progress.show();
         });
-    return {std::move(scores), all_read};
+    return found;
 }
 
 }  // namespace
 
 ExitStatus course_command(const Options& options) {
+    refuse_folder(options.out);
+    if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, {options.out});
     Companions companions = read_companions(options);
-    const auto [scores, all_read] = read_sessions(find_inputs(options, Wanted::recordings_and_results), options, companions);
-    if (scores.empty()) {
+    const Found found = read_sessions(find_inputs(options, Wanted::recordings_and_results), options, companions);
+    if (found.scores.empty()) {
         throw Error(ErrorKind::too_short, "", "", "no session could be read: a course needs at least one", "name recordings, or results of 'tracehold score --format ndjson'");
     }
-    const std::vector<Course> courses = charted(scores, options, companions.identity);
+    const std::vector<Course> courses = charted(found, options, companions.identity);
     if (options.formats[0] == Format::html && courses.size() > 1) {
         throw Error(ErrorKind::bad_setting, options.out, "", "one page cannot hold several courses", "pick one with --person CODE");
     }
@@ -122,7 +135,7 @@ ExitStatus course_command(const Options& options) {
     if (format == Format::csv) output.write(course_csv_header());
     for (const Course& course : courses) output.write(rendered(course, format, options));
     output.finish();
-    return all_read ? ExitStatus::done : ExitStatus::refused;
+    return found.refused.empty() ? ExitStatus::done : ExitStatus::refused;
 }
 
 }  // namespace tracehold

@@ -8,12 +8,17 @@
 #include "tracehold/audit/audit.hpp"
 #include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/course/course_measures.hpp"
+#include "tracehold/course/course_terms.hpp"
+#include "tracehold/course/rules.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/report.hpp"
 
 namespace tracehold {
 namespace {
+
+constexpr std::string_view kRulesName = "rules";
 
 Section family_section(std::string_view family) {
     ReportTable table{"", {{"Key", false, {}}, {"Unit", false, {}}, {"Name", false, {}}}, {}, {}};
@@ -32,6 +37,18 @@ Section audit_section() {
     return {"audit of a service", {std::move(table)}};
 }
 
+Section course_section() {
+    ReportTable table{"", {{"Key", false, {}}, {"Unit", false, {}}, {"Name", false, {}}}, {}, {}};
+    const auto add = [&](std::string_view key, std::string_view unit, std::string_view title) {
+        table.rows.push_back({{std::string(key), 0, {}}, {std::string(unit), 0, {}}, {std::string(title), 0, {}}});
+    };
+    for (const CourseMeasure& measure : course_measures()) {
+        if (!measure_index(measure.key)) add(measure.key, measure.unit, measure.title);
+    }
+    for (const CourseTerm& term : course_terms()) add(term.key, term.unit, term.title);
+    return {"course of a person", {std::move(table)}};
+}
+
 Report list_of_measures() {
     Report report;
     report.title = "Measures";
@@ -40,8 +57,11 @@ Report list_of_measures() {
         const bool known = std::any_of(report.sections.begin(), report.sections.end(), same);
         if (!known) report.sections.push_back(family_section(measure.family));
     }
+    report.sections.push_back(course_section());
     report.sections.push_back(audit_section());
-    report.sections.push_back({"", {Paragraph{"'tracehold explain KEY' tells the definition, edges and source of one.", Tone::plain}}});
+    report.sections.push_back({"", {Paragraph{"'tracehold explain KEY' tells the definition, edges and source of one; 'tracehold explain "
+                                              "rules' prints the table of questions of a course.",
+                                              Tone::plain}}});
     return report;
 }
 
@@ -66,6 +86,27 @@ Report explanation(const AuditMeasure& measure) {
     return report;
 }
 
+Report explanation(const CourseTerm& term) {
+    Report report;
+    report.title = fmt::format("{} ({})", term.title, term.key);
+    report.sections = {{"Definition", {Paragraph{std::string(term.definition), Tone::plain}}}};
+    if (!term.unit.empty()) report.sections.push_back({"Unit", {Paragraph{std::string(term.unit), Tone::plain}}});
+    if (!term.edges.empty()) report.sections.push_back({"Limits", {Paragraph{std::string(term.edges), Tone::plain}}});
+    report.sections.push_back({"Source", {Paragraph{std::string(term.source), Tone::plain}}});
+    return report;
+}
+
+// Of a course; empty where it knows no such key.
+std::optional<Report> explanation_in_course(std::string_view key) {
+    if (const CourseTerm* term = find_course_term(key)) return explanation(*term);
+    for (const CourseMeasure& measure : course_measures()) {
+        if (measure.key != key) continue;
+        return explanation(CourseTerm{measure.key, measure.title, measure.unit, measure.definition,
+                                      "Empty where the session has none, or its signal was rejected.", measure.source});
+    }
+    return std::nullopt;
+}
+
 }  // namespace
 
 ExitStatus explain_command(const Options& options) {
@@ -77,6 +118,14 @@ ExitStatus explain_command(const Options& options) {
         write_output("-", render_text(explanation(measure_list()[*index])));
         return ExitStatus::done;
     }
+    if (options.name == kRulesName) {
+        write_output("-", std::string(default_rules_text()));
+        return ExitStatus::done;
+    }
+    if (const auto report = explanation_in_course(options.name)) {
+        write_output("-", render_text(*report));
+        return ExitStatus::done;
+    }
     const std::vector<AuditMeasure> audited = audit_measures();
     for (const AuditMeasure& measure : audited) {
         if (measure.key != options.name) continue;
@@ -86,6 +135,9 @@ ExitStatus explain_command(const Options& options) {
     std::vector<std::string_view> keys;
     for (const Measure& measure : measure_list()) keys.push_back(measure.key);
     for (const AuditMeasure& measure : audited) keys.push_back(measure.key);
+    for (const CourseMeasure& measure : course_measures()) keys.push_back(measure.key);
+    for (const CourseTerm& term : course_terms()) keys.push_back(term.key);
+    keys.push_back(kRulesName);
     say(fmt::format("tracehold: no measure '{}'{}\nTry 'tracehold explain' for all of them.", shown(options.name),
                     did_you_mean(options.name, keys)));
     return ExitStatus::wrong_use;

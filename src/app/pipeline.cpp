@@ -6,6 +6,7 @@
 
 #include "app/choose_channel.hpp"
 #include "tracehold/clean/clean_recording.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/cycles/find_cycles.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
@@ -70,6 +71,16 @@ RecordingFacts facts_of(const Assignment& assignment, const Channel& channel) {
             .start = recording.start, .posture = recording.posture, .site = assignment.site,
             .duration_s = recording.duration_s(), .channel = channel.label, .rate_hz = channel.rate.value,
             .kind = channel.kind, .unit = channel.unit};
+}
+
+// A room that is handed samples does not know their file.
+Cycles cycles_of(const Recording& recording, const CycleInput& input, const CycleSettings& settings) {
+    try {
+        return find_cycles(input, settings);
+    } catch (const Error& error) {
+        if (!error.source.empty()) throw;
+        throw Error(error.kind, recording.source, error.place, error.message, error.hint);
+    }
 }
 
 std::vector<TimeSpan> masks_in(const std::vector<Correction>& corrections) {
@@ -164,9 +175,9 @@ Scored score_recording(const Assignment& assignment, const ScoreSettings& base) 
     if (accessory && *accessory != channel) {
         beside = follow_envelope(clean_recording(recording, *accessory, settings.clean), settings.envelope);
     }
-    const Cycles cycles = find_cycles({.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
-                                       .corrections = assignment.corrections},
-                                      settings.cycles);
+    const Cycles cycles = cycles_of(recording, {.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
+                                                .corrections = assignment.corrections},
+                                    settings.cycles);
     SessionScore score = score_session({.recording = facts_of(assignment, recording.channels[channel]),
                                         .notes = recording.notes, .clean = clean, .envelope = envelope, .cycles = cycles,
                                         .plan = plan, .accessory = beside ? &*beside : nullptr,

@@ -1,14 +1,35 @@
+#include <fmt/format.h>
+
 #include "app/commands.hpp"
+#include "app/console.hpp"
 #include "app/inputs.hpp"
 #include "app/output.hpp"
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
+#include "tracehold/plan/read_plan.hpp"
 #include "tracehold/report/compose_home_sheet.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/render_html.hpp"
 
 namespace tracehold {
+namespace {
 
+// A sheet is for one person, so a second plan would go unseen.
+const std::string& one_plan(const std::vector<std::string>& inputs) {
+    if (inputs.size() == 1) return inputs[0];
+    throw Error(ErrorKind::bad_setting, "", "",
+                fmt::format("a sheet is of one plan: saw {}, '{}' and '{}' among them, expected one", inputs.size(),
+                            shown(inputs[0], 200), shown(inputs[1], 200)),
+                "call it once for each plan");
+}
+
+}  // namespace
+
+// Doubts about the plan are the clinician's: they go to standard error and not on the sheet that a person takes home.
 ExitStatus plan_sheet_command(const Options& options) {
-    const Report sheet = compose_home_sheet(read_plan_file(options.inputs.at(0)), options.language);
+    const Plan plan = read_plan_file(one_plan(options.inputs));
+    for (const Note& doubt : check_plan(plan)) say_note(plan.source, doubt);
+    const Report sheet = compose_home_sheet(plan, options.language);
     switch (options.formats[0]) {
         case Format::md: write_output(options.out, render_markdown(sheet)); break;
         case Format::html: write_output(options.out, render_html(sheet, {.paper = Paper::a4, .large_type = true})); break;

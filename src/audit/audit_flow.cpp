@@ -15,6 +15,7 @@ constexpr ReasonText kLeftOutTexts[] = {
     {"no_person", "no person named"},          {"no_date", "no date"},
     {"impossible_date", "an impossible date"}, {"outside_period", "outside the period"},
     {"duplicate", "handed in before"},         {"overlap", "overlaps another recording of the same person and channel"},
+    {"other_plan", "its cues are not those of the plan it was scored by"},
 };
 
 constexpr std::string_view text_of(ErrorKind kind) {

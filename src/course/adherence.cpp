@@ -7,6 +7,8 @@
 #include <string_view>
 
 #include "course/phases.hpp"
+#include "tracehold/measures/cued_windows.hpp"
+#include "tracehold/plan/follows_plan.hpp"
 
 namespace tracehold {
 namespace {
@@ -35,7 +37,7 @@ std::optional<double> weekly_sessions(const Dose& dose) {
 double contractions_of(const Plan& plan) { return static_cast<double>(timeline(plan).size()); }
 
 // Each recording once, also where several of its channels were scored.
-std::vector<const SessionScore*> training_of(const AdmittedSessions& sessions) {
+std::vector<const SessionScore*> all_training_of(const AdmittedSessions& sessions) {
     std::vector<const SessionScore*> training;
     std::set<std::string_view> counted;
     for (const SessionScore* score : sessions.scores) {
@@ -46,11 +48,54 @@ std::vector<const SessionScore*> training_of(const AdmittedSessions& sessions) {
     return training;
 }
 
-// The plan in force at the end of a week; the first session's before any.
-const Plan* plan_in(const std::vector<const SessionScore*>& training, const CourseWeek& week) {
-    const Plan* plan = training.front()->plan ? &*training.front()->plan : nullptr;
+// A session without a plan counts by the cues that it shares with a plan of the course; where no plan has a dose there
+// is nothing to count against, and every session counts.
+std::vector<const SessionScore*> training_of(const AdmittedSessions& sessions, std::size_t& without_plan) {
+    std::vector<const SessionScore*> training = all_training_of(sessions);
+    const auto has_dose = [](const SessionScore* score) { return score->plan && weekly_sessions(score->plan->dose); };
+    if (std::none_of(training.begin(), training.end(), has_dose)) return training;
+    const std::vector<const SessionScore*> all = training;
+    without_plan = std::erase_if(training, [&](const SessionScore* score) {
+        if (score->plan) return false;
+        const auto work = cued_windows(*score);
+        return work.empty() || std::none_of(all.begin(), all.end(), [&](const SessionScore* other) {
+                   return other->plan && follows_plan(work, *other->plan);
+               });
+    });
+    return training;
+}
+
+// Of the sessions by the latest plan.
+std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& training) {
+    const auto latest = std::find_if(training.rbegin(), training.rend(), [](const SessionScore* score) { return score->plan.has_value(); });
+    if (latest == training.rend()) return {};
+    std::vector<StepDone> steps;
+    const Plan& plan = *(*latest)->plan;
+    for (std::size_t i = 0; i < plan.steps.size(); ++i) {
+        if (plan.steps[i].kind != StepKind::rest) steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps[i])});
+    }
     for (const SessionScore* score : training) {
-        if (day_of(*score) < week.monday + days{7} && score->plan) plan = &*score->plan;
+        if (!score->quality.usable || plan_identity(*score) != plan_identity(**latest)) continue;
+        for (const StepScore& seen : score->steps) {
+            const auto step = std::find_if(steps.begin(), steps.end(), [&](const StepDone& one) { return one.step == seen.step; });
+            if (step == steps.end()) continue;
+            ++step->sessions;
+            step->planned += static_cast<std::size_t>(plan.steps[static_cast<std::size_t>(step->step)].times);
+            step->done += seen.done;
+            step->missed += seen.missed;
+            step->unusable += seen.unusable;
+        }
+    }
+    std::erase_if(steps, [](const StepDone& step) { return step.sessions == 0; });
+    return steps;
+}
+
+// The plan in force at the end of a week; the first one known before any.
+const Plan* plan_in(const std::vector<const SessionScore*>& training, const CourseWeek& week) {
+    const Plan* plan = nullptr;
+    for (const SessionScore* score : training) {
+        const bool begun = day_of(*score) < week.monday + days{7};
+        if (score->plan && (begun || plan == nullptr)) plan = &*score->plan;
     }
     return plan;
 }
@@ -89,13 +134,13 @@ double longest_gap(const std::vector<const SessionScore*>& training) {
     return longest;
 }
 
-// From the first session to the last, or on to the end of the prescribed weeks as far as 'until'.
-Period period_of(const std::vector<const SessionScore*>& training, std::optional<sys_days> until) {
+// From the first session to the last, or on to the end of the prescribed weeks as far as today.
+Period period_of(const std::vector<const SessionScore*>& training, std::optional<sys_days> today, bool always) {
     Period period{day_of(*training.front()), day_of(*training.back())};
     const auto& plan = training.back()->plan;
-    if (!until || !plan || !plan->dose.weeks) return period;
+    if (!today || !plan || !plan->dose.weeks || !(always || plan->dose.count_all_weeks)) return period;
     const auto length = days{static_cast<days::rep>(*plan->dose.weeks * 7.0)};
-    period.to = std::max(period.to, std::min(*until, period.from + length - days{1}));
+    period.to = std::max(period.to, std::min(*today, period.from + length - days{1}));
     return period;
 }
 
@@ -116,15 +161,15 @@ void add_totals(Adherence& adherence) {
 
 }  // namespace
 
-Adherence follow_dose(const AdmittedSessions& sessions, std::optional<sys_days> until) {
+Adherence follow_dose(const AdmittedSessions& sessions, std::optional<sys_days> today, bool always) {
     Adherence adherence;
     adherence.undated_sessions = sessions.undated;
-    const auto training = training_of(sessions);
+    const auto training = training_of(sessions, adherence.without_plan);
     if (training.empty()) {
         adherence.reason = "no dated training session";
         return adherence;
     }
-    const Period period = period_of(training, until);
+    const Period period = period_of(training, today, always);
     for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
         CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
         add_dose(week, plan_in(training, week), period);
@@ -134,6 +179,7 @@ Adherence follow_dose(const AdmittedSessions& sessions, std::optional<sys_days> 
     }
     add_totals(adherence);
     adherence.longest_gap_days = longest_gap(training);
+    adherence.steps = steps_done(training);
     if (!adherence.planned_sessions) adherence.reason = "no plan says how many sessions a day and days a week";
     return adherence;
 }

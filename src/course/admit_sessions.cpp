@@ -3,11 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <numeric>
 #include <tuple>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/cued_windows.hpp"
+#include "tracehold/plan/follows_plan.hpp"
 
 namespace tracehold {
 namespace {
@@ -106,6 +109,32 @@ void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> 
     });
 }
 
+// "3 cues of 5 s", "15 cues of 1 to 20 s".
+std::string cues_text(const std::vector<TimeSpan>& work) {
+    const auto [least, most] = std::minmax_element(work.begin(), work.end(), [](const TimeSpan& a, const TimeSpan& b) {
+        return a.length_s() < b.length_s();
+    });
+    const auto rounded = [](const TimeSpan& span) { return number_text(std::round(10.0 * span.length_s()) / 10.0); };
+    const std::string low = rounded(*least), high = rounded(*most);
+    return fmt::format("{} {} of {} s", work.size(), work.size() == 1 ? "cue" : "cues",
+                       low == high ? low : low + " to " + high);
+}
+
+// A visit that was scored by the home plan because that plan was given for all recordings.
+void drop_other_plans(std::vector<Candidate>& all, std::vector<LeftOut>& left_out) {
+    std::erase_if(all, [&](const Candidate& c) {
+        if (!c.score->plan) return false;
+        const auto work = cued_windows(*c.score);
+        if (follows_plan(work, *c.score->plan)) return false;
+        const std::string& name = c.score->plan->name;
+        left_out.push_back({c.score->recording.source, "other_plan",
+                            fmt::format("{} that do not follow its plan{}: no session of that plan, neither counted nor "
+                                        "compared; a sessions list can name the plan it was done by",
+                                        cues_text(work), name.empty() ? "" : " '" + shown(name) + "'")});
+        return true;
+    });
+}
+
 // On UTC where both say their offset: in the night that has an hour twice, the wall clocks alone would deceive.
 double overlap_s(const SessionScore& a, const SessionScore& b) {
     const double b_starts_s = seconds_between(*a.recording.start, *b.recording.start);
@@ -165,6 +194,7 @@ AdmittedSessions admit_sessions(std::span<const SessionScore> scores, std::optio
     keep_first_of_content(all, out.left_out);
     drop_without_date(all, out.left_out, out.undated);
     drop_impossible_dates(all, today, out.left_out);
+    drop_other_plans(all, out.left_out);
     keep_one_at_a_time(all, out.left_out);
     std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) {
         return starts_at_s(*a.score) < starts_at_s(*b.score);

@@ -133,7 +133,8 @@ MeasureChange follow_measure(ChangeInput input) {
                          .unit = std::string(measure.unit),
                          .primary = measure.primary,
                          .points = std::move(input.points),
-                         .change_unit = log ? "%" : std::string(measure.unit)};
+                         .change_unit = log ? "%" : std::string(measure.unit),
+                         .relative = log};
     const auto values = day_values(change.points, input.sessions, log);
     if (!values) {
         change.reason = "a session mean of 0: changes in percent cannot be told";

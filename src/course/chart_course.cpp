@@ -99,18 +99,29 @@ void note_sessions(Course& course) {
     }
 }
 
+void note_adherence(Course& course) {
+    const std::size_t without = course.adherence.without_plan;
+    if (without == 0) return;
+    course.notes.push_back({"sessions_without_plan", "",
+                            fmt::format("{} {} no plan and {} not counted against the dose", without,
+                                        without == 1 ? "session names" : "sessions name", without == 1 ? "is" : "are")});
+}
+
 void note_phases(Course& course) {
     for (const Phase& phase : course.phases) {
         if (phase.posture.empty()) {
+            const bool one = phase.sessions.size() == 1;
             course.notes.push_back({"posture_not_stated", shown(phase.channel),
-                                    fmt::format("{} sessions name no posture, they are compared only among themselves",
-                                                phase.sessions.size())});
+                                    one ? "1 session names no posture, it is compared with none that does"
+                                        : fmt::format("{} sessions name no posture, they are compared only among themselves",
+                                                      phase.sessions.size())});
         }
         for (const PlanChange& change : phase.plan_changes) {
             course.notes.push_back(
                 {"plan_changed", date_text({change.day, std::nullopt}),
-                 fmt::format("the plan changed to '{}': what differs after it may be the plan's doing",
-                             shown(change.plan))});
+                 change.plan.empty() ? "from this day on no plan is named: what differs after it may be the plan's doing"
+                                     : fmt::format("the plan changed to '{}': what differs after it may be the plan's doing",
+                                                   shown(change.plan))});
         }
     }
     if (course.phases.size() > 1) {
@@ -129,16 +140,17 @@ Course chart_course(std::span<const SessionScore> scores, const CourseSettings& 
     course.found = scores.size();
     AdmittedSessions sessions = admit_sessions(scores, settings.today);
     count_sessions(course, sessions);
-    const auto until = settings.count_until_today ? settings.today : std::nullopt;
-    course.adherence = follow_dose(sessions, until);
+    course.adherence = follow_dose(sessions, settings.today, settings.count_until_today);
     course.phases = split_phases(sessions);
     for (Phase& phase : course.phases) follow_measures(phase, scores, settings.min_days);
     account_for_tests(course);
     note_sessions(course);
+    note_adherence(course);
     note_phases(course);
     const std::vector<Rule> rules = settings.rules ? *settings.rules : default_rules();
     course.questions = ask_questions(course, scores, rules);
     course.left_out = std::move(sessions.left_out);
+    course.refused = settings.refused;
     return course;
 }
 

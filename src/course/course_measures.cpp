@@ -20,13 +20,13 @@ bool is_one_of(const std::array<std::string_view, N>& keys, std::string_view key
 
 CourseMeasure hold_of_reference() {
     return {.key = kHoldOfReference,
-            .title = "Hold as share of reference",
+            .title = "Hold as share of the session's best second",
             .unit = "%",
             .ucum = "%",
             .definition =
-                "Session mean of the hold mean, as percent of the session's reference contraction: the highest best "
-                "second of the same session. What changes both alike, as a new electrode or another gain, leaves it "
-                "as it is.",
+                "Session mean of the hold mean, as percent of the highest best second of the same session. What "
+                "changes both alike, as a new electrode or another gain, leaves it as it is. The reference "
+                "contraction of the plan, measured at a visit, has no part in it.",
             .source = "our choice, because amplitudes differ between set-ups far more than within one session",
             .log_scale = true,
             .primary = true};

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cmath>
 #include <tuple>
 
 #include "tracehold/core/number_text.hpp"
@@ -16,15 +17,16 @@ std::string lower(std::string text) {
     return text;
 }
 
+// The window that was asked for: what is in use is the nearest odd number of samples, and differs with the rate.
 std::string processing_of(const SessionScore& score) {
     std::string text;
     if (score.low_hz > 0.0 || score.high_hz > 0.0) {
-        text = fmt::format("{}-{} Hz, ", number_text(score.low_hz), number_text(score.high_hz));
+        text = fmt::format("{}-{} Hz, ", fixed_text(score.low_hz, 0), fixed_text(score.high_hz, 0));
     }
     switch (score.envelope_method) {
         case EnvelopeMethod::as_exported: text += "envelope as exported"; break;
         case EnvelopeMethod::moving_rms:
-            text += fmt::format("moving RMS over {} ms", number_text(1000.0 * score.envelope_window_s));
+            text += fmt::format("moving RMS over {} ms", fixed_text(1000.0 * score.settings.envelope.window.value, 0));
             break;
         case EnvelopeMethod::rectified: text += "rectified and low-passed"; break;
     }
@@ -37,9 +39,7 @@ std::string step_name_of(const StepScore& step, const SessionScore& score) {
     if (!step.step || !score.plan || static_cast<std::size_t>(*step.step) >= score.plan->steps.size()) {
         return std::string(to_string(step.kind));
     }
-    const Step& planned = score.plan->steps[static_cast<std::size_t>(*step.step)];
-    return fmt::format("{} {} s, {} {}", to_string(planned.kind), number_text(planned.seconds), planned.times,
-                       planned.times == 1 ? "time" : "times");
+    return step_name(score.plan->steps[static_cast<std::size_t>(*step.step)]);
 }
 
 Phase conditions_of(const SessionScore& score, const StepScore* step) {
@@ -60,34 +60,60 @@ Phase conditions_of(const SessionScore& score, const StepScore* step) {
 bool same_conditions(const Phase& a, const Phase& b) {
     const auto key = [](const Phase& phase) {
         return std::tuple(phase.purpose, lower(phase.posture), std::string_view(phase.channel), phase.kind,
-                          std::string_view(phase.processing), phase.contraction, phase.step,
-                          std::string_view(phase.step_name));
+                          phase.contraction, phase.step, std::string_view(phase.step_name));
     };
     return key(a) == key(b);
 }
 
-Phase& phase_for(std::vector<Phase>& phases, Phase wanted) {
-    const auto found =
-        std::find_if(phases.begin(), phases.end(), [&](const Phase& phase) { return same_conditions(phase, wanted); });
-    if (found != phases.end()) return *found;
-    phases.push_back(std::move(wanted));
-    return phases.back();
+// Corners that follow the rate of a recorder whose clock runs a little off are the same corners. Our choice.
+constexpr double kSameCorner = 0.01;
+
+bool same_corner(double a_hz, double b_hz) { return std::abs(a_hz - b_hz) <= kSameCorner * std::max(a_hz, b_hz); }
+
+double step_s(const SessionScore& score) { return score.recording.rate_hz > 0.0 ? 1.0 / score.recording.rate_hz : 0.0; }
+
+// A window is a whole number of samples, so it can be met to one sample only.
+bool same_processing(const SessionScore& a, const SessionScore& b) {
+    const EnvelopeSettings &of_a = a.settings.envelope, &of_b = b.settings.envelope;
+    const bool same_window = std::abs(a.envelope_window_s - b.envelope_window_s) <= step_s(a) + step_s(b) + 1e-9;
+    return a.envelope_method == b.envelope_method && same_corner(a.low_hz, b.low_hz) &&
+           same_corner(a.high_hz, b.high_hz) && (a.envelope_method != EnvelopeMethod::moving_rms || same_window) &&
+           of_a.subtract_noise_floor == of_b.subtract_noise_floor && of_a.subtract_baseline == of_b.subtract_baseline;
 }
+
+// Phases beside the first and the latest session of each.
+struct Split {
+    std::vector<Phase> phases;
+    std::vector<const SessionScore*> first, latest;
+
+    std::size_t index_for(Phase wanted, const SessionScore& score) {
+        for (std::size_t i = 0; i < phases.size(); ++i) {
+            if (same_conditions(phases[i], wanted) && same_processing(*first[i], score)) return i;
+        }
+        phases.push_back(std::move(wanted));
+        first.push_back(&score);
+        latest.push_back(nullptr);
+        return phases.size() - 1;
+    }
+};
 
 std::string plan_name(const SessionScore& score) {
     if (!score.plan) return "";
     return score.plan->name.empty() ? score.plan->source : score.plan->name;
 }
 
-// Plans are told apart by content; those read from a result without it by name.
-std::string plan_identity(const SessionScore& score) {
-    if (!score.plan) return "";
-    return score.plan->sha256.empty() ? plan_name(score) : score.plan->sha256;
-}
-
 void note_plan(Phase& phase, const SessionScore& score, const SessionScore* before) {
     if (before == nullptr || plan_identity(*before) == plan_identity(score)) return;
     phase.plan_changes.push_back({day_of(score), plan_name(score)});
+}
+
+// The findings that reject it, or else the gravest there is.
+std::string why_rejected(const Quality& quality) {
+    std::string text;
+    for (const Finding& finding : quality.findings) {
+        if (finding.severity == Severity::reject) text += (text.empty() ? "" : "; ") + finding.text;
+    }
+    return text.empty() ? "the signal was rejected" : text;
 }
 
 std::vector<const StepScore*> parts_of(const SessionScore& score) {
@@ -101,6 +127,16 @@ std::vector<const StepScore*> parts_of(const SessionScore& score) {
 
 }  // namespace
 
+std::string step_name(const Step& step) {
+    return fmt::format("{} {} s, {} {}", to_string(step.kind), number_text(step.seconds), step.times,
+                       step.times == 1 ? "time" : "times");
+}
+
+std::string plan_identity(const SessionScore& score) {
+    if (!score.plan) return "";
+    return score.plan->sha256.empty() ? plan_name(score) : score.plan->sha256;
+}
+
 PlanPurpose purpose_of(const SessionScore& score) {
     return score.plan ? purpose_of(*score.plan) : PlanPurpose::training;
 }
@@ -111,6 +147,7 @@ CourseSession course_session(const SessionScore& score, std::size_t index,
     session.since_first_days =
         std::chrono::duration<double, std::ratio<86400>>(score.recording.start->local - first).count();
     session.usable = score.quality.usable;
+    if (!session.usable) session.reason = why_rejected(score.quality);
     session.planned = score.planned;
     session.contractions = score.done + score.missed + score.unusable;
     session.counting = session.usable ? score.done : 0;
@@ -126,21 +163,19 @@ const StepScore* step_of(const Phase& phase, const SessionScore& score) {
 }
 
 std::vector<Phase> split_phases(const AdmittedSessions& sessions) {
-    std::vector<Phase> phases;
-    std::vector<const SessionScore*> before;  // of each phase: its latest session
+    Split split;
     for (std::size_t i = 0; i < sessions.scores.size(); ++i) {
         const SessionScore& score = *sessions.scores[i];
         for (const StepScore* step : parts_of(score)) {
-            Phase& phase = phase_for(phases, conditions_of(score, step));
-            before.resize(phases.size(), nullptr);
-            const SessionScore*& latest = before[static_cast<std::size_t>(&phase - phases.data())];
-            note_plan(phase, score, latest);
-            latest = &score;
+            const std::size_t at = split.index_for(conditions_of(score, step), score);
+            Phase& phase = split.phases[at];
+            note_plan(phase, score, split.latest[at]);
+            split.latest[at] = &score;
             phase.sessions.push_back(
                 course_session(score, sessions.index[i], sessions.scores.front()->recording.start->local));
         }
     }
-    return phases;
+    return std::move(split.phases);
 }
 
 }  // namespace tracehold

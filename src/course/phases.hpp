@@ -15,6 +15,12 @@ const StepScore* step_of(const Phase& phase, const SessionScore& score);
 
 PlanPurpose purpose_of(const SessionScore& score);
 
+// "hold 6 s, 8 times"
+std::string step_name(const Step& step);
+
+// Plans are told apart by content; those read from a result without it by name. "" = no plan.
+std::string plan_identity(const SessionScore& score);
+
 // How the adherence and the phases count one session.
 CourseSession course_session(const SessionScore& score, std::size_t index,
                              std::chrono::sys_time<std::chrono::milliseconds> first);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <iterator>
 
 #include "course/adherence_key.hpp"
 #include "course/figure_text.hpp"
@@ -17,6 +18,9 @@ namespace {
 
 // Two part weeks around a whole one: fewer say little of a habit. Our choice.
 constexpr std::size_t kLeastWeeks = 3;
+
+// Sessions of a step from which on leaving it out is more than an odd day. Our choice.
+constexpr std::size_t kLeastSessions = 6;
 
 // What a condition saw, where it holds.
 struct Evidence {
@@ -143,6 +147,17 @@ std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene&
     return evidence;
 }
 
+std::vector<std::string> usable_training(const Course& course) {
+    std::vector<std::string> names;
+    for (const Phase& phase : course.phases) {
+        if (phase.purpose != PlanPurpose::training) continue;
+        for (const CourseSession& session : phase.sessions) {
+            if (session.usable) names.push_back(session.source);
+        }
+    }
+    return names;
+}
+
 std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene& scene) {
     const Adherence& adherence = scene.course.adherence;
     const double planned = adherence.planned_sessions.value_or(0.0);
@@ -150,22 +165,35 @@ std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene
     const double share_pct = 100.0 * static_cast<double>(adherence.sessions) / planned;
     const bool above = condition.comparison == RuleComparison::above;
     if (above ? share_pct <= condition.limit : share_pct >= condition.limit) return std::nullopt;
+    return Evidence{fmt::format("{} sessions recorded of {} prescribed ({} %), {} {}; longest time from one to the next {} days",
+                                adherence.sessions, figure(planned, "%"), fixed_text(share_pct, 0), above ? "above" : "below",
+                                with_unit(condition.limit, "%"), fixed_text(adherence.longest_gap_days, 0)),
+                    usable_training(scene.course)};
+}
+
+// Each step by itself: 'below' holds where it does for one of them, 'above' where it does for all.
+std::optional<Evidence> in_steps(const RuleCondition& condition, const Scene& scene) {
+    const bool above = condition.comparison == RuleComparison::above;
     Evidence evidence;
-    evidence.text =
-        fmt::format("{} sessions recorded of {} prescribed ({} %), {} {}; longest gap {} days", adherence.sessions,
-                    figure(planned, "%"), fixed_text(share_pct, 0), above ? "above" : "below",
-                    with_unit(condition.limit, "%"), fixed_text(adherence.longest_gap_days, 0));
-    for (const Phase& phase : scene.course.phases) {
-        if (phase.purpose != PlanPurpose::training) continue;
-        for (const CourseSession& session : phase.sessions) {
-            if (session.usable) evidence.sessions.push_back(session.source);
-        }
+    bool all = true;
+    for (const StepDone& step : scene.course.adherence.steps) {
+        const std::size_t seen = step.planned - std::min(step.planned, step.unusable);
+        if (step.sessions < kLeastSessions || seen == 0) continue;
+        const double share_pct = 100.0 * static_cast<double>(step.done) / static_cast<double>(seen);
+        const bool holds = above ? share_pct > condition.limit : share_pct < condition.limit;
+        all = all && holds;
+        if (!holds) continue;
+        evidence.text += fmt::format("{}{}: {} of {} contractions done in {} sessions ({} %)", evidence.text.empty() ? "" : "; ",
+                                     step.name, step.done, seen, step.sessions, fixed_text(share_pct, 0));
     }
+    if (evidence.text.empty() || (above && !all)) return std::nullopt;
+    evidence.sessions = usable_training(scene.course);
     return evidence;
 }
 
 std::optional<Evidence> holds(const RuleCondition& condition, const Scene& scene) {
     if (condition.measure == kAdherence) return in_adherence(condition, scene);
+    if (condition.measure == kStepDone) return in_steps(condition, scene);
     return scene.phase != nullptr ? in_sessions(condition, scene) : std::nullopt;
 }
 
@@ -206,13 +234,34 @@ std::optional<Question> ask(const Rule& rule, const Scene& scene) {
     if (scene.phase != nullptr && scene.course.phases.size() > 1) {
         all.text += fmt::format(" ({})", conditions_text(*scene.phase));
     }
-    return Question{rule.code, rule.text, all.text, rule.reason, rule.source, all.sessions};
+    return Question{rule.code, rule.text, all.text, rule.reason, rule.source, all.sessions, {}};
 }
 
 bool of_whole_course(const Rule& rule) {
     return rule.posture.empty() && std::all_of(rule.when.begin(), rule.when.end(), [](const RuleCondition& condition) {
-               return condition.measure == kAdherence;
+               return is_of_course(condition.measure);
            });
+}
+
+std::vector<Question> fired(const Rule& rule, const Course& course, std::span<const SessionScore> scores) {
+    std::vector<Question> questions;
+    const auto add = [&](std::optional<Question> question) {
+        if (question) questions.push_back(std::move(*question));
+    };
+    if (of_whole_course(rule)) {
+        add(ask(rule, {course, scores}));
+    } else {
+        for (const Phase& phase : course.phases) add(ask(rule, {course, scores, &phase}));
+    }
+    return questions;
+}
+
+// The first of the questions asked already for which this rule is left for later; null if there is none.
+Question* waited_for(const Rule& rule, std::vector<Question>& questions) {
+    const auto found = std::find_if(questions.begin(), questions.end(), [&](const Question& question) {
+        return std::find(rule.waits_for.begin(), rule.waits_for.end(), question.code) != rule.waits_for.end();
+    });
+    return found == questions.end() ? nullptr : &*found;
 }
 
 }  // namespace
@@ -220,15 +269,14 @@ bool of_whole_course(const Rule& rule) {
 std::vector<Question> ask_questions(const Course& course, std::span<const SessionScore> scores,
                                     std::span<const Rule> rules) {
     std::vector<Question> questions;
-    const auto add = [&](std::optional<Question> question) {
-        if (question) questions.push_back(std::move(*question));
-    };
     for (const Rule& rule : rules) {
-        if (of_whole_course(rule)) {
-            add(ask(rule, {course, scores}));
-            continue;
+        std::vector<Question> asked = fired(rule, course, scores);
+        if (asked.empty()) continue;
+        if (Question* earlier = waited_for(rule, questions)) {
+            earlier->later.push_back(rule.text);
+        } else {
+            std::move(asked.begin(), asked.end(), std::back_inserter(questions));
         }
-        for (const Phase& phase : course.phases) add(ask(rule, {course, scores, &phase}));
     }
     return questions;
 }

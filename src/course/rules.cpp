@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <array>
+#include <span>
 
 #include "core/json_fields.hpp"
 #include "course/adherence_key.hpp"
@@ -27,12 +28,12 @@ std::string some_text(Fields& fields, std::string_view key) {
 
 std::string read_measure(Fields& fields) {
     const std::string key = fields.text("measure");
-    std::vector<std::string_view> known{kAdherence};
+    std::vector<std::string_view> known{kAdherence, kStepDone};
     for (const CourseMeasure& measure : course_measures()) known.push_back(measure.key);
     if (std::find(known.begin(), known.end(), key) != known.end()) return key;
     fields.refuse("measure",
-                  fmt::format("is not followed: saw '{}', expected a key of the list of measures or '{}'{}", shown(key),
-                              kAdherence, did_you_mean(key, known)),
+                  fmt::format("is not followed: saw '{}', expected a key of the list of measures, '{}' or '{}'{}",
+                              shown(key), kAdherence, kStepDone, did_you_mean(key, known)),
                   "'tracehold explain' lists the keys");
 }
 
@@ -40,7 +41,7 @@ RuleStatistic read_statistic(Fields& fields, const std::string& measure) {
     static constexpr std::array<std::string_view, 4> kWords = {"mean", "min", "max", "none_pct"};
     if (fields.find("statistic") == nullptr) return RuleStatistic::mean;
     const auto statistic = static_cast<RuleStatistic>(fields.choice("statistic", kWords));
-    if (statistic != RuleStatistic::mean && (measure == kHoldOfReference || measure == kAdherence)) {
+    if (statistic != RuleStatistic::mean && (measure == kHoldOfReference || is_of_course(measure))) {
         fields.refuse("statistic", fmt::format("does not suit '{}': it has only a mean", measure));
     }
     return statistic;
@@ -56,16 +57,16 @@ void read_comparison(Fields& fields, RuleCondition& condition) {
         return;
     }
     if (fields.has("limit")) fields.refuse("limit", "has no use here: the target of the plan is compared");
-    if (condition.measure == kAdherence || condition.statistic != RuleStatistic::mean) {
+    if (is_of_course(condition.measure) || condition.statistic != RuleStatistic::mean) {
         fields.refuse("compare", "needs the session mean of a measure: plans set targets for nothing else");
     }
 }
 
 void read_counts(Fields& fields, RuleCondition& condition) {
-    if (condition.measure == kAdherence) {
+    if (is_of_course(condition.measure)) {
         for (const std::string_view key : {"in_at_least", "of_last"}) {
             if (fields.has(key))
-                fields.refuse(key, fmt::format("has no use for '{}': it is of the whole course", kAdherence));
+                fields.refuse(key, fmt::format("has no use for '{}': it is of the whole course", condition.measure));
         }
         return;
     }
@@ -94,6 +95,7 @@ Rule read_rule(Fields fields) {
     rule.posture = fields.optional_text("posture").value_or("");
     rule.not_yet_posture = fields.optional_text("not_yet_posture").value_or("");
     rule.any_of = fields.optional_flag("any_of").value_or(false);
+    rule.waits_for = fields.texts("waits_for");
     for (const Fields& condition : fields.objects("when")) rule.when.push_back(read_condition(condition));
     if (rule.when.empty()) fields.refuse("when", "is empty: saw [], expected at least one condition");
     rule.text = some_text(fields, "text");
@@ -101,6 +103,20 @@ Rule read_rule(Fields fields) {
     rule.source = some_text(fields, "source");
     fields.done();
     return rule;
+}
+
+}  // namespace
+
+namespace {
+
+void refuse_wrong_waits(const Fields& fields, const Rule& rule, std::span<const Rule> before) {
+    std::vector<std::string_view> codes;
+    for (const Rule& one : before) codes.push_back(one.code);
+    for (const std::string& code : rule.waits_for) {
+        if (std::find(codes.begin(), codes.end(), code) != codes.end()) continue;
+        fields.refuse("waits_for", fmt::format("names no rule that stands before this one: saw '{}', expected the code of one{}",
+                                               shown(code), did_you_mean(code, codes)));
+    }
 }
 
 }  // namespace
@@ -115,6 +131,7 @@ std::vector<Rule> read_rules(std::string_view text, const std::string& source) {
     std::vector<Rule> rules;
     for (const Fields& fields : file.objects("rules")) {
         rules.push_back(read_rule(fields));
+        refuse_wrong_waits(fields, rules.back(), std::span(rules).first(rules.size() - 1));
         const auto same = [&](const Rule& rule) { return rule.code == rules.back().code; };
         if (std::none_of(rules.begin(), rules.end() - 1, same)) continue;
         fields.refuse("code",

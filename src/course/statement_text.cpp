@@ -10,14 +10,24 @@
 namespace tracehold {
 namespace {
 
+// The unit of a change. Of a share both 'percent of it' and 'percentage points' could be meant, so it says which.
+std::string_view change_words(const MeasureChange& change) {
+    if (change.unit != "%") return change.change_unit;
+    return change.relative ? "% relative" : "percentage points";
+}
+
+std::string in_words(const std::string& number, const MeasureChange& change) {
+    const std::string_view words = change_words(change);
+    return words.empty() ? number : fmt::format("{} {}", number, words);
+}
+
 // "14.2 to 19.8 µV (+39 %)". Both numbers as fine as the smaller one deserves.
 std::string from_to(const MeasureChange& change) {
     const double from = change.baseline->value, to = change.current->value;
     const int decimals = std::max(decimals_of(from, change.unit), decimals_of(to, change.unit));
-    const bool of_first = change.unit == "%" && change.change_unit == "%" && change.key.ends_with("reference_pct");
-    return fmt::format("{} to {}{}{} ({}{})", fixed_text(from, decimals), fixed_text(to, decimals),
+    return fmt::format("{} to {}{}{} ({})", fixed_text(from, decimals), fixed_text(to, decimals),
                        change.unit.empty() ? "" : " ", change.unit,
-                       signed_with_unit(*change.change, change.change_unit), of_first ? " of the first" : "");
+                       in_words(signed_figure(*change.change, change.change_unit), change));
 }
 
 // Published figures stand in for too few repeats, and under repeats that agree closely.
@@ -29,7 +39,7 @@ std::string_view error_origin(const MeasureChange& change) {
 
 std::string error_text(const MeasureChange& change) {
     const double needed = *change.change < 0.0 ? *change.needed_fall : *change.needed_rise;
-    return fmt::format("{} ({})", with_unit(needed, change.change_unit), error_origin(change));
+    return fmt::format("{} ({})", in_words(figure(needed, change.change_unit), change), error_origin(change));
 }
 
 std::string shown_text(const MeasureChange& change) {
@@ -81,8 +91,9 @@ std::string plateau_text(const MeasureChange& change, const Plateau& plateau) {
     return fmt::format(
         "{} stayed level within the measurement error of {} over the last {} days with {} sessions: {} over them, 95 % "
         "interval {} to {}",
-        change.title, with_unit(*change.needed_rise, unit), days, plateau.sessions,
-        signed_with_unit(plateau.change, unit), signed_figure(plateau.low, unit), signed_with_unit(plateau.high, unit));
+        change.title, in_words(figure(*change.needed_rise, unit), change), days, plateau.sessions,
+        in_words(signed_figure(plateau.change, unit), change), signed_figure(plateau.low, unit),
+        in_words(signed_figure(plateau.high, unit), change));
 }
 
 }  // namespace tracehold

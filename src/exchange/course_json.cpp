@@ -30,6 +30,20 @@ Json week_json(const CourseWeek& week) {
             {"days", week.days}};
 }
 
+Json steps_json(const std::vector<StepDone>& steps) {
+    Json json = Json::array();
+    for (const StepDone& step : steps) {
+        json.push_back({{"step", step.step + 1},
+                        {"step_name", step.name},
+                        {"sessions", step.sessions},
+                        {"planned", step.planned},
+                        {"done", step.done},
+                        {"missed", step.missed},
+                        {"unusable", step.unusable}});
+    }
+    return json;
+}
+
 Json adherence_json(const Adherence& adherence) {
     Json weeks = Json::array();
     for (const CourseWeek& week : adherence.weeks) weeks.push_back(week_json(week));
@@ -41,7 +55,9 @@ Json adherence_json(const Adherence& adherence) {
             {"undated_sessions", adherence.undated_sessions},
             {"longest_gap_days", json_number(adherence.longest_gap_days)},
             {"reason", json_text(adherence.reason)},
-            {"weeks", weeks}};
+            {"weeks", weeks},
+            {"without_plan", adherence.without_plan},
+            {"steps", steps_json(adherence.steps)}};
 }
 
 Json sessions_json(const std::vector<CourseSession>& sessions) {
@@ -54,7 +70,8 @@ Json sessions_json(const std::vector<CourseSession>& sessions) {
                         {"usable", session.usable},
                         {"planned", session.planned},
                         {"contractions", session.contractions},
-                        {"counting", session.counting}});
+                        {"counting", session.counting},
+                        {"reason", json_text(session.reason)}});
     }
     return json;
 }
@@ -172,7 +189,8 @@ Json questions_json(const std::vector<Question>& questions) {
                         {"evidence", question.evidence},
                         {"reason", question.reason},
                         {"source", question.source},
-                        {"sessions", question.sessions}});
+                        {"sessions", question.sessions},
+                        {"later", question.later}});
     }
     return json;
 }
@@ -207,7 +225,8 @@ std::string course_json(const Course& course, int indent) {
                     {"phases", phases_json(course.phases)},
                     {"tested_measures", course.tested_measures},
                     {"questions", questions_json(course.questions)},
-                    {"notes", notes_json(course.notes)}},
+                    {"notes", notes_json(course.notes)},
+                    {"refused", left_out_json(course.refused)}},
                    indent);
 }
 

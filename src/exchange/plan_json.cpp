@@ -38,6 +38,7 @@ Json dose_json(const Dose& dose) {
     if (dose.sessions_per_day) json["sessions_per_day"] = *dose.sessions_per_day;
     if (dose.days_per_week) json["days_per_week"] = *dose.days_per_week;
     if (dose.weeks) json["weeks"] = *dose.weeks;
+    if (dose.count_all_weeks) json["count_all_weeks"] = true;
     return json;
 }
 
@@ -95,7 +96,7 @@ Plan plan_from_json(Fields fields) {
     plan.relax_cues = cues.texts("relax");
     Fields dose = fields.object("dose");
     plan.dose = {dose.optional_number("sessions_per_day"), dose.optional_number("days_per_week"),
-                 dose.optional_number("weeks")};
+                 dose.optional_number("weeks"), dose.optional_flag("count_all_weeks").value_or(false)};
     if (fields.has("purpose")) plan.purpose = read_word(fields, "purpose", kPlanPurposes);
     return plan;
 }

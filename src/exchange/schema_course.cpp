@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <string_view>
+#include <vector>
+
 #include "exchange/schema_parts.hpp"
 #include "tracehold/course/course_measures.hpp"
 
@@ -23,6 +26,16 @@ Json week() {
                       {"days", days}});
 }
 
+Json step_done() {
+    return object_of({{"step", whole_from(1)},
+                      {"step_name", filled_text()},
+                      {"sessions", whole_from(1)},
+                      {"planned", whole_from(0)},
+                      {"done", whole_from(0)},
+                      {"missed", whole_from(0)},
+                      {"unusable", whole_from(0)}});
+}
+
 Json adherence() {
     return object_of({{"planned_sessions", or_null(number_from(0.0))},
                       {"sessions", whole_from(0)},
@@ -32,7 +45,9 @@ Json adherence() {
                       {"undated_sessions", whole_from(0)},
                       {"longest_gap_days", number_from(0.0)},
                       {"reason", or_null(filled_text())},
-                      {"weeks", list_of(week())}});
+                      {"weeks", list_of(week())},
+                      {"without_plan", whole_from(0)},
+                      {"steps", list_of(step_done())}});
 }
 
 Json session() {
@@ -43,7 +58,8 @@ Json session() {
                       {"usable", flag()},
                       {"planned", whole_from(0)},
                       {"contractions", whole_from(0)},
-                      {"counting", whole_from(0)}});
+                      {"counting", whole_from(0)},
+                      {"reason", or_null(filled_text())}});
 }
 
 Json block() {
@@ -132,15 +148,17 @@ Json question() {
                       {"evidence", text()},
                       {"reason", filled_text()},
                       {"source", filled_text()},
-                      {"sessions", list_of(text())}});
+                      {"sessions", list_of(text())},
+                      {"later", list_of(filled_text())}});
+}
+
+Json left_out(const std::vector<std::string_view>& codes) {
+    return object_of({{"source", text()}, {"code", words(codes)}, {"reason", filled_text()}});
 }
 
 }  // namespace
 
 Json course() {
-    const Json left_out = object_of({{"source", text()},
-                                     {"code", words({"duplicate", "overlap", "no_date", "impossible_date"})},
-                                     {"reason", filled_text()}});
     const Json tool = object_of({{"name", filled_text()},
                                  {"version", filled_text()},
                                  {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}}});
@@ -152,12 +170,13 @@ Json course() {
                                  {"found", whole_from(0)},
                                  {"used", whole_from(0)},
                                  {"rejected", whole_from(0)},
-                                 {"left_out", list_of(left_out)},
+                                 {"left_out", list_of(left_out({"duplicate", "overlap", "no_date", "impossible_date", "other_plan"}))},
                                  {"adherence", adherence()},
                                  {"phases", list_of(phase())},
                                  {"tested_measures", whole_from(0)},
                                  {"questions", list_of(question())},
-                                 {"notes", list_of(note())}});
+                                 {"notes", list_of(note())},
+                                 {"refused", list_of(left_out({"refused"}))}});
     const Json definitions{{"interval", span()}, {"block", block()}, {"plateau", plateau()}, {"change", change()}};
     return document("course", 1, "One person's sessions over time", definitions, body);
 }

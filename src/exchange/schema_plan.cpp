@@ -50,8 +50,9 @@ Json cue_texts(const std::vector<std::string_view>& optional) {
 Json dose() {
     return object_of({{"sessions_per_day", number_within(0.0, 24.0)},
                       {"days_per_week", number_within(0.0, 7.0)},
-                      {"weeks", number_within(0.0, 520.0)}},
-                     {"sessions_per_day", "days_per_week", "weeks"});
+                      {"weeks", number_within(0.0, 520.0)},
+                      {"count_all_weeks", flag()}},
+                     {"sessions_per_day", "days_per_week", "weeks", "count_all_weeks"});
 }
 
 Json mains() { return {{"enum", Json::array({50, 60})}}; }

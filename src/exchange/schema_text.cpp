@@ -5,6 +5,7 @@
 #include "exchange/schema_course.hpp"
 #include "exchange/schema_inspection.hpp"
 #include "exchange/schema_plan.hpp"
+#include "exchange/schema_rules.hpp"
 #include "exchange/schema_session.hpp"
 #include "exchange/schema_tables.hpp"
 #include "tracehold/exchange/write_fhir.hpp"
@@ -19,7 +20,7 @@ Texts all_texts() {
     Texts texts{{"audit", written(schema::audit(), 2)},           {"course", written(schema::course(), 2)},
                 {"inspection", written(schema::inspection(), 2)}, {"plan", written(schema::plan_file(), 2)},
                 {"session", written(schema::session(), 2)},       {"datapackage", written(schema::data_package(), 2)},
-                {"fhir-codes", fhir_code_system_json()}};
+                {"fhir-codes", fhir_code_system_json()},          {"rules", written(schema::rules(), 2)}};
     for (const std::string_view name : schema::table_names())
         texts["table-" + std::string(name)] = written(schema::table(name), 2);
     return texts;

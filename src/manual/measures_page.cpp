@@ -3,9 +3,23 @@
 #include "manual/man_pages.hpp"
 #include "tracehold/audit/audit.hpp"
 #include "tracehold/core/version.hpp"
+#include "tracehold/course/course_measures.hpp"
+#include "tracehold/course/course_terms.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
+
+namespace {
+
+std::string term_text(const CourseTerm& term) {
+    std::string out = fmt::format(".SS \"{}\"\n{}{}.\n.PP\n{}\n", roff_text(term.key), roff_text(term.title),
+                                  term.unit.empty() ? "" : ", " + roff_text(term.unit), roff_text(term.definition));
+    if (!term.edges.empty()) out += fmt::format(".PP\nNo value: {}\n", roff_text(term.edges));
+    if (!term.source.empty()) out += fmt::format(".PP\nSource: {}\n", roff_text(term.source));
+    return out;
+}
+
+}  // namespace
 
 std::string measures_page() {
     std::string out =
@@ -22,6 +36,11 @@ std::string measures_page() {
                            roff_text(measure.title), unit.empty() ? "" : ", " + roff_text(unit),
                            roff_text(measure.definition), roff_text(measure.edges), roff_text(measure.source));
     }
+    out += ".SH course of weeks\n";
+    for (const CourseMeasure& measure : course_measures())
+        if (!measure_index(measure.key))
+            out += term_text({measure.key, measure.title, measure.unit, measure.definition, "", measure.source});
+    for (const CourseTerm& term : course_terms()) out += term_text(term);
     out += ".SH audit of a service\n";
     for (const AuditMeasure& measure : audit_measures())
         out += fmt::format(".SS \"{}\"\n{}; counts {}.\n.PP\n{}\n.PP\nSource: {}\n", roff_text(measure.key),

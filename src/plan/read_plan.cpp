@@ -121,7 +121,10 @@ Dose read_dose(Fields& plan) {
     auto fields = plan.optional_object("dose");
     if (!fields) return {};
     Dose dose{fields->optional_number("sessions_per_day", {0.0, 24.0}),
-              fields->optional_number("days_per_week", {0.0, 7.0}), fields->optional_number("weeks", {0.0, 520.0})};
+              fields->optional_number("days_per_week", {0.0, 7.0}), fields->optional_number("weeks", {0.0, 520.0}),
+              fields->optional_flag("count_all_weeks").value_or(false)};
+    if (dose.count_all_weeks && !dose.weeks)
+        fields->refuse("count_all_weeks", "needs the number of weeks: saw no 'weeks' beside it, expected one");
     fields->done();
     return dose;
 }

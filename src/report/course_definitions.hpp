@@ -5,8 +5,8 @@
 namespace tracehold {
 
 // Anchors of the columns of a table of changes.
-inline constexpr const char* kFirstDays = "first_days";
-inline constexpr const char* kNowDays = "now_days";
+inline constexpr const char* kFirstDays = "baseline";
+inline constexpr const char* kNowDays = "current";
 inline constexpr const char* kChange = "change";
 inline constexpr const char* kNeeded = "needed";
 inline constexpr const char* kStatement = "statement";

@@ -1,9 +1,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
+#include "report/course_attendance.hpp"
 #include "report/course_definitions.hpp"
 #include "report/limits_and_cautions.hpp"
+#include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/report/compose_course_report.hpp"
@@ -19,40 +22,9 @@ std::string day_text(std::chrono::sys_days day) {
     return date_text(time);
 }
 
-std::string planned_text(const std::optional<double>& planned) { return planned ? fixed_text(*planned, 0) : "–"; }
-
-std::string counted(std::size_t count, std::string_view thing) { return fmt::format("{} {}{}", count, thing, count == 1 ? "" : "s"); }
-
-// A share of less than a few is a rounding of part weeks, not adherence.
-std::string percent_text(std::size_t done, const std::optional<double>& planned) {
-    constexpr double kFewest = 3.0;
-    return planned && *planned >= kFewest ? fmt::format(" ({} %)", fixed_text(100.0 * static_cast<double>(done) / *planned, 0)) : "";
-}
-
 std::string phase_name(const Phase& phase) {
     return fmt::format("{}{}{}, {}, {} ({})", phase.purpose == PlanPurpose::assessment ? "Assessment, " : "",
                        phase.step_name.empty() ? "" : phase.step_name + ", ", phase.posture.empty() ? "posture not stated" : phase.posture, phase.channel, to_string(phase.kind), phase.processing);
-}
-
-// Did she train?
-Answer happened(const Course& course) {
-    const Adherence& seen = course.adherence;
-    Answer answer{.question = "Did it happen?", .text = {}, .tone = Tone::plain, .details = {}};
-    if (seen.weeks.empty()) {
-        answer.text = fmt::format("{} sessions found, none of them training with a date.", course.found);
-        return answer;
-    }
-    answer.text = seen.planned_sessions
-                      ? fmt::format("{} of {} prescribed sessions{} in {}; ", seen.sessions, planned_text(seen.planned_sessions),
-                                    percent_text(seen.sessions, seen.planned_sessions), counted(seen.weeks.size(), "week"))
-                      : fmt::format("{} in {} ({}); ", counted(seen.sessions, "session"), counted(seen.weeks.size(), "week"), seen.reason);
-    answer.text += fmt::format("{} done on a signal that could be scored{}.", counted(seen.counting, "contraction"),
-                               percent_text(seen.counting, seen.planned_contractions));
-    if (seen.sessions > 1) answer.text += fmt::format(" Longest gap {} days.", fixed_text(seen.longest_gap_days, 0));
-    if (course.rejected > 0) {
-        answer.details.push_back({fmt::format("{} could not be scored: the signal was rejected.", counted(course.rejected, "session")), Tone::caution});
-    }
-    return answer;
 }
 
 std::vector<const MeasureChange*> primary_measures(const Phase& phase) {
@@ -95,16 +67,21 @@ Answer changed(const Course& course) {
     }
     answer.text = course.tested_measures == 0
                       ? "Too few sessions that can be compared to say anything of a change. The tables below put them side by side."
-                      : fmt::format("{} of {} tested measures moved by more than measurement error. They were tested together, so that "
-                                    "chance alone seldom shows any.",
-                                    moved, course.tested_measures);
+                      : fmt::format("{} of {} moved by more than measurement error. They were tested together, so that chance alone "
+                                    "seldom shows any.",
+                                    moved == 0 ? "None" : fmt::format("{}", moved), counted(course.tested_measures, "tested measure"));
     return answer;
 }
+
+constexpr const char* kLater = "Applies too, but waits: one thing is changed at a time (common practice, no source).";
 
 Answer to_ask(const Course& course) {
     Answer answer{.question = "What to ask next?", .text = {}, .tone = Tone::plain, .details = {}};
     answer.text = course.questions.empty() ? "No rule of the table applies." : "Questions, never a prescription:";
-    for (const Question& question : course.questions) answer.details.push_back({fmt::format("{} Seen: {}.", question.text, question.evidence), Tone::plain});
+    for (const Question& question : course.questions) {
+        answer.details.push_back({fmt::format("{} Seen: {}.", question.text, question.evidence), Tone::plain});
+        for (const std::string& later : question.later) answer.details.push_back({fmt::format("{} {}", kLater, later), Tone::plain});
+    }
     return answer;
 }
 
@@ -123,8 +100,15 @@ std::string said(const MeasureChange& change) {
     return "";
 }
 
+// Of a measure in percent both could be meant.
+std::string unit_of_change(const MeasureChange& change) {
+    if (change.unit != "%") return change.change_unit;
+    if (change.relative) return "% relative";
+    return fixed_text(std::abs(change.change.value_or(0.0)), 0) == "1" ? "point" : "points";
+}
+
 ReportTable change_table(const Phase& phase) {
-    ReportTable table{"First and current block of days; needed: what a change has to exceed",
+    ReportTable table{"First and current block of days; needed: what a change has to exceed; points: percentage points",
                       {{"Measure"}, {"First", true, kFirstDays}, {"Now", true, kNowDays}, {"Change", true, kChange}, {"Needed", true, kNeeded}, {"n", true},
                        {"Statement", false, kStatement}},
                       {},
@@ -132,10 +116,12 @@ ReportTable change_table(const Phase& phase) {
     for (const MeasureChange& change : phase.measures) {
         if (!change.primary && !change.change) continue;
         const int decimals = decimals_of(change), change_decimals = change.change_unit == "%" ? 0 : 2;
+        const bool only_one = !change.current && change.points.size() == 1;  // described, not followed
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? fixed_text(part->value, decimals) : std::string("–"); };
         const bool rising = change.change.value_or(0.0) >= 0.0;
-        const std::string unit = change.change ? " " + change.change_unit : "";
-        table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline), block(change.current),
+        const std::string unit = change.change ? " " + unit_of_change(change) : "";
+        table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
+                              only_one ? fixed_text(change.points[0].value, decimals) : block(change.current),
                               number_or_dash(change.change, change_decimals) + unit,
                               number_or_dash(rising ? change.needed_rise : change.needed_fall, change_decimals), fmt::format("{}", change.points.size()),
                               said(change)});
@@ -145,8 +131,9 @@ ReportTable change_table(const Phase& phase) {
 
 Section phase_section(const Phase& phase) {
     Section section{phase_name(phase), {}};
-    std::string about = fmt::format("{} from {} to {}, {} contractions", counted(phase.sessions.size(), "session"), day_text(phase.sessions.front().day),
-                                    day_text(phase.sessions.back().day), to_string(phase.contraction));
+    const std::string from = day_text(phase.sessions.front().day), to = day_text(phase.sessions.back().day);
+    std::string about = fmt::format("{} {}, {} contractions", counted(phase.sessions.size(), "session"),
+                                    from == to ? "on " + from : fmt::format("from {} to {}", from, to), to_string(phase.contraction));
     if (!phase.step_name.empty()) about += ", step " + phase.step_name;
     section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
     for (const PlanChange& change : phase.plan_changes) {
@@ -168,11 +155,10 @@ Section questions_section(const std::vector<Question>& questions) {
     return section;
 }
 
-Section left_out_section(const Course& course) {
-    List list;
-    for (const LeftOut& left : course.left_out) list.items.push_back(left.source + ": " + left.reason);
-    for (const Note& note : course.notes) list.items.push_back(note.text);
-    return {"Left out, and noted", {std::move(list)}};
+std::string days_text(const Course& course) {
+    if (!course.first || !course.last) return "";
+    const std::string first = date_text(*course.first), last = date_text(*course.last);
+    return first == last ? ", " + first : fmt::format(", {} to {}", first, last);
 }
 
 }  // namespace
@@ -180,13 +166,16 @@ Section left_out_section(const Course& course) {
 Report compose_course_report(const Course& course) {
     Report report;
     report.title = fmt::format("Course report: {}", course.person.empty() ? "person not named" : course.person);
-    if (course.first && course.last) report.title += fmt::format(", {} to {}", date_text(*course.first), date_text(*course.last));
-    Facts facts{{{"Sessions", fmt::format("{} found, {} used, {} rejected, {} left out", course.found, course.used, course.rejected, course.left_out.size())}}};
+    report.title += days_text(course);
+    std::string sessions = fmt::format("{} found, {} used, {} rejected, {} left out", course.found, course.used, course.rejected, course.left_out.size());
+    if (!course.refused.empty()) sessions += fmt::format("; {} not read or scored", counted(course.refused.size(), "file"));
+    Facts facts{{{"Sessions", std::move(sessions)}}};
     report.sections.push_back({"", {std::move(facts), Answers{{happened(course), changed(course), to_ask(course)}}}});
     for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
     if (!course.adherence.weeks.empty()) report.sections.push_back({"Week by week", {calendar_of(course)}});
+    if (Section steps = steps_section(course); !steps.blocks.empty()) report.sections.push_back(std::move(steps));
     if (!course.questions.empty()) report.sections.push_back(questions_section(course.questions));
-    if (!course.left_out.empty() || !course.notes.empty()) report.sections.push_back(left_out_section(course));
+    if (Section left_out = left_out_section(course); !left_out.blocks.empty()) report.sections.push_back(std::move(left_out));
     if (Section definitions = course_definitions(course); !definitions.blocks.empty()) report.sections.push_back(std::move(definitions));
     report.sections.push_back(limits_section());
     report.sections.push_back(cautions_section());

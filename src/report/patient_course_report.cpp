@@ -149,10 +149,17 @@ List to_practise(const Course& course, Language language) {
     return list;
 }
 
-List not_counted(const Course& course, Language language) {
+// What the page rests on, what it leaves out, and why a small change is not told.
+List how_sure(const Course& course, Language language) {
     List list;
+    add_count<Say::sure_one, Say::sure_some>(list, course.used, language);
     add_count<Say::unread_sessions_one, Say::unread_sessions>(list, course.rejected, language);
-    add_count<Say::uncounted_one, Say::uncounted>(list, course.left_out.size(), language);
+    const auto other = static_cast<std::size_t>(std::count_if(course.left_out.begin(), course.left_out.end(),
+                                                              [](const LeftOut& one) { return one.code == "other_plan"; }));
+    add_count<Say::uncounted_one, Say::uncounted>(list, course.left_out.size() - other, language);
+    add_count<Say::other_plan_one, Say::other_plans>(list, other, language);
+    add_count<Say::unopened_one, Say::unopened>(list, course.refused.size(), language);
+    list.items.push_back(say<Say::sure_varies>(language));
     return list;
 }
 
@@ -230,7 +237,7 @@ Report compose_patient_report(const Course& course, const PatientPage& page) {
                        list_section(done_well, trained(course, language)),
                        changes_section(course, language),
                        list_section(say<Say::to_practise>(language), to_practise(course, language)),
-                       list_section(say<Say::how_sure>(language), not_counted(course, language)),
+                       list_section(say<Say::how_sure>(language), how_sure(course, language)),
                        days_section(course, language)};
     if (page.show_microvolts) report.sections.push_back(numbers_section(course, language));
     report.sections.push_back(posture_section(posture_of(course), language));

@@ -32,6 +32,7 @@ constexpr std::array kQuestions = {
     QuestionText{"release_slow", Say::q_release},
     QuestionText{"coactivity_high", Say::q_coactivity},
     QuestionText{"posture_mastered", Say::q_posture},
+    QuestionText{"step_left_out", Say::q_step},
     QuestionText{"adherence_low", Say::q_adherence},
 };
 
@@ -96,10 +97,12 @@ std::string number(double value, std::string_view unit, Language language) {
 std::string change_text(const MeasureChange& change, Language language) {
     const bool rose = *change.change >= 0.0;
     const std::string sign = rose ? "+" : "−";
+    const bool of_share = change.relative && change.unit == "%";  // else percentage points could be meant
+    const std::string unit = of_share ? say<Say::percent_relative>(language) : change.change_unit;
     return say<Say::change_of>(
         language, referrer_name(change.key, language), number(change.baseline->value, change.unit, language),
         number(change.current->value, change.unit, language), change.unit,
-        sign + number(std::abs(*change.change), change.change_unit, language), change.change_unit,
+        sign + number(std::abs(*change.change), change.change_unit, language), unit,
         number(rose ? *change.needed_rise : *change.needed_fall, change.change_unit, language));
 }
 

@@ -39,7 +39,7 @@ enum class Say : std::size_t {
     hold_more, hold_less, share_more, share_less, rest_more, rest_less, release_more, release_less, unchanged,
     unchanged_because, name_hold, name_share, name_rest, name_release, too_early, at_the_clinic, in_phase,
     kind_hold, kind_rapid, kind_endurance, fewer, beyond_plan, unread_sessions_one, unread_sessions,
-    uncounted_one, uncounted,
+    uncounted_one, uncounted, other_plan_one, other_plans, unopened_one, unopened, sure_one, sure_some, sure_varies,
     bring_it, your_days, your_days_say,
     // Referrer
     referrer_title, nobody, no_date, was_recorded, recorded_session, recorded_course, exported,
@@ -47,9 +47,9 @@ enum class Say : std::size_t {
     f_spikes, f_heart, f_masked, f_unit, f_contrast, f_estimated_cues, as_planned, planned_done, cued_done,
     found_in_trace, missed, unusable, extra, not_recorded, estimated, prescribed, not_prescribed, counting, undated,
     share_of, changed, single_session, nothing_measured, mean_of, mean_and_target_below, mean_and_target_above,
-    moved, none_moved, nothing_tested, change_of, no_change_shown, kind_of_hold, kind_of_rapid, kind_of_endurance,
+    moved, none_moved, nothing_tested, change_of, percent_relative, no_change_shown, kind_of_hold, kind_of_rapid, kind_of_endurance,
     assessment, not_enough, m_hold, m_share, m_rest, m_release, asked, asked_nothing, questions, asked_language,
-    q_resting, q_threshold, q_fading, q_release, q_coactivity, q_posture, q_adherence, limits, referrer_limits,
+    q_resting, q_threshold, q_fading, q_release, q_coactivity, q_posture, q_step, q_adherence, limits, referrer_limits,
     count
 };
 // clang-format on

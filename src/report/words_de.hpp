@@ -227,6 +227,14 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::unread_sessions, "{0} Aufnahmen waren nicht zu lesen. Sehen Sie Sonde, Pads und Kabel an."},
     {Say::uncounted_one, "1 Aufnahme zählt nicht mit: Das Datum passte nicht, oder sie war doppelt."},
     {Say::uncounted, "{0} Aufnahmen zählen nicht mit: Das Datum passte nicht, oder sie waren doppelt."},
+    {Say::other_plan_one, "1 Aufnahme gehört zu einem anderen Plan. Sie zählt hier nicht mit."},
+    {Say::other_plans, "{0} Aufnahmen gehören zu einem anderen Plan. Sie zählen hier nicht mit."},
+    {Say::unopened_one, "1 Datei war nicht zu lesen. Fragen Sie beim nächsten Besuch danach."},
+    {Say::unopened, "{0} Dateien waren nicht zu lesen. Fragen Sie beim nächsten Besuch danach."},
+    {Say::sure_one, "Diese Seite beruht auf 1 Aufnahme, die zu lesen war."},
+    {Say::sure_some, "Diese Seite beruht auf {0} Aufnahmen, die zu lesen waren."},
+    {Say::sure_varies,
+     "Ein Muskel gibt nie zweimal genau das gleiche Bild. Wir nennen nur, was sich mehr als das geändert hat."},
     {Say::bring_it, "Bringen Sie diese Seite zum nächsten Besuch mit."},
     {Say::your_days, "Ihre Tage"},
     {Say::your_days_say, "Wie viele Aufnahmen wir für jeden Tag fanden. Ein Punkt ist ein Tag ohne."},
@@ -279,6 +287,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::none_moved, "Keine Änderung gezeigt."},
     {Say::nothing_tested, "Zu wenige vergleichbare Sitzungen, um etwas über eine Änderung zu sagen."},
     {Say::change_of, "{0}: von {1} auf {2} {3}, Änderung {4} {5} (nötig: mehr als {6} {5})"},
+    {Say::percent_relative, "% relativ"},
     {Say::no_change_shown, "Keine Änderung gezeigt: {0}"},
     {Say::kind_of_hold, "Halten"},
     {Say::kind_of_rapid, "schnelle Kontraktionen"},
@@ -311,6 +320,9 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::q_posture,
      "Alle Kontraktionen der letzten Sitzungen im Liegen blieben über der Schwelle, und keine Sitzung wurde im Sitzen "
      "aufgenommen. Ist es Zeit, es im Sitzen zu versuchen?"},
+    {Say::q_step,
+     "Ein Schritt des Plans wurde meist nicht ausgeführt, obwohl die Sitzungen stattfanden. Ist er verstanden, "
+     "ist er zu viel, oder endet die Aufnahme davor?"},
     {Say::q_adherence,
      "Es wurden weniger Sitzungen aufgenommen als verordnet. Was kam dazwischen, und gab es Sitzungen ohne Aufnahme? "
      "Zu fragen, bevor die Dosis geändert wird."},

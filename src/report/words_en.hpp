@@ -215,6 +215,15 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::unread_sessions, "{0} sessions could not be read. Look at the probe, the pads and the cable."},
     {Say::uncounted_one, "1 recording was not used: its date did not fit, or we had it twice."},
     {Say::uncounted, "{0} recordings were not used: their dates did not fit, or we had them twice."},
+    {Say::other_plan_one, "1 recording was of some other plan. We did not count it here."},
+    {Say::other_plans, "{0} recordings were of some other plan. We did not count them here."},
+    {Say::unopened_one, "1 file could not be read. Your therapist can look at it."},
+    {Say::unopened, "{0} files could not be read. Your therapist can look at them."},
+    {Say::sure_one, "This page rests on 1 session that could be read."},
+    {Say::sure_some, "This page rests on {0} sessions that could be read."},
+    {Say::sure_varies,
+     "The same muscle never gives quite the same picture twice. We only speak of a change if it is larger than "
+     "that."},
     {Say::bring_it, "Bring this page to your next visit."},
     {Say::your_days, "Your days"},
     {Say::your_days_say, "How many sessions we found for each day. A dot is a day with none."},
@@ -265,6 +274,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::none_moved, "No change shown."},
     {Say::nothing_tested, "Too few sessions that can be compared to say anything of a change."},
     {Say::change_of, "{0}: from {1} to {2} {3}, a change of {4} {5} (needed: more than {6} {5})"},
+    {Say::percent_relative, "% relative"},
     {Say::no_change_shown, "No change shown: {0}"},
     {Say::kind_of_hold, "holds"},
     {Say::kind_of_rapid, "rapid contractions"},
@@ -297,6 +307,9 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::q_posture,
      "All contractions of the last sessions lying down stayed above the threshold, and no session was recorded "
      "sitting. Is it time to try sitting?"},
+    {Say::q_step,
+     "One step of the plan was mostly not done, though the sessions were held. Is it understood, is it too much, "
+     "or does the recorder stop before it?"},
     {Say::q_adherence,
      "Fewer sessions were recorded than prescribed. What came between, and were there sessions without a recording? "
      "Worth asking before the dose is changed."},

@@ -224,6 +224,15 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::unread_sessions, "{0} séances n'ont pas pu être lues. Regardez la sonde, les pastilles et le câble."},
     {Say::uncounted_one, "1 séance n'a pas été comptée : la date n'allait pas, ou elle était en double."},
     {Say::uncounted, "{0} séances n'ont pas été comptées : la date n'allait pas, ou elles étaient en double."},
+    {Say::other_plan_one, "1 séance était d'un autre plan. Elle n'est pas comptée ici."},
+    {Say::other_plans, "{0} séances étaient d'un autre plan. Elles ne sont pas comptées ici."},
+    {Say::unopened_one, "1 fichier n'a pas pu être lu. Parlez-en à la prochaine visite."},
+    {Say::unopened, "{0} fichiers n'ont pas pu être lus. Parlez-en à la prochaine visite."},
+    {Say::sure_one, "Cette page repose sur 1 séance qui a pu être lue."},
+    {Say::sure_some, "Cette page repose sur {0} séances qui ont pu être lues."},
+    {Say::sure_varies,
+     "Un muscle ne donne jamais deux fois tout à fait la même image. Nous ne parlons d'un changement que s'il est "
+     "plus grand."},
     {Say::bring_it, "Apportez cette page à la prochaine visite."},
     {Say::your_days, "Vos jours"},
     {Say::your_days_say, "Combien de séances trouvées chaque jour. Un point est un jour sans séance."},
@@ -277,6 +286,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::none_moved, "Pas de changement montré."},
     {Say::nothing_tested, "Trop peu de séances comparables pour parler d'un changement."},
     {Say::change_of, "{0} : de {1} à {2} {3}, changement {4} {5} (il faut plus de {6} {5})"},
+    {Say::percent_relative, "% relatif"},
     {Say::no_change_shown, "Pas de changement montré : {0}"},
     {Say::kind_of_hold, "maintiens"},
     {Say::kind_of_rapid, "contractions rapides"},
@@ -309,6 +319,9 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::q_posture,
      "Toutes les contractions des dernières séances en position couchée sont restées au-dessus du seuil, et aucune "
      "séance n'a été enregistrée en position assise. Est-il temps d'essayer en position assise ?"},
+    {Say::q_step,
+     "Une étape du plan n'a le plus souvent pas été faite, bien que les séances aient eu lieu. Est-elle comprise, "
+     "est-ce trop, ou l'enregistrement s'arrête-t-il avant ?"},
     {Say::q_adherence,
      "Moins de séances ont été enregistrées que prescrites. Qu'est-ce qui l'a empêché, et y a-t-il eu des séances sans "
      "enregistrement ? À demander avant de changer la dose."},

@@ -14,6 +14,8 @@ namespace {
 
 const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
 
+const std::string kVisitPlan = SOURCE_DIR "/examples/plan-clinic-reference.jsonc";
+
 bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // Both example courses, simulated and scored once for all cases.
@@ -93,17 +95,113 @@ TEST_CASE("a clock in the future is left out and named") {
     CHECK(holds(nlohmann::json::parse(result.out)["left_out"].dump(), "2099-03-10"));
 }
 
+TEST_CASE("a threshold is taken from one recording and from no training session") {
+    const std::string home = courses().folder.path("p014/P-014_2026-03-09.edf"), other = courses().folder.path("p022/P-022_2026-03-09.edf");
+    const TemporaryFolder folder;
+    const auto refusal = [&](std::vector<std::string> words) {
+        words.insert(words.begin(), {"plan", "threshold"});
+        words.insert(words.end(), {"--out", folder.path("new.jsonc")});
+        const ProgramResult result = run_program(words);
+        CHECK(result.status == 1);
+        CHECK(result.out.empty());
+        CHECK(tracehold::test::file_bytes(folder.path("new.jsonc")).empty());
+        return result.err;
+    };
+    CHECK(holds(refusal({home, other, "--plan", kPlan}), "a threshold comes from one recording: saw 2"));
+    CHECK(holds(refusal({courses().folder.path("p014"), "--plan", kPlan}), "saw 54"));
+    CHECK(holds(refusal({home, "--plan", kPlan}), "saw the cues of the plan 'Home A' itself"));
+    CHECK(holds(refusal({home, "--plan", kPlan}), "--performed FILE"));
+    CHECK(holds(refusal({home, "--plan", kVisitPlan}), "reads like a training session: saw 15 contractions"));
+    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kPlan}), "no threshold is taken from training: saw the plan 'Home A'"));
+    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kVisitPlan}), "do not follow the plan that is said to have been performed"));
+}
+
+TEST_CASE("a clinic visit among home sessions is named and neither counted nor compared") {
+    const TemporaryFolder folder;
+    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/clinic-visit.json", "--plan", kVisitPlan, "--out", folder.path("visit")}).status == 0);
+    const ProgramResult result = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan", kPlan, "--format", "json", "--quiet"});
+    CHECK(result.status == 0);
+    const auto course = nlohmann::json::parse(result.out);
+    CHECK(course["adherence"]["sessions"] == 54);
+    CHECK(course["adherence"]["planned_sessions"] == doctest::Approx(72.0));
+    CHECK(course["phases"].size() == 1);
+    REQUIRE(course["left_out"].size() == 1);
+    CHECK(course["left_out"][0]["code"] == "other_plan");
+    CHECK(holds(course["left_out"][0]["reason"], "3 cues of 5 s that do not follow its plan 'Home A'"));
+
+    const std::string list = folder.write("list.csv", "file,plan\nP-014_2026-02-26_reference.edf," + kVisitPlan + "\n");
+    const ProgramResult named = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan", kPlan, "--sessions", list, "--format", "json", "--quiet"});
+    const auto with_visit = nlohmann::json::parse(named.out);
+    CHECK(with_visit["left_out"].empty());
+    CHECK(with_visit["phases"].size() == 2);
+    CHECK(with_visit["adherence"]["sessions"] == 54);
+}
+
+TEST_CASE("files that could not be read leave their names on every page of a course") {
+    const TemporaryFolder folder;
+    const std::string bytes = tracehold::test::file_bytes(courses().folder.path("p022/P-022_2026-03-09.edf"));
+    const std::string cut = folder.write("cut.edf", bytes.substr(0, 3000)), junk = folder.write("junk.csv", "a,b\nc,d\n");
+    for (const char* format : {"text", "md", "html", "json"}) {
+        const ProgramResult result = run_program({"course", courses().folder.path("p022"), cut, junk, "--plan", kPlan, "--format", format, "--quiet"});
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, "cut.edf: the recording ends before the plan"));
+        CHECK(holds(result.out, "cut.edf"));
+        CHECK(holds(result.out, "junk.csv"));
+    }
+    const ProgramResult patient = run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--for", "patient", "--quiet"});
+    CHECK(holds(patient.out, "How sure is this?"));
+    CHECK(holds(patient.out, "1 file could not be read."));
+    CHECK_FALSE(holds(patient.out, "cut.edf"));
+    const ProgramResult hidden = run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--identity", "anonymous", "--key-file",
+                                              folder.path("k"), "--format", "json", "--quiet"});
+    CHECK_FALSE(holds(hidden.out + hidden.err, "cut.edf"));
+}
+
+TEST_CASE("what a course prints can be explained and no other person is suggested") {
+    for (const char* key : {"hold_of_reference_pct", "no_change_shown", "needed", "adherence_pct", "step_done_pct", "baseline", "current"}) {
+        const ProgramResult result = run_program({"explain", key});
+        CHECK(result.status == 0);
+        CHECK(holds(result.out, key));
+    }
+    CHECK(holds(run_program({"explain"}).out, "hold_of_reference_pct"));
+    CHECK(holds(run_program({"explain", "rules"}).out, "tracehold.rules/1"));
+    CHECK(holds(run_program({"explain", "hold_of_referenc_pct"}).err, "did you mean 'hold_of_reference_pct'?"));
+    const ProgramResult nobody = run_program({"course", "-", "--person", "P-099"}, courses().results);
+    CHECK(nobody.status == 1);
+    CHECK(holds(nobody.err, "saw 'P-099', expected one of 'P-014', 'P-022'"));
+    CHECK_FALSE(holds(nobody.err, "did you mean"));
+}
+
+TEST_CASE("a home sheet is of one plan and says on standard error what is odd about it") {
+    const TemporaryFolder folder;
+    std::string text = tracehold::test::file_bytes(kPlan);
+    const std::string rest = "\"rest_seconds\": 9";
+    text.replace(text.find(rest), rest.size(), "\"rest_seconds\": 4");
+    const std::string plan = folder.write("odd.jsonc", text);
+    const ProgramResult sheet = run_program({"plan", "sheet", plan});
+    CHECK(sheet.status == 0);
+    CHECK(holds(sheet.err, "the rest is shorter than the contraction"));
+    CHECK_FALSE(holds(sheet.out, "shorter than the contraction"));
+    CHECK(run_program({"plan", "sheet", kPlan}).err.empty());
+    CHECK(holds(run_program({"plan", "sheet", plan, kPlan}).err, "a sheet is of one plan: saw 2"));
+}
+
 TEST_CASE("a threshold is taken from a sound reference recording and from no other") {
     const TemporaryFolder folder;
-    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/clinic-visit.json", "--plan", SOURCE_DIR "/examples/plan-clinic-reference.jsonc", "--out",
+    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/clinic-visit.json", "--plan", kVisitPlan, "--out",
                          folder.path("visit")})
                 .status == 0);
     const std::string reference = folder.path("visit/P-014_2026-02-26_reference.edf");
     const ProgramResult result = run_program({"plan", "threshold", reference, "--plan", kPlan, "--percent", "40", "--out", folder.path("new.jsonc")});
     CHECK(result.status == 0);
     CHECK(holds(result.out, "40 % of the reference"));
+    CHECK(holds(result.out, "No plan says what was performed here"));
     CHECK(holds(tracehold::test::file_bytes(folder.path("new.jsonc")), "\"percent_of_reference\": 40"));
     CHECK(run_program({"plan", "check", folder.path("new.jsonc")}).status == 0);
+    const ProgramResult named = run_program({"plan", "threshold", reference, "--plan", kPlan, "--performed", kVisitPlan});
+    CHECK(named.status == 0);
+    CHECK_FALSE(holds(named.out, "No plan says"));
+    CHECK(holds(named.out, "P-014, 2026-02-26"));
 
     REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kPlan, "--out", folder.path("week")}).status == 0);
     const ProgramResult refused =

@@ -15,6 +15,15 @@ for reader in team public; do
     "$program" audit "$folder/session.ndjson" --by site --for $reader --format ndjson --quiet > "$folder/audit-$reader.ndjson"
 done
 /usr/bin/python3 "$project/tests/exchange/schema_reference.py" "$folder/audit.schema.json" "$folder"/audit-*.ndjson
+"$program" course "$folder/session.ndjson" --format json --quiet > "$folder/course.json"
+"$program" schema course > "$folder/course.schema.json"
+"$program" schema rules > "$folder/rules.schema.json"
+"$program" explain rules > "$folder/rules-own.jsonc"
+for rules in "$folder/rules-own.jsonc" "$project/examples/rules-example.jsonc"; do
+    grep -v '^ *//' "$rules" > "$folder/$(basename "$rules" c)"
+done
+/usr/bin/python3 "$project/tests/exchange/schema_reference.py" "$folder/course.schema.json" "$folder/course.json"
+/usr/bin/python3 "$project/tests/exchange/schema_reference.py" "$folder/rules.schema.json" "$folder"/rules-*.json
 for name in session inspection; do
     "$program" schema $name > "$folder/$name.schema.json"
     [ "$(wc -l < "$folder/$name.ndjson")" -eq 7 ]

@@ -72,6 +72,27 @@ TEST_CASE("sessions are compared only under equal conditions") {
     CHECK(phases_with([](SessionScore& s) { s.recording.site = "B"; }) == 1);
 }
 
+TEST_CASE("windows of one length in whole samples are one processing") {
+    const auto at = [](double rate_hz, double samples) {
+        return [=](SessionScore& s) {
+            s.recording.rate_hz = rate_hz;
+            s.envelope_window_s = samples / rate_hz;
+            s.high_hz = std::min(450.0, 0.45 * rate_hz);
+        };
+    };
+    const auto phases = [&](auto a, auto b) {
+        auto scores = two_with(b);
+        a(scores[0]);
+        return course_of(scores).phases;
+    };
+    CHECK(phases(at(1000.0, 101.0), at(2000.0, 201.0)).size() == 1);
+    CHECK(phases(at(1000.0, 101.0), at(999.7, 101.0)).size() == 1);
+    CHECK(phases(at(1000.0, 101.0), at(1000.0, 105.0)).size() == 2);
+    CHECK(phases(at(1000.0, 101.0), at(2000.0, 209.0)).size() == 2);
+    CHECK(phases(at(1000.0, 101.0), at(900.0, 91.0)).size() == 2);  // a lower low-pass
+    CHECK(phases(at(1000.0, 101.0), at(2000.0, 201.0))[0].processing == "20-450 Hz, moving RMS over 100 ms");
+}
+
 TEST_CASE("an unstated posture is a phase of its own with a note") {
     const Course course = course_of(two_with([](SessionScore& s) { s.recording.posture = ""; }));
     REQUIRE(course.phases.size() == 2);

@@ -2,10 +2,13 @@
 
 #include <algorithm>
 #include <array>
+#include <fstream>
+#include <iterator>
 #include <string>
 
 #include "course/made_course.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/course/course_terms.hpp"
 
 using namespace tracehold;
 using namespace tracehold::test;
@@ -68,7 +71,7 @@ std::vector<SessionScore> sessions_with(std::string_view key, double value, int 
 
 TEST_CASE("the table of the program can be read and says why and from where") {
     const auto rules = default_rules();
-    CHECK(rules.size() == 7);
+    CHECK(rules.size() == 8);
     for (const Rule& rule : rules) {
         CHECK_FALSE(rule.reason.empty());
         CHECK_FALSE(rule.source.empty());
@@ -103,6 +106,8 @@ TEST_CASE("a table of one's own is read strictly") {
             c + "/compare", "session mean");
     refused(table(R"("measure": "adherence_pct", "compare": "below", "limit": 60, "of_last": 3)"), c + "/of_last",
             "whole course");
+    refused(table(R"("measure": "step_done_pct", "compare": "below", "limit": 60, "of_last": 3)"), c + "/of_last",
+            "no use for 'step_done_pct'");
     refused(table(R"("measure": "adherence_pct", "statistic": "max", "compare": "below", "limit": 60)"),
             c + "/statistic", "only a mean");
     refused(table(R"("measure": "release_s", "statistic": "none_pct", "compare": "above", "limit": 60)" + counts),
@@ -137,13 +142,68 @@ TEST_CASE("each rule fires on its evidence and not without") {
     CHECK_FALSE(fires(sessions_with("rest_mean_uv", 3.9), "resting_activity_above_target"));
     CHECK(fires(sessions_with("above_threshold_pct", 85.0), "holds_stay_above_threshold"));
     CHECK_FALSE(fires(sessions_with("above_threshold_pct", 60.0), "holds_stay_above_threshold"));
-    CHECK(fires(sessions_with("above_threshold_pct", 85.0), "posture_mastered"));
     CHECK(fires(sessions_with("fade_pct", -30.0), "fading_within_holds"));
     CHECK_FALSE(fires(sessions_with("fade_pct", -10.0), "fading_within_holds"));
     CHECK(fires(sessions_with("release_s", 1.5), "release_slow"));
     CHECK_FALSE(fires(sessions_with("release_s", 0.8), "release_slow"));
     CHECK(fires(sessions_with("coactivity_pct", 70.0), "coactivity_high"));
     CHECK_FALSE(fires(sessions_with("coactivity_pct", 40.0), "coactivity_high"));
+}
+
+TEST_CASE("one progression is asked at a time and none before what comes first") {
+    auto scores = sessions_with("above_threshold_pct", 85.0);
+    const Course course = chart_course(scores);
+    REQUIRE(course.questions.size() == 1);
+    CHECK(course.questions[0].code == "holds_stay_above_threshold");
+    REQUIRE(course.questions[0].later.size() == 1);
+    CHECK(course.questions[0].later[0].find("Is it time to try sitting?") != std::string::npos);
+
+    for (SessionScore& score : scores) set_value(score, "rest_mean_uv", 5.0);
+    const Course restless = chart_course(scores);
+    REQUIRE(restless.questions.size() == 1);
+    CHECK(restless.questions[0].code == "resting_activity_above_target");
+    CHECK(restless.questions[0].later.size() == 2);
+
+    auto own = default_rules();
+    std::erase_if(own, [](const Rule& rule) { return rule.code != "posture_mastered"; });
+    CHECK(fired(sessions_with("above_threshold_pct", 85.0), own) == std::vector<std::string>{"posture_mastered"});
+}
+
+TEST_CASE("a rule waits only for one that stands before it") {
+    const std::string waiting = table(kRest, R"(, "waits_for": ["c"])");
+    refused(waiting, "/rules/0/waits_for", "names no rule that stands before this one: saw 'c'");
+    const std::string plain = table(kRest);
+    const std::size_t begin = plain.find("{\"code\"");
+    std::string two = waiting, first = plain.substr(begin, plain.size() - begin - 2);
+    first.replace(first.find("\"c\""), 3, "\"b\"");
+    two.insert(begin, first + ",");
+    refused(two, "/rules/1/waits_for", "saw 'c'");
+    two.replace(two.find("[\"c\"]"), 5, "[\"b\"]");
+    REQUIRE(refusal(two) == "accepted");
+    CHECK(read_rules(two, "r")[1].waits_for == std::vector<std::string>{"b"});
+}
+
+TEST_CASE("a step that is mostly not done is asked about by name") {
+    auto scores = sessions_with("hold_mean_uv", 15.0);
+    const auto with_steps = [&](std::size_t endurance_done, std::size_t unusable) {
+        for (SessionScore& score : scores) {
+            score.plan->steps = {{StepKind::hold, 6.0, 9.0, 8}, {StepKind::endurance, 20.0, 24.0, 4}};
+            score.steps = {{.step = 0, .kind = StepKind::hold, .planned = 8, .done = 8},
+                           {.step = 1, .kind = StepKind::endurance, .planned = 4, .done = endurance_done, .unusable = unusable}};
+        }
+        return chart_course(scores);
+    };
+    const Course course = with_steps(1, 0);
+    REQUIRE(course.questions.size() == 1);
+    CHECK(course.questions[0].code == "step_left_out");
+    CHECK(course.questions[0].evidence == "endurance 20 s, 4 times: 8 of 32 contractions done in 8 sessions (25 %)");
+    CHECK(course.adherence.steps == std::vector<StepDone>{{0, "hold 6 s, 8 times", 8, 64, 64, 0, 0},
+                                                          {1, "endurance 20 s, 4 times", 8, 32, 8, 0, 0}});
+    CHECK(with_steps(2, 0).questions.empty());   // half is not below half
+    CHECK(with_steps(1, 2).questions.empty());   // 1 of 2 that could be read
+    CHECK(with_steps(0, 4).questions.empty());   // none could be read
+    scores.resize(5);
+    CHECK(with_steps(0, 0).questions.empty());   // too few sessions for a habit
 }
 
 TEST_CASE("a posture counts as new once a session was recorded in it") {
@@ -229,8 +289,36 @@ TEST_CASE("low adherence asks once for the whole course") {
     const Course course = chart_course(scores);
     REQUIRE(course.questions.size() == 1);
     CHECK(course.questions[0].code == "adherence_low");
-    CHECK(course.questions[0].evidence.find("20 sessions recorded of 40 prescribed (50 %), below 60 %") == 0);
+    CHECK(course.questions[0].evidence.find("20 sessions recorded of 40 prescribed (50 %), below 80 %") == 0);
     CHECK(course.questions[0].sessions.size() == 20);
     for (SessionScore& score : scores) score.plan->dose = {1.0, 7.0, 12.0};
     CHECK(fired(scores).empty());
+}
+
+TEST_CASE("the example table of a service is one that works") {
+    std::ifstream file(SOURCE_DIR "/examples/rules-example.jsonc");
+    const std::string text{std::istreambuf_iterator<char>(file), {}};
+    const auto rules = read_rules(text, "rules-example.jsonc");
+    REQUIRE(rules.size() == 5);
+    CHECK(rules[1].any_of);
+    CHECK(rules[1].when[1].statistic == RuleStatistic::none_pct);
+    CHECK(rules[2].waits_for.size() == 2);
+    CHECK(fired(sessions_with("rest_mean_uv", 5.0), rules) == std::vector<std::string>{"resting_activity_above_target"});
+    CHECK(fired(sessions_with("release_s", 1.6), rules) == std::vector<std::string>{"release_late"});
+    CHECK(fired(sessions_with("release_s", 1.4), rules).empty());
+}
+
+TEST_CASE("every term of a course is told once and none has the key of a measure") {
+    for (const CourseTerm& term : course_terms()) {
+        INFO(term.key);
+        CHECK(find_course_term(term.key) == &term);
+        CHECK_FALSE(term.definition.empty());
+        CHECK_FALSE(term.source.empty());
+        for (const CourseMeasure& measure : course_measures()) CHECK(measure.key != term.key);
+    }
+    for (const Statement word : {Statement::more, Statement::less, Statement::no_change_shown, Statement::not_enough})
+        CHECK(find_course_term(to_string(word)) != nullptr);
+    for (const ErrorSource word : {ErrorSource::own_repeats, ErrorSource::published})
+        CHECK(find_course_term(to_string(word)) != nullptr);
+    CHECK(find_course_term("") == nullptr);
 }

@@ -30,6 +30,36 @@ bool has_note(const Course& course, const std::string& code) {
     return std::any_of(course.notes.begin(), course.notes.end(), [&](const Note& note) { return note.code == code; });
 }
 
+Plan home_plan() {
+    Plan plan;
+    plan.name = plan.sha256 = "Home";
+    plan.posture = "lying";
+    plan.steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, 6.0, 9.0, 8}};
+    plan.dose = {1.0, 7.0, 12.0};
+    return plan;
+}
+
+Plan visit_plan() {
+    Plan plan;
+    plan.name = plan.sha256 = "Visit";
+    plan.posture = "lying";
+    plan.steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, 5.0, 25.0, 3}};
+    plan.purpose = PlanPurpose::assessment;
+    return plan;
+}
+
+// Marked cues of one plan, scored by another.
+SessionScore with_cues(SessionScore score, const Plan& performed, const Plan& scored_by) {
+    score.cues = CueSource::marks;
+    score.plan = scored_by;
+    for (const PlannedCycle& planned : timeline(performed)) {
+        ScoredCycle scored;
+        scored.cycle.work = {planned.contract_s, planned.relax_s};
+        score.cycles.push_back(scored);
+    }
+    return score;
+}
+
 std::string refusal(const std::vector<SessionScore>& scores) {
     try {
         chart_course(scores);
@@ -178,8 +208,111 @@ TEST_CASE("two persons are named and refused") {
     CHECK(people_of(both) == std::vector<std::string>{"C-07", "K-11"});
     CHECK(select_person(both, "C-07").size() == 2);
     CHECK_THROWS_WITH_AS(select_person(both, "C-70"),
-                         doctest::Contains("saw 'C-70', expected one that the recordings name; did you mean 'C-07'?"),
+                         doctest::Contains("saw 'C-70', expected one of 'C-07', 'K-11'"),
                          Error);
+}
+
+TEST_CASE("another person is never suggested and hidden ones are not listed") {
+    std::vector<SessionScore> scores{made_session(0)};
+    const auto said = [&] {
+        try {
+            select_person(scores, "C-70");
+        } catch (const Error& error) {
+            return std::string(error.what());
+        }
+        return std::string();
+    };
+    CHECK(said().find("saw 'C-70', expected 'C-07'") != std::string::npos);
+    CHECK(said().find("did you mean") == std::string::npos);
+    scores[0].settings.identity = IdentityLevel::pseudonym;
+    CHECK(said().find("C-07") == std::string::npos);
+    scores[0].settings.identity = IdentityLevel::keep;
+    scores[0].recording.person = "";
+    CHECK(said().find("no recording names anybody") != std::string::npos);
+    scores.clear();
+    for (int i = 0; i < 57; ++i) {
+        scores.push_back(made_session(i));
+        scores.back().recording.person = fmt::format("K-{:02}", i);
+    }
+    CHECK(said().find("'K-19' ... (57 in all)") != std::string::npos);
+    CHECK(said().find("K-20") == std::string::npos);
+}
+
+TEST_CASE("a visit that was scored by the home plan is no session of it") {
+    const Plan home = home_plan();
+    std::vector<SessionScore> scores;
+    for (int day = 0; day < 14; ++day) scores.push_back(with_cues(with_hold(made_session(day), 15.0), home, home));
+    scores.push_back(with_cues(with_hold(made_session(-4), 27.0), visit_plan(), home));
+    const Course course = course_of(scores);
+    CHECK(course.adherence.sessions == 14);
+    CHECK(course.adherence.weeks.size() == 2);
+    REQUIRE(course.phases.size() == 1);
+    CHECK(course.phases[0].sessions.size() == 14);
+    CHECK(left_out(course, "other_plan").find("3 cues of 5 s that do not follow its plan 'Home'") != std::string::npos);
+    CHECK(course.found == course.used + course.rejected + course.left_out.size());
+    CHECK(*find_change(course.phases[0], "hold_mean_uv")->change == doctest::Approx(0.0));
+
+    scores.back().plan = visit_plan();
+    const Course named = course_of(scores);
+    CHECK(named.left_out.empty());
+    CHECK(named.adherence.sessions == 14);
+    CHECK(named.phases.size() == 2);
+}
+
+TEST_CASE("cues that were not marked contradict no plan") {
+    const Plan home = home_plan();
+    SessionScore fitted = with_cues(made_session(0), visit_plan(), home);
+    for (const CueSource source : {CueSource::aligned, CueSource::start, CueSource::trace}) {
+        fitted.cues = source;
+        CHECK(course_of({fitted}).left_out.empty());
+    }
+    SessionScore extra = with_cues(made_session(0), home, home);
+    for (int i = 0; i < 40; ++i) {
+        extra.cycles.push_back({});
+        extra.cycles.back().cycle.status = CycleStatus::extra;
+    }
+    CHECK(course_of({extra}).left_out.empty());
+}
+
+TEST_CASE("a session without a plan counts by its cues or is named") {
+    const Plan home = home_plan();
+    SessionScore planned = with_cues(made_session(0), home, home), alike = with_cues(made_session(1), home, home);
+    SessionScore other = with_cues(made_session(2), visit_plan(), home), silent = made_session(3);
+    alike.plan = other.plan = silent.plan = std::nullopt;
+    const Course course = course_of({planned, alike, other, silent});
+    CHECK(course.adherence.sessions == 2);
+    CHECK(course.adherence.without_plan == 2);
+    const Course reversed = course_of({[&] {
+                                           SessionScore early = alike;
+                                           early.recording.start = made_session(-8).recording.start;
+                                           early.recording.sha256 = "early";
+                                           return early;
+                                       }(),
+                                       planned});
+    CHECK(*reversed.adherence.planned_sessions == doctest::Approx(9.0));  // once a day by the plan that its cues follow
+    CHECK(has_note(course, "sessions_without_plan"));
+    const Course none = course_of({alike, other, silent});
+    CHECK(none.adherence.sessions == 3);
+    CHECK(none.adherence.without_plan == 0);
+}
+
+TEST_CASE("inputs that gave no session stand with the course") {
+    const Course course = course_of({made_session(0)}, {.refused = {{"a.csv", "refused", "no such file"}}});
+    REQUIRE(course.refused.size() == 1);
+    CHECK(course.refused[0].source == "a.csv");
+    CHECK(course.found == 1);
+    CHECK(course.left_out.empty());
+}
+
+TEST_CASE("a rejected session says why") {
+    SessionScore rejected = made_session(0);
+    rejected.quality.usable = false;
+    rejected.quality.findings.push_back({.code = "x", .severity = Severity::caution, .text = "some hum"});
+    rejected.quality.findings.push_back({.code = "y", .severity = Severity::reject, .text = "an open electrode"});
+    CHECK(course_of({rejected}).phases[0].sessions[0].reason == "an open electrode");
+    rejected.quality.findings.clear();
+    CHECK(course_of({rejected}).phases[0].sessions[0].reason == "the signal was rejected");
+    CHECK(course_of({made_session(0)}).phases[0].sessions[0].reason.empty());
 }
 
 TEST_CASE("recordings that name nobody join with a note") {

@@ -37,7 +37,8 @@ TEST_CASE("the promised keys of a course are there") {
     CHECK_EQ(json["schema"], "tracehold.course/1");
     CHECK_EQ(keys_of(json),
              std::vector<std::string>{"schema", "tool", "person", "first", "last", "found", "used", "rejected",
-                                      "left_out", "adherence", "phases", "tested_measures", "questions", "notes"});
+                                      "left_out", "adherence", "phases", "tested_measures", "questions", "notes",
+                                      "refused"});
     for (const char* key : {"sessions", "adherence", "measures", "posture", "channel", "kind"})
         CHECK(json["phases"][0].contains(key));
     for (const char* key :

@@ -172,6 +172,10 @@ TEST_CASE("a plan that makes no sense is read and spoken of") {
     CHECK(has_code(steps(R"({"do": "hold", "seconds": 5, "rest_seconds": 5})"), "no_rest_at_start"));
     CHECK(
         has_code(steps(rest + R"({"do": "hold", "seconds": 60, "rest_seconds": 60, "times": 40})"), "session_is_long"));
+    CHECK_FALSE(read_plan(plan_with(R"("dose": {"weeks": 12})"), "p").dose.count_all_weeks);
+    CHECK(read_plan(plan_with(R"("dose": {"weeks": 12, "count_all_weeks": true})"), "p").dose.count_all_weeks);
+    CHECK_THROWS_WITH_AS(read_plan(plan_with(R"("dose": {"count_all_weeks": true})"), "p"),
+                         doctest::Contains("/dose/count_all_weeks: 'count_all_weeks' needs the number of weeks"), Error);
     CHECK(has_code(plan_with(R"("dose": {"sessions_per_day": 0, "days_per_week": 6, "weeks": 12})"), "zero_dose"));
     CHECK(has_code(plan_with(R"("dose": {"weeks": 12})"), "dose_incomplete"));
     CHECK(has_code(plan_with(R"("dose": {"sessions_per_day": 1, "days_per_week": 6, "weeks": 120})"), "dose_is_long"));

@@ -1,5 +1,11 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <chrono>
+#include <optional>
+#include <string>
+#include <vector>
+
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render.hpp"
 
@@ -8,6 +14,29 @@ using namespace tracehold;
 namespace {
 
 bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
+std::string page_of(const Course& course) { return render_text(compose_course_report(course), {.columns = 400}); }
+
+// One session on each of the days, counted from a Monday, with 15 contractions; part weeks count the days they have.
+Course course_on(const std::vector<int>& days, std::optional<double> a_week) {
+    Course course;
+    course.found = course.used = days.size();
+    Adherence& seen = course.adherence;
+    if (a_week) seen.planned_sessions = seen.planned_contractions = 0.0;
+    if (!a_week) seen.reason = "no plan says how often";
+    for (int week = days.front() / 7; week <= days.back() / 7; ++week) {
+        CourseWeek& added = seen.weeks.emplace_back();
+        added.monday = std::chrono::sys_days{std::chrono::year{2026} / 3 / 2} + std::chrono::days{7 * week};
+        const int first = std::max(days.front(), 7 * week), last = std::min(days.back(), 7 * week + 6);
+        if (a_week) *seen.planned_sessions += *a_week * (last - first + 1) / 7.0;
+        for (const int day : days) added.days[static_cast<std::size_t>(day % 7)] += day / 7 == week;
+    }
+    if (a_week) seen.planned_contractions = 15.0 * *seen.planned_sessions;
+    seen.sessions = days.size();
+    seen.counting = 15 * days.size();
+    for (std::size_t i = 1; i < days.size(); ++i) seen.longest_gap_days = std::max(seen.longest_gap_days, 1.0 * (days[i] - days[i - 1]));
+    return course;
+}
 
 }  // namespace
 
@@ -20,16 +49,91 @@ TEST_CASE("a course with nothing in it says so and still carries limits and caut
 }
 
 TEST_CASE("one session is no adherence in percent and no change") {
-    Course course;
-    course.found = course.used = 1;
-    course.adherence.weeks.resize(1);
-    course.adherence.planned_sessions = 0.857;
-    course.adherence.sessions = 1;
-    course.adherence.counting = 15;
-    course.adherence.planned_contractions = 2.0;
-    const std::string text = render_text(compose_course_report(course));
-    CHECK(holds(text, "1 of 1 prescribed sessions in 1 week; 15 contractions done"));
+    const std::string text = page_of(course_on({0}, 6.0));
+    CHECK(holds(text, "1 session in 1 day (too short a time to hold against the dose); 15 contractions done"));
     CHECK_FALSE(holds(text, "117"));
+    CHECK_FALSE(holds(text, "from one session to the next"));
+}
+
+TEST_CASE("sessions are held against the dose from a week on and never beyond all") {
+    CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 5}, 6.0)), "6 sessions in 6 days (too short a time"));
+    CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 6}, 6.0)), "6 of 6 prescribed sessions (100 %) in 1 week; 90 of 90 prescribed contractions (100 %)"));
+    CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 5, 6}, 6.0)), "7 sessions where 6 were prescribed in 1 week; 105 contractions where 90 were"));
+    CHECK(holds(page_of(course_on({2, 9}, 6.0)), "2 of 7 prescribed sessions (29 %) in 2 weeks, the first and the last in part"));
+    CHECK(holds(page_of(course_on({0, 9}, 6.0)), "in 2 weeks, the last in part"));
+    CHECK(holds(page_of(course_on({3, 13}, 6.0)), "in 2 weeks, the first in part"));
+    CHECK(holds(page_of(course_on({0, 1}, std::nullopt)), "2 sessions in part of a week (no plan says how often)"));
+}
+
+TEST_CASE("the time between sessions is told in whole days and in words that fit") {
+    CHECK(holds(page_of(course_on({0, 1, 2}, 6.0)), "Never much more than a day from one session to the next."));
+    CHECK(holds(page_of(course_on({0, 4, 6}, 6.0)), "At most 4 days from one session to the next."));
+}
+
+TEST_CASE("every file and session that is missing is named with its reason") {
+    Course course = course_on({0, 1, 2, 3, 4, 5, 6}, 6.0);
+    course.refused = {{"broken.edf", "refused", "no such file"}, {"other.csv", "refused", "not a recording"}};
+    course.rejected = 1;
+    course.left_out = {{"visit.edf", "other_plan", "3 cues of 5 s that do not follow its plan"}};
+    Phase phase;
+    CourseSession rejected{.score = 4, .source = "open.csv", .usable = false, .reason = "mains hum throughout"};
+    phase.sessions = {rejected};
+    course.phases = {phase, phase};  // of two steps of one assessment
+    for (const std::string& text : {render_text(compose_course_report(course), {.columns = 400}), render_markdown(compose_course_report(course))}) {
+        CHECK(holds(text, "2 files not read or scored"));
+        CHECK(holds(text, "1 session with a rejected signal, 2 files that could not be read or scored, 1 recording left out"));
+        CHECK(holds(text, "broken.edf: could not be read or scored: no such file"));
+        CHECK(holds(text, "other.csv: could not be read or scored: not a recording"));
+        CHECK(holds(text, "open.csv: signal rejected: mains hum throughout"));
+        CHECK(text.find("open.csv: signal") == text.rfind("open.csv: signal"));
+        CHECK(holds(text, "visit.edf: 3 cues of 5 s"));
+    }
+}
+
+TEST_CASE("shares say whether a change is of the share or in points") {
+    Course course = course_on({0, 1}, 6.0);
+    Phase phase;
+    phase.sessions.resize(2);
+    const auto add = [&](const char* title, const char* unit, bool relative) {
+        MeasureChange change{.key = title, .title = title, .unit = unit};
+        change.change = 20.0, change.change_unit = "%", change.relative = relative;
+        phase.measures.push_back(change);
+    };
+    add("Hold mean", "µV", true);
+    add("Share", "%", true);
+    add("Above", "%", false);
+    course.phases = {phase};
+    const std::string text = page_of(course);
+    CHECK(holds(text, "20 % relative"));
+    CHECK(holds(text, "20 points"));
+    CHECK(holds(text, "points: percentage points"));
+}
+
+TEST_CASE("the value of a single session is shown though nothing can be followed") {
+    Course course = course_on({0}, 6.0);
+    Phase phase;
+    phase.sessions.resize(1);
+    MeasureChange change{.key = "hold_mean_uv", .title = "Hold mean", .unit = "µV", .primary = true};
+    change.points = {{0, 14.25}};
+    change.statement = Statement::not_enough;
+    phase.measures = {change};
+    course.phases = {phase};
+    CHECK(holds(render_markdown(compose_course_report(course)), "| – | 14.2 | – |"));
+}
+
+TEST_CASE("a step that is left out stands in the table of steps") {
+    Course course = course_on({0, 1}, 6.0);
+    CHECK_FALSE(holds(page_of(course), "Which contractions were done"));
+    course.adherence.steps = {{0, "hold 6 s, 8 times", 2, 16, 12, 1, 1}};
+    const std::string text = render_markdown(compose_course_report(course));
+    CHECK(holds(text, "Which contractions were done"));
+    CHECK(holds(text, "| hold 6 s, 8 times | 2 | 16 | 12 | 1 | 1 | 2 |"));
+}
+
+TEST_CASE("what waits for another question says so beneath it") {
+    Course course = course_on({0, 1}, 6.0);
+    course.questions = {{"a", "Is it time?", "6 of 6", "because", "common practice, no source", {"a.edf"}, {"Is sitting next?"}}};
+    CHECK(holds(page_of(course), "one thing is changed at a time (common practice, no source). Is sitting next?"));
 }
 
 TEST_CASE("statements questions and what was left out all reach the reader") {

@@ -331,6 +331,21 @@ TEST_CASE("hostile texts stay texts on the pages of patients and referrers") {
     }
 }
 
+TEST_CASE("the weeks of a patient always say how sure they are") {
+    Course course = course_with({});
+    CHECK(holds(page(course), "How sure is this?"));
+    CHECK(holds(page(course), "This page rests on 10 sessions that could be read."));
+    CHECK(holds(page(course), "never gives quite the same picture twice"));
+    course.left_out = {{"visit.edf", "other_plan", "3 cues of 5 s"}, {"old.edf", "no_date", "no date"}};
+    course.refused = {{"a.edf", "refused", "no such file"}, {"b.edf", "refused", "no such file"}};
+    CHECK(holds(page(course), "1 recording was of some other plan."));
+    CHECK(holds(page(course), "1 recording was not used: its date"));
+    CHECK(holds(page(course), "2 files could not be read."));
+    CHECK_FALSE(holds(page(course), "a.edf"));
+    CHECK(holds(page(course, {Language::de}), "Wie sicher ist das?"));
+    CHECK(holds(page(course, {Language::fr}), "Est-ce sûr"));
+}
+
 TEST_CASE("the pages of patients are the golden ones") {
     CHECK_GOLDEN("patient_en.md",
                  render_markdown(compose_patient_report(test::made_up_session(), {.show_microvolts = true})));

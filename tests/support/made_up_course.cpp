@@ -55,7 +55,7 @@ Phase training() {
     phase.channel = "EMG PFM";
     phase.processing = "20-450 Hz, moving_rms, 0.1 s";
     phase.sessions = {{0, "d01.csv", kFirst, 0.0, true, 10, 9, 9},
-                      {1, "d03.csv", kFirst + days{2}, 2.25, false, 10, 10, 0},
+                      {1, "d03.csv", kFirst + days{2}, 2.25, false, 10, 10, 0, "mains hum throughout"},
                       {3, "d10.csv", kFirst + days{9}, 9.5, true, 12, 12, 11}};
     phase.plan_changes = {{kFirst + days{9}, "Weeks 2 and 3"}};
     phase.measures = {hold(), release(), fade()};
@@ -92,6 +92,8 @@ Adherence adherence() {
     adherence.contractions = 31, adherence.counting = 20;
     adherence.undated_sessions = 1;
     adherence.longest_gap_days = 7.25;
+    adherence.without_plan = 1;
+    adherence.steps = {{1, "hold 6 s, 10 times", 2, 20, 17, 1, 1}};
     return adherence;
 }
 
@@ -113,7 +115,9 @@ Course made_up_course() {
                          "hold 19.5 µV in 1 of the last 1 sessions",
                          "the targets are met lying",
                          "common practice, no source",
-                         {"d10.csv"}}};
+                         {"d10.csv"},
+                         {"Is a longer hold worth considering?"}}};
+    course.refused = {{"broken.edf", "refused", "no such file"}};
     course.notes = {{"plan_changed", "d10.csv", "the plan changed within the course"}};
     return course;
 }
@@ -130,15 +134,17 @@ Course made_up_empty_course() {
 Course with_all_texts(Course course, const std::string& text) {
     course.person = text;
     for (LeftOut& one : course.left_out) one.source = one.reason = text;
+    for (LeftOut& one : course.refused) one.source = one.reason = text;
+    for (StepDone& step : course.adherence.steps) step.name = text;
     for (Phase& phase : course.phases) {
         phase.posture = phase.channel = phase.processing = phase.step_name = text;
-        for (CourseSession& session : phase.sessions) session.source = text;
+        for (CourseSession& session : phase.sessions) session.source = session.reason = text;
         for (PlanChange& change : phase.plan_changes) change.plan = text;
         for (MeasureChange& change : phase.measures) change.title = change.text = change.reason = text;
     }
     for (Question& question : course.questions) {
         question.text = question.evidence = question.reason = question.source = text;
-        question.sessions = {text};
+        question.sessions = question.later = {text};
     }
     for (Note& note : course.notes) note.place = note.text = text;
     return course;

@@ -17,11 +17,13 @@ namespace tracehold {
 struct CourseSettings {
     std::optional<std::vector<Rule>> rules;      // empty: default_rules()
     std::optional<std::chrono::sys_days> today;  // later dates are impossible; without it those far ahead of the rest
-    // Weeks after the last session count as missed up to the plan's dose.weeks, but not beyond today. Needs today.
+    // Weeks after the last session count as missed up to the plan's dose.weeks, but not beyond today, also where the plan
+    // does not ask for it (dose.count_all_weeks). Needs today.
     bool count_until_today = false;
     // Days with a value below which nothing is said of a change. Our choice: the smallest p that 5 days can give,
     // 0.017, does not survive the account for four measures.
     std::size_t min_days = 6;
+    std::vector<LeftOut> refused{};  // inputs that could not be read or scored, to be named with the course
 };
 
 // In: scores of one person in any order. Out: see Course; the same for any order of scores of different content.
@@ -33,7 +35,8 @@ Course chart_course(std::span<const SessionScore> scores, const CourseSettings& 
 // The persons named, sorted; "" stands for recordings that name nobody and comes first.
 std::vector<std::string> people_of(std::span<const SessionScore> scores);
 
-// The scores of one person. Errors: bad_setting where there is none, with the nearest name.
+// The scores of one person. Errors: bad_setting where there is none; it lists the codes that are there unless identities
+// are hidden, and suggests none, because the nearest one is another person.
 std::vector<SessionScore> select_person(std::span<const SessionScore> scores, std::string_view person);
 
 }  // namespace tracehold

@@ -26,12 +26,14 @@ struct CourseSession {
     std::size_t planned = 0;        // contractions its plan asks for in one session
     std::size_t contractions = 0;   // those with a place in the recording: done, missed or unusable
     std::size_t counting = 0;       // done on a usable signal
+    std::string reason{};           // why the signal was rejected; "" where it is usable
 };
 
 // A session that takes no part, and why ("recorded twice: the same file as ...", "no date", "dated 1985-01-01: ...").
+// other_plan: its cues are not those of the plan it was scored by, as of a visit among home sessions.
 struct LeftOut {
     std::string source;
-    std::string code;  // "duplicate", "overlap", "no_date", "impossible_date"
+    std::string code;  // "duplicate", "overlap", "no_date", "impossible_date", "other_plan"; "refused" of an input
     std::string reason;
 };
 
@@ -48,9 +50,18 @@ struct CourseWeek {
     std::array<std::size_t, 7> days{};  // sessions on each day, Monday first
 };
 
+// What became of one step of the latest training plan, over its sessions on a usable signal.
+struct StepDone {
+    int step = 0;      // index into Plan::steps
+    std::string name;  // "hold 6 s, 8 times"
+    std::size_t sessions = 0;
+    std::size_t planned = 0, done = 0, missed = 0, unusable = 0;  // what is left of planned has no place in a recording
+    bool operator==(const StepDone&) const = default;
+};
+
 // Training sessions against the dose, over all weeks from the first to the last of them. Always true: weeks are
 // consecutive; the totals are the sums of the weeks; undated sessions are in no week. planned_* are empty where any
-// week has none.
+// week has none. Only sessions of a plan count where any has one with a dose; without_plan says how many do not.
 struct Adherence {
     std::vector<CourseWeek> weeks;
     std::optional<double> planned_sessions;
@@ -60,6 +71,8 @@ struct Adherence {
     std::size_t undated_sessions = 0;
     double longest_gap_days = 0.0;  // between two neighbouring sessions
     std::string reason;             // why nothing is planned; "" where it is
+    std::size_t without_plan = 0;   // training sessions that name no plan, whose cues are not those of a known one
+    std::vector<StepDone> steps;    // in the order of the plan; empty without one
 };
 
 // The plan of the sessions from this day on, where it differs from the one before.
@@ -94,6 +107,7 @@ struct Question {
     std::string reason;                 // why one might ask
     std::string source;                 // of the rule: a publication, or 'common practice, no source'
     std::vector<std::string> sessions;  // names of the recordings it rests on
+    std::vector<std::string> later{};   // questions that apply as well and wait for this one
 };
 
 struct Course {
@@ -103,6 +117,7 @@ struct Course {
     std::size_t used = 0;           // dated, counted once, on a usable signal
     std::size_t rejected = 0;       // dated, counted once, but the signal was rejected
     std::vector<LeftOut> left_out;  // found = used + rejected + left_out
+    std::vector<LeftOut> refused;   // inputs that gave no session at all, not in found; whose they are is not known
     Adherence adherence;
     std::vector<Phase> phases;
     std::size_t tested_measures = 0;  // how many primary measures were tested in all

@@ -9,7 +9,7 @@
 
 namespace tracehold {
 
-// Ratio of the hold to the session's own reference contraction: what is left when set-up and electrode change both.
+// Ratio of the hold to the best second of the same session: what is left when set-up and electrode change both.
 inline constexpr std::string_view kHoldOfReference = "hold_of_reference_pct";
 
 struct CourseMeasure {

@@ -51,6 +51,7 @@ struct MeasureChange {
     std::vector<CoursePoint> points{};
     std::optional<CourseBlock> baseline{}, current{};
     std::string change_unit{};                           // "%" or unit
+    bool relative = false;  // change_unit is a share of the value; else "%" of a measure in % are percentage points
     std::optional<double> change{};                      // current against baseline
     std::optional<double> change_low{}, change_high{};   // 95 % interval, from own repeats
     std::optional<double> sem{};                         // of one session, from the baseline's repeats

@@ -16,7 +16,8 @@ enum class RuleStatistic { mean, min, max, none_pct };
 enum class RuleComparison { above, below, misses_target, meets_target };
 
 // Holds where at least in_at_least of the last of_last usable sessions of a phase that have the measure compare so.
-// The measure 'adherence_pct' is of the whole course: sessions done of those prescribed; it takes no counts.
+// Two measures are of the whole course and take no counts: 'adherence_pct', sessions done of those prescribed, and
+// 'step_done_pct', contractions done of those that one step of the plan asks for, of each step by itself.
 struct RuleCondition {
     std::string measure;
     RuleStatistic statistic = RuleStatistic::mean;
@@ -34,6 +35,7 @@ struct Rule {
     std::string not_yet_posture;  // only while the course has no session in this posture; "" = no matter
     std::vector<RuleCondition> when;
     bool any_of = false;
+    std::vector<std::string> waits_for;  // codes of earlier rules: while one of them is asked, this one is left for later
     std::string text;
     std::string reason;
     std::string source;
@@ -41,7 +43,8 @@ struct Rule {
 
 // In: JSON (comments allowed), schema tracehold.rules/1; source: its name for messages.
 // Errors: malformed (line:column), bad_setting (unknown key or measure with the nearest known one, counts that cannot
-// be met, a code twice, an empty text, reason or source), each with the JSON pointer.
+// be met, a code twice, a rule to wait for that does not stand before, an empty text, reason or source), each with the
+// JSON pointer.
 std::vector<Rule> read_rules(std::string_view text, const std::string& source);
 
 // The table that comes with the program, and its text for those who want to start from it.

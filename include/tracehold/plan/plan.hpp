@@ -41,6 +41,7 @@ struct Dose {
     std::optional<double> sessions_per_day;
     std::optional<double> days_per_week;
     std::optional<double> weeks;
+    bool count_all_weeks = false;  // weeks after the last session count as missed up to 'weeks', not beyond today
     bool operator==(const Dose&) const = default;
 };
 

@@ -1,0 +1,148 @@
+#include "report/course_attendance.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <set>
+
+#include "report/session_sections.hpp"
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kFewestPlanned = 3.0;  // our choice: of fewer a share is a rounding
+constexpr long kLeast_days = 7;         // our choice: a dose is of a week
+
+constexpr const char* kLeftOut = "Left out, and noted";
+
+// First and last day with a session. In: at least one week.
+struct Span {
+    std::chrono::sys_days first{}, last{};
+    bool any = false;
+    long days() const { return any ? (last - first).count() + 1 : 0; }
+};
+
+Span days_of(const Adherence& seen) {
+    Span span;
+    for (const CourseWeek& week : seen.weeks) {
+        for (std::size_t i = 0; i < week.days.size(); ++i) {
+            if (week.days[i] == 0) continue;
+            span.last = week.monday + std::chrono::days{static_cast<int>(i)};
+            if (!span.any) span.first = span.last;
+            span.any = true;
+        }
+    }
+    return span;
+}
+
+// "12 weeks", "3 weeks, the first and the last in part". A last week without sessions is one that the plan counts.
+std::string weeks_text(const Adherence& seen, const Span& span) {
+    const CourseWeek &first = seen.weeks.front(), &last = seen.weeks.back();
+    const bool first_part = span.any && span.first > first.monday;
+    const bool last_part = span.any && span.last >= last.monday && span.last < last.monday + std::chrono::days{6};
+    if (!first_part && !last_part) return counted(seen.weeks.size(), "week");
+    if (seen.weeks.size() == 1) return "part of a week";
+    return fmt::format("{}, {} in part", counted(seen.weeks.size(), "week"),
+                       first_part && last_part ? "the first and the last"
+                       : first_part            ? "the first"
+                                               : "the last");
+}
+
+// "54 of 72 prescribed sessions (75 %)", "7 sessions where 6 were prescribed"
+std::string done_of(std::size_t done, double planned, std::string_view thing) {
+    const std::string wanted = fixed_text(planned, 0);
+    const double share = static_cast<double>(done) / planned;
+    if (share > 1.0) return fmt::format("{} where {} were prescribed", counted(done, thing), wanted);
+    return fmt::format("{} of {} prescribed {}s ({} %)", done, wanted, thing, fixed_text(100.0 * share, 0));
+}
+
+constexpr const char* kScorable = "done on a signal that could be scored";
+
+std::string against_dose(const Adherence& seen, const Span& span) {
+    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, *seen.planned_sessions, "session"), weeks_text(seen, span),
+                       done_of(seen.counting, *seen.planned_contractions, "contraction"), kScorable);
+}
+
+std::string by_itself(const Adherence& seen, const Span& span) {
+    const bool planned = seen.planned_sessions.has_value();
+    const std::string time = planned ? "in " + counted(static_cast<std::size_t>(std::max(1L, span.days())), "day")
+                                     : "in " + weeks_text(seen, span);
+    return fmt::format("{} {} ({}); {} {}.", counted(seen.sessions, "session"), time,
+                       planned ? "too short a time to hold against the dose" : seen.reason,
+                       counted(seen.counting, "contraction"), kScorable);
+}
+
+std::string gap_text(double longest_days) {
+    const long days = std::lround(longest_days);
+    if (days <= 1) return " Never much more than a day from one session to the next.";
+    return fmt::format(" At most {} days from one session to the next.", days);
+}
+
+// Where to find who is missing.
+std::string missing_text(const Course& course) {
+    std::string text;
+    const auto add = [&](std::size_t count, std::string_view thing, std::string_view what) {
+        if (count > 0) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", counted(count, thing), what);
+    };
+    add(course.rejected, "session", "with a rejected signal");
+    add(course.refused.size(), "file", "that could not be read or scored");
+    add(course.left_out.size(), "recording", "left out");
+    return text.empty() ? "" : fmt::format("Missing from the figures: {}; named under '{}'.", text, kLeftOut);
+}
+
+}  // namespace
+
+Answer happened(const Course& course) {
+    const Adherence& seen = course.adherence;
+    Answer answer{.question = "Did it happen?", .text = {}, .tone = Tone::plain, .details = {}};
+    if (seen.weeks.empty()) {
+        answer.text = fmt::format("{} found, none of them training with a date.", counted(course.found, "session"));
+    } else {
+        const Span span = days_of(seen);
+        const bool judged = seen.planned_sessions && *seen.planned_sessions >= kFewestPlanned &&
+                            (seen.weeks.size() > 2 || span.days() >= kLeast_days);
+        answer.text = judged ? against_dose(seen, span) : by_itself(seen, span);
+        if (seen.sessions > 1) answer.text += gap_text(seen.longest_gap_days);
+    }
+    if (const std::string missing = missing_text(course); !missing.empty()) {
+        answer.details.push_back({missing, Tone::caution});
+    }
+    return answer;
+}
+
+Section steps_section(const Course& course) {
+    if (course.adherence.steps.empty()) return {};
+    ReportTable table{"Of the latest plan, in sessions on a usable signal; not recorded: without a place in the recording",
+                      {{"Step"}, {"Sessions", true}, {"Planned", true}, {"Done", true}, {"Missed", true}, {"Unusable", true},
+                       {"Not recorded", true}},
+                      {},
+                      {}};
+    for (const StepDone& step : course.adherence.steps) {
+        const std::size_t placed = step.done + step.missed + step.unusable;
+        const auto number = [](std::size_t n) { return Cell{fmt::format("{}", n), 0, {}}; };
+        table.rows.push_back({Cell{step.name, 0, {}}, number(step.sessions), number(step.planned), number(step.done), number(step.missed),
+                              number(step.unusable), number(step.planned - std::min(step.planned, placed))});
+    }
+    return {"Which contractions were done", {std::move(table)}};
+}
+
+Section left_out_section(const Course& course) {
+    List list;
+    for (const LeftOut& one : course.refused) {
+        list.items.push_back(fmt::format("{}: could not be read or scored: {}", one.source, one.reason));
+    }
+    std::set<std::size_t> named;  // a session of assessment stands in a phase for each step
+    for (const Phase& phase : course.phases) {
+        for (const CourseSession& session : phase.sessions) {
+            if (session.usable || !named.insert(session.score).second) continue;
+            list.items.push_back(fmt::format("{}: signal rejected: {}", session.source, session.reason));
+        }
+    }
+    for (const LeftOut& one : course.left_out) list.items.push_back(one.source + ": " + one.reason);
+    for (const Note& note : course.notes) list.items.push_back(note.text);
+    if (list.items.empty()) return {};
+    return {kLeftOut, {std::move(list)}};
+}
+
+}  // namespace tracehold
