@@ -6,4 +6,5 @@ test_packages=("${build_packages[@]}" doctest-dev python3 python3-numpy python3-
 command -v npm >/dev/null || test_packages+=(npm)  # a node from elsewhere brings its own
 bench_packages=("${build_packages[@]}" doctest-dev libbenchmark-dev hyperfine python3 python3-numpy python3-scipy python3-pandas python3-mne)
 lint_packages=("${build_packages[@]}" doctest-dev clang-tidy clang-format)
+package_packages=("${build_packages[@]}" file binutils dpkg-dev devscripts lintian mandoc)
 fuzz_packages=("${build_packages[@]}" clang-19 libclang-rt-19-dev doctest-dev)

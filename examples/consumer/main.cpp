@@ -15,8 +15,8 @@ int main(int argc, char** argv) {
         const tracehold::Cycles found = tracehold::find_cycles({clean, envelope, recording.marks, nullptr, {}});
         for (const tracehold::Cycle& cycle : found.cycles) {
             if (!cycle.onset || !cycle.offset) continue;
-            std::printf("%d: %.2f s (%.2f to %.2f) until %.2f s\n", cycle.index, cycle.onset->time_s, cycle.onset->low_s,
-                        cycle.onset->high_s, cycle.offset->time_s);
+            std::printf("%d: %.2f s (%.2f to %.2f) until %.2f s\n", cycle.index, cycle.onset->time_s,
+                        cycle.onset->low_s, cycle.onset->high_s, cycle.offset->time_s);
         }
     } catch (const tracehold::Error& error) {
         return std::fprintf(stderr, "%s\n", error.what()), 1;

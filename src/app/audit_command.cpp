@@ -5,6 +5,7 @@
 #include "app/audit_inputs.hpp"
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/dry_run.hpp"
 #include "app/inputs.hpp"
 #include "app/output.hpp"
 #include "app/today.hpp"
@@ -42,31 +43,30 @@ std::string name_of(Format format) {
     }
 }
 
-// Opened before the long work: what cannot be written is known at once.
-struct Outputs {
-    std::vector<std::unique_ptr<Output>> files;
+bool writes_folder(const Options& options) { return options.out != "-" && is_folder_path(options.out); }
 
-    explicit Outputs(const Options& options) {
-        const bool folder = options.out != "-" && is_folder_path(options.out);
-        if (options.formats.size() > 1 && !folder) {
-            throw Error(ErrorKind::bad_setting, options.out, "", "several formats need a folder to be written to",
-                        "add --out FOLDER/ or ask for one format");
-        }
-        if (folder) make_folder(options.out);
-        for (const Format format : options.formats) {
-            const std::string path =
-                folder ? (std::filesystem::path(options.out) / name_of(format)).string() : options.out;
-            files.push_back(std::make_unique<Output>(path));
-        }
+// Errors: bad_setting.
+std::vector<std::string> output_paths(const Options& options) {
+    if (!writes_folder(options) && options.formats.size() > 1) {
+        throw Error(ErrorKind::bad_setting, options.out, "", "several formats need a folder to be written to",
+                    "add --out FOLDER/ or ask for one format");
     }
-};
+    if (!writes_folder(options)) return {options.out};
+    std::vector<std::string> paths;
+    for (const Format format : options.formats) paths.push_back((std::filesystem::path(options.out) / name_of(format)).string());
+    return paths;
+}
 
 }  // namespace
 
 ExitStatus audit_command(const Options& options) {
     check_audit_settings(options.audit);
+    if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, output_paths(options));
     const std::vector<std::string> inputs = find_inputs(options, Wanted::recordings_and_results);
-    Outputs outputs(options);
+    const std::vector<std::string> paths = output_paths(options);
+    if (writes_folder(options)) make_folder(options.out);
+    std::vector<std::unique_ptr<Output>> outputs;  // opened before the long work: what cannot be written is known at once
+    for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));
     const AuditTally tally = read_audit_inputs(inputs, options);
     const CourseSettings settings{.rules = std::vector<Rule>{}, .today = today()};
     const ChartPerson chart = [&](std::span<const SessionScore> scores) { return chart_course(scores, settings); };
@@ -74,9 +74,9 @@ ExitStatus audit_command(const Options& options) {
     if (!options.quiet && options.formats[0] != Format::text) {
         for (const Note& note : audit.notes) say_note("audit", note);
     }
-    for (std::size_t i = 0; i < outputs.files.size(); ++i) {
-        outputs.files[i]->write(rendered(audit, options.formats[i], options));
-        outputs.files[i]->finish();
+    for (std::size_t i = 0; i < outputs.size(); ++i) {
+        outputs[i]->write(rendered(audit, options.formats[i], options));
+        outputs[i]->finish();
     }
     return tally.refused().empty() ? ExitStatus::done : ExitStatus::refused;
 }

@@ -19,6 +19,7 @@
 #include "app/today.hpp"
 #include "tracehold/course/chart_course.hpp"
 #include "tracehold/exchange/write_course.hpp"
+#include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/identity/hide.hpp"
 #include "tracehold/read/read_recording.hpp"
@@ -52,13 +53,23 @@ Sessions sessions_in(const std::string& path, const Options& options, const Comp
     }
 }
 
-std::string rendered(const Course& course, Format format, const Options& options) {
+FhirSettings fhir_settings(const Options& options) { return {.form = options.fhir, .made = made_at()}; }
+
+// A course beside the scores it was charted from.
+struct Charted {
+    std::vector<SessionScore> scores;
+    Course course;
+};
+
+std::string rendered(const Charted& charted, Format format, const Options& options) {
+    const Course& course = charted.course;
     switch (format) {
         case Format::json: return course_json(course, 2);
         case Format::ndjson: return course_json(course, 0);
         case Format::csv: return course_csv_rows(course);
         case Format::md: return render_markdown(page_of(course, options));
         case Format::html: return render_html(page_of(course, options), page_style_of(options));
+        case Format::fhir: return fhir_course(course, charted.scores, fhir_settings(options));
         default: break;  // text
     }
     return render_text(page_of(course, options));
@@ -77,20 +88,29 @@ struct Found {
 };
 
 LeftOut left_out(const Error& error) {
-    return {error.source, "refused", error.place.empty() ? error.message : fmt::format("{}: {}", error.place, error.message)};
+    return {error.source, "refused",
+            error.place.empty() ? error.message : fmt::format("{}: {}", error.place, error.message)};
 }
 
-std::vector<Course> charted(const Found& found, const Options& options, const Identity& identity) {
-    const std::vector<SessionScore>& scores = found.scores;
+std::vector<Charted> charted(Found found, const Options& options, const Identity& identity) {
     CourseSettings settings;
     settings.today = today();
-    settings.refused = found.refused;
+    settings.refused = std::move(found.refused);
     if (!options.rules.empty()) settings.rules = read_rules(read_bytes(options.rules), options.rules);
-    if (!options.person.empty()) return {chart_course(select_person(scores, person_in(scores, options.person, identity)), settings)};
-    if (!options.by_person) return {chart_course(scores, settings)};
-    std::vector<Course> courses;
-    for (const std::string& person : people_of(scores)) courses.push_back(chart_course(select_person(scores, person), settings));
-    return courses;
+    const std::vector<SessionScore>& scores = found.scores;
+    std::vector<Charted> all;
+    const auto chart = [&](std::vector<SessionScore> of_one) {
+        Course course = chart_course(of_one, settings);
+        all.push_back({std::move(of_one), std::move(course)});
+    };
+    if (!options.person.empty()) {
+        chart(select_person(scores, person_in(scores, options.person, identity)));
+    } else if (options.by_person) {
+        for (const std::string& person : people_of(scores)) chart(select_person(scores, person));
+    } else {
+        chart(std::move(found.scores));
+    }
+    return all;
 }
 
 Found read_sessions(std::vector<std::string> inputs, const Options& options, Companions& companions) {
@@ -122,20 +142,23 @@ ExitStatus course_command(const Options& options) {
     refuse_folder(options.out);
     if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, {options.out});
     Companions companions = read_companions(options);
-    const Found found = read_sessions(find_inputs(options, Wanted::recordings_and_results), options, companions);
+    Found found = read_sessions(find_inputs(options, Wanted::recordings_and_results), options, companions);
     if (found.scores.empty()) {
         throw Error(ErrorKind::too_short, "", "", "no session could be read: a course needs at least one", "name recordings, or results of 'tracehold score --format ndjson'");
     }
-    const std::vector<Course> courses = charted(found, options, companions.identity);
+    const bool refused = !found.refused.empty();
+    const std::vector<Charted> courses = charted(std::move(found), options, companions.identity);
     if (options.formats[0] == Format::html && courses.size() > 1) {
         throw Error(ErrorKind::bad_setting, options.out, "", "one page cannot hold several courses", "pick one with --person CODE");
     }
     Output output(options.out);
     const Format format = options.formats[0];
     if (format == Format::csv) output.write(course_csv_header());
-    for (const Course& course : courses) output.write(rendered(course, format, options));
+    if (format == Format::fhir) output.write(fhir_opening(fhir_settings(options)));
+    for (const Charted& course : courses) output.write(rendered(course, format, options));
+    if (format == Format::fhir) output.write(fhir_closing(fhir_settings(options)));
     output.finish();
-    return found.refused.empty() ? ExitStatus::done : ExitStatus::refused;
+    return refused ? ExitStatus::refused : ExitStatus::done;
 }
 
 }  // namespace tracehold

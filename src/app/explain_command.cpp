@@ -59,9 +59,11 @@ Report list_of_measures() {
     }
     report.sections.push_back(course_section());
     report.sections.push_back(audit_section());
-    report.sections.push_back({"", {Paragraph{"'tracehold explain KEY' tells the definition, edges and source of one; 'tracehold explain "
-                                              "rules' prints the table of questions of a course.",
-                                              Tone::plain}}});
+    report.sections.push_back(
+        {"",
+         {Paragraph{"'tracehold explain KEY' tells the definition, edges and source of one; 'tracehold explain "
+                    "rules' prints the table of questions of a course.",
+                    Tone::plain}}});
     return report;
 }
 

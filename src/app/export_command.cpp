@@ -2,6 +2,7 @@
 
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/dry_run.hpp"
 #include "app/hidden_identities.hpp"
 #include "app/inputs.hpp"
 #include "app/output.hpp"
@@ -19,6 +20,7 @@ namespace fs = std::filesystem;
 std::string exported(const Recording& recording, const Scored& scored, ExportFormat format) {
     switch (format) {
         case ExportFormat::events: return events_edf(scored.score);
+        case ExportFormat::bids: return events_tsv(scored.score);
         case ExportFormat::csv:
             return trace_csv(recording.channels[scored.channel], scored.clean, scored.envelope, scored.score);
         default: return recording_edf(scored_recording(recording, scored.clean, scored.envelope, scored.score));
@@ -34,9 +36,26 @@ const char* ending(ExportFormat format) {
     }
 }
 
-void write_bids(const SessionScore& score, const std::string& base) {
-    write_output(base + "_events.tsv", events_tsv(score));
-    write_output(base + "_events.json", events_description_json(score));
+bool writes_folder(const Options& options) { return options.out != "-" && is_folder_path(options.out); }
+
+// The first of the two files of bids; the other is its description.
+std::string output_path(const Options& options, const std::string& name, ExportFormat format) {
+    if (!writes_folder(options)) return options.out;
+    const std::string end = format == ExportFormat::bids ? "_events.tsv" : ending(format);
+    return (fs::path(options.out) / (name + end)).string();
+}
+
+std::string description_path(const std::string& events) { return fs::path(events).replace_extension(".json").string(); }
+
+ExitStatus dry_run(const Assignment& assignment, const std::string& name, const Options& options) {
+    check_place(options.out);
+    std::vector<std::string> paths;
+    for (const ExportFormat format : options.exports) {
+        paths.push_back(output_path(options, name, format));
+        if (format == ExportFormat::bids) paths.push_back(description_path(paths.back()));
+    }
+    write_output("-", recording_told(assignment) + outputs_told(paths));
+    return ExitStatus::done;
 }
 
 [[noreturn]] void refuse_one_place(const std::string& out) {
@@ -48,28 +67,26 @@ void write_bids(const SessionScore& score, const std::string& base) {
 
 ExitStatus export_command(const Options& options) {
     const std::string& path = options.inputs.at(0);
-    const bool folder = options.out != "-" && is_folder_path(options.out);
     const bool several = options.exports.size() > 1 || options.exports[0] == ExportFormat::bids;
-    if (several && !folder) refuse_one_place(options.out);
+    if (several && !writes_folder(options)) refuse_one_place(options.out);
     keep_input(path, options.out);
     Companions companions = read_companions(options);
     std::vector<std::string> inputs = options.inputs;
     companions.identity = identity_for(options, inputs, companions);
     const Assignment assignment = assign(path, options, companions);
+    const Recording recording = hide(assignment.recording, companions.identity);
+    const std::string plain_name = path == "-" ? "standard-input" : fs::path(path).stem().string();
+    const std::string name = companions.identity.hides() ? recording.source : plain_name;
+    if (options.dry_run) return dry_run(assignment, name, options);
     const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
     const Scored scored = score_recording(assignment, score_settings(options, plan));
     if (!options.quiet)
         for (const Note& note : scored.score.notes) say_note(scored.score.recording.source, note);
-    if (folder) make_folder(options.out);
-    const Recording recording = hide(assignment.recording, companions.identity);
-    const std::string plain_name = path == "-" ? "standard-input" : fs::path(path).stem().string();
-    const std::string name = companions.identity.hides() ? recording.source : plain_name;
-    const std::string base = (fs::path(options.out) / name).string();
+    if (writes_folder(options)) make_folder(options.out);
     for (const ExportFormat format : options.exports) {
-        if (format == ExportFormat::bids)
-            write_bids(scored.score, base);
-        else
-            write_output(folder ? base + ending(format) : options.out, exported(recording, scored, format));
+        const std::string to = output_path(options, name, format);
+        write_output(to, exported(recording, scored, format));
+        if (format == ExportFormat::bids) write_output(description_path(to), events_description_json(scored.score));
     }
     return ExitStatus::done;
 }

@@ -1,5 +1,5 @@
 #pragma once
-// What a command line asks for, spelt out. Which options a command knows is decided in command_line.cpp.
+// What a command line asks for, spelt out. Which options a command knows stands in its table: see command.hpp.
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -53,6 +53,7 @@ struct Options {
     std::string files_from;      // a file that names inputs, one a line; "" = none, "-" = standard input
     std::optional<Shard> shard;  // only the people of this part
     bool resume = false;         // score: leave what is done already
+    bool dry_run = false;        // say what would be done, and do it not
     std::string recordings;      // verify: the folder to find recordings in
     std::optional<double> tolerance;  // verify: largest relative difference of two numbers that counts as none
     bool quiet = false;

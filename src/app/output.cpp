@@ -152,6 +152,25 @@ void keep_input(const std::string& input, const std::string& out) {
     throw Error(ErrorKind::bad_setting, out, "", "the output would replace an input", "choose another --out");
 }
 
+void check_place(const std::string& path) {
+    if (path == "-") return;
+    struct stat existing {};
+    const bool stays = ::stat(path.c_str(), &existing) == 0 && !S_ISREG(existing.st_mode);  // a folder, a device
+    std::string place = stays ? path : folder_of(path);
+    std::error_code ignored;
+    while (path.ends_with('/') && !place.empty() && !std::filesystem::exists(place, ignored)) place = folder_of(place);  // will be made
+    if (place.empty()) place = ".";
+    if (::stat(place.c_str(), &existing) != 0 || ::access(place.c_str(), W_OK) != 0) fail(path, "cannot create");
+    if (stays || S_ISDIR(existing.st_mode)) return;
+    errno = ENOTDIR;
+    fail(path, "cannot create");
+}
+
+void refuse_folder(const std::string& path) {
+    if (path == "-" || !is_folder_path(path)) return;
+    throw Error(ErrorKind::bad_setting, path, "--out", "saw a folder, expected the name of a file", "one file is written");
+}
+
 void write_output(const std::string& path, std::string_view text) {
     Output output(path);
     output.write(text);

@@ -38,6 +38,12 @@ void sweep_unfinished(const std::string& folder);
 // Errors: bad_setting if a file written under that path would replace the input.
 void keep_input(const std::string& input, const std::string& out);
 
+// Errors: cannot_write where a file or folder of that path could not be made, as far as can be known without making it.
+void check_place(const std::string& path);
+
+// Errors: bad_setting if the path names a folder.
+void refuse_folder(const std::string& path);
+
 // Output, write and finish in one.
 void write_output(const std::string& path, std::string_view text);
 

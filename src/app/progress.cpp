@@ -12,7 +12,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kLongWork = 200;     // recordings; shorter work is over before a line in a log helps anyone
+constexpr std::size_t kLongWork = 200;  // recordings; shorter work is over before a line in a log helps anyone
 constexpr std::size_t kLeastInterval = 100;
 constexpr std::size_t kMostLines = 20;
 constexpr std::chrono::milliseconds kRedraw{100};
@@ -36,11 +36,15 @@ std::size_t interval_of(std::size_t total) {
 
 }  // namespace
 
-std::string progress_text(std::size_t done, std::size_t worked, std::size_t total, std::chrono::duration<double> elapsed) {
-    std::string text = fmt::format("{} of {} recordings", done, total);
-    if (worked == 0 || elapsed.count() <= 0.0) return text;
+std::string pace_text(std::size_t done, std::size_t worked, std::size_t total, std::chrono::duration<double> elapsed) {
+    if (worked == 0 || elapsed.count() <= 0.0) return {};
     const double rate = static_cast<double>(worked) / elapsed.count();
-    return text + fmt::format(", {}, {} left", rate_text(rate), time_text(static_cast<double>(total - done) / rate));
+    return fmt::format(", {}, {} left", rate_text(rate), time_text(static_cast<double>(total - done) / rate));
+}
+
+std::string progress_text(std::size_t done, std::size_t worked, std::size_t total,
+                          std::chrono::duration<double> elapsed) {
+    return fmt::format("{} of {} recordings{}", done, total, pace_text(done, worked, total, elapsed));
 }
 
 Progress::Progress(std::size_t total, bool quiet)

@@ -6,11 +6,15 @@
 
 namespace tracehold {
 
-// "123 of 400 recordings, 45/s, 6 s left". worked: how many of those done took work (the others were found done).
-std::string progress_text(std::size_t done, std::size_t worked, std::size_t total, std::chrono::duration<double> elapsed);
+// ", 45/s, 6 s left"; "" where nothing was done yet. done: of the total, worked: those of them that took work.
+std::string pace_text(std::size_t done, std::size_t worked, std::size_t total, std::chrono::duration<double> elapsed);
 
-// On a terminal one line that rewrites itself, at most ten times a second, and is gone at the end; elsewhere, in work of 200
-// recordings or more, a line for each twentieth part (100 recordings at least); nothing when quiet.
+// "123 of 400 recordings, 45/s, 6 s left". worked: how many of those done took work (the others were found done).
+std::string progress_text(std::size_t done, std::size_t worked, std::size_t total,
+                          std::chrono::duration<double> elapsed);
+
+// On a terminal one line that rewrites itself, at most ten times a second, and is gone at the end; elsewhere, in work
+// of 200 recordings or more, a line for each twentieth part (100 recordings at least); nothing when quiet.
 class Progress {
 public:
     Progress(std::size_t total, bool quiet);

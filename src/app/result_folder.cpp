@@ -118,7 +118,18 @@ ResultFolder::ResultFolder(const Options& options, const std::vector<std::string
     if (options.resume && options.identity == IdentityLevel::anonymous) {
         throw Error(ErrorKind::bad_setting, options.out, "", "anonymous results cannot be resumed: their numbers rest on all recordings of a call", "leave out --resume");
     }
-    make_folder(options.out);
+    if (options.dry_run) {
+        check_place(options.out);
+    } else {
+        make_folder(options.out);
+    }
+}
+
+std::vector<std::string> ResultFolder::paths_of(const std::string& name) const {
+    std::vector<std::string> paths;
+    for (const Format format : options_.formats) paths.push_back(path_of(options_, name, format));
+    if (paths.size() > 1) paths.push_back(receipt_path(options_, name));
+    return paths;
 }
 
 void ResultFolder::write(const std::string& name, const std::vector<std::string>& texts) {

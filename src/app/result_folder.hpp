@@ -17,12 +17,15 @@ namespace tracehold {
 
 class ResultFolder {
 public:
-    // Makes the folder. Errors: bad_setting (two recordings of one name; resuming without JSON, or anonymous), cannot_write.
+    // Makes the folder (but not in a dry run). Errors: bad_setting (two recordings of one name; resuming without JSON, or anonymous), cannot_write.
     ResultFolder(const Options& options, const std::vector<std::string>& inputs);
 
     // name: see base_name. texts: one for each format of the options. Each file is replaced whole or not at all. Errors: cannot_write;
     // bad_setting where a recording of that name was written before.
     void write(const std::string& name, const std::vector<std::string>& texts);
+
+    // The files that write() makes.
+    std::vector<std::string> paths_of(const std::string& name) const;
 
     // After the last of them: all that was written lasts over a loss of power. Errors: cannot_write.
     void finish() const;

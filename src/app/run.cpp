@@ -39,7 +39,7 @@ ExitStatus run_command(const CommandLine& line) {
 ExitStatus run(int argc, char** argv) {
     const CommandLine line = read_command_line(argc, argv);
     if (line.command) {
-        sweep_output(line.options.out);
+        if (!line.options.dry_run) sweep_output(line.options.out);
         return run_command(line);
     }
     if (line.status == ExitStatus::done) {

@@ -9,6 +9,7 @@
 
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/dry_run.hpp"
 #include "app/hidden_identities.hpp"
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
@@ -40,6 +41,7 @@ struct Outcome {
     std::optional<SessionScore> score;
     std::string name = {};           // of its files in a folder, without their endings
     std::vector<std::string> texts;  // one for each format; none where the folder has them already
+    std::string told = {};           // in a dry run: what would be done
     std::optional<Error> refused;
     bool took_work = true;
 };
@@ -158,6 +160,8 @@ struct Batch {
         companions.identity = identity_for(options, inputs, companions);
         if (options.out != "-" && is_folder_path(options.out)) {
             folder.emplace(options, inputs);
+        } else if (options.dry_run) {
+            check_place(options.out);
         } else {
             stream.emplace(options, inputs.size());
         }
@@ -172,10 +176,18 @@ struct Batch {
     std::vector<std::string> inputs;  // as they are worked on
     Companions companions;
     std::optional<ResultFolder> folder;
-    std::optional<Stream> stream;  // the other of the two
+    std::optional<Stream> stream;  // the other of the two; neither is written to in a dry run
 };
 
 const Outcome kElsewhere{.took_work = false};
+
+Outcome tell_assigned(const std::string& path, const Assignment& assignment, const Batch& batch) {
+    Outcome outcome;
+    outcome.name = base_name(path, batch.companions.identity, assignment.recording.sha256);
+    const std::vector<std::string> paths = batch.folder ? batch.folder->paths_of(outcome.name) : std::vector<std::string>{};
+    outcome.told = recording_told(assignment) + outputs_told(paths);
+    return outcome;
+}
 
 Outcome score_assigned(const std::string& path, const Assignment& assignment, const ScoreSettings& settings, const Batch& batch) {
     Scored scored = score_recording(assignment, settings);
@@ -201,13 +213,14 @@ Outcome score_file(const std::string& path, const Batch& batch) {
     if (batch.options.resume && person_known) {
         if (auto score = batch.folder->kept(path, sha256_hex(bytes), assignment, settings)) {
             if (batch.is_elsewhere(score->recording.person, path)) return kElsewhere;
-            return {.score = std::move(score), .took_work = false};
+            const std::string told = fmt::format("{}: its results are there already\n", shown(score->recording.source, 400));
+            return {.score = std::move(score), .told = told, .took_work = false};
         }
     }
     add_recording(assignment, bytes, path);
     std::string().swap(bytes);  // not held while the recording is scored
     if (batch.is_elsewhere(assignment.recording.person, path)) return kElsewhere;
-    return score_assigned(path, assignment, settings, batch);
+    return batch.options.dry_run ? tell_assigned(path, assignment, batch) : score_assigned(path, assignment, settings, batch);
 }
 
 // A file that cannot be read has no person but perhaps one by the list: exactly one shard tells of it.
@@ -227,11 +240,17 @@ Outcome outcome_of(const std::string& path, const Batch& batch) {
     }
 }
 
+void say_end_of_dry_run(const Batch& batch, std::size_t told) {
+    const bool named = !batch.folder && !batch.companions.identity.hides();
+    write_output("-", fmt::format("{}{} of {} recordings would be scored\n", named ? outputs_told({batch.options.out}) : "", told,
+                                  batch.inputs.size()));
+}
+
 // Out: whether all recordings were scored.
 bool run_batch(Batch& batch) {
     const std::vector<std::string>& inputs = batch.inputs;
     bool all_scored = true;
-    std::size_t taken = 0;
+    std::size_t taken = 0, told = 0;
     Progress progress(inputs.size(), batch.options.quiet);
     const StopSignal stop;
     const auto take = [&](std::size_t, Outcome outcome) {
@@ -239,6 +258,8 @@ bool run_batch(Batch& batch) {
         progress.hide();
         report_notes(outcome, batch.options);
         all_scored = all_scored && !outcome.refused && (!outcome.score || outcome.score->quality.usable);
+        if (batch.options.dry_run) write_output("-", outcome.told);
+        told += !outcome.told.empty() && outcome.took_work ? 1 : 0;
         if (batch.stream) batch.stream->take(outcome);
         if (batch.folder && !outcome.texts.empty()) batch.folder->write(outcome.name, outcome.texts);
         ++taken;
@@ -256,8 +277,13 @@ bool run_batch(Batch& batch) {
                         batch.folder ? " and kept, the same call with --resume does the rest" : ""));
         throw;
     }
-    if (batch.stream) batch.stream->finish();
-    if (batch.folder) batch.folder->finish();
+    if (batch.options.dry_run) {
+        say_end_of_dry_run(batch, told);
+    } else if (batch.stream) {
+        batch.stream->finish();
+    } else {
+        batch.folder->finish();
+    }
     return all_scored;
 }
 

@@ -11,13 +11,15 @@
 namespace tracehold {
 namespace {
 
-// Three attempts are common practice, no source; twice as many leave room for repeated ones. With more, and no plan that
-// says what they were, the recording reads like a training session. Our choice.
+// Three attempts are common practice, no source; twice as many leave room for repeated ones. With more, and no plan
+// that says what they were, the recording reads like a training session. Our choice.
 constexpr std::size_t kMostAttempts = 6;
 
-constexpr const char* kNameThePlan = "a visit with contractions as hard as possible names its plan with --performed FILE";
+constexpr const char* kNameThePlan =
+    "a visit with contractions as hard as possible names its plan with --performed FILE";
 
-[[noreturn]] void refuse(const SessionScore& score, const std::string& place, const std::string& what, const std::string& hint) {
+[[noreturn]] void refuse(const SessionScore& score, const std::string& place, const std::string& what,
+                         const std::string& hint) {
     throw Error(ErrorKind::unsupported, score.recording.source, place, what, hint);
 }
 
@@ -30,23 +32,29 @@ void refuse_training_plan(const SessionScore& score) {
         performed.purpose == PlanPurpose::training || performed.threshold.has_value() || !(performed.dose == Dose{});
     if (asks_for_training) {
         refuse(score, "",
-               fmt::format("no threshold is taken from training: saw the plan '{}' with a purpose, threshold or dose of training, expected "
+               fmt::format("no threshold is taken from training: saw the plan '{}' with a purpose, threshold or dose "
+                           "of training, expected "
                            "contractions as hard as possible",
                            name_of(performed)),
-               "record three holds as hard as possible by a plan with \"purpose\": \"assessment\" and name it with --performed FILE");
+               "record three holds as hard as possible by a plan with \"purpose\": \"assessment\" and name it with "
+               "--performed FILE");
     }
 }
 
 void refuse_other_cues(const SessionScore& score) {
     if (!follows_plan(cued_windows(score), *score.plan)) {
-        refuse(score, "",
-               fmt::format("its cues do not follow the plan that is said to have been performed, '{}': saw {} cues, expected {}",
-                           name_of(*score.plan), cued_windows(score).size(), timeline(*score.plan).size()),
-               "give the recording of that visit, or the plan that was performed");
+        refuse(
+            score, "",
+            fmt::format(
+                "its cues do not follow the plan that is said to have been performed, '{}': saw {} cues, expected {}",
+                name_of(*score.plan), cued_windows(score).size(), timeline(*score.plan).size()),
+            "give the recording of that visit, or the plan that was performed");
     }
     for (const Note& note : score.notes) {
         if (note.code != "alignment_uncertain") continue;
-        refuse(score, "", fmt::format("the plan that is said to have been performed, '{}', has no sure place in the trace: {}", name_of(*score.plan), note.text),
+        refuse(score, "",
+               fmt::format("the plan that is said to have been performed, '{}', has no sure place in the trace: {}",
+                           name_of(*score.plan), note.text),
                "give the recording of that visit, with its cue marks");
     }
 }
@@ -56,13 +64,15 @@ void refuse_what_reads_like_training(const SessionScore& score, const Plan& pres
     const auto cued = cued_windows(score);
     if (!cued.empty() && purpose_of(prescribed) == PlanPurpose::training && follows_plan(cued, prescribed)) {
         refuse(score, "",
-               fmt::format("no threshold is taken from training: saw the cues of the plan '{}' itself, expected contractions as hard as possible",
+               fmt::format("no threshold is taken from training: saw the cues of the plan '{}' itself, expected "
+                           "contractions as hard as possible",
                            name_of(prescribed)),
                kNameThePlan);
     }
     if (score.cycles.size() > kMostAttempts) {
         refuse(score, "",
-               fmt::format("reads like a training session: saw {} contractions and no plan for them, expected about three as hard as possible",
+               fmt::format("reads like a training session: saw {} contractions and no plan for them, expected about "
+                           "three as hard as possible",
                            score.cycles.size()),
                kNameThePlan);
     }
@@ -98,7 +108,8 @@ Attempts attempts_in(const SessionScore& score, const Plan& prescribed) {
         }
     }
     if (attempts.holds.empty()) {
-        throw Error(ErrorKind::too_short, score.recording.source, "", "no hold of at least one second: saw none, expected about three",
+        throw Error(ErrorKind::too_short, score.recording.source, "",
+                    "no hold of at least one second: saw none, expected about three",
                     "record three contractions of 3 to 5 seconds, well rested in between");
     }
     return attempts;

@@ -8,8 +8,8 @@
 #include "app/threshold_attempts.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
-#include "tracehold/plan/replace_threshold.hpp"
 #include "tracehold/plan/read_plan.hpp"
+#include "tracehold/plan/replace_threshold.hpp"
 #include "tracehold/read/read_recording.hpp"
 #include "tracehold/report/quantity.hpp"
 #include "tracehold/report/render.hpp"
@@ -25,10 +25,12 @@ constexpr double kUsualPercent = 50.0;          // common practice, no source
 std::string where_from(const SessionScore& score) {
     const RecordingFacts& facts = score.recording;
     return fmt::format("{}{}{}", shown(facts.person.empty() ? "person not named" : facts.person),
-                       facts.start ? ", " + to_text(*facts.start) : "", facts.posture.empty() ? "" : ", " + shown(facts.posture));
+                       facts.start ? ", " + to_text(*facts.start) : "",
+                       facts.posture.empty() ? "" : ", " + shown(facts.posture));
 }
 
-Section attempts_section(const SessionScore& score, const Attempts& attempts, const Summary& spread, const Threshold& threshold) {
+Section attempts_section(const SessionScore& score, const Attempts& attempts, const Summary& spread,
+                         const Threshold& threshold) {
     ReportTable table{"Best second of each attempt", {{"Contraction", true, {}}, {"Best second µV", true, {}}}, {}, {}};
     for (const Attempt& attempt : attempts.holds) {
         table.rows.push_back({{fmt::format("{}", attempt.number), 0, {}}, {quantity_text(attempt.best_second_uv, "µV", true), 0, {}}});
@@ -45,13 +47,17 @@ Section attempts_section(const SessionScore& score, const Attempts& attempts, co
 List remarks_on(const SessionScore& score, const Attempts& attempts, const Summary& spread, const Plan& prescribed) {
     List remarks;
     if (!score.plan) {
-        remarks.items.push_back("No plan says what was performed here: the contractions were taken as meant to be as hard as possible. "
-                                "'--performed FILE' names the plan of the visit.");
+        remarks.items.push_back(
+            "No plan says what was performed here: the contractions were taken as meant to be as hard as possible. "
+            "'--performed FILE' names the plan of the visit.");
     }
     const std::size_t found = attempts.holds.size();
-    if (found != kUsualAttempts) remarks.items.push_back(fmt::format("{} {} found; three are usual.", found, found == 1 ? "attempt was" : "attempts were"));
+    if (found != kUsualAttempts)
+        remarks.items.push_back(
+            fmt::format("{} {} found; three are usual.", found, found == 1 ? "attempt was" : "attempts were"));
     if (attempts.passed_over > 0) {
-        remarks.items.push_back(fmt::format("Only holds are attempts: {} quick or long {} passed over.", attempts.passed_over,
+        remarks.items.push_back(fmt::format("Only holds are attempts: {} quick or long {} passed over.",
+                                            attempts.passed_over,
                                             attempts.passed_over == 1 ? "contraction was" : "contractions were"));
     }
     if (spread.cv_pct && *spread.cv_pct > kWideSpread_pct) {
@@ -59,7 +65,9 @@ List remarks_on(const SessionScore& score, const Attempts& attempts, const Summa
     }
     const std::string& posture = score.recording.posture;
     if (!posture.empty() && posture != prescribed.posture) {
-        remarks.items.push_back(fmt::format("Recorded '{}', but the plan is for '{}': amplitudes differ between postures.", shown(posture), shown(prescribed.posture)));
+        remarks.items.push_back(
+            fmt::format("Recorded '{}', but the plan is for '{}': amplitudes differ between postures.", shown(posture),
+                        shown(prescribed.posture)));
     }
     remarks.items.push_back("Half of the best second is common practice without a validating source; the percent is the clinician's to choose.");
     return remarks;
@@ -69,8 +77,8 @@ List remarks_on(const SessionScore& score, const Attempts& attempts, const Summa
 const std::string& one_recording(const std::vector<std::string>& inputs) {
     if (inputs.size() == 1) return inputs[0];
     throw Error(ErrorKind::bad_setting, "", "",
-                fmt::format("a threshold comes from one recording: saw {}, '{}' and '{}' among them, expected one", inputs.size(),
-                            shown(inputs[0], 200), shown(inputs[1], 200)),
+                fmt::format("a threshold comes from one recording: saw {}, '{}' and '{}' among them, expected one",
+                            inputs.size(), shown(inputs[0], 200), shown(inputs[1], 200)),
                 "give the recording of one visit of one person; for another, call it again");
 }
 
@@ -98,7 +106,8 @@ ExitStatus plan_threshold_command(const Options& options) {
     const Threshold threshold{.microvolts = {}, .percent_of_reference = options.percent.value_or(kUsualPercent),
                               .reference_uv = *parse_number(fixed_text(*spread.max, 1))};
     const Report report{.title = "Threshold from a reference recording",
-                        .sections = {attempts_section(score, attempts, spread, threshold), {"", {remarks_on(score, attempts, spread, plan)}}}};
+                        .sections = {attempts_section(score, attempts, spread, threshold),
+                                     {"", {remarks_on(score, attempts, spread, plan)}}}};
     if (options.out != "-") write_output(options.out, replace_threshold(plan_text, threshold, plan_path));
     write_output("-", render_text(report));
     return ExitStatus::done;

@@ -67,17 +67,20 @@ std::vector<const SessionScore*> training_of(const AdmittedSessions& sessions, s
 
 // Of the sessions by the latest plan.
 std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& training) {
-    const auto latest = std::find_if(training.rbegin(), training.rend(), [](const SessionScore* score) { return score->plan.has_value(); });
+    const auto latest = std::find_if(training.rbegin(), training.rend(),
+                                     [](const SessionScore* score) { return score->plan.has_value(); });
     if (latest == training.rend()) return {};
     std::vector<StepDone> steps;
     const Plan& plan = *(*latest)->plan;
     for (std::size_t i = 0; i < plan.steps.size(); ++i) {
-        if (plan.steps[i].kind != StepKind::rest) steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps[i])});
+        if (plan.steps[i].kind != StepKind::rest)
+            steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps[i])});
     }
     for (const SessionScore* score : training) {
         if (!score->quality.usable || plan_identity(*score) != plan_identity(**latest)) continue;
         for (const StepScore& seen : score->steps) {
-            const auto step = std::find_if(steps.begin(), steps.end(), [&](const StepDone& one) { return one.step == seen.step; });
+            const auto step =
+                std::find_if(steps.begin(), steps.end(), [&](const StepDone& one) { return one.step == seen.step; });
             if (step == steps.end()) continue;
             ++step->sessions;
             step->planned += static_cast<std::size_t>(plan.steps[static_cast<std::size_t>(step->step)].times);

@@ -111,9 +111,8 @@ void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> 
 
 // "3 cues of 5 s", "15 cues of 1 to 20 s".
 std::string cues_text(const std::vector<TimeSpan>& work) {
-    const auto [least, most] = std::minmax_element(work.begin(), work.end(), [](const TimeSpan& a, const TimeSpan& b) {
-        return a.length_s() < b.length_s();
-    });
+    const auto [least, most] = std::minmax_element(
+        work.begin(), work.end(), [](const TimeSpan& a, const TimeSpan& b) { return a.length_s() < b.length_s(); });
     const auto rounded = [](const TimeSpan& span) { return number_text(std::round(10.0 * span.length_s()) / 10.0); };
     const std::string low = rounded(*least), high = rounded(*most);
     return fmt::format("{} {} of {} s", work.size(), work.size() == 1 ? "cue" : "cues",
@@ -127,10 +126,11 @@ void drop_other_plans(std::vector<Candidate>& all, std::vector<LeftOut>& left_ou
         const auto work = cued_windows(*c.score);
         if (follows_plan(work, *c.score->plan)) return false;
         const std::string& name = c.score->plan->name;
-        left_out.push_back({c.score->recording.source, "other_plan",
-                            fmt::format("{} that do not follow its plan{}: no session of that plan, neither counted nor "
-                                        "compared; a sessions list can name the plan it was done by",
-                                        cues_text(work), name.empty() ? "" : " '" + shown(name) + "'")});
+        left_out.push_back(
+            {c.score->recording.source, "other_plan",
+             fmt::format("{} that do not follow its plan{}: no session of that plan, neither counted nor "
+                         "compared; a sessions list can name the plan it was done by",
+                         cues_text(work), name.empty() ? "" : " '" + shown(name) + "'")});
         return true;
     });
 }

@@ -102,26 +102,29 @@ void note_sessions(Course& course) {
 void note_adherence(Course& course) {
     const std::size_t without = course.adherence.without_plan;
     if (without == 0) return;
-    course.notes.push_back({"sessions_without_plan", "",
-                            fmt::format("{} {} no plan and {} not counted against the dose", without,
-                                        without == 1 ? "session names" : "sessions name", without == 1 ? "is" : "are")});
+    course.notes.push_back(
+        {"sessions_without_plan", "",
+         fmt::format("{} {} no plan and {} not counted against the dose", without,
+                     without == 1 ? "session names" : "sessions name", without == 1 ? "is" : "are")});
 }
 
 void note_phases(Course& course) {
     for (const Phase& phase : course.phases) {
         if (phase.posture.empty()) {
             const bool one = phase.sessions.size() == 1;
-            course.notes.push_back({"posture_not_stated", shown(phase.channel),
-                                    one ? "1 session names no posture, it is compared with none that does"
-                                        : fmt::format("{} sessions name no posture, they are compared only among themselves",
-                                                      phase.sessions.size())});
+            course.notes.push_back(
+                {"posture_not_stated", shown(phase.channel),
+                 one ? "1 session names no posture, it is compared with none that does"
+                     : fmt::format("{} sessions name no posture, they are compared only among themselves",
+                                   phase.sessions.size())});
         }
         for (const PlanChange& change : phase.plan_changes) {
             course.notes.push_back(
                 {"plan_changed", date_text({change.day, std::nullopt}),
-                 change.plan.empty() ? "from this day on no plan is named: what differs after it may be the plan's doing"
-                                     : fmt::format("the plan changed to '{}': what differs after it may be the plan's doing",
-                                                   shown(change.plan))});
+                 change.plan.empty()
+                     ? "from this day on no plan is named: what differs after it may be the plan's doing"
+                     : fmt::format("the plan changed to '{}': what differs after it may be the plan's doing",
+                                   shown(change.plan))});
         }
     }
     if (course.phases.size() > 1) {

@@ -165,10 +165,11 @@ std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene
     const double share_pct = 100.0 * static_cast<double>(adherence.sessions) / planned;
     const bool above = condition.comparison == RuleComparison::above;
     if (above ? share_pct <= condition.limit : share_pct >= condition.limit) return std::nullopt;
-    return Evidence{fmt::format("{} sessions recorded of {} prescribed ({} %), {} {}; longest time from one to the next {} days",
-                                adherence.sessions, figure(planned, "%"), fixed_text(share_pct, 0), above ? "above" : "below",
-                                with_unit(condition.limit, "%"), fixed_text(adherence.longest_gap_days, 0)),
-                    usable_training(scene.course)};
+    return Evidence{
+        fmt::format("{} sessions recorded of {} prescribed ({} %), {} {}; longest time from one to the next {} days",
+                    adherence.sessions, figure(planned, "%"), fixed_text(share_pct, 0), above ? "above" : "below",
+                    with_unit(condition.limit, "%"), fixed_text(adherence.longest_gap_days, 0)),
+        usable_training(scene.course)};
 }
 
 // Each step by itself: 'below' holds where it does for one of them, 'above' where it does for all.
@@ -183,8 +184,9 @@ std::optional<Evidence> in_steps(const RuleCondition& condition, const Scene& sc
         const bool holds = above ? share_pct > condition.limit : share_pct < condition.limit;
         all = all && holds;
         if (!holds) continue;
-        evidence.text += fmt::format("{}{}: {} of {} contractions done in {} sessions ({} %)", evidence.text.empty() ? "" : "; ",
-                                     step.name, step.done, seen, step.sessions, fixed_text(share_pct, 0));
+        evidence.text +=
+            fmt::format("{}{}: {} of {} contractions done in {} sessions ({} %)", evidence.text.empty() ? "" : "; ",
+                        step.name, step.done, seen, step.sessions, fixed_text(share_pct, 0));
     }
     if (evidence.text.empty() || (above && !all)) return std::nullopt;
     evidence.sessions = usable_training(scene.course);

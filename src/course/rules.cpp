@@ -114,8 +114,9 @@ void refuse_wrong_waits(const Fields& fields, const Rule& rule, std::span<const 
     for (const Rule& one : before) codes.push_back(one.code);
     for (const std::string& code : rule.waits_for) {
         if (std::find(codes.begin(), codes.end(), code) != codes.end()) continue;
-        fields.refuse("waits_for", fmt::format("names no rule that stands before this one: saw '{}', expected the code of one{}",
-                                               shown(code), did_you_mean(code, codes)));
+        fields.refuse("waits_for",
+                      fmt::format("names no rule that stands before this one: saw '{}', expected the code of one{}",
+                                  shown(code), did_you_mean(code, codes)));
     }
 }
 

@@ -1,6 +1,7 @@
 // A Bundle is written as it grows, an entry a line, so that ten thousand sessions need no more memory than one.
 #include <fmt/format.h>
 
+#include "exchange/fhir_course.hpp"
 #include "exchange/fhir_parts.hpp"
 #include "exchange/fhir_session.hpp"
 #include "tracehold/core/version.hpp"
@@ -60,6 +61,17 @@ std::string fhir_session(const SessionScore& score, const FhirSettings& settings
     return before + placed(fhir::observation(score, ids, pointing), ids.observation, settings.form) + before +
            placed(fhir::report(score, ids, pointing), ids.report, settings.form) + before +
            placed(fhir::provenance(score, ids, pointing, settings.made), ids.provenance, settings.form);
+}
+
+std::string fhir_course(const Course& course, std::span<const SessionScore> scores, const FhirSettings& settings) {
+    const fhir::CourseOf of{
+        .course = course, .scores = scores, .pointing = pointing_in(settings.form), .made = settings.made};
+    std::string text;
+    for (auto& [resource, id] : fhir::course_resources(of)) {
+        if (settings.form != FhirForm::ndjson) text += ",\n";
+        text += placed(std::move(resource), id, settings.form);
+    }
+    return text;
 }
 
 std::string fhir_closing(const FhirSettings& settings) { return settings.form == FhirForm::ndjson ? "" : "\n]}\n"; }

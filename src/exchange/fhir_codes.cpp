@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "tracehold/core/version.hpp"
+#include "tracehold/course/course_terms.hpp"
 #include "tracehold/exchange/write_fhir.hpp"
 
 namespace tracehold {
@@ -27,8 +28,7 @@ void add_measure(Json& list, const Measure& measure) {
     list.push_back(entry(count_of(measure), fmt::format("How many contractions have a value of {}.", measure.key), ""));
 }
 
-Json concepts() {
-    Json list = Json::array();
+void add_session_codes(Json& list) {
     list.push_back(entry(
         kSession,
         "One recording of pelvic-floor contractions, measured by this program; one component for each number.", ""));
@@ -53,12 +53,85 @@ Json concepts() {
                          "Whole days from that person's first recording to this one, which stand for the date where "
                          "identities are hidden.",
                          "d"));
+}
+
+// What a session or file was worth to a course.
+void add_course_counts(Json& list) {
+    list.push_back(entry(kSessionsHeld, "Training sessions recorded, from the first to the last day.", ""));
+    list.push_back(entry(kSessionsPrescribed,
+                         "Training sessions that the dose of the plans in force asks for over the same days; a part "
+                         "week counts the days it has.",
+                         "{count}"));
+    list.push_back(entry(kContractionsPrescribed, "Contractions in the prescribed sessions.", "{count}"));
+    list.push_back(
+        entry(kContractionsPlaced, "Contractions done, missed or unusable: those with a place in a recording.", ""));
+    list.push_back(entry(kContractionsCounting, "Contractions done on a signal that could be scored.", ""));
+    list.push_back(entry(kSessionsFound, "Sessions handed in: used, rejected and left out together.", ""));
+    list.push_back(entry(kSessionsUsed, "Sessions with a date, counted once, on a usable signal.", ""));
+    list.push_back(
+        entry(kSessionsRejected, "Sessions with a date, counted once, whose signal was rejected: no value.", ""));
+    list.push_back(entry(kSessionsLeftOut,
+                         "Sessions without part in the course: recorded twice, without a date, of another plan.", ""));
+    list.push_back(entry(kFilesRefused, "Inputs that gave no session at all; whose they are is not known.", ""));
+}
+
+void add_course_codes(Json& list) {
+    list.push_back(
+        entry(kCourseReport, "What weeks of one person's sessions came to, for a clinician to read and sign.", ""));
+    list.push_back(entry(kAdherence, find_course_term("adherence_pct")->definition, "%"));
+    add_course_counts(list);
+    list.push_back(entry(kPhase,
+                         "Number, from 1, of a stretch of sessions that may be compared: same purpose, posture, "
+                         "channel, processing and kind of contraction.",
+                         ""));
+    list.push_back(entry(kPurpose, "training or assessment, by the plan.", ""));
+    list.push_back(entry(kPosture, "Posture in which all sessions of the phase were recorded.", ""));
+    list.push_back(entry(kChannel, "Channel that all sessions of the phase were scored from.", ""));
+    list.push_back(entry(kContraction, "hold, rapid or endurance: what the values are means of.", ""));
+    list.push_back(entry(kStep, "Step of the plan that the values are of; assessments only.", ""));
+    list.push_back(entry(kSessionValues, "Sessions of the phase that have a value of the measure.", ""));
+    list.push_back(entry(kTested,
+                         "True for the few measures that are tested, and accounted for together; the others are "
+                         "described only.",
+                         ""));
+    list.push_back(entry(kRelative,
+                         "True: change, error and slope are percent of the value before. False: they are differences "
+                         "in the unit of the measure, percentage points where that is percent.",
+                         ""));
+    list.push_back(entry(kChangeInterval, "95 % interval of the change, from this person's own repeats.", ""));
+    list.push_back(entry(kSlopeInterval, "95 % interval of the slope.", ""));
+    list.push_back(entry(kErrorSource, "own_repeats or published: what decided the measurement error.", ""));
+}
+
+void add_term(Json& list, const CourseTerm& term) {
+    const std::string edges = term.edges.empty() ? "" : fmt::format(" {}", term.edges);
+    list.push_back(entry(of_term(term.key), fmt::format("{}{} Source: {}.", term.definition, edges, term.source), ""));
+}
+
+void add_course_measure(Json& list, const CourseMeasure& measure) {
+    list.push_back(entry(over_a_course(measure),
+                         fmt::format("Whether {} changed over a phase of a course by more than measurement error "
+                                     "explains. Values are session means: {}",
+                                     measure.key, measure.definition),
+                         measure.ucum));
+}
+
+Json concepts() {
+    Json list = Json::array();
+    add_session_codes(list);
     for (const Measure& measure : measure_list()) add_measure(list, measure);
+    add_course_codes(list);
+    for (const CourseTerm& term : course_terms()) add_term(list, term);
+    for (const CourseMeasure& measure : course_measures()) add_course_measure(list, measure);
     return list;
 }
 
 }  // namespace
 
+Code of_term(std::string_view key) { return {std::string(key), std::string(find_course_term(key)->title)}; }
+Code over_a_course(const CourseMeasure& measure) {
+    return {fmt::format("{}.course", measure.key), fmt::format("{}, over a course", measure.title)};
+}
 Code mean_of(const Measure& measure) { return {std::string(measure.key), std::string(measure.title)}; }
 Code sd_of(const Measure& measure) {
     return {fmt::format("{}.sd", measure.key), fmt::format("{}, standard deviation", measure.title)};
@@ -77,7 +150,7 @@ std::string fhir_code_system_json() {
         {"url", fhir::kCodes},
         {"version", kMeasuresVersion},
         {"name", "TraceholdCodes"},
-        {"title", "Numbers of a session of pelvic-floor contractions"},
+        {"title", "Numbers of sessions of pelvic-floor contractions, and of a course of them"},
         {"status", "active"},
         {"experimental", false},
         {"description",

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "tracehold/core/civil_time.hpp"
 #include "tracehold/core/keyed_hash.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/sha256.hpp"
@@ -56,6 +57,58 @@ Json security_meta(IdentityLevel level) {
     return {{"security",
              Json::array({coding("http://terminology.hl7.org/CodeSystem/v3-ObservationValue",
                                  pseudonym ? "PSEUDED" : "ANONYED", pseudonym ? "pseudonymized" : "anonymized")})}};
+}
+
+Json new_resource(std::string_view type, IdentityLevel level) {
+    Json json{{"resourceType", type}};
+    if (Json meta = security_meta(level); !meta.is_null()) json["meta"] = std::move(meta);
+    return json;
+}
+
+Json identifier_of(std::string_view system, const std::string& value) {
+    return Json::array({{{"system", system}, {"value", value}}});
+}
+
+Json report_category() {
+    return Json::array({{{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/v2-0074", "EN",
+                                                        "Electroneuro (EEG, EMG,EP,PSG)")})}}});
+}
+
+Json observation_category() {
+    return Json::array({{{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/observation-category",
+                                                        "therapy", "Therapy")})}}});
+}
+
+void add_subject(Json& json, std::string_view person, IdentityLevel level) {
+    const std::string name = plain(person);
+    if (name.empty()) return;
+    if (level == IdentityLevel::anonymous) {
+        json["subject"] = {{"type", "Patient"}, {"display", name}};
+    } else {
+        json["subject"] = {{"type", "Patient"}, {"identifier", {{"system", kPeople}, {"value", name}}}};
+    }
+}
+
+void add_making(Json& json, const Json& device, std::chrono::sys_seconds made) {
+    json["recorded"] = to_text({made, std::chrono::minutes{0}});
+    json["activity"] = {{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/v3-DataOperation",
+                                                       "CREATE", "create")})}};
+    json["agent"] = Json::array(
+        {{{"type",
+           {{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/provenance-participant-type",
+                                           "assembler", "Assembler")})}}},
+          {"who", device}}});
+}
+
+Json source_entity(std::string_view what, const std::string& sha256) {
+    return {
+        {"role", "source"},
+        {"what",
+         {{"identifier", {{"system", "urn:ietf:rfc:6920"}, {"value", named_information(sha256)}}}, {"display", what}}}};
+}
+
+Json Pointing::to(std::string_view type, const std::string& id) const {
+    return {{"reference", by_uuid ? "urn:uuid:" + id : fmt::format("{}/{}", type, id)}, {"type", type}};
 }
 
 std::string plain(std::string_view text) { return shown(text, kLongestText); }

@@ -1,6 +1,6 @@
 #pragma once
 // Pieces that FHIR resources are made of.
-#include <optional>
+#include <chrono>
 #include <string>
 #include <string_view>
 
@@ -15,6 +15,7 @@ inline constexpr std::string_view kCodes = "urn:oid:2.25.11588960655224609407827
 inline constexpr std::string_view kPeople = "urn:oid:2.25.115889606552246094078276627664508870385.2";
 inline constexpr std::string_view kSessions = "urn:oid:2.25.115889606552246094078276627664508870385.3";
 inline constexpr std::string_view kSoftware = "urn:oid:2.25.115889606552246094078276627664508870385.4";
+inline constexpr std::string_view kCourses = "urn:oid:2.25.115889606552246094078276627664508870385.5";
 
 // A code of the local system. display: for people.
 struct Code {
@@ -26,6 +27,25 @@ Json concept_of(const Code& code);  // CodeableConcept of a local code, with its
 Json quantity(double value, std::string_view unit, std::string_view ucum);
 Json absent(std::string_view code, std::string_view why);  // dataAbsentReason
 Json security_meta(IdentityLevel level);                   // null for keep
+
+Json new_resource(std::string_view type, IdentityLevel level);
+Json identifier_of(std::string_view system, const std::string& value);
+Json report_category();
+Json observation_category();
+
+// A reference by identifier: which Patient that is, the receiving system knows. Numbers of anonymous people mean
+// nothing outside one output. Nothing for "".
+void add_subject(Json& json, std::string_view person, IdentityLevel level);
+
+// Of a Provenance: when, and by which program.
+void add_making(Json& json, const Json& device, std::chrono::sys_seconds made);
+Json source_entity(std::string_view what, const std::string& sha256);
+
+// How other resources point to one: "urn:uuid:ID" inside a Bundle, "Type/ID" beside one another.
+struct Pointing {
+    bool by_uuid = true;
+    Json to(std::string_view type, const std::string& id) const;
+};
 
 // Text as FHIR allows it in a string: no control characters.
 std::string plain(std::string_view text);

@@ -3,9 +3,11 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <cstdint>
 #include <utility>
 
 #include "exchange/fhir_codes.hpp"
+#include "exchange/fhir_components.hpp"
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
@@ -15,27 +17,9 @@ namespace {
 
 bool is_anonymous(const SessionScore& score) { return score.settings.identity == IdentityLevel::anonymous; }
 
-Json new_resource(std::string_view type, const SessionScore& score) {
-    Json json{{"resourceType", type}};
-    if (Json meta = security_meta(score.settings.identity); !meta.is_null()) json["meta"] = std::move(meta);
-    return json;
-}
+std::int64_t whole(std::size_t n) { return static_cast<std::int64_t>(n); }
 
-void add_identifier(Json& json, const SessionIds& ids) {
-    json["identifier"] = Json::array({{{"system", kSessions}, {"value", ids.session}}});
-}
-
-// A reference by identifier: which Patient that is, the receiving system knows. Numbers of anonymous people mean
-// nothing outside one output.
-void add_subject(Json& json, const SessionScore& score) {
-    const std::string person = plain(score.recording.person);
-    if (person.empty()) return;
-    if (is_anonymous(score)) {
-        json["subject"] = {{"type", "Patient"}, {"display", person}};
-    } else {
-        json["subject"] = {{"type", "Patient"}, {"identifier", {{"system", kPeople}, {"value", person}}}};
-    }
-}
+void add_identifier(Json& json, const SessionIds& ids) { json["identifier"] = identifier_of(kSessions, ids.session); }
 
 void add_time(Json& json, const SessionScore& score) {
     const auto& start = score.recording.start;
@@ -49,49 +33,20 @@ void add_time(Json& json, const SessionScore& score) {
     json["effectivePeriod"] = {{"start", to_text(*start)}, {"end", to_text(end)}};
 }
 
-// Components in the order of tables.
-class Components {
-public:
-    explicit Components(const SessionScore& score) : score_(score) {}
+Json no_value(const SessionScore& score, std::string_view why) {
+    if (!score.quality.usable) return absent("error", why.empty() ? "the signal was rejected" : why);
+    if (score.done == 0) return absent("not-performed", why.empty() ? "no contraction was done" : why);
+    return absent("unknown", why.empty() ? "no contraction has a value" : why);
+}
 
-    void flag(const Code& code, bool value) { add(code)["valueBoolean"] = value; }
-    void count(const Code& code, std::size_t value) { add(code)["valueInteger"] = value; }
-    void text(const Code& code, std::string_view value) { add(code)["valueString"] = value; }
-    void amount(const Code& code, const std::optional<double>& value, std::string_view unit, std::string_view ucum,
-                std::string_view why) {
-        Json& json = add(code);
-        if (value && std::isfinite(*value)) {
-            json["valueQuantity"] = quantity(*value, unit, ucum);
-        } else {
-            json["dataAbsentReason"] = no_value(why);
-        }
-    }
-    void time();
-    Json take() { return std::move(list_); }
-
-private:
-    Json& add(const Code& code) {
-        list_.push_back({{"code", concept_of(code)}});
-        return list_.back();
-    }
-    Json no_value(std::string_view why) const {
-        if (!score_.quality.usable) return absent("error", why.empty() ? "the signal was rejected" : why);
-        if (score_.done == 0) return absent("not-performed", why.empty() ? "no contraction was done" : why);
-        return absent("unknown", why.empty() ? "no contraction has a value" : why);
-    }
-
-    const SessionScore& score_;
-    Json list_ = Json::array();
-};
-
-void Components::time() {
-    const auto& start = score_.recording.start;
+void add_clock(Components& components, const SessionScore& score) {
+    const auto& start = score.recording.start;
     if (!start) return;
     const auto day = std::chrono::floor<std::chrono::days>(start->local);
-    if (is_anonymous(score_)) {
-        add(kDayOffset)["valueInteger"] = (day - std::chrono::sys_days{std::chrono::year{1} / 1 / 1}).count();
+    if (is_anonymous(score)) {
+        components.count(kDayOffset, (day - std::chrono::sys_days{std::chrono::year{1} / 1 / 1}).count());
     } else if (!start->utc_offset) {
-        add(kLocalTime)["valueTime"] = to_text(*start).substr(std::string_view("2026-03-02T").size());
+        components.time_of_day(kLocalTime, to_text(*start).substr(std::string_view("2026-03-02T").size()));
     }
 }
 
@@ -108,25 +63,28 @@ void add_measures(Components& components, const SessionScore& score) {
     for (std::size_t i = 0; i < score.measures.size(); ++i) {
         const Measure& measure = measure_list()[i];
         const Summary& summary = score.measures[i];
-        components.amount(mean_of(measure), summary.mean, measure.unit, measure.ucum, why_none(score, i));
-        components.count(count_of(measure), summary.n);
-        if (summary.sd) components.amount(sd_of(measure), summary.sd, measure.unit, measure.ucum, "");
+        const UnitOf unit{measure.unit, measure.ucum};
+        components.amount(mean_of(measure), summary.mean, unit, no_value(score, why_none(score, i)));
+        components.count(count_of(measure), whole(summary.n));
+        if (summary.sd) components.amount(sd_of(measure), summary.sd, unit, no_value(score, ""));
     }
 }
 
 Json components_of(const SessionScore& score) {
-    Components components(score);
-    components.time();
+    Components components;
+    add_clock(components, score);
     components.flag(kUsable, score.quality.usable);
-    components.count(kPlanned, score.planned);
-    components.count(kDone, score.done);
-    components.count(kMissed, score.missed);
-    components.count(kExtra, score.extra);
-    components.count(kUnusable, score.unusable);
+    components.count(kPlanned, whole(score.planned));
+    components.count(kDone, whole(score.done));
+    components.count(kMissed, whole(score.missed));
+    components.count(kExtra, whole(score.extra));
+    components.count(kUnusable, whole(score.unusable));
     components.text(kOver, to_string(score.summary_kind));
-    components.amount(kNoiseFloor, score.noise_floor_uv, "µV", "uV", "");
-    components.amount(kReference, score.reference_uv.value, "µV", "uV", score.reference_uv.reason);
-    components.amount(kThreshold, score.threshold_uv.value, "µV", "uV", score.threshold_uv.reason);
+    const UnitOf microvolts{"µV", "uV"};
+    const auto none = [&](std::string_view why) { return no_value(score, why); };
+    components.amount(kNoiseFloor, score.noise_floor_uv, microvolts, none(""));
+    components.amount(kReference, score.reference_uv.value, microvolts, none(score.reference_uv.reason));
+    components.amount(kThreshold, score.threshold_uv.value, microvolts, none(score.threshold_uv.reason));
     add_measures(components, score);
     return components.take();
 }
@@ -147,13 +105,6 @@ std::string way_of(const SessionScore& score) {
                        score.envelope_window_s, kName, kVersion, kMeasuresVersion);
 }
 
-Json source_entity(std::string_view what, const std::string& sha256) {
-    return {
-        {"role", "source"},
-        {"what",
-         {{"identifier", {{"system", "urn:ietf:rfc:6920"}, {"value", named_information(sha256)}}}, {"display", what}}}};
-}
-
 // Under a pseudonym only the recording's own hash is one: the others are keyed.
 Json entities_of(const SessionScore& score) {
     Json list = Json::array();
@@ -167,21 +118,20 @@ Json entities_of(const SessionScore& score) {
 
 }  // namespace
 
-Json Pointing::to(std::string_view type, const std::string& id) const {
-    return {{"reference", by_uuid ? "urn:uuid:" + id : fmt::format("{}/{}", type, id)}, {"type", type}};
-}
-
 std::string device_id() { return uuid_of("Device", kVersion); }
 
-SessionIds ids_of(const SessionScore& score) {
+std::string session_id(const SessionScore& score) {
     const RecordingFacts& recording = score.recording;
-    const std::string content = session_json(score, 0);
-    const std::string known = fmt::format("{}\n{}\n{}", recording.sha256, recording.channel, recording.person);
-    const std::string session = uuid_of("session", recording.sha256.empty() ? content : known);
+    if (recording.sha256.empty()) return uuid_of("session", session_json(score, 0));
+    return uuid_of("session", fmt::format("{}\n{}\n{}", recording.sha256, recording.channel, recording.person));
+}
+
+SessionIds ids_of(const SessionScore& score) {
+    const std::string session = session_id(score);
     return {.session = session,
             .observation = uuid_of("Observation", session),
             .report = uuid_of("DiagnosticReport", session),
-            .provenance = uuid_of("Provenance", content)};
+            .provenance = uuid_of("Provenance", session_json(score, 0))};
 }
 
 Json device() {
@@ -194,14 +144,12 @@ Json device() {
 }
 
 Json observation(const SessionScore& score, const SessionIds& ids, const Pointing& pointing) {
-    Json json = new_resource("Observation", score);
+    Json json = new_resource("Observation", score.settings.identity);
     add_identifier(json, ids);
     json["status"] = "preliminary";
-    json["category"] =
-        Json::array({{{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/observation-category",
-                                                     "therapy", "Therapy")})}}});
+    json["category"] = observation_category();
     json["code"] = concept_of(kSession);
-    add_subject(json, score);
+    add_subject(json, score.recording.person, score.settings.identity);
     add_time(json, score);
     if (!score.quality.usable) json["dataAbsentReason"] = absent("error", "the signal was rejected");
     if (Json remarks = remarks_on(score); !remarks.empty()) json["note"] = std::move(remarks);
@@ -212,13 +160,12 @@ Json observation(const SessionScore& score, const SessionIds& ids, const Pointin
 }
 
 Json report(const SessionScore& score, const SessionIds& ids, const Pointing& pointing) {
-    Json json = new_resource("DiagnosticReport", score);
+    Json json = new_resource("DiagnosticReport", score.settings.identity);
     add_identifier(json, ids);
     json["status"] = "preliminary";
-    json["category"] = Json::array({{{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/v2-0074",
-                                                                    "EN", "Electroneuro (EEG, EMG,EP,PSG)")})}}});
+    json["category"] = report_category();
     json["code"] = concept_of(kSessionReport);
-    add_subject(json, score);
+    add_subject(json, score.recording.person, score.settings.identity);
     add_time(json, score);
     json["result"] = Json::array({pointing.to("Observation", ids.observation)});
     json["conclusion"] = score.quality.usable
@@ -230,17 +177,10 @@ Json report(const SessionScore& score, const SessionIds& ids, const Pointing& po
 
 Json provenance(const SessionScore& score, const SessionIds& ids, const Pointing& pointing,
                 std::chrono::sys_seconds made) {
-    Json json = new_resource("Provenance", score);
+    Json json = new_resource("Provenance", score.settings.identity);
     json["target"] =
         Json::array({pointing.to("Observation", ids.observation), pointing.to("DiagnosticReport", ids.report)});
-    json["recorded"] = to_text({made, std::chrono::minutes{0}});
-    json["activity"] = {{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/v3-DataOperation",
-                                                       "CREATE", "create")})}};
-    json["agent"] = Json::array(
-        {{{"type",
-           {{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/provenance-participant-type",
-                                           "assembler", "Assembler")})}}},
-          {"who", pointing.to("Device", device_id())}}});
+    add_making(json, pointing.to("Device", device_id()), made);
     if (Json entities = entities_of(score); !entities.empty()) json["entity"] = std::move(entities);
     return json;
 }

@@ -3,16 +3,11 @@
 #include <chrono>
 #include <string>
 
+#include "exchange/fhir_parts.hpp"
 #include "exchange/json_text.hpp"
 #include "tracehold/measures/session_score.hpp"
 
 namespace tracehold::fhir {
-
-// How other resources point to one: "urn:uuid:ID" inside a Bundle, "Type/ID" beside one another.
-struct Pointing {
-    bool by_uuid = true;
-    Json to(std::string_view type, const std::string& id) const;
-};
 
 // Ids of the resources of one session.
 struct SessionIds {
@@ -21,6 +16,7 @@ struct SessionIds {
 };
 
 std::string device_id();
+std::string session_id(const SessionScore& score);  // the first of SessionIds
 SessionIds ids_of(const SessionScore& score);
 
 Json device();

@@ -162,21 +162,22 @@ Json course() {
     const Json tool = object_of({{"name", filled_text()},
                                  {"version", filled_text()},
                                  {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}}});
-    const Json body = object_of({{"schema", {{"const", kCourseSchema}}},
-                                 {"tool", tool},
-                                 {"person", or_null(filled_text())},
-                                 {"first", or_null(date_time())},
-                                 {"last", or_null(date_time())},
-                                 {"found", whole_from(0)},
-                                 {"used", whole_from(0)},
-                                 {"rejected", whole_from(0)},
-                                 {"left_out", list_of(left_out({"duplicate", "overlap", "no_date", "impossible_date", "other_plan"}))},
-                                 {"adherence", adherence()},
-                                 {"phases", list_of(phase())},
-                                 {"tested_measures", whole_from(0)},
-                                 {"questions", list_of(question())},
-                                 {"notes", list_of(note())},
-                                 {"refused", list_of(left_out({"refused"}))}});
+    const Json body = object_of(
+        {{"schema", {{"const", kCourseSchema}}},
+         {"tool", tool},
+         {"person", or_null(filled_text())},
+         {"first", or_null(date_time())},
+         {"last", or_null(date_time())},
+         {"found", whole_from(0)},
+         {"used", whole_from(0)},
+         {"rejected", whole_from(0)},
+         {"left_out", list_of(left_out({"duplicate", "overlap", "no_date", "impossible_date", "other_plan"}))},
+         {"adherence", adherence()},
+         {"phases", list_of(phase())},
+         {"tested_measures", whole_from(0)},
+         {"questions", list_of(question())},
+         {"notes", list_of(note())},
+         {"refused", list_of(left_out({"refused"}))}});
     const Json definitions{{"interval", span()}, {"block", block()}, {"plateau", plateau()}, {"change", change()}};
     return document("course", 1, "One person's sessions over time", definitions, body);
 }

@@ -21,16 +21,15 @@ Json of_sessions() {
     std::vector<std::string_view> keys;
     for (const CourseMeasure& measure : course_measures()) keys.push_back(measure.key);
     const Json count{{"type", "integer"}, {"minimum", 1}, {"maximum", 1000}};
-    return object_of(
-        {{"measure", words(keys)},
-         {"statistic",
-          with_description(words({"mean", "min", "max", "none_pct"}), "Of the session's contractions; mean without it")},
-         {"none_reason", filled("none_pct: the reason for which contractions have no value")},
-         {"compare", words({"above", "below", "misses_target", "meets_target"})},
-         {"limit", with_description(number(), "above and below only")},
-         {"in_at_least", with_description(count, "So many sessions must compare so")},
-         {"of_last", with_description(count, "Of so many, the latest that have the measure")}},
-        {"statistic", "none_reason", "limit"});
+    return object_of({{"measure", words(keys)},
+                      {"statistic", with_description(words({"mean", "min", "max", "none_pct"}),
+                                                     "Of the session's contractions; mean without it")},
+                      {"none_reason", filled("none_pct: the reason for which contractions have no value")},
+                      {"compare", words({"above", "below", "misses_target", "meets_target"})},
+                      {"limit", with_description(number(), "above and below only")},
+                      {"in_at_least", with_description(count, "So many sessions must compare so")},
+                      {"of_last", with_description(count, "Of so many, the latest that have the measure")}},
+                     {"statistic", "none_reason", "limit"});
 }
 
 Json of_course() {
@@ -48,7 +47,8 @@ Json rule() {
         {{"code", filled("A name for programs, once in the table")},
          {"posture", with_description(text(), "Only sessions in this posture")},
          {"not_yet_posture", with_description(text(), "Only while no session is in this posture")},
-         {"waits_for", with_description(list_of(text()), "Codes of rules before it; while one is asked, this one is named with it")},
+         {"waits_for",
+          with_description(list_of(text()), "Codes of rules before it; while one is asked, this one is named with it")},
          {"when", with_description(when, "All must hold")},
          {"any_of", with_description(flag(), "True: one of them is enough")},
          {"text", filled("The question")},

@@ -17,9 +17,10 @@ struct Item {
 
 // Read by own readers, not by a schema: what README and the headers of the readers say.
 constexpr Item kRecordings[] = {
-    {"CSV", "Comma, semicolon, tab or blanks; decimal point or comma; UTF-8, UTF-16 or Latin-1; a header row, '# key: value' "
-            "lines (person, start, posture, rate_hz, unit, kind), or neither. Columns are known by name and unit: time_s, "
-            "emg_uV, marker. Without a time column --rate says the rate."},
+    {"CSV",
+     "Comma, semicolon, tab or blanks; decimal point or comma; UTF-8, UTF-16 or Latin-1; a header row, '# key: value' "
+     "lines (person, start, posture, rate_hz, unit, kind), or neither. Columns are known by name and unit: time_s, "
+     "emg_uV, marker. Without a time column --rate says the rate."},
     {"EDF, EDF+, BDF, BDF+", "Continuous or not, with cue marks as annotations. Gaps stay gaps."}};
 
 constexpr Item kSessions[] = {{"file", "Name of the recording, as in its folder"},
@@ -45,7 +46,8 @@ std::string list_of(std::span<const Item> items) {
 }
 
 std::string described(const Json& property) {
-    return property.contains("description") ? property["description"].get<std::string>() : std::string("See the schema");
+    return property.contains("description") ? property["description"].get<std::string>()
+                                            : std::string("See the schema");
 }
 
 // The keys of a file as its schema describes them.
@@ -62,17 +64,21 @@ std::string keys_of(std::string_view name) {
 }  // namespace
 
 std::string formats_page() {
-    std::string out = fmt::format(".TH TRACEHOLD-FORMATS 5 \"{}\" \"tracehold {}\" \"File formats\"\n", kPageDate, kVersion);
+    std::string out =
+        fmt::format(".TH TRACEHOLD-FORMATS 5 \"{}\" \"tracehold {}\" \"File formats\"\n", kPageDate, kVersion);
     out += ".SH NAME\ntracehold\\-formats \\- files that tracehold reads and writes\n";
     out += ".SH RECORDINGS\nThe format is recognised by content, never by name.\n" + list_of(kRecordings);
-    out += ".SH SESSIONS LIST\nA CSV file with these columns; it speaks for recordings that do not say it themselves, and "
-           "beats what they say.\n" + list_of(kSessions);
+    out +=
+        ".SH SESSIONS LIST\nA CSV file with these columns; it speaks for recordings that do not say it themselves, and "
+        "beats what they say.\n" +
+        list_of(kSessions);
     out += ".SH CORRECTIONS\nA CSV file with these columns.\n" + list_of(kCorrections);
     for (const std::string_view name : schema_names()) {
         const Json schema = Json::parse(schema_text(name), nullptr, false);
         if (schema.is_discarded() || !schema.contains("properties")) continue;
-        out += fmt::format(".SH {}\nPrinted whole by \\fBtracehold schema {}\\fR.\n", roff_text(name), roff_text(name)) +
-               keys_of(name);
+        out +=
+            fmt::format(".SH {}\nPrinted whole by \\fBtracehold schema {}\\fR.\n", roff_text(name), roff_text(name)) +
+            keys_of(name);
     }
     return out + ".SH SEE ALSO\n\\fBtracehold\\fR(1), \\fBtracehold\\-measures\\fR(7)\n";
 }

@@ -19,9 +19,9 @@ int main(int argc, char** argv) {
         std::ofstream file(folder / name, std::ios::binary);
         return static_cast<bool>(file << text << std::flush);
     };
-    const bool written = write("tracehold.1", commands_page(commands)) && write("tracehold-formats.5", formats_page()) &&
-                         write("tracehold-measures.7", measures_page()) &&
-                         write("tracehold.bash", bash_completion(commands)) && write("_tracehold", zsh_completion(commands)) &&
-                         write("tracehold.fish", fish_completion(commands));
+    const bool written =
+        write("tracehold.1", commands_page(commands)) && write("tracehold-formats.5", formats_page()) &&
+        write("tracehold-measures.7", measures_page()) && write("tracehold.bash", bash_completion(commands)) &&
+        write("_tracehold", zsh_completion(commands)) && write("tracehold.fish", fish_completion(commands));
     return written ? 0 : 1;
 }

@@ -1,5 +1,6 @@
-// The longest series of windows that fits contractions of the plan, both in order with any left out between: the longest
-// common subsequence, longest[i][j] = max(longest[i-1][j], longest[i][j-1], longest[i-1][j-1] + 1 where i fits j).
+// The longest series of windows that fits contractions of the plan, both in order with any left out between: the
+// longest common subsequence, longest[i][j] = max(longest[i-1][j], longest[i][j-1], longest[i-1][j-1] + 1 where i fits
+// j).
 #include "tracehold/plan/follows_plan.hpp"
 
 #include <algorithm>
@@ -13,7 +14,9 @@ namespace {
 constexpr double kSlack_s = 0.5;
 constexpr double kSlackShare = 0.1;
 
-bool alike_s(double seen, double planned) { return std::abs(seen - planned) <= std::max(kSlack_s, kSlackShare * planned); }
+bool alike_s(double seen, double planned) {
+    return std::abs(seen - planned) <= std::max(kSlack_s, kSlackShare * planned);
+}
 
 // The last of either has no next cue to compare.
 bool fits(std::span<const TimeSpan> work, std::size_t i, const std::vector<PlannedCycle>& planned, std::size_t j) {

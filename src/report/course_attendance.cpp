@@ -60,8 +60,9 @@ std::string done_of(std::size_t done, double planned, std::string_view thing) {
 constexpr const char* kScorable = "done on a signal that could be scored";
 
 std::string against_dose(const Adherence& seen, const Span& span) {
-    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, *seen.planned_sessions, "session"), weeks_text(seen, span),
-                       done_of(seen.counting, *seen.planned_contractions, "contraction"), kScorable);
+    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, *seen.planned_sessions, "session"),
+                       weeks_text(seen, span), done_of(seen.counting, *seen.planned_contractions, "contraction"),
+                       kScorable);
 }
 
 std::string by_itself(const Adherence& seen, const Span& span) {
@@ -113,16 +114,23 @@ Answer happened(const Course& course) {
 
 Section steps_section(const Course& course) {
     if (course.adherence.steps.empty()) return {};
-    ReportTable table{"Of the latest plan, in sessions on a usable signal; not recorded: without a place in the recording",
-                      {{"Step"}, {"Sessions", true}, {"Planned", true}, {"Done", true}, {"Missed", true}, {"Unusable", true},
-                       {"Not recorded", true}},
-                      {},
-                      {}};
+    ReportTable table{
+        "Of the latest plan, in sessions on a usable signal; not recorded: without a place in the recording",
+        {{"Step"},
+         {"Sessions", true},
+         {"Planned", true},
+         {"Done", true},
+         {"Missed", true},
+         {"Unusable", true},
+         {"Not recorded", true}},
+        {},
+        {}};
     for (const StepDone& step : course.adherence.steps) {
         const std::size_t placed = step.done + step.missed + step.unusable;
         const auto number = [](std::size_t n) { return Cell{fmt::format("{}", n), 0, {}}; };
-        table.rows.push_back({Cell{step.name, 0, {}}, number(step.sessions), number(step.planned), number(step.done), number(step.missed),
-                              number(step.unusable), number(step.planned - std::min(step.planned, placed))});
+        table.rows.push_back({Cell{step.name, 0, {}}, number(step.sessions), number(step.planned), number(step.done),
+                              number(step.missed), number(step.unusable),
+                              number(step.planned - std::min(step.planned, placed))});
     }
     return {"Which contractions were done", {std::move(table)}};
 }

@@ -20,8 +20,8 @@ std::vector<Definition> columns() {
     std::vector<Definition> definitions;
     for (const auto& [anchor, key] : kColumns) {
         const CourseTerm& term = *find_course_term(key);
-        definitions.push_back({anchor, std::string(term.title), "", std::string(term.definition), std::string(term.edges),
-                               std::string(term.source)});
+        definitions.push_back({anchor, std::string(term.title), "", std::string(term.definition),
+                               std::string(term.edges), std::string(term.source)});
     }
     return definitions;
 }

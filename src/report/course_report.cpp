@@ -65,11 +65,14 @@ Answer changed(const Course& course) {
         const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
         for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});
     }
-    answer.text = course.tested_measures == 0
-                      ? "Too few sessions that can be compared to say anything of a change. The tables below put them side by side."
-                      : fmt::format("{} of {} moved by more than measurement error. They were tested together, so that chance alone "
-                                    "seldom shows any.",
-                                    moved == 0 ? "None" : fmt::format("{}", moved), counted(course.tested_measures, "tested measure"));
+    answer.text =
+        course.tested_measures == 0
+            ? "Too few sessions that can be compared to say anything of a change. The tables below put them side by "
+              "side."
+            : fmt::format(
+                  "{} of {} moved by more than measurement error. They were tested together, so that chance alone "
+                  "seldom shows any.",
+                  moved == 0 ? "None" : fmt::format("{}", moved), counted(course.tested_measures, "tested measure"));
     return answer;
 }
 
@@ -80,7 +83,8 @@ Answer to_ask(const Course& course) {
     answer.text = course.questions.empty() ? "No rule of the table applies." : "Questions, never a prescription:";
     for (const Question& question : course.questions) {
         answer.details.push_back({fmt::format("{} Seen: {}.", question.text, question.evidence), Tone::plain});
-        for (const std::string& later : question.later) answer.details.push_back({fmt::format("{} {}", kLater, later), Tone::plain});
+        for (const std::string& later : question.later)
+            answer.details.push_back({fmt::format("{} {}", kLater, later), Tone::plain});
     }
     return answer;
 }
@@ -109,7 +113,12 @@ std::string unit_of_change(const MeasureChange& change) {
 
 ReportTable change_table(const Phase& phase) {
     ReportTable table{"First and current block of days; needed: what a change has to exceed; points: percentage points",
-                      {{"Measure"}, {"First", true, kFirstDays}, {"Now", true, kNowDays}, {"Change", true, kChange}, {"Needed", true, kNeeded}, {"n", true},
+                      {{"Measure"},
+                       {"First", true, kFirstDays},
+                       {"Now", true, kNowDays},
+                       {"Change", true, kChange},
+                       {"Needed", true, kNeeded},
+                       {"n", true},
                        {"Statement", false, kStatement}},
                       {},
                       {}};
@@ -123,8 +132,8 @@ ReportTable change_table(const Phase& phase) {
         table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
                               only_one ? fixed_text(change.points[0].value, decimals) : block(change.current),
                               number_or_dash(change.change, change_decimals) + unit,
-                              number_or_dash(rising ? change.needed_rise : change.needed_fall, change_decimals), fmt::format("{}", change.points.size()),
-                              said(change)});
+                              number_or_dash(rising ? change.needed_rise : change.needed_fall, change_decimals),
+                              fmt::format("{}", change.points.size()), said(change)});
     }
     return table;
 }
@@ -132,8 +141,9 @@ ReportTable change_table(const Phase& phase) {
 Section phase_section(const Phase& phase) {
     Section section{phase_name(phase), {}};
     const std::string from = day_text(phase.sessions.front().day), to = day_text(phase.sessions.back().day);
-    std::string about = fmt::format("{} {}, {} contractions", counted(phase.sessions.size(), "session"),
-                                    from == to ? "on " + from : fmt::format("from {} to {}", from, to), to_string(phase.contraction));
+    std::string about =
+        fmt::format("{} {}, {} contractions", counted(phase.sessions.size(), "session"),
+                    from == to ? "on " + from : fmt::format("from {} to {}", from, to), to_string(phase.contraction));
     if (!phase.step_name.empty()) about += ", step " + phase.step_name;
     section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
     for (const PlanChange& change : phase.plan_changes) {
@@ -167,15 +177,18 @@ Report compose_course_report(const Course& course) {
     Report report;
     report.title = fmt::format("Course report: {}", course.person.empty() ? "person not named" : course.person);
     report.title += days_text(course);
-    std::string sessions = fmt::format("{} found, {} used, {} rejected, {} left out", course.found, course.used, course.rejected, course.left_out.size());
-    if (!course.refused.empty()) sessions += fmt::format("; {} not read or scored", counted(course.refused.size(), "file"));
+    std::string sessions = fmt::format("{} found, {} used, {} rejected, {} left out", course.found, course.used,
+                                       course.rejected, course.left_out.size());
+    if (!course.refused.empty())
+        sessions += fmt::format("; {} not read or scored", counted(course.refused.size(), "file"));
     Facts facts{{{"Sessions", std::move(sessions)}}};
     report.sections.push_back({"", {std::move(facts), Answers{{happened(course), changed(course), to_ask(course)}}}});
     for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
     if (!course.adherence.weeks.empty()) report.sections.push_back({"Week by week", {calendar_of(course)}});
     if (Section steps = steps_section(course); !steps.blocks.empty()) report.sections.push_back(std::move(steps));
     if (!course.questions.empty()) report.sections.push_back(questions_section(course.questions));
-    if (Section left_out = left_out_section(course); !left_out.blocks.empty()) report.sections.push_back(std::move(left_out));
+    if (Section left_out = left_out_section(course); !left_out.blocks.empty())
+        report.sections.push_back(std::move(left_out));
     if (Section definitions = course_definitions(course); !definitions.blocks.empty()) report.sections.push_back(std::move(definitions));
     report.sections.push_back(limits_section());
     report.sections.push_back(cautions_section());

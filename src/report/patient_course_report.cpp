@@ -154,8 +154,8 @@ List how_sure(const Course& course, Language language) {
     List list;
     add_count<Say::sure_one, Say::sure_some>(list, course.used, language);
     add_count<Say::unread_sessions_one, Say::unread_sessions>(list, course.rejected, language);
-    const auto other = static_cast<std::size_t>(std::count_if(course.left_out.begin(), course.left_out.end(),
-                                                              [](const LeftOut& one) { return one.code == "other_plan"; }));
+    const auto other = static_cast<std::size_t>(std::count_if(
+        course.left_out.begin(), course.left_out.end(), [](const LeftOut& one) { return one.code == "other_plan"; }));
     add_count<Say::uncounted_one, Say::uncounted>(list, course.left_out.size() - other, language);
     add_count<Say::other_plan_one, Say::other_plans>(list, other, language);
     add_count<Say::unopened_one, Say::unopened>(list, course.refused.size(), language);

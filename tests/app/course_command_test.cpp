@@ -96,7 +96,8 @@ TEST_CASE("a clock in the future is left out and named") {
 }
 
 TEST_CASE("a threshold is taken from one recording and from no training session") {
-    const std::string home = courses().folder.path("p014/P-014_2026-03-09.edf"), other = courses().folder.path("p022/P-022_2026-03-09.edf");
+    const std::string home = courses().folder.path("p014/P-014_2026-03-09.edf"),
+                      other = courses().folder.path("p022/P-022_2026-03-09.edf");
     const TemporaryFolder folder;
     const auto refusal = [&](std::vector<std::string> words) {
         words.insert(words.begin(), {"plan", "threshold"});
@@ -112,14 +113,19 @@ TEST_CASE("a threshold is taken from one recording and from no training session"
     CHECK(holds(refusal({home, "--plan", kPlan}), "saw the cues of the plan 'Home A' itself"));
     CHECK(holds(refusal({home, "--plan", kPlan}), "--performed FILE"));
     CHECK(holds(refusal({home, "--plan", kVisitPlan}), "reads like a training session: saw 15 contractions"));
-    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kPlan}), "no threshold is taken from training: saw the plan 'Home A'"));
-    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kVisitPlan}), "do not follow the plan that is said to have been performed"));
+    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kPlan}),
+                "no threshold is taken from training: saw the plan 'Home A'"));
+    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kVisitPlan}),
+                "do not follow the plan that is said to have been performed"));
 }
 
 TEST_CASE("a clinic visit among home sessions is named and neither counted nor compared") {
     const TemporaryFolder folder;
-    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/clinic-visit.json", "--plan", kVisitPlan, "--out", folder.path("visit")}).status == 0);
-    const ProgramResult result = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan", kPlan, "--format", "json", "--quiet"});
+    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/clinic-visit.json", "--plan", kVisitPlan, "--out",
+                         folder.path("visit")})
+                .status == 0);
+    const ProgramResult result = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan",
+                                              kPlan, "--format", "json", "--quiet"});
     CHECK(result.status == 0);
     const auto course = nlohmann::json::parse(result.out);
     CHECK(course["adherence"]["sessions"] == 54);
@@ -130,7 +136,8 @@ TEST_CASE("a clinic visit among home sessions is named and neither counted nor c
     CHECK(holds(course["left_out"][0]["reason"], "3 cues of 5 s that do not follow its plan 'Home A'"));
 
     const std::string list = folder.write("list.csv", "file,plan\nP-014_2026-02-26_reference.edf," + kVisitPlan + "\n");
-    const ProgramResult named = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan", kPlan, "--sessions", list, "--format", "json", "--quiet"});
+    const ProgramResult named = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan",
+                                             kPlan, "--sessions", list, "--format", "json", "--quiet"});
     const auto with_visit = nlohmann::json::parse(named.out);
     CHECK(with_visit["left_out"].empty());
     CHECK(with_visit["phases"].size() == 2);
@@ -140,25 +147,30 @@ TEST_CASE("a clinic visit among home sessions is named and neither counted nor c
 TEST_CASE("files that could not be read leave their names on every page of a course") {
     const TemporaryFolder folder;
     const std::string bytes = tracehold::test::file_bytes(courses().folder.path("p022/P-022_2026-03-09.edf"));
-    const std::string cut = folder.write("cut.edf", bytes.substr(0, 3000)), junk = folder.write("junk.csv", "a,b\nc,d\n");
+    const std::string cut = folder.write("cut.edf", bytes.substr(0, 3000)),
+                      junk = folder.write("junk.csv", "a,b\nc,d\n");
     for (const char* format : {"text", "md", "html", "json"}) {
-        const ProgramResult result = run_program({"course", courses().folder.path("p022"), cut, junk, "--plan", kPlan, "--format", format, "--quiet"});
+        const ProgramResult result = run_program(
+            {"course", courses().folder.path("p022"), cut, junk, "--plan", kPlan, "--format", format, "--quiet"});
         CHECK(result.status == 1);
         CHECK(holds(result.err, "cut.edf: the recording ends before the plan"));
         CHECK(holds(result.out, "cut.edf"));
         CHECK(holds(result.out, "junk.csv"));
     }
-    const ProgramResult patient = run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--for", "patient", "--quiet"});
+    const ProgramResult patient =
+        run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--for", "patient", "--quiet"});
     CHECK(holds(patient.out, "How sure is this?"));
     CHECK(holds(patient.out, "1 file could not be read."));
     CHECK_FALSE(holds(patient.out, "cut.edf"));
-    const ProgramResult hidden = run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--identity", "anonymous", "--key-file",
-                                              folder.path("k"), "--format", "json", "--quiet"});
+    const ProgramResult hidden =
+        run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--identity", "anonymous",
+                     "--key-file", folder.path("k"), "--format", "json", "--quiet"});
     CHECK_FALSE(holds(hidden.out + hidden.err, "cut.edf"));
 }
 
 TEST_CASE("what a course prints can be explained and no other person is suggested") {
-    for (const char* key : {"hold_of_reference_pct", "no_change_shown", "needed", "adherence_pct", "step_done_pct", "baseline", "current"}) {
+    for (const char* key : {"hold_of_reference_pct", "no_change_shown", "needed", "adherence_pct", "step_done_pct",
+                            "baseline", "current"}) {
         const ProgramResult result = run_program({"explain", key});
         CHECK(result.status == 0);
         CHECK(holds(result.out, key));
@@ -198,7 +210,8 @@ TEST_CASE("a threshold is taken from a sound reference recording and from no oth
     CHECK(holds(result.out, "No plan says what was performed here"));
     CHECK(holds(tracehold::test::file_bytes(folder.path("new.jsonc")), "\"percent_of_reference\": 40"));
     CHECK(run_program({"plan", "check", folder.path("new.jsonc")}).status == 0);
-    const ProgramResult named = run_program({"plan", "threshold", reference, "--plan", kPlan, "--performed", kVisitPlan});
+    const ProgramResult named =
+        run_program({"plan", "threshold", reference, "--plan", kPlan, "--performed", kVisitPlan});
     CHECK(named.status == 0);
     CHECK_FALSE(holds(named.out, "No plan says"));
     CHECK(holds(named.out, "P-014, 2026-02-26"));

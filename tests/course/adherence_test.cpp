@@ -84,7 +84,8 @@ TEST_CASE("a plan may ask for all its weeks to count") {
     Plan plan = plan_of({1.0, 7.0, 4.0, true});
     const CourseSettings today{.today = first_day() + std::chrono::days{100}};
     CHECK(*adherence_of({session(0, 8.0, plan)}, today).planned_sessions == doctest::Approx(28.0));
-    CHECK(*adherence_of({session(0, 8.0, plan)}, {.today = first_day() + std::chrono::days{6}}).planned_sessions == doctest::Approx(7.0));
+    CHECK(*adherence_of({session(0, 8.0, plan)}, {.today = first_day() + std::chrono::days{6}}).planned_sessions ==
+          doctest::Approx(7.0));
     CHECK(*adherence_of({session(0, 8.0, plan)}).planned_sessions == doctest::Approx(1.0));
     plan.dose.count_all_weeks = false;
     CHECK(*adherence_of({session(0, 8.0, plan)}, today).planned_sessions == doctest::Approx(1.0));

@@ -188,8 +188,9 @@ TEST_CASE("a step that is mostly not done is asked about by name") {
     const auto with_steps = [&](std::size_t endurance_done, std::size_t unusable) {
         for (SessionScore& score : scores) {
             score.plan->steps = {{StepKind::hold, 6.0, 9.0, 8}, {StepKind::endurance, 20.0, 24.0, 4}};
-            score.steps = {{.step = 0, .kind = StepKind::hold, .planned = 8, .done = 8},
-                           {.step = 1, .kind = StepKind::endurance, .planned = 4, .done = endurance_done, .unusable = unusable}};
+            score.steps = {
+                {.step = 0, .kind = StepKind::hold, .planned = 8, .done = 8},
+                {.step = 1, .kind = StepKind::endurance, .planned = 4, .done = endurance_done, .unusable = unusable}};
         }
         return chart_course(scores);
     };
@@ -199,11 +200,11 @@ TEST_CASE("a step that is mostly not done is asked about by name") {
     CHECK(course.questions[0].evidence == "endurance 20 s, 4 times: 8 of 32 contractions done in 8 sessions (25 %)");
     CHECK(course.adherence.steps == std::vector<StepDone>{{0, "hold 6 s, 8 times", 8, 64, 64, 0, 0},
                                                           {1, "endurance 20 s, 4 times", 8, 32, 8, 0, 0}});
-    CHECK(with_steps(2, 0).questions.empty());   // half is not below half
-    CHECK(with_steps(1, 2).questions.empty());   // 1 of 2 that could be read
-    CHECK(with_steps(0, 4).questions.empty());   // none could be read
+    CHECK(with_steps(2, 0).questions.empty());  // half is not below half
+    CHECK(with_steps(1, 2).questions.empty());  // 1 of 2 that could be read
+    CHECK(with_steps(0, 4).questions.empty());  // none could be read
     scores.resize(5);
-    CHECK(with_steps(0, 0).questions.empty());   // too few sessions for a habit
+    CHECK(with_steps(0, 0).questions.empty());  // too few sessions for a habit
 }
 
 TEST_CASE("a posture counts as new once a session was recorded in it") {
@@ -303,7 +304,8 @@ TEST_CASE("the example table of a service is one that works") {
     CHECK(rules[1].any_of);
     CHECK(rules[1].when[1].statistic == RuleStatistic::none_pct);
     CHECK(rules[2].waits_for.size() == 2);
-    CHECK(fired(sessions_with("rest_mean_uv", 5.0), rules) == std::vector<std::string>{"resting_activity_above_target"});
+    CHECK(fired(sessions_with("rest_mean_uv", 5.0), rules) ==
+          std::vector<std::string>{"resting_activity_above_target"});
     CHECK(fired(sessions_with("release_s", 1.6), rules) == std::vector<std::string>{"release_late"});
     CHECK(fired(sessions_with("release_s", 1.4), rules).empty());
 }

@@ -207,8 +207,7 @@ TEST_CASE("two persons are named and refused") {
     const std::vector<SessionScore> both{other, made_session(0), made_session(2)};
     CHECK(people_of(both) == std::vector<std::string>{"C-07", "K-11"});
     CHECK(select_person(both, "C-07").size() == 2);
-    CHECK_THROWS_WITH_AS(select_person(both, "C-70"),
-                         doctest::Contains("saw 'C-70', expected one of 'C-07', 'K-11'"),
+    CHECK_THROWS_WITH_AS(select_person(both, "C-70"), doctest::Contains("saw 'C-70', expected one of 'C-07', 'K-11'"),
                          Error);
 }
 

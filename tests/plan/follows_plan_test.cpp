@@ -13,8 +13,8 @@ namespace {
 Plan home() {
     Plan plan;
     plan.posture = "lying";
-    plan.steps = {{StepKind::rest, 30.0, 0.0, 1},      {StepKind::hold, 6.0, 9.0, 8},  {StepKind::rest, 6.0, 0.0, 1},
-                  {StepKind::rapid, 1.0, 4.0, 6},      {StepKind::rest, 10.0, 0.0, 1}, {StepKind::endurance, 20.0, 24.0, 1}};
+    plan.steps = {{StepKind::rest, 30.0, 0.0, 1}, {StepKind::hold, 6.0, 9.0, 8},  {StepKind::rest, 6.0, 0.0, 1},
+                  {StepKind::rapid, 1.0, 4.0, 6}, {StepKind::rest, 10.0, 0.0, 1}, {StepKind::endurance, 20.0, 24.0, 1}};
     return plan;
 }
 
@@ -27,7 +27,8 @@ Plan visit() {
 
 std::vector<TimeSpan> cued(const Plan& plan, double from_s = 0.0) {
     std::vector<TimeSpan> work;
-    for (const PlannedCycle& cycle : timeline(plan)) work.push_back({from_s + cycle.contract_s, from_s + cycle.relax_s});
+    for (const PlannedCycle& cycle : timeline(plan))
+        work.push_back({from_s + cycle.contract_s, from_s + cycle.relax_s});
     return work;
 }
 
@@ -35,11 +36,14 @@ std::vector<TimeSpan> cued(const Plan& plan, double from_s = 0.0) {
 std::size_t slow_longest(const std::vector<TimeSpan>& work, const Plan& plan, std::size_t i = 0, std::size_t j = 0) {
     const auto planned = timeline(plan);
     if (i == work.size() || j == planned.size()) return 0;
-    const auto alike = [](double seen, double wanted) { return std::abs(seen - wanted) <= std::max(0.5, 0.1 * wanted); };
+    const auto alike = [](double seen, double wanted) {
+        return std::abs(seen - wanted) <= std::max(0.5, 0.1 * wanted);
+    };
     std::size_t best = std::max(slow_longest(work, plan, i + 1, j), slow_longest(work, plan, i, j + 1));
     const bool length = alike(work[i].length_s(), planned[j].relax_s - planned[j].contract_s);
     const bool last = i + 1 == work.size() || j + 1 == planned.size();
-    if (length && (last || alike(work[i + 1].begin_s - work[i].begin_s, planned[j + 1].contract_s - planned[j].contract_s))) {
+    if (length &&
+        (last || alike(work[i + 1].begin_s - work[i].begin_s, planned[j + 1].contract_s - planned[j].contract_s))) {
         best = std::max(best, 1 + slow_longest(work, plan, i + 1, j + 1));
     }
     return best;
@@ -91,7 +95,8 @@ TEST_CASE("holds of the right length with another rest are of another plan") {
 
 TEST_CASE("no cues contradict nothing and one is held against every contraction") {
     CHECK(follows_plan({}, home()));
-    for (const double length_s : {1.0, 6.0, 20.0}) CHECK(follows_plan(std::vector<TimeSpan>{{5.0, 5.0 + length_s}}, home()));
+    for (const double length_s : {1.0, 6.0, 20.0})
+        CHECK(follows_plan(std::vector<TimeSpan>{{5.0, 5.0 + length_s}}, home()));
     for (const double length_s : {3.0, 10.0, 60.0})
         CHECK_FALSE(follows_plan(std::vector<TimeSpan>{{5.0, 5.0 + length_s}}, home()));
 }

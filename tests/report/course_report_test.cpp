@@ -34,7 +34,8 @@ Course course_on(const std::vector<int>& days, std::optional<double> a_week) {
     if (a_week) seen.planned_contractions = 15.0 * *seen.planned_sessions;
     seen.sessions = days.size();
     seen.counting = 15 * days.size();
-    for (std::size_t i = 1; i < days.size(); ++i) seen.longest_gap_days = std::max(seen.longest_gap_days, 1.0 * (days[i] - days[i - 1]));
+    for (std::size_t i = 1; i < days.size(); ++i)
+        seen.longest_gap_days = std::max(seen.longest_gap_days, 1.0 * (days[i] - days[i - 1]));
     return course;
 }
 
@@ -57,9 +58,12 @@ TEST_CASE("one session is no adherence in percent and no change") {
 
 TEST_CASE("sessions are held against the dose from a week on and never beyond all") {
     CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 5}, 6.0)), "6 sessions in 6 days (too short a time"));
-    CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 6}, 6.0)), "6 of 6 prescribed sessions (100 %) in 1 week; 90 of 90 prescribed contractions (100 %)"));
-    CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 5, 6}, 6.0)), "7 sessions where 6 were prescribed in 1 week; 105 contractions where 90 were"));
-    CHECK(holds(page_of(course_on({2, 9}, 6.0)), "2 of 7 prescribed sessions (29 %) in 2 weeks, the first and the last in part"));
+    CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 6}, 6.0)),
+                "6 of 6 prescribed sessions (100 %) in 1 week; 90 of 90 prescribed contractions (100 %)"));
+    CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 5, 6}, 6.0)),
+                "7 sessions where 6 were prescribed in 1 week; 105 contractions where 90 were"));
+    CHECK(holds(page_of(course_on({2, 9}, 6.0)),
+                "2 of 7 prescribed sessions (29 %) in 2 weeks, the first and the last in part"));
     CHECK(holds(page_of(course_on({0, 9}, 6.0)), "in 2 weeks, the last in part"));
     CHECK(holds(page_of(course_on({3, 13}, 6.0)), "in 2 weeks, the first in part"));
     CHECK(holds(page_of(course_on({0, 1}, std::nullopt)), "2 sessions in part of a week (no plan says how often)"));
@@ -79,9 +83,11 @@ TEST_CASE("every file and session that is missing is named with its reason") {
     CourseSession rejected{.score = 4, .source = "open.csv", .usable = false, .reason = "mains hum throughout"};
     phase.sessions = {rejected};
     course.phases = {phase, phase};  // of two steps of one assessment
-    for (const std::string& text : {render_text(compose_course_report(course), {.columns = 400}), render_markdown(compose_course_report(course))}) {
+    for (const std::string& text : {render_text(compose_course_report(course), {.columns = 400}),
+                                    render_markdown(compose_course_report(course))}) {
         CHECK(holds(text, "2 files not read or scored"));
-        CHECK(holds(text, "1 session with a rejected signal, 2 files that could not be read or scored, 1 recording left out"));
+        CHECK(holds(
+            text, "1 session with a rejected signal, 2 files that could not be read or scored, 1 recording left out"));
         CHECK(holds(text, "broken.edf: could not be read or scored: no such file"));
         CHECK(holds(text, "other.csv: could not be read or scored: not a recording"));
         CHECK(holds(text, "open.csv: signal rejected: mains hum throughout"));
@@ -114,11 +120,11 @@ TEST_CASE("the value of a single session is shown though nothing can be followed
     Phase phase;
     phase.sessions.resize(1);
     MeasureChange change{.key = "hold_mean_uv", .title = "Hold mean", .unit = "µV", .primary = true};
-    change.points = {{0, 14.25}};
+    change.points = {{0, 14.5}};
     change.statement = Statement::not_enough;
     phase.measures = {change};
     course.phases = {phase};
-    CHECK(holds(render_markdown(compose_course_report(course)), "| – | 14.2 | – |"));
+    CHECK(holds(render_markdown(compose_course_report(course)), "| – | 14.5 | – |"));
 }
 
 TEST_CASE("a step that is left out stands in the table of steps") {
@@ -132,7 +138,8 @@ TEST_CASE("a step that is left out stands in the table of steps") {
 
 TEST_CASE("what waits for another question says so beneath it") {
     Course course = course_on({0, 1}, 6.0);
-    course.questions = {{"a", "Is it time?", "6 of 6", "because", "common practice, no source", {"a.edf"}, {"Is sitting next?"}}};
+    course.questions = {
+        {"a", "Is it time?", "6 of 6", "because", "common practice, no source", {"a.edf"}, {"Is sitting next?"}}};
     CHECK(holds(page_of(course), "one thing is changed at a time (common practice, no source). Is sitting next?"));
 }
 

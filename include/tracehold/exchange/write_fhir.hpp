@@ -1,9 +1,11 @@
 #pragma once
-// Scored sessions for record systems: FHIR R4 (4.0.1) in JSON. A draft for a clinician to sign, so every status is
-// 'preliminary'.
+// Scored sessions, and courses of them, for record systems: FHIR R4 (4.0.1) in JSON. A draft for a clinician to sign,
+// so every status is 'preliminary'.
 #include <chrono>
+#include <span>
 #include <string>
 
+#include "tracehold/course/course.hpp"
 #include "tracehold/measures/session_score.hpp"
 
 namespace tracehold {
@@ -21,8 +23,8 @@ struct FhirSettings {
     std::chrono::sys_seconds made{};
 };
 
-// A whole output is fhir_opening, any number of fhir_session, fhir_closing. The opening has the Device: this program
-// and version.
+// A whole output is fhir_opening, any number of fhir_session or fhir_course, fhir_closing. The opening has the Device:
+// this program and version.
 //
 // A session is an Observation (one component a number: count, mean, n and sd of each measure; where there is none a
 // dataAbsentReason with the reason in words), a DiagnosticReport on it, and a Provenance with the SHA-256 of what it
@@ -34,6 +36,12 @@ struct FhirSettings {
 std::string fhir_opening(const FhirSettings& settings);
 std::string fhir_session(const SessionScore& score, const FhirSettings& settings);
 std::string fhir_closing(const FhirSettings& settings);
+
+// Between opening and closing, in place of sessions: one person's course. Observations of adherence and of each measure
+// in each phase (the statement as its value, or the reason for none), a DiagnosticReport on them, a Provenance. They
+// point to the sessions by the identifier that fhir_session gives each. The same sessions of a person have the same ids
+// in every run; with one more it is another course. scores: those that the course was charted from.
+std::string fhir_course(const Course& course, std::span<const SessionScore> scores, const FhirSettings& settings);
 
 // The local code system as a FHIR CodeSystem: every code of these resources with its definition, and the UCUM unit of
 // each measure.

@@ -1,0 +1,212 @@
+// Commands that read recordings, or what 'score' wrote of them.
+#include <algorithm>
+
+#include "app/commands.hpp"
+#include "app/pages.hpp"
+#include "app/shared_options.hpp"
+
+namespace tracehold {
+namespace {
+
+Option shard() {
+    Option option = option_named("--shard", "<K/N>", "Only the people of part K of N: the same ones on every machine");
+    option.read = [](Options& options, const std::string& word) {
+        const auto slash = std::min(word.find('/'), word.size());
+        const auto part = parse_whole(word.substr(0, slash));
+        const auto parts = parse_whole(word.substr(std::min(slash + 1, word.size())));
+        if (!part || !parts || *part < 1 || *part > *parts || *parts > 100000) {
+            return fmt::format("saw '{}', expected K/N with K from 1 to N", shown(word));
+        }
+        options.shard = Shard{static_cast<unsigned>(*part), static_cast<unsigned>(*parts)};
+        return std::string();
+    };
+    return option;
+}
+
+Choices<Format> with_fhir(Choices<Format> choices) {
+    choices.emplace_back("fhir", Format::fhir);
+    return choices;
+}
+
+Option fhir_form() {
+    const Choices<FhirForm> forms = {
+        {"collection", FhirForm::collection}, {"transaction", FhirForm::transaction}, {"ndjson", FhirForm::ndjson}};
+    return choice("--fhir-as", forms, &Options::fhir, "Shape of --format fhir (default collection)");
+}
+
+Command inspect() {
+    return {
+        .name = "inspect",
+        .summary = "Show what a recording holds and whether it can be trusted; score nothing",
+        .footer = "Example:\n  tracehold inspect monday.edf",
+        .options = joined(
+            {{inputs("Recordings, folders of them, or '-'"),
+              format({{"text", Format::text}, {"json", Format::json}, {"ndjson", Format::ndjson}, {"md", Format::md}}),
+              output_file()},
+             batch(),
+             reading(),
+             identity(),
+             console()}),
+        .run = inspect_command};
+}
+
+Command score() {
+    return {.name = "score",
+            .summary = "Score each recording against its plan",
+            .footer =
+                "Several recordings as text are one table; as html, or in several formats, they need a folder.\n"
+                "Without cue marks or --start the plan is fitted to the trace; without a plan the contractions are\n"
+                "found from the trace alone.\n\n"
+                "Example:\n  tracehold score --plan plan.jsonc week/\n"
+                "  tracehold score --plan plan.jsonc --format md monday.edf > monday.md\n"
+                "  tracehold score --plan plan.jsonc --format html --format json --out results/ week/",
+            .options =
+                joined({{inputs("Recordings (CSV, EDF, EDF+, BDF, BDF+), folders of them, or '-'")},
+                        companions(),
+                        {formats(with_fhir(page_and_data_formats())), fhir_form(), output(),
+                         flag("--resume", &Options::resume,
+                              "Leave recordings whose results in the folder are what scoring them again would write"),
+                         dry_run()},
+                        batch(),
+                        {shard()},
+                        page_for_a_reader(),
+                        reading(),
+                        processing(),
+                        identity(),
+                        console()}),
+            .run = score_command,
+            .refused = refused_page};
+}
+
+Command course() {
+    return {.name = "course",
+            .summary = "Follow one person over weeks: done, changed beyond measurement error, what to ask",
+            .footer =
+                "Example:\n  tracehold course --plan plan.jsonc --sessions sessions.csv recordings/\n"
+                "  tracehold score --plan plan.jsonc recordings/ --format ndjson | tracehold course -",
+            .options = joined(
+                {{inputs("Recordings, results of 'score', folders of them, or '-'"),
+                  plan_file("The plan that was prescribed"), sessions_list(), corrections_list(), channel(),
+                  word("--person", "<CODE>", &Options::person, "Whose course, where the input holds several people"),
+                  flag("--by-person", &Options::by_person, "One course for each person"),
+                  word("--rules", "<FILE>", &Options::rules,
+                       "A table of questions instead of the built-in one (JSON; 'explain rules' prints that)"),
+                  format(with_fhir(page_and_data_formats())), fhir_form(), output_file(), dry_run()},
+                 batch(),
+                 page_for_a_reader(),
+                 reading(),
+                 identity(),
+                 console()}),
+            .run = course_command,
+            .refused = refused_page};
+}
+
+Option groups() {
+    Option option =
+        option_named("--by", "month|site|COLUMN", "Groups side by side; COLUMN is one of the sessions list");
+    option.read = [](Options& options, const std::string& word) {
+        AuditSettings& audit = options.audit;
+        audit.by = word == "month" ? Grouping::month : word == "site" ? Grouping::site : Grouping::column;
+        audit.column = audit.by == Grouping::column ? word : "";
+        return refused_if_empty(word);
+    };
+    return option;
+}
+
+// What an audit is about and how it is judged.
+OptionList audit_questions() {
+    const Choices<Audience> readers = {{"team", Audience::team}, {"public", Audience::others}};
+    const Choices<XmrRules> rules = {{"western_electric", XmrRules::western_electric},
+                                     {"shewhart", XmrRules::shewhart}};
+    const auto of = [](auto AuditSettings::*member) {
+        return [member](Options & options) -> auto& { return options.audit.*member; };
+    };
+    const auto of_chart = [](auto XmrSettings::*member) {
+        return [member](Options & options) -> auto& { return options.audit.xmr.*member; };
+    };
+    return {groups(),
+            choice("--for", readers, of(&AuditSettings::audience),
+                   "Who reads it (default team); for public, small counts and what gives them away are hidden"),
+            whole("--min-cell", 2, 1000, of(&AuditSettings::min_cell),
+                  "The smallest count that public may see (default 5)"),
+            day("--from", of(&AuditSettings::from), "First day that counts"),
+            day("--to", of(&AuditSettings::to), "Last day that counts"),
+            number("--adherence-target", "%", {1, 1000}, of(&AuditSettings::adherence_at_least_pct),
+                   "Sessions held of those prescribed, at least (default 80)"),
+            number("--rest-target", "uV", {0.01, 1000}, of(&AuditSettings::rest_below_uv),
+                   "Resting activity below this, whatever the plans say"),
+            number("--review-target", "d", {1, 3650}, of(&AuditSettings::review_within_days),
+                   "Reviewed within so many days of the first recording"),
+            choice("--chart-rules", rules, of_chart(&XmrSettings::rules),
+                   "What counts as a signal on XmR charts (default western_electric)"),
+            whole("--baseline", 2, 1000, of_chart(&XmrSettings::baseline),
+                  "Limits of XmR charts from the first N months only")};
+}
+
+Command audit() {
+    Option sessions = sessions_list();
+    sessions.text += "; reviewed, and your own";
+    return {.name = "audit",
+            .summary = "Look at a service: many people, many months",
+            .footer =
+                "Example:\n  tracehold audit results/ --by site --format html --out audit.html\n"
+                "  tracehold audit results/ --by site --for public --format html --out public.html",
+            .options = joined({{inputs("Results of 'score', recordings, folders of them, or '-'"),
+                                plan_file("The plan of recordings that are not scored yet"), sessions},
+                               audit_questions(),
+                               {formats(page_and_data_formats()), output(), dry_run()},
+                               batch(),
+                               reading(),
+                               identity(),
+                               console()}),
+            .run = audit_command};
+}
+
+Command export_() {
+    const Choices<ExportFormat> written = {{"edf", ExportFormat::edf},
+                                           {"events", ExportFormat::events},
+                                           {"csv", ExportFormat::csv},
+                                           {"bids", ExportFormat::bids}};
+    Option recording = word(
+        "FILE", "", [](Options & options) -> auto& { return options.inputs.emplace_back(); }, "A recording, or '-'");
+    recording.required = true;
+    return {.name = "export",
+            .summary = "Cleaned trace, envelope and scored events for other programs",
+            .footer =
+                "edf is a copy of the recording with the cleaned trace, the envelope and the events; events is EDF+ "
+                "without a\n"
+                "signal; csv has a row a sample; bids is a pair of files, for which --out names a folder.\n\n"
+                "Example:\n  tracehold export monday.edf --plan plan.jsonc --format edf --out monday.scored.edf",
+            .options = joined({{recording},
+                               companions(),
+                               {any_choices("-f,--format", written, &Options::exports,
+                                            "What to write (default edf); several need a folder"),
+                                output(), dry_run()},
+                               reading(),
+                               processing(),
+                               identity(),
+                               console()}),
+            .run = export_command};
+}
+
+Command verify() {
+    return {.name = "verify",
+            .summary = "Score again from the recordings and compare with results, field by field",
+            .footer = "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
+            .options = joined({{inputs("Results of 'score' (.json, .ndjson), folders of them, or '-'"),
+                                word("--recordings", "<FOLDER>", &Options::recordings,
+                                     "Where the recordings are now, if not where the results say"),
+                                plan_file("Where the plan is now"),
+                                word("--corrections", "<FILE>", &Options::corrections, "Where the corrections are now"),
+                                number("--tolerance", "relative", {0, 1}, &Options::tolerance,
+                                       "Largest relative difference of two numbers that counts as none (default 0)")},
+                               batch(),
+                               console()}),
+            .run = verify_command};
+}
+
+}  // namespace
+
+std::vector<Command> commands_that_score() { return {inspect(), score(), course(), audit(), export_(), verify()}; }
+
+}  // namespace tracehold

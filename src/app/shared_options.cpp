@@ -1,0 +1,143 @@
+#include "app/shared_options.hpp"
+
+#include <iterator>
+#include <utility>
+
+namespace tracehold {
+namespace {
+
+OptionList under(const char* group, OptionList options) {
+    for (Option& option : options) option.group = group;
+    return options;
+}
+
+constexpr const char* kWhatToWrite = "What to write";
+
+}  // namespace
+
+OptionList joined(std::initializer_list<OptionList> lists) {
+    OptionList all;
+    for (const OptionList& list : lists) all.insert(all.end(), list.begin(), list.end());
+    return all;
+}
+
+Option inputs(std::string text) {
+    Option option = words("INPUT", "", &Options::inputs, std::move(text));
+    option.required = true;
+    return option;
+}
+
+Option plan_file(std::string text) { return word("-p,--plan", "<FILE>", &Options::plan, std::move(text)); }
+
+Option sessions_list() {
+    return word("--sessions", "<FILE>", &Options::sessions,
+                "A CSV list: file, person, start, posture, plan, channel, site");
+}
+
+Option corrections_list() {
+    return word("--corrections", "<FILE>", &Options::corrections, "A CSV list of a clinician's corrections");
+}
+
+Option channel() { return word("-c,--channel", "<NAME|N>", &Options::channel, "Channel to score, by label or number"); }
+
+Option format(const Choices<Format>& choices) {
+    const auto only = [](std::vector<Format>& formats, Format format) { formats = {format}; };
+    return chosen("-f,--format", choices, &Options::formats, kWhatToWrite, only);
+}
+
+Option formats(const Choices<Format>& choices) {
+    return any_choices("-f,--format", choices, &Options::formats,
+                       "What to write; several, each with its own --format, need a folder");
+}
+
+Choices<Format> page_and_data_formats() {
+    return {{"text", Format::text}, {"json", Format::json}, {"ndjson", Format::ndjson},
+            {"csv", Format::csv},   {"md", Format::md},     {"html", Format::html}};
+}
+
+Option output_file() {
+    return word("-o,--out", "<FILE>", &Options::out, "Where it goes (default '-': standard output)");
+}
+
+Option output() {
+    return word("-o,--out", "<PATH>", &Options::out,
+                "A file, or a folder (it exists, or the name ends in '/'); default '-': standard output");
+}
+
+Option language() {
+    return choice<Language>("--language", {{"en", Language::en}, {"de", Language::de}, {"fr", Language::fr}},
+                            &Options::language, "Of the page (default en; de and fr were not reviewed by a clinician)");
+}
+
+Option dry_run() {
+    return flag("--dry-run", &Options::dry_run, "Say what would be read, scored and written, and write nothing");
+}
+
+OptionList companions() {
+    return {
+        plan_file("The plan that was prescribed"),
+        sessions_list(),
+        corrections_list(),
+        channel(),
+        word("--accessory", "<NAME|N>", &Options::accessory, "Accessory channel (abdominal ...), by label or number"),
+        number("--start", "s", {0, 1e6}, &Options::start_s, "When the plan starts in the recording")};
+}
+
+OptionList batch() {
+    Option list = word("--files-from", "<FILE>", &Options::files_from,
+                       "A file that names inputs, one a line (or ended by NUL); '-' is standard input");
+    list.instead_of = "INPUT";
+    return {list, whole("-j,--jobs", 1, 1024, &Options::jobs, "Recordings at once (default: one per core)")};
+}
+
+OptionList reading() {
+    return under(
+        "Reading",
+        {number("--rate", "Hz", {0.1, 1e6}, &Options::rate_hz, "Sampling rate of a CSV file without a time column"),
+         choice<std::string>("--unit", {{"uV", "uV"}, {"mV", "mV"}, {"V", "V"}}, &Options::unit,
+                             "Unit of the values, whatever the file says"),
+         choice<ChannelKind>("--kind", {{"raw", ChannelKind::raw}, {"envelope", ChannelKind::envelope}}, &Options::kind,
+                             "Raw trace or exported amplitude, whatever it looks like")});
+}
+
+OptionList processing() {
+    const Choices<MainsRemoval> mains = {{"50", MainsRemoval::hz50},
+                                         {"60", MainsRemoval::hz60},
+                                         {"off", MainsRemoval::off},
+                                         {"auto", MainsRemoval::automatic}};
+    const Choices<EnvelopeMethod> methods = {{"rms", EnvelopeMethod::moving_rms},
+                                             {"rectified", EnvelopeMethod::rectified}};
+    return under("Processing",
+                 {choice("--mains", mains, &Options::mains,
+                         "Remove mains hum where it is found (default: the plan's, else auto)"),
+                  choice("--envelope", methods, &Options::envelope, "How the amplitude is followed (default rms)"),
+                  flag("--subtract-noise", &Options::subtract_noise, "Subtract the noise floor, in power"),
+                  flag("--subtract-baseline", &Options::subtract_baseline,
+                       "Exported amplitudes: subtract the running baseline")});
+}
+
+OptionList identity() {
+    const Choices<IdentityLevel> levels = {{"keep", IdentityLevel::keep},
+                                           {"pseudonym", IdentityLevel::pseudonym},
+                                           {"anonymous", IdentityLevel::anonymous}};
+    return under("Identity", {choice("--identity", levels, &Options::identity,
+                                     "What outputs and messages may tell of who it is (default keep)"),
+                              word("--key-file", "<FILE>", &Options::key_file,
+                                   "The clinic's key for pseudonyms, made by 'key new'")});
+}
+
+OptionList console() {
+    return {flag("-q,--quiet", &Options::quiet, "No notes and no progress on standard error"),
+            flag("--no-color", &Options::no_color, "No colour (also: the variable NO_COLOR)")};
+}
+
+OptionList page_for_a_reader() {
+    const Choices<Reader> readers = {
+        {"clinician", Reader::clinician}, {"patient", Reader::patient}, {"referrer", Reader::referrer}};
+    return {choice("--for", readers, &Options::reader,
+                   "Whom the page is for (default clinician); JSON and CSV are the same for all"),
+            language(),
+            flag("--with-microvolts", &Options::with_microvolts, "The patient's page: with amplitudes in µV")};
+}
+
+}  // namespace tracehold

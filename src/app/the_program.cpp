@@ -1,0 +1,34 @@
+#include <fmt/format.h>
+
+#include <iterator>
+
+#include "app/command.hpp"
+#include "app/option_readers.hpp"
+#include "tracehold/core/version.hpp"
+
+namespace tracehold {
+namespace {
+
+void give_help(Command& command) {
+    command.options.insert(command.options.begin(), option_named("-h,--help", "", "Show this help"));
+    for (Command& below : command.commands) give_help(below);
+}
+
+}  // namespace
+
+Command the_program() {
+    Command program{.name = std::string(kName),
+                    .summary = "Scores contraction sessions of the pelvic floor from surface-EMG recordings",
+                    .footer =
+                        "Example:\n  tracehold score --plan plan.jsonc week/\n\n"
+                        "Exit status: 0 all done; 1 some input was refused or could not be scored; 2 wrong use;\n"
+                        "3 an output could not be written; 70 a fault of the program.",
+                    .options = {option_named("--version", "", "Show the version")},
+                    .commands = commands_that_score()};
+    std::vector<Command> others = commands_that_make();
+    std::move(others.begin(), others.end(), std::back_inserter(program.commands));
+    give_help(program);
+    return program;
+}
+
+}  // namespace tracehold
