@@ -66,6 +66,7 @@ ExitStatus audit_command(const Options& options) {
     const std::vector<std::string> paths = output_paths(options);
     if (writes_folder(options)) make_folder(options.out);
     std::vector<std::unique_ptr<Output>> outputs;  // opened before the long work: what cannot be written is known at once
+    outputs.reserve(paths.size());
     for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));
     const AuditTally tally = read_audit_inputs(inputs, options);
     const CourseSettings settings{.rules = std::vector<Rule>{}, .today = today()};

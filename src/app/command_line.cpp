@@ -126,7 +126,7 @@ std::vector<std::string> strangers(const CLI::App& root) {
 std::string first_stranger(const CLI::App& root, const std::vector<std::string>& words) {
     const std::vector<std::string> left = strangers(root);
     for (const std::string& word : words) {
-        const std::string name = word.starts_with("-") ? word.substr(0, word.find('=')) : word;
+        std::string name = word.starts_with("-") ? word.substr(0, word.find('=')) : word;
         const auto took_not = [&](const std::string& stranger) {
             return stranger == shielded(word) || stranger == name;
         };
@@ -171,7 +171,9 @@ std::string complaint(const CLI::App& root, const CLI::ParseError& error, const 
 std::string help_of(const CLI::App& root) {
     const std::string name = command_in_use(root);
     const auto last = name.rfind(' ');
-    return app_in_use(root).help(last == std::string::npos ? "" : name.substr(0, last));
+    std::string text = app_in_use(root).help(last == std::string::npos ? "" : name.substr(0, last));
+    for (auto at = text.find("\n\n\n"); at != std::string::npos; at = text.find("\n\n\n")) text.erase(at, 1);
+    return text;
 }
 
 }  // namespace

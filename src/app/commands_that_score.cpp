@@ -65,7 +65,7 @@ Command score() {
                         companions(),
                         {formats(with_fhir(page_and_data_formats())), fhir_form(), output(),
                          flag("--resume", &Options::resume,
-                              "Leave recordings whose results in the folder are what scoring them again would write"),
+                              "Go on where a run was cut short: results in the folder that are up to date stay"),
                          dry_run()},
                         batch(),
                         {shard()},
@@ -135,7 +135,7 @@ OptionList audit_questions() {
                    "Sessions held of those prescribed, at least (default 80)"),
             number("--rest-target", "uV", {0.01, 1000}, of(&AuditSettings::rest_below_uv),
                    "Resting activity below this, whatever the plans say"),
-            number("--review-target", "d", {1, 3650}, of(&AuditSettings::review_within_days),
+            number("--review-target", "days", {1, 3650}, of(&AuditSettings::review_within_days),
                    "Reviewed within so many days of the first recording"),
             choice("--chart-rules", rules, of_chart(&XmrSettings::rules),
                    "What counts as a signal on XmR charts (default western_electric)"),
@@ -145,7 +145,7 @@ OptionList audit_questions() {
 
 Command audit() {
     Option sessions = sessions_list();
-    sessions.text += "; reviewed, and your own";
+    sessions.text += "; reviewed (a date), and columns of your own";
     return {.name = "audit",
             .summary = "Look at a service: many people, many months",
             .footer =
@@ -198,6 +198,8 @@ Command verify() {
                                      "Where the recordings are now, if not where the results say"),
                                 plan_file("Where the plan is now"),
                                 word("--corrections", "<FILE>", &Options::corrections, "Where the corrections are now"),
+                                word("--sessions", "<FILE>", &Options::sessions, "Where the sessions list is; of results with pseudonyms alone"),
+                                word("--key-file", "<FILE>", &Options::key_file, "The key of results with pseudonyms"),
                                 number("--tolerance", "relative", {0, 1}, &Options::tolerance,
                                        "Largest relative difference of two numbers that counts as none (default 0)")},
                                batch(),

@@ -21,12 +21,12 @@ namespace {
 }
 
 // What was freed is used again rather than given back to the system, which would have to clear every page of it anew: on
-// recordings of some minutes that costs as much as filtering them.
+// recordings of some minutes that costs as much as filtering them. Larger blocks, as the text of a file, are given back.
 void keep_freed_memory() {
 #if defined(__GLIBC__)
-    constexpr int kKept = 32 << 20;  // bytes; the most that glibc allows for single blocks
-    ::mallopt(M_MMAP_THRESHOLD, kKept);
-    ::mallopt(M_TRIM_THRESHOLD, 2 * kKept);
+    constexpr int kLargest = 8 << 20, kKept = 64 << 20;  // bytes
+    ::mallopt(M_MMAP_THRESHOLD, kLargest);
+    ::mallopt(M_TRIM_THRESHOLD, kKept);
 #endif
 }
 

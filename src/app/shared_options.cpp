@@ -11,7 +11,7 @@ OptionList under(const char* group, OptionList options) {
     return options;
 }
 
-constexpr const char* kWhatToWrite = "What to write";
+constexpr const char* kWhatToWrite = "What to write (default text)";
 
 }  // namespace
 
@@ -47,7 +47,7 @@ Option format(const Choices<Format>& choices) {
 
 Option formats(const Choices<Format>& choices) {
     return any_choices("-f,--format", choices, &Options::formats,
-                       "What to write; several, each with its own --format, need a folder");
+                       "What to write (default text); several, each with its own --format, need a folder");
 }
 
 Choices<Format> page_and_data_formats() {

@@ -11,6 +11,7 @@
 #include "app/console.hpp"
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
+#include "app/key_file.hpp"
 #include "app/output.hpp"
 #include "app/pipeline.hpp"
 #include "app/progress.hpp"
@@ -19,6 +20,7 @@
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/exchange/compare_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
+#include "tracehold/identity/hide.hpp"
 #include "tracehold/plan/read_plan.hpp"
 #include "tracehold/read/read_recording.hpp"
 
@@ -57,6 +59,7 @@ struct Sources {
     const Options& options;
     Recordings recordings;
     std::optional<std::string> corrections;  // the bytes of that file
+    std::optional<Companions> of_hidden;     // with a key: the files of a run that hid identities, and its pseudonyms
 };
 
 // One result under examination: what was found, and from what it is scored again.
@@ -132,22 +135,68 @@ Options options_of(const Given& given) {
     return options;
 }
 
-void examine(std::string_view text, const Sources& sources, Examination& seen) {
-    const SessionScore score = read_session_json(text, seen.name);
-    if (score.settings.identity != IdentityLevel::keep) {
-        seen.findings.push_back("identities are hidden in it: what was scored can only be found again from a result with --identity keep");
-        return;
-    }
-    const Companions companions = companions_of(score, sources, seen);
-    const std::optional<std::string> bytes = same_recording(score, sources, seen);
-    if (!bytes) return;
-    const Assignment assignment = assign_bytes(*bytes, score.recording.source, options_of(score.settings.given), companions);
-    const SessionScore again = score_recording(assignment, score.settings).score;
+void compare(std::string_view text, const SessionScore& again, const Sources& sources, Examination& seen) {
     const Comparison compared = compare_results(text, session_json(again, 0), sources.options.tolerance.value_or(0.0));
     seen.fields = compared.fields;
     for (const FieldDifference& difference : compared.differences) {
         seen.find(shown(difference.field, 200), shown(difference.first, 200), shown(difference.second, 200));
     }
+}
+
+// The label that stands behind a pseudonym; the word itself where it is none.
+std::string label_behind(const std::string& word, const Recording& recording, const Identity& identity) {
+    for (const Channel& channel : recording.channels) {
+        if (shown_word(identity, "channel", channel.label) == word) return channel.label;
+    }
+    return word;
+}
+
+// Scored from the files that the run had and hidden with its key, a result comes out the same to the last field.
+SessionScore scored_under_pseudonyms(const SessionScore& score, const Companions& companions, const std::string& path) {
+    const Given& given = score.settings.given;
+    Options options = options_of(given);
+    options.channel = options.accessory = "";
+    Assignment assignment = assign(path, options, companions);
+    const auto settle = [&](const std::string& word, std::string& used, std::string& told) {
+        if (!word.empty()) used = told = label_behind(word, assignment.recording, companions.identity);
+    };
+    settle(given.channel, assignment.channel, assignment.given.channel);
+    settle(given.accessory, assignment.accessory, assignment.given.accessory);
+    ScoreSettings settings = score.settings;
+    settings.identity = IdentityLevel::keep;  // what is scored now is hidden afterwards
+    return score_recording(assignment, settings).score;
+}
+
+void examine_hidden(std::string_view text, const SessionScore& score, const Sources& sources, Examination& seen) {
+    if (score.settings.identity == IdentityLevel::anonymous) {
+        seen.findings.push_back("it is anonymous: nothing in it leads back to its recording; a result of the same recording that is not can be verified");
+        return;
+    }
+    if (!sources.of_hidden) {
+        seen.findings.push_back("identities are hidden in it: it can be scored again with --key-file FILE, --recordings FOLDER, and the --plan, "
+                                "--sessions and --corrections that it was made with");
+        return;
+    }
+    const auto found = sources.recordings.by_sha256.find(score.recording.sha256);
+    if (found == sources.recordings.by_sha256.end()) {
+        seen.findings.push_back(fmt::format("no recording with its SHA-256 {} (--recordings FOLDER says where they are)", shown(score.recording.sha256, 64)));
+        return;
+    }
+    try {
+        compare(text, scored_under_pseudonyms(score, *sources.of_hidden, found->second), sources, seen);
+    } catch (const Error& error) {
+        throw hide(error, score.recording.source, IdentityLevel::pseudonym);
+    }
+}
+
+void examine(std::string_view text, const Sources& sources, Examination& seen) {
+    const SessionScore score = read_session_json(text, seen.name);
+    if (score.settings.identity != IdentityLevel::keep) return examine_hidden(text, score, sources, seen);
+    const Companions companions = companions_of(score, sources, seen);
+    const std::optional<std::string> bytes = same_recording(score, sources, seen);
+    if (!bytes) return;
+    const Assignment assignment = assign_bytes(*bytes, score.recording.source, options_of(score.settings.given), companions);
+    compare(text, score_recording(assignment, score.settings).score, sources, seen);
 }
 
 Examination examined(std::string_view text, const std::string& name, const Sources& sources) {
@@ -224,8 +273,12 @@ std::vector<Examination> examined_file(const std::string& path, const Sources& s
 
 ExitStatus verify_command(const Options& options) {
     const std::vector<std::string> inputs = find_inputs(options, Wanted::results);
-    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}};
+    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}, .of_hidden = {}};
     if (!options.corrections.empty()) sources.corrections = read_bytes(options.corrections);
+    if (!options.key_file.empty()) {
+        sources.of_hidden = read_companions(options);
+        sources.of_hidden->identity = pseudonymous(read_key(options.key_file));
+    }
     Verdicts verdicts(inputs.size(), options.quiet);
     in_order(
         inputs.size(), job_count(options), [&](std::size_t i) { return examined_file(inputs[i], sources); },

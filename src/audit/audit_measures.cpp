@@ -62,10 +62,10 @@ AuditMeasure rest_measure(const AuditSettings& settings) {
     measure.counts = "people";
     measure.definition =
         settings.rest_below_uv
-            ? "Each person first: the median of the rest mean over her last three usable sessions under one set of "
+            ? "Each person first: the median of the rest mean over their last three usable sessions under one set of "
               "conditions, training before assessment. Then over people: those below the service's own target, of all "
               "with a value; and the median of the values."
-            : "Each person first: the median of the rest mean over her last three usable sessions under one set of "
+            : "Each person first: the median of the rest mean over their last three usable sessions under one set of "
               "conditions, training before assessment. Then over people: those below the target that their own plan "
               "sets, of all with a value and such a target; and the median of all values.";
     measure.source =

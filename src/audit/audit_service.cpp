@@ -1,4 +1,4 @@
-// Order: each person's figures by her course; tables over people; suppression; shares and charts of what is left.
+// Order: each person's figures by their course; tables over people; suppression; shares and charts of what is left.
 // People are taken one at a time, so that only the kept records and one course are in memory.
 #include "tracehold/audit/audit_service.hpp"
 
@@ -164,7 +164,7 @@ constexpr std::string_view kInclusion =
     "Every recording that was scored, names a person, has a possible date within the period and was not counted "
     "before. "
     "Recordings whose signal was rejected count as sessions held, and give no value of the muscle. Each person counts "
-    "once, whatever the number of her recordings or contractions; a course that began before the period is seen from "
+    "once, whatever the number of their recordings or contractions; a course that began before the period is seen from "
     "the period's start on.";
 
 void add_notes(Audit& audit, const Gathering& all) {

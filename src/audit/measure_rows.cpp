@@ -89,7 +89,7 @@ AuditCell cell_of(const Gathered& row, RowShown shown, const CellRules& rules) {
     if (row.counts.total() == 0) cell.reason = reasons.no_share;
     if (reasons.no_median.empty()) return cell;
     add_median(cell, row, shown, rules.value_step, rules.policy.settings);
-    if (row.values.empty()) {
+    if (row.values.empty() && cell.reason != reasons.no_median) {
         cell.reason += (cell.reason.empty() ? "" : "; ");
         cell.reason += reasons.no_median;
     }

@@ -1,4 +1,4 @@
-// Everything said of a person comes from her course, so that the audit and the course cannot disagree.
+// Everything said of a person comes from their course, so that the audit and the course cannot disagree.
 #include "audit/person_figures.hpp"
 
 #include <algorithm>

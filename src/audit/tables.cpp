@@ -33,7 +33,7 @@ void add_recordings(Gathered& row, Cluster part) {
 
 bool grouped(const AuditSettings& settings) { return settings.by == Grouping::site || settings.by == Grouping::column; }
 
-// Of measures where a person counts once: she is counted in the month of her first recording.
+// Of measures where a person counts once: they are counted in the month of their first recording.
 void add_once(MeasureTable& table, const PersonFigures& person, const Part& part, const AuditSettings& settings) {
     add_part(table.all, part);
     add_part(table.months[month_text(person.first)], part);

@@ -103,9 +103,17 @@ void add_course_codes(Json& list) {
     list.push_back(entry(kErrorSource, "own_repeats or published: what decided the measurement error.", ""));
 }
 
+// "" where the unit is that of the measure, or there is none.
+std::string_view ucum_of(const CourseTerm& term) {
+    if (term.unit == "%") return "%";
+    if (term.unit == "days") return "d";
+    return term.key == "p" || term.key == "p_adjusted" ? "1" : "";
+}
+
 void add_term(Json& list, const CourseTerm& term) {
     const std::string edges = term.edges.empty() ? "" : fmt::format(" {}", term.edges);
-    list.push_back(entry(of_term(term.key), fmt::format("{}{} Source: {}.", term.definition, edges, term.source), ""));
+    list.push_back(
+        entry(of_term(term.key), fmt::format("{}{} Source: {}.", term.definition, edges, term.source), ucum_of(term)));
 }
 
 void add_course_measure(Json& list, const CourseMeasure& measure) {

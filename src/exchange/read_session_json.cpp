@@ -9,6 +9,7 @@
 #include "exchange/enum_words.hpp"
 #include "exchange/plan_json.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
@@ -252,6 +253,16 @@ void read_schema(Fields& fields) {
                 "score the recording again with this version");
 }
 
+// Numbers of another meaning beside each other would look like a change of the person's.
+void read_measures_version(Fields tool) {
+    const std::string version = tool.text("measures_version");
+    if (version == kMeasuresVersion) return;
+    throw Error(
+        ErrorKind::unsupported, tool.source(), tool.place("measures_version"),
+        fmt::format("numbers by other definitions: saw measures {}, expected {}", shown(version), kMeasuresVersion),
+        "score the recording again with this version");
+}
+
 void read_processing(SessionScore& score, Fields fields) {
     score.envelope_method = read_word(fields, "envelope", kEnvelopeMethods);
     score.envelope_window_s = fields.number("window_s");
@@ -267,6 +278,7 @@ SessionScore read_session_json(std::string_view text, const std::string& source)
     const Json json = parse_json(text, source, kLimits);
     Fields fields(json, source);
     read_schema(fields);
+    read_measures_version(fields.object("tool"));
     SessionScore score;
     score.settings = settings_from(fields.object("tool").object("settings"));
     score.recording = recording_from(fields.object("recording"));

@@ -128,7 +128,7 @@ std::string fish_completion(std::span<const ManualCommand> commands) {
 }
 
 std::string zsh_completion(std::span<const ManualCommand> commands) {
-    const auto bracketed = [](std::string text) {
+    const auto bracketed = [](const std::string& text) {
         std::string out;
         for (const char c : text) out += c == '[' || c == ']' || c == ':' ? std::string("\\") + c : std::string(1, c);
         return out;
@@ -154,7 +154,7 @@ std::string zsh_completion(std::span<const ManualCommand> commands) {
             else if (!option.argument.empty())
                 value = ": : ";
             for (const std::string& name : option.names)
-                out += " \\\n            " + quoted("*" + name + "[" + bracketed(option.text) + "]" + value);
+                out += " \\\n            " + quoted(fmt::format("*{}[{}]{}", name, bracketed(option.text), value));
         }
         const auto words = free_words(command);
         out += " \\\n            " + quoted(words.empty() ? std::string("*: :_files") : "*: :(" + joined(words) + ")") +

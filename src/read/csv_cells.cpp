@@ -3,7 +3,6 @@
 #include <limits>
 
 #include "read/csv_pass.hpp"
-#include "read/decimal.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 
@@ -22,16 +21,10 @@ bool may_be_cut(std::string_view text) {
 
 void CsvPass::cell(std::size_t c) {
     switch (columns[c].role) {
-        case ColumnRole::value: {
-            const double value = number(c) * factors[c];
-            rows.values[c].push_back(std::abs(value) <= std::numeric_limits<float>::max()
-                                         ? static_cast<float>(value)
-                                         : std::numeric_limits<float>::quiet_NaN());
-            return;
-        }
+        case ColumnRole::value: rows.values[c].push_back(sample(c, number(c))); return;
         case ColumnRole::time:
             if (columns[c].stamps) return stamp(c);
-            rows.time.push_back(number(c));
+            time(c);
             return;
         case ColumnRole::marker: return marker(c);
         case ColumnRole::day: return day();
@@ -39,15 +32,62 @@ void CsvPass::cell(std::size_t c) {
     }
 }
 
-// The fast way for plain decimals; all else the long way.
-double CsvPass::number(std::size_t c) {
+float CsvPass::sample(std::size_t c, double number) const {
+    const double value = number * factors[c];
+    return std::abs(value) <= std::numeric_limits<float>::max() ? static_cast<float>(value)
+                                                                : std::numeric_limits<float>::quiet_NaN();
+}
+
+// The fast way for plain decimals.
+bool CsvPass::plain_number(PlainDecimal& number) {
     while (p != end && *p == ' ') ++p;
-    double value = 0.0;
-    const char* behind = read_plain_decimal(p, end, layout.decimal, value);
-    if (behind == nullptr || !ends_here(behind)) return odd_number(c);
+    const char* behind = read_plain_decimal(p, end, layout.decimal, number);
+    if (behind == nullptr || !ends_here(behind)) return false;
     p = behind;
     row_has_value = true;
-    return value;
+    return true;
+}
+
+double CsvPass::number(std::size_t c) {
+    PlainDecimal plain;
+    return plain_number(plain) ? plain.value() : odd_number(c);
+}
+
+void CsvPass::time(std::size_t c) {
+    PlainDecimal plain;
+    if (plain_number(plain)) {
+        rows.time.add(plain);
+    } else {
+        rows.time.add(odd_number(c));
+    }
+}
+
+// Reads a row of nothing but plain numbers and marks that have not changed, as nearly all rows of a file are. False: it is
+// another one, or the last; nothing was read.
+bool CsvPass::plain_row() {
+    if (layout.delimiter == ' ' || blank_lines > 0) return false;
+    const char* q = p;
+    for (std::size_t c = 0; c < layout.width; ++c) {
+        if (c > 0 && *q++ != layout.delimiter) return false;
+        if (columns[c].role == ColumnRole::marker) {
+            const std::string_view last = last_text[c];
+            if (!last.empty() && !std::string_view(q, static_cast<std::size_t>(end - q)).starts_with(last)) return false;
+            q += last.size();
+        } else {
+            const bool number = columns[c].role == ColumnRole::value || (columns[c].role == ColumnRole::time && !columns[c].stamps);
+            if (!number || (q = read_plain_decimal(q, end, layout.decimal, row_numbers[c])) == nullptr) return false;
+        }
+        if (q == end) return false;
+    }
+    if (!is_line_end(*q)) return false;
+    for (std::size_t c = 0; c < layout.width; ++c) {
+        if (columns[c].role == ColumnRole::value) rows.values[c].push_back(sample(c, row_numbers[c].value()));
+        if (columns[c].role == ColumnRole::time) rows.time.add(row_numbers[c]);
+    }
+    filled_rows = ++rows.count;
+    p = after_line_end(q, end);
+    ++line;
+    return true;
 }
 
 double CsvPass::odd_number(std::size_t c) {
@@ -82,7 +122,7 @@ void CsvPass::stamp(std::size_t c) {
         } else if (look != CellLook::empty && look != CellLook::missing) {
             refuse_cell(cell, c, "a time");
         }
-        rows.time.push_back(kNaN);
+        rows.time.add(kNaN);
         return;
     }
     if (!rows.first_stamp) rows.first_stamp = stamp;
@@ -97,7 +137,7 @@ void CsvPass::stamp(std::size_t c) {
         while (clock_s < last_clock_s - 43200.0) clock_s += 86400.0;
     }
     last_clock_s = clock_s;
-    rows.time.push_back(clock_s);
+    rows.time.add(clock_s);
     row_has_value = true;
 }
 

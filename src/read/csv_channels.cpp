@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <limits>
 
 #include "read/voltage_unit.hpp"
 #include "tracehold/core/error.hpp"
@@ -19,28 +21,44 @@ struct Facts {
     std::size_t count = 0;
     float least = 0.0f;
     float most = 0.0f;
-    float median = 0.0f;  // of at most 100,000 samples, evenly picked
+    float median = 0.0f;  // of at most 100,000 samples, evenly picked; looked for only where none is negative
     bool whole = true;
 };
 
-Facts facts_of(const std::vector<float>& samples) {
+float median_of_some(const std::vector<float>& samples) {
     constexpr std::size_t kPicked = 100'000;
     const std::size_t stride = samples.size() / kPicked + 1;
-    Facts facts;
     std::vector<float> picked;
-    for (std::size_t i = 0; i < samples.size(); ++i) {
-        const float x = samples[i];
-        if (std::isnan(x)) continue;
-        facts.least = facts.count == 0 ? x : std::min(facts.least, x);
-        facts.most = facts.count == 0 ? x : std::max(facts.most, x);
-        facts.whole = facts.whole && x == std::trunc(x);
-        ++facts.count;
-        if (i % stride == 0 || picked.empty()) picked.push_back(x);
+    picked.reserve(samples.size() / stride + 1);
+    for (std::size_t i = 0; i < samples.size(); i += stride) {
+        if (!std::isnan(samples[i])) picked.push_back(samples[i]);
     }
-    if (picked.empty()) return facts;
+    if (picked.empty()) picked.push_back(*std::find_if(samples.begin(), samples.end(), [](float x) { return x == x; }));
     const auto middle = picked.begin() + static_cast<std::ptrdiff_t>(picked.size() / 2);
     std::nth_element(picked.begin(), middle, picked.end());
-    facts.median = *middle;
+    return *middle;
+}
+
+Facts facts_of(const std::vector<float>& samples) {
+    constexpr float kFarthest = std::numeric_limits<float>::infinity();
+    std::array<float, 8> least, most;  // eight side by side: a single one would wait for itself at every sample
+    least.fill(kFarthest);
+    most.fill(-kFarthest);
+    Facts facts;
+    for (std::size_t i = 0; i < samples.size(); i += least.size()) {
+        const std::size_t lanes = std::min(least.size(), samples.size() - i);
+        for (std::size_t k = 0; k < lanes; ++k) {  // a missing sample is neither below nor above anything
+            const float x = samples[i + k];
+            facts.count += x == x;
+            least[k] = x < least[k] ? x : least[k];
+            most[k] = x > most[k] ? x : most[k];
+        }
+    }
+    if (facts.count == 0) return facts;
+    facts.least = *std::min_element(least.begin(), least.end());
+    facts.most = *std::max_element(most.begin(), most.end());
+    facts.whole = std::all_of(samples.begin(), samples.end(), [](float x) { return std::isnan(x) || x == std::trunc(x); });
+    if (facts.least >= 0.0f) facts.median = median_of_some(samples);
     return facts;
 }
 

@@ -24,15 +24,15 @@ double median_of(std::vector<double> values) {
 
 // The differences between neighbours, without a copy: recordings have millions.
 struct Steps {
-    std::span<const double> times;
+    TimesView times;
 
     std::size_t size() const { return times.size() - 1; }
     double operator[](std::size_t i) const { return times[i + 1] - times[i]; }
 };
 
 // Unreadable stamps stand on the line between their neighbours; at the ends, on the nearest one.
-std::vector<double> filled(std::span<const double> stamps) {
-    std::vector<double> times(stamps.begin(), stamps.end());
+std::vector<double> filled(const TimesView& stamps) {
+    std::vector<double> times = all_of(stamps);
     std::size_t last = times.size();
     for (std::size_t i = 0; i < times.size(); ++i) {
         if (std::isnan(times[i])) continue;
@@ -85,13 +85,19 @@ double block_step(const Steps& steps) {
 }
 
 StepFacts facts_of(const Steps& steps, const std::string& source) {
-    constexpr std::size_t kPicked = 100'000;  // enough for a median
+    constexpr std::size_t kPicked = 20'000;  // enough for a first guess
     const std::size_t stride = steps.size() / kPicked + 1;
     StepFacts facts;
     std::vector<double> forward;
-    for (std::size_t i = 0; i < steps.size(); ++i) {
-        facts.standing += steps[i] == 0.0;
-        if (steps[i] > 0.0 && (i % stride == 0 || forward.empty())) forward.push_back(steps[i]);
+    forward.reserve(steps.size() / stride + 1);
+    double before = steps.times.front();
+    for (std::size_t i = 0, next_picked = 0; i < steps.size(); ++i) {
+        const double after = steps.times[i + 1], step = after - before;
+        before = after;
+        facts.standing += step == 0.0;
+        const bool picked = i == next_picked;
+        if (picked) next_picked += stride;
+        if (step > 0.0 && (picked || forward.empty())) forward.push_back(step);
     }
     if (forward.empty()) {
         throw Error(ErrorKind::malformed, source, "",
@@ -119,8 +125,10 @@ Walk walk(const Steps& steps, double mean, double block) {
     Walk result;
     const double patience = std::max(0.5 * mean, 0.5 * block);
     double early = block > 0.0 ? block : 0.0;
+    double before = steps.times.front();
     for (std::size_t i = 0; i < steps.size(); ++i) {
-        const double step = steps[i];
+        const double after = steps.times[i + 1], step = after - before;
+        before = after;
         const double late = step - mean - early;
         if (step < -0.5 * mean) {
             ++result.back;
@@ -145,7 +153,7 @@ Walk walk(const Steps& steps, double mean, double block) {
 // steps that are missing, and only what lies between the first and the last change of the stamp counts, since the outer
 // blocks may be cut.
 std::optional<double> mean_step(const Steps& steps, const Walk& walked, const StepFacts& facts) {
-    const std::span<const double> times = steps.times;
+    const TimesView& times = steps.times;
     std::size_t first = 0, last = steps.size();
     double length = times.back() - times.front() - walked.left_out;
     double count = static_cast<double>(steps.size() - walked.left_out_steps);
@@ -201,10 +209,10 @@ Walk settle_step(double& step, const Steps& steps, const StepFacts& facts) {
 
 }  // namespace
 
-EvenAxis even_axis(std::span<const double> stamps, const StampSettings& settings) {
-    const bool complete = std::none_of(stamps.begin(), stamps.end(), [](double t) { return std::isnan(t); });
+EvenAxis even_axis(const TimesView& stamps, const StampSettings& settings) {
+    const bool complete = std::none_of(stamps.values.begin(), stamps.values.end(), [](double t) { return std::isnan(t); });
     const std::vector<double> repaired = complete ? std::vector<double>{} : filled(stamps);
-    const Steps steps{complete ? stamps : std::span<const double>(repaired)};
+    const Steps steps{complete ? stamps : TimesView(repaired)};
     const bool known = !stamps.empty() && !std::isnan(steps.times[0]);
     if (stamps.size() < 2 || !known) {
         throw Error(ErrorKind::too_short, settings.source, "",

@@ -8,10 +8,10 @@
 // Limits: a gap shorter than the resolution of the stamps cannot be seen. After a jump back in time the samples go on
 // behind a gap of one step, since nothing tells how long the interruption was.
 #include <cstddef>
-#include <span>
 #include <string>
 #include <vector>
 
+#include "read/csv_times.hpp"
 #include "tracehold/core/note.hpp"
 
 namespace tracehold {
@@ -36,6 +36,6 @@ struct EvenAxis {
 
 // In: stamps of the rows, NaN where unreadable (then interpolated). Errors: malformed (time that never moves on, or
 // goes back more than 10 times), too_short (fewer than two stamps).
-EvenAxis even_axis(std::span<const double> stamps, const StampSettings& settings);
+EvenAxis even_axis(const TimesView& stamps, const StampSettings& settings);
 
 }  // namespace tracehold

@@ -16,7 +16,7 @@ struct Jump {
     double hour_s = 0.0;  // forth or back
 };
 
-std::vector<Jump> jumps_near_an_hour(std::span<const double> clock_s) {
+std::vector<Jump> jumps_near_an_hour(const TimesView& clock_s) {
     std::vector<Jump> jumps;
     for (std::size_t i = 1; i < clock_s.size(); ++i) {
         const double step_s = clock_s[i] - clock_s[i - 1];
@@ -26,7 +26,7 @@ std::vector<Jump> jumps_near_an_hour(std::span<const double> clock_s) {
     return jumps;
 }
 
-double typical_step_s(std::span<const double> clock_s) {
+double typical_step_s(const TimesView& clock_s) {
     std::vector<double> steps;
     const std::size_t stride = clock_s.size() / 10'000 + 1;
     for (std::size_t i = 1; i < clock_s.size(); i += stride) {
@@ -41,7 +41,7 @@ double typical_step_s(std::span<const double> clock_s) {
 
 }  // namespace
 
-std::optional<std::vector<double>> without_clock_changes(std::span<const double> clock_s, double resolution_s,
+std::optional<std::vector<double>> without_clock_changes(const TimesView& clock_s, double resolution_s,
                                                          std::vector<Note>& notes) {
     std::vector<Jump> jumps = jumps_near_an_hour(clock_s);
     if (jumps.empty()) return std::nullopt;
@@ -50,7 +50,7 @@ std::optional<std::vector<double>> without_clock_changes(std::span<const double>
         return jump.rest_s < -1.01 * resolution_s || jump.rest_s > 2.0 * step_s + 1.01 * resolution_s;
     });
     if (jumps.empty()) return std::nullopt;
-    std::vector<double> settled(clock_s.begin(), clock_s.end());
+    std::vector<double> settled = all_of(clock_s);
     double moved_s = 0.0;
     for (std::size_t i = 0, next = 0; i < settled.size(); ++i) {
         if (next < jumps.size() && jumps[next].row == i) moved_s += jumps[next++].hour_s;

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "read/csv_rows.hpp"
+#include "read/decimal.hpp"
 #include "read/text_cell.hpp"
 #include "tracehold/core/utf8.hpp"
 
@@ -41,6 +42,7 @@ struct CsvPass {
     bool row_has_value = false;
     bool row_has_quote = false;
     std::vector<std::string_view> last_text{};  // of each marker column
+    std::vector<PlainDecimal> row_numbers{};    // of the row that is read
     std::size_t filled_rows = 0;                // rows up to the last one with any value
     double last_clock_s = 0.0;
     RowCount shorter{}, with_nul{}, comments{}, headers{}, blank{};
@@ -68,7 +70,11 @@ private:
     void place_blank_lines();
     void settle_blank_lines();
     void cell(std::size_t column);
+    float sample(std::size_t column, double number) const;
+    bool plain_row();
+    bool plain_number(PlainDecimal& number);
     double number(std::size_t column);
+    void time(std::size_t column);
     double odd_number(std::size_t column);
     void stamp(std::size_t column);
     void marker(std::size_t column);

@@ -147,8 +147,8 @@ Timing timing_from_column(const Reading& reading, const CsvColumn& column, std::
     const double resolution = resolution_of(reading, index);
     std::optional<std::vector<double>> settled;
     if (column.stamps && reading.rows.first_stamp && !reading.rows.first_stamp->utc_offset)
-        settled = without_clock_changes(reading.rows.time, resolution, notes);
-    EvenAxis axis = even_axis(settled ? *settled : reading.rows.time, {resolution, reading.source});
+        settled = without_clock_changes(reading.rows.time.view(), resolution, notes);
+    EvenAxis axis = even_axis(settled ? TimesView(*settled) : reading.rows.time.view(), {resolution, reading.source});
     const double scale = time_scale(column, axis.step, reading.sayings.rate_hz, notes);
     Timing timing{Hertz{plain_rate(1.0 / (axis.step * scale), axis.tolerance, reading.sayings.rate_hz)},
                   std::move(axis.jumps),
@@ -312,7 +312,7 @@ std::optional<CivilTime> start_of(const Reading& reading) {
     if (reading.sayings.start || !reading.rows.first_stamp) return reading.sayings.start;
     const Stamp& stamp = *reading.rows.first_stamp;
     const auto day = stamp.day ? stamp.day : reading.rows.day;
-    if (!day || std::isnan(reading.rows.time.front())) return std::nullopt;
+    if (!day || std::isnan(reading.rows.time.view().front())) return std::nullopt;
     return CivilTime{*day + milliseconds{std::llround(stamp.clock_s * 1e3)}, stamp.utc_offset};
 }
 

@@ -24,11 +24,14 @@ void CsvPass::run() {
     rows.changes.resize(layout.width);
     rows.missing.resize(layout.width);
     last_text.resize(layout.width);
+    row_numbers.resize(layout.width);
     for (std::size_t c = 0; c < layout.width; ++c) {
         if (columns[c].role == ColumnRole::value) rows.values[c].reserve(guess);
         if (columns[c].role == ColumnRole::time) rows.time.reserve(guess);
     }
-    while (p != end) row();
+    while (p != end) {
+        if (!plain_row()) row();
+    }
     settle_blank_lines();
     settle_rows();
 }
@@ -143,8 +146,8 @@ void CsvPass::reject_row() {
     const bool timed =
         std::any_of(columns.begin(), columns.end(), [](const auto& column) { return column.role == ColumnRole::time; });
     if (timed) {
-        rows.time.resize(rows.count);
-        rows.time.push_back(kMissing);
+        rows.time.cut(rows.count);
+        rows.time.add(kMissing);
     }
     row_has_value = false;
     end_row();
@@ -153,7 +156,7 @@ void CsvPass::reject_row() {
 void CsvPass::drop_unfinished_row() {
     rows.notes.push_back({"last_row_cut", std::to_string(line), "the last row is cut off; it was left out"});
     for (auto& values : rows.values) values.resize(std::min(values.size(), rows.count));
-    rows.time.resize(std::min(rows.time.size(), rows.count));
+    rows.time.cut(rows.count);
     for (auto& changes : rows.changes) {
         if (!changes.empty() && changes.back().row == rows.count) changes.pop_back();
     }
@@ -194,7 +197,7 @@ void CsvPass::settle_rows() {
     rows.notes.push_back(
         {"empty_last_rows", "", fmt::format("last rows without any value, left out: {}", rows.count - filled_rows)});
     for (auto& values : rows.values) values.resize(std::min(values.size(), filled_rows));
-    rows.time.resize(std::min(rows.time.size(), filled_rows));
+    rows.time.cut(filled_rows);
     rows.count = filled_rows;
 }
 

@@ -12,6 +12,7 @@
 
 #include "read/csv_columns.hpp"
 #include "read/csv_layout.hpp"
+#include "read/csv_times.hpp"
 #include "read/time_stamp.hpp"
 #include "tracehold/core/note.hpp"
 
@@ -27,7 +28,7 @@ struct CsvRows {
     std::size_t count = 0;
     std::vector<std::vector<float>> values;  // one a column of the layout, filled for values only; NaN = missing
     std::vector<std::size_t> missing;        // one a column: cells without a number, rejected rows left out
-    std::vector<double> time;                // as the column counts (seconds for clocks); NaN = missing
+    CsvTimes time;                           // as the column counts (seconds for clocks); NaN = missing
     std::vector<std::vector<MarkerChange>> changes;  // one a column, filled for markers only
     std::optional<Stamp> first_stamp;
     std::optional<std::chrono::sys_days> day;  // of the first row of a day column

@@ -278,6 +278,8 @@ std::string funnel_text(const AuditMeasure& measure) {
     const auto hidden = std::count_if(measure.groups.begin(), measure.groups.end(), [](const AuditRow& row) {
         return row.cell.numerator.suppressed || row.cell.denominator.suppressed;
     });
+    const auto narrowly = [](const FunnelPoint& point) { return point.place == FunnelPlace::outside_95; };
+    if (std::any_of(measure.funnel.begin(), measure.funnel.end(), narrowly)) text += words::kFunnelOneInTwenty;
     if (hidden > 0) text += fmt::format(words::kFunnelHidden, hidden);
     return text;
 }

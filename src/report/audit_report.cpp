@@ -60,7 +60,8 @@ std::string in_short(const AuditMeasure& measure) {
         const std::string interval = cell.ci95 ? ", " + interval_text(cell) : "";
         return fmt::format("{} {} ({}{})", of_text(cell), measure.counts, share_text(cell), interval);
     }
-    return is_hidden(cell) ? std::string(words::kHidden) : cell.reason;
+    const bool counts_hidden = cell.numerator.suppressed || cell.denominator.suppressed;
+    return counts_hidden || cell.reason.empty() ? std::string(words::kHidden) : cell.reason;
 }
 
 Answer shows(const Audit& audit) {

@@ -16,7 +16,7 @@ inline constexpr std::string_view kForOthers =
 
 inline constexpr std::string_view kWho = "Who is in it?";
 inline constexpr std::string_view kWhoSays =
-    "{} recordings found, {} readable, {} scored, {} in the analysis. People in the analysis: {}.";
+    "Recordings: {} found, {} readable, {} scored, {} in the analysis. People in the analysis: {}.";
 inline constexpr std::string_view kNobodyLost = "No recording was lost on the way.";
 inline constexpr std::string_view kLost = "Not {}: {} ({}).";
 inline constexpr std::string_view kShows = "What does it show?";
@@ -24,10 +24,10 @@ inline constexpr std::string_view kShowsSays =
     "The person is the unit, not the contraction: each counts once, whatever the number of sessions. Intervals are 95 "
     "%.";
 inline constexpr std::string_view kChance = "More than chance?";
-inline constexpr std::string_view kChanceNone = "Nothing here differs by more than chance explains.";
+inline constexpr std::string_view kChanceNone = "Nothing here breaks a rule: no difference beyond chance is shown.";
 inline constexpr std::string_view kChanceSome =
-    "What differs by more than chance explains. It asks for a look at how it came about, and says of nobody that they "
-    "did well or badly.";
+    "What may differ by more than chance explains, by the rules named below; chance alone breaks one of them now and "
+    "then. It asks for a look at how it came about, and says of nobody that they did well or badly.";
 inline constexpr std::string_view kChanceOpen = "There is too little to tell: {}.";
 inline constexpr std::string_view kTooFewMonths = "no measure has enough months for a verdict";
 inline constexpr std::string_view kNoGroups = "no groups were asked for";
@@ -35,7 +35,8 @@ inline constexpr std::string_view kNoFunnels = "no group can be compared";
 
 inline constexpr std::string_view kFlow = "From recordings to people";
 inline constexpr std::string_view kFlowCaption =
-    "A recording is one scored channel of one file. Every one that is lost on the way is lost for one reason.";
+    "A recording is one scored channel of one file. Every one that is lost on the way is lost for one reason. One whose "
+    "signal was rejected is not lost: it counts as a session held, and gives no value.";
 inline constexpr std::string_view kOverall = "Over all people";
 inline constexpr std::string_view kOverallCaption =
     "Shares with Wilson intervals. Without: people in the analysis with nothing to count here; they are in no share.";
@@ -57,8 +58,8 @@ inline constexpr std::string_view kRunSays = "{} months around a median of {}. {
 inline constexpr std::string_view kRunNone =
     "No signal: longest run on one side {} (up to {} by chance), {} crossings of the median (at least {} by chance).";
 inline constexpr std::string_view kRunLong =
-    "A signal: {} months in a row on one side of the median, where chance gives up to {}.";
-inline constexpr std::string_view kRunFew = "A signal: the median is crossed {} times, where chance gives at least {}.";
+    "A signal: {} months in a row on one side of the median, where chance seldom gives more than {}.";
+inline constexpr std::string_view kRunFew = "A signal: the median is crossed {} times, where chance seldom gives fewer than {}.";
 inline constexpr std::string_view kXmr = "Individuals (X of XmR)";
 inline constexpr std::string_view kXmrSays = "Mean {}, limits {} to {}. {}";
 inline constexpr std::string_view kXmrNone = "No signal.";
@@ -73,12 +74,14 @@ inline constexpr std::string_view kNaturalLimits = "limits, 2.66 mean moving ran
 
 inline constexpr std::string_view kFunnelFigure = "{}: group beside group";
 inline constexpr std::string_view kFunnelSays =
-    "Each disc is a group: its share against how many people it counts. Between the lines chance alone explains why a "
-    "group differs from the share of all.";
+    "Each disc is a group: its share against how many people it counts. Between the lines chance alone may explain why "
+    "a group differs from the share of all.";
 inline constexpr std::string_view kFunnelChartSays = "{} groups around {}. {}";
-inline constexpr std::string_view kFunnelWithin = "All lie within the limits.";
+inline constexpr std::string_view kFunnelWithin = "All lie within the limits: no difference beyond chance is shown.";
 inline constexpr std::string_view kFunnelHidden = " Hidden and not compared: {}.";
-inline constexpr std::string_view kFunnelOutside = "Differing from the average by more than chance explains: {}.";
+inline constexpr std::string_view kFunnelOutside = "Outside the limits: {}.";
+inline constexpr std::string_view kFunnelOneInTwenty =
+    " By chance alone about one group in twenty lies outside the 95 % limits.";
 inline constexpr std::string_view kPeopleCounted = "people counted";
 inline constexpr std::string_view kShareOfAll = "share of all";
 inline constexpr std::string_view kLimit95 = "95 % limits";

@@ -67,10 +67,10 @@ Answer recorded(const Course& course, Language language) {
     return answer;
 }
 
-// A share of less than a few is a rounding of part weeks, not adherence.
+// A share of less than a few is a rounding of part weeks, and more than was prescribed is no better adherence.
 std::string share_text(const Adherence& seen, Language language) {
     constexpr double kFewest = 3.0;
-    if (*seen.planned_sessions < kFewest) return {};
+    if (*seen.planned_sessions < kFewest || static_cast<double>(seen.sessions) > *seen.planned_sessions) return {};
     return say<Say::share_of>(language,
                               fixed_text(100.0 * static_cast<double>(seen.sessions) / *seen.planned_sessions, 0));
 }

@@ -34,7 +34,7 @@ RunChart run_chart(std::span<const double> values) {
     if (!values.empty()) chart.median = median(values);
     follow_sides(chart, values);
     if (chart.useful < kRunChartPoints) {
-        chart.reason = fmt::format("too few points: {} are not on the median, {} are needed", chart.useful,
+        chart.reason = fmt::format("too few points: {} off the median, {} are needed", chart.useful,
                                    kRunChartPoints);
         return chart;
     }

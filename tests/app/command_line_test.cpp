@@ -44,7 +44,7 @@ std::vector<ShownOption> options_in_help(const Words& command) {
 }
 
 bool takes_number(const ShownOption& option) {
-    const Words units = {"<Hz>", "<s>", "<%>", "<uV>", "<d>", "<relative>", "<N>"};
+    const Words units = {"<Hz>", "<s>", "<%>", "<uV>", "<days>", "<relative>", "<N>"};
     return std::find(units.begin(), units.end(), option.argument) != units.end();
 }
 

@@ -117,5 +117,49 @@ TEST_CASE("a recording of a hidden call has the same name in results files and m
     const auto made = fs::last_write_time(fs::path(out) / names[0]);
     CHECK(score("--resume").status <= 1);
     CHECK(fs::last_write_time(fs::path(out) / names[0]) == made);  // nothing was done again
-    CHECK(run_program({"verify", out}).status == 1);
+    const ProgramResult unkeyed = run_program({"verify", out});
+    CHECK(unkeyed.status == 1);
+    CHECK(holds(unkeyed.out, "identities are hidden in it: it can be scored again with --key-file FILE"));
+}
+
+TEST_CASE("a result with pseudonyms is verified with the key and the files that it was made with") {
+    const Folder folder;
+    const std::string input = recording(folder), key = folder.file("one.key"), other = folder.file("other.key");
+    const std::string result = folder.file("hidden.json"), list = folder.file("list.csv");
+    std::ofstream(list) << "file,person,site,channel\n" << fs::path(input).filename().string() << ",P-777,north wing,1\n";
+    for (const std::string& path : {key, other}) run_program({"key", "new", path});
+    run_program({"score", input, "--sessions", list, "--identity", "pseudonym", "--key-file", key, "--format", "json", "--out", result, "--quiet"});
+    const std::string text = file_bytes(result), recordings = fs::path(input).parent_path().string();
+    REQUIRE_FALSE(holds(text, "P-777"));
+    const auto verify = [&](const std::string& with, const std::string& sessions) {
+        return run_program({"verify", result, "--recordings", recordings, "--key-file", with, "--sessions", sessions});
+    };
+    const ProgramResult same = verify(key, list);
+    CHECK(same.status == 0);
+    CHECK(holds(same.out, "1 of 1 results verified"));
+
+    SUBCASE("another key gives other pseudonyms") { CHECK(holds(verify(other, list).out, "/recording/person: the result says")); }
+    SUBCASE("a number that was changed is named and no name is") {
+        const auto at = text.find("\"noise_floor_uv\": ");
+        REQUIRE(at != std::string::npos);
+        std::ofstream(result) << text.substr(0, at) + "\"noise_floor_uv\": 77.0," + text.substr(text.find('\n', at));
+        const ProgramResult changed = verify(key, list);
+        CHECK(changed.status == 1);
+        CHECK(holds(changed.out, "noise_floor_uv: the result says 77.0, now it is "));
+        CHECK_FALSE(holds(changed.out, "P-777"));
+    }
+    SUBCASE("a recording that is not there is named by its hash") {
+        const ProgramResult gone = run_program({"verify", result, "--key-file", key, "--sessions", list});
+        CHECK(gone.status == 1);
+        CHECK(holds(gone.out, "no recording with its SHA-256 "));
+    }
+}
+
+TEST_CASE("an anonymous result is not verified and says why") {
+    const Folder folder;
+    const std::string input = recording(folder), result = folder.file("hidden.json");
+    run_program({"score", input, "--identity", "anonymous", "--format", "json", "--out", result, "--quiet"});
+    const ProgramResult refused = run_program({"verify", result, "--recordings", fs::path(input).parent_path().string()});
+    CHECK(refused.status == 1);
+    CHECK(holds(refused.out, "it is anonymous: nothing in it leads back to its recording"));
 }

@@ -14,32 +14,6 @@ using Json = nlohmann::ordered_json;
 
 namespace {
 
-// Three sites, the smallest of two people; fourteen months, so that the charts have a verdict.
-std::vector<MadePerson> a_service() {
-    std::vector<MadePerson> people;
-    for (int i = 0; i < 126; ++i) {
-        MadePerson person{.code = fmt::format("CANARY-{:03}", i)};
-        person.site = i < 70 ? "north" : i < 124 ? "south" : "west";
-        person.weeks = 1 + i % 2;
-        person.held = i % 3 == 0 ? 3 : 7;
-        person.first_day = 28 * (i % 14);
-        person.rest_uv = i % 5 == 0 ? 6.0 : 2.0;
-        person.rejected = i % 11 == 0 ? 2 : 0;
-        person.assessed_on_day = i % 4 == 0 ? 6 : -1;
-        people.push_back(person);
-    }
-    return people;
-}
-
-Audit made_audit(Audience audience) {
-    AuditTally tally = tally_of(a_service());
-    for (int i = 0; i < 7; ++i) tally.add_refused(ErrorKind::malformed);
-    tally.add_refused(ErrorKind::too_short);
-    return audit_service(tally,
-                         {.by = Grouping::site, .audience = audience, .rest_below_uv = 4.0, .review_within_days = 7.0},
-                         chart_person);
-}
-
 void check_cells(const Json& json) {
     if (json.is_array() || json.is_object()) {
         for (const Json& each : json) check_cells(each);

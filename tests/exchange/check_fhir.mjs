@@ -1,7 +1,7 @@
 // The FHIR outputs of the program pass the gate, and the gate sees every one of the errors planted here, each by itself.
 // Usage: check_fhir.mjs PROGRAM PROJECT MODULES
 import {execFileSync, spawnSync} from 'node:child_process';
-import {existsSync, mkdtempSync, readFileSync, readdirSync, rmSync} from 'node:fs';
+import {existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync} from 'node:fs';
 import {tmpdir} from 'node:os';
 import {join} from 'node:path';
 
@@ -17,13 +17,14 @@ const folder = mkdtempSync(join(tmpdir(), 'tracehold-fhir-'));
 process.on('exit', () => rmSync(folder, {recursive: true, force: true}));
 const plan = join(project, 'examples/plan-home-a.jsonc');
 const week = join(folder, 'week');
-const environment = {...process.env, SOURCE_DATE_EPOCH: '1772500000'};
+const environment = {...process.env, SOURCE_DATE_EPOCH: '1782500000'};
 
-function score(...options) {
-  const done = spawnSync(program, ['score', week, '--plan', plan, '--quiet', '--format', 'fhir', ...options], {env: environment, maxBuffer: 1 << 28});
-  if (done.status > 1) throw new Error(`score ended with ${done.status}: ${done.stderr}`);  // 1: a recording of the week is rejected
+function run(...words) {
+  const done = spawnSync(program, [...words, '--quiet'], {env: environment, maxBuffer: 1 << 28});
+  if (done.status > 1) throw new Error(`${words[0]} ended with ${done.status}: ${done.stderr}`);  // 1: a recording of the week is rejected
   return done.stdout.toString();
 }
+const score = (...options) => run('score', week, '--plan', plan, '--format', 'fhir', ...options);
 const lines = text => text.trim().split('\n').map(line => JSON.parse(line));
 
 execFileSync(program, ['simulate', join(project, 'examples/scenarios/home-week.json'), '--plan', plan, '--out', week]);
@@ -79,6 +80,42 @@ const named = collection.entry.map(entry => entry.resource).filter(resource => r
   .flatMap(resource => resource.entity).map(entity => entity.what.identifier.value);
 expect(hashes.every(hash => named.includes(hash)), 'a recording is not named by its SHA-256');
 
+// A course of weeks, from recordings and from their results; its sessions are those of 'score', by identifier.
+const months = join(folder, 'months');
+execFileSync(program, ['simulate', join(project, 'examples/scenarios/course-p014.json'), '--plan', plan, '--out', months]);
+const results = join(folder, 'months.ndjson');
+writeFileSync(results, run('score', months, '--plan', plan, '--format', 'ndjson'));
+const course = (input, ...options) => run('course', input, '--format', 'fhir', ...options);
+const courseText = course(results);
+const weeks = JSON.parse(courseText);
+passes('course', weeks);
+expect(course(results) === courseText, 'two runs of a course differ');
+expect(course(results, '--jobs', '1') === courseText, 'the number of jobs shows in a course');
+passes('course as transaction', JSON.parse(course(results, '--fhir-as', 'transaction')));
+passes('course as ndjson', lines(course(results, '--fhir-as', 'ndjson')));
+passes('course of a week', JSON.parse(course(week, '--plan', plan)));
+passes('courses of several people', JSON.parse(course(results, week, '--by-person')));
+const resources = (bundle, type) => bundle.entry.map(entry => entry.resource).filter(resource => resource.resourceType === type);
+const sessionsOf = bundle => new Set(resources(bundle, 'Observation').flatMap(each => each.derivedFrom ?? []).map(each => each.identifier.value));
+for (const identity of ['keep', 'pseudonym', 'anonymous']) {
+  const hiding = ['--identity', identity, '--key-file', key];
+  const hidden = JSON.parse(course(months, '--plan', plan, ...hiding));
+  passes(`course, ${identity}`, hidden);
+  const scored = JSON.parse(run('score', months, '--plan', plan, '--format', 'fhir', ...hiding));
+  const known = new Set(resources(scored, 'Observation').map(each => each.identifier[0].value));
+  const used = sessionsOf(hidden);
+  expect(used.size > 20 && [...used].every(id => known.has(id)), `a course (${identity}) rests on sessions that 'score' does not know`);
+  if (identity === 'keep') continue;
+  const tag = {pseudonym: 'PSEUDED', anonymous: 'ANONYED'}[identity];
+  expect(hidden.entry.every(({resource}) => resource.resourceType === 'Device' || resource.meta.security[0].code === tag), `not all of a course say ${tag}`);
+  expect(!JSON.stringify(hidden).includes('P-014'), `a course (${identity}) names the person`);
+  expect(identity !== 'anonymous' || !/2026-0[345]/.test(JSON.stringify(hidden)), 'an anonymous course has dates');
+}
+const statements = resources(weeks, 'Observation').map(each => each.valueCodeableConcept?.coding[0].code).filter(Boolean);
+const told = JSON.parse(run('course', results, '--format', 'json'));
+const wanted = told.phases.flatMap(phase => Object.values(phase.measures)).map(each => each.statement).filter(Boolean);
+expect(JSON.stringify(statements) === JSON.stringify(wanted) && wanted.includes('more'), `the course states ${statements}, in JSON ${wanted}`);
+
 // One error each, in a small valid bundle: the software and one session.
 const small = {...collection, entry: collection.entry.slice(0, 4)};
 passes('small', small);
@@ -122,13 +159,44 @@ const kPlanted = {
   'transaction without a request': b => { b.type = 'transaction'; },
   'bundle without a type': b => { delete b.type; b.kind = 'collection'; },
 };
+// And in a course.
+const changed = bundle => bundle.entry.map(entry => entry.resource).find(each => each.valueCodeableConcept?.coding[0].code === 'more');
+const component = (observation, code) => observation.component.find(each => each.code.coding[0].code === code);
+const adherence = bundle => bundle.entry.map(entry => entry.resource).find(each => each.code?.coding[0].code === 'course_adherence');
+const kPlantedInCourse = {
+  'course: status final': b => { changed(b).status = 'final'; },
+  'course: code missing': b => { delete changed(b).code; },
+  'course: statement within the error': b => { component(changed(b), 'change').valueQuantity.value = 0.1; },
+  'course: statement without the account': b => { component(changed(b), 'p_adjusted').valueQuantity.value = 0.2; },
+  'course: statement unknown': b => { changed(b).valueCodeableConcept.coding[0].code = 'better'; },
+  'course: statement under another name': b => { changed(b).valueCodeableConcept.coding[0].display = 'Better'; },
+  'course: statement and reason for none': b => { changed(b).dataAbsentReason = {coding: [{system: 'http://terminology.hl7.org/CodeSystem/data-absent-reason', code: 'unknown'}]}; },
+  'course: neither statement nor reason': b => { delete changed(b).valueCodeableConcept; },
+  'course: value in another unit': b => { component(changed(b), 'current').valueQuantity.code = 's'; },
+  'course: change in another unit': b => { component(changed(b), 'change').valueQuantity.code = 'uV'; },
+  'course: slope without its week': b => { component(changed(b), 'slope_per_week').valueQuantity.code = '%'; },
+  'course: unit that is no UCUM': b => { component(changed(b), 'slope_per_week').valueQuantity.code = '%/week'; },
+  'course: interval that ends before it starts': b => { const range = component(changed(b), 'change_ci95').valueRange; [range.low, range.high] = [range.high, range.low]; },
+  'course: period that ends before it starts': b => { changed(b).effectivePeriod = {start: '2026-04-02', end: '2026-03-02'}; },
+  'course: date of another order': b => { changed(b).effectivePeriod.start = '02.03.2026'; },
+  'course: no sessions': b => { delete changed(b).derivedFrom; },
+  'course: a session without identifier': b => { delete changed(b).derivedFrom[0].identifier.value; },
+  'course: null for a number': b => { component(changed(b), 'change').valueQuantity.value = null; },
+  'course: number as text': b => { component(changed(b), 'baseline').valueQuantity.value = '14'; },
+  'course: component twice': b => { changed(b).component.push(component(changed(b), 'change')); },
+  'course: adherence in another unit': b => { adherence(b).valueQuantity.code = '1'; },
+  'course: report of what is not there': b => { part(b, 'DiagnosticReport').result[0].reference = 'urn:uuid:00000000-0000-4000-8000-000000000000'; },
+  'course: observation without provenance': b => { part(b, 'Provenance').target.pop(); },
+  'course: two entries of one name': b => { b.entry[3].fullUrl = b.entry[2].fullUrl; },
+};
 let seen = 0;
-for (const [name, plant] of Object.entries(kPlanted)) {
-  const bundle = structuredClone(small);
+const planted = [...Object.entries(kPlanted).map(each => [small, ...each]), ...Object.entries(kPlantedInCourse).map(each => [weeks, ...each])];
+for (const [valid, name, plant] of planted) {
+  const bundle = structuredClone(valid);
   plant(bundle);
   const found = gate(bundle);
   seen += found.length > 0;
   expect(found.length > 0, `the gate does not see: ${name}`);
 }
-console.log(`planted errors seen: ${seen} of ${Object.keys(kPlanted).length}; ${observations.length} sessions; ${wrong} wrong`);
+console.log(`planted errors seen: ${seen} of ${planted.length}; ${observations.length} sessions; a course of ${sessionsOf(weeks).size} sessions in ${resources(weeks, 'Observation').length} observations; ${wrong} wrong`);
 process.exit(wrong === 0 ? 0 : 1);

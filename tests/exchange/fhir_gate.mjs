@@ -90,7 +90,35 @@ export function loadGate(modules, codeSystem) {
     }
     if (['Observation', 'DiagnosticReport'].includes(resource.resourceType) && resource.status !== 'preliminary')
       fail(`rule: ${resource.resourceType} is ${resource.status}, nobody signed it`);
+    const own = codes.get(resource.code?.coding?.[0]?.code)?.property?.[0]?.valueString;
+    if (resource.valueQuantity && resource.valueQuantity.code !== own) fail(`rule: ${resource.resourceType} is in ${resource.valueQuantity.code}, expected ${own}`);
     if (resource.resourceType === 'Observation') byComponents(resource, fail);
+    if (resource.resourceType === 'Observation') byCourse(resource, fail);
+  }
+  // Of a course the unit stands at the code of the Observation; changes are in it or in percent.
+  function byCourse(observation, fail) {
+    const code = observation.code?.coding?.[0]?.code ?? '';
+    if (!code.endsWith('.course')) return;
+    const part = name => observation.component?.find(each => each.code?.coding?.[0]?.code === name);
+    const unit = codes.get(code)?.property?.[0]?.valueString;
+    const ofChange = part('change_relative')?.valueBoolean ? '%' : unit;
+    const units = {baseline: unit, current: unit, change: ofChange, change_ci95: ofChange, needed: ofChange, sem: ofChange, mdc95: ofChange, slope_per_week: `${ofChange}/wk`, slope_ci95: `${ofChange}/wk`};
+    for (const [name, wanted] of Object.entries(units)) {
+      const range = part(name)?.valueRange;
+      if (!part(name)) fail(`rule: ${code} has no ${name}`);
+      for (const value of range ? [range.low, range.high] : [part(name)?.valueQuantity]) {
+        if (value && value.code !== wanted) fail(`rule: ${code} has ${name} in ${value.code}, expected ${wanted}`);
+      }
+      if (range && range.low?.value > range.high?.value) fail(`rule: ${code} has a ${name} that ends before it starts`);
+    }
+    const statement = observation.valueCodeableConcept?.coding?.[0]?.code;
+    const more = part('change')?.valueQuantity?.value > part('needed')?.valueRange?.high.value, less = part('change')?.valueQuantity?.value < part('needed')?.valueRange?.low.value;
+    if (statement && !['more', 'less', 'no_change_shown', 'not_enough'].includes(statement)) fail(`rule: ${code} states '${statement}'`);
+    if (!statement && !observation.dataAbsentReason) fail(`rule: ${code} has neither a statement nor a reason`);
+    if ((statement === 'more' && !more) || (statement === 'less' && !less)) fail(`rule: ${code} states ${statement} within the measurement error`);
+    if (['more', 'less'].includes(statement) && !(part('p_adjusted')?.valueQuantity?.value <= 0.05)) fail(`rule: ${code} states ${statement} without the account for it`);
+    if (!observation.derivedFrom?.length) fail(`rule: ${code} rests on no session`);
+    for (const session of observation.derivedFrom ?? []) if (!session.identifier?.value || session.type !== 'Observation') fail(`rule: ${code} rests on a session without an identifier`);
   }
   function byComponents(observation, fail) {
     const seen = new Set();
@@ -101,7 +129,8 @@ export function loadGate(modules, codeSystem) {
       seen.add(code);
       if (!component.dataAbsentReason && !Object.keys(component).some(key => /^value[A-Z]/.test(key))) fail(`rule: ${place} has neither a value nor a reason`);
       const unit = codes.get(code)?.property?.find(each => each.code === 'ucum')?.valueString;
-      if (component.valueQuantity && unit !== component.valueQuantity.code) fail(`rule: ${place} is in ${component.valueQuantity.code}, '${code}' is in ${unit}`);
+      const ofCourse = observation.code?.coding?.[0]?.code?.endsWith('.course') && !unit;  // by byCourse
+      if (component.valueQuantity && !ofCourse && unit !== component.valueQuantity.code) fail(`rule: ${place} is in ${component.valueQuantity.code}, '${code}' is in ${unit}`);
     }
   }
 

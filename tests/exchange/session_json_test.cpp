@@ -187,6 +187,16 @@ TEST_CASE("what is no result of this kind is refused by name and place") {
              std::string::npos);
 }
 
+TEST_CASE("numbers by other definitions are refused and those of another program version are not") {
+    CHECK_EQ(refusal("/tool/measures_version", "0"),
+             "unsupported r.json:/tool/measures_version: numbers by other definitions: saw measures 0, expected 1\n"
+             "hint: score the recording again with this version");
+    CHECK_NE(refusal("/tool/measures_version", nullptr).find("/tool/measures_version"), std::string::npos);
+    Json json = parsed(test::made_up_session());
+    json["tool"]["version"] = "0.9.7";
+    CHECK_EQ(session_json(read_session_json(json.dump(), "r.json")), session_json(test::made_up_session()));
+}
+
 TEST_CASE("a cut result is refused at every byte") {
     const std::string text = session_json(test::made_up_session(), 0);
     for (std::size_t size = 0; size + 2 < text.size(); size += 97) {

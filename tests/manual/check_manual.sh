@@ -12,7 +12,7 @@ if have mandoc; then
         check "mandoc on $(basename "$page")" "$(mandoc -Tlint -Wwarning "$page")" ""
     done
     text=$(mandoc -Tutf8 "$manual/tracehold.1" | col -b)
-    for command in inspect score course audit export verify 'plan check' 'plan threshold' 'plan sheet' explain schema simulate; do
+    for command in inspect score course audit export verify 'plan check' 'plan threshold' 'plan sheet' 'key new' explain schema simulate selfcheck; do
         for option in $(tracehold $command --help | grep -oE '^ +(-[a-z],)?--[a-z-]+' | grep -oE -- '--[a-z-]+'); do
             grep -qF -- "$option" <<<"$text" || check "option of $command in tracehold(1)" missing "$option"
         done
@@ -33,6 +33,8 @@ check "bash: an option" "$(by_bash score --acc)" --accessory
 check "bash: the words of an option" "$(by_bash score --format nd)" ndjson
 check "bash: a command of a command" "$(by_bash plan th)" threshold
 check "bash: an option of that" "$(by_bash plan threshold --perc)" --percent
+check "bash: the command of another" "$(by_bash key n)" new
+check "bash: an option of several commands" "$(by_bash audit --dry)" --dry-run
 check "bash: a measure" "$(by_bash explain release_)" "$(tracehold explain | grep -oE 'release_[a-z0-9_]+' | sort -u | tr '\n' ' ' | sed 's/ $//')"
 check "bash: a schema" "$(by_bash schema sessio)" session
 check "bash: nothing after a number" "$(by_bash score --rate 1)" ""
@@ -45,6 +47,7 @@ if have fish; then
     check "fish: the words of an option" "$(by_fish 'tracehold score --format nd')" ndjson
     check "fish: a command of a command" "$(by_fish 'tracehold plan th')" threshold
     check "fish: an option of that" "$(by_fish 'tracehold plan threshold --perc')" --percent
+    check "fish: the command of another" "$(by_fish 'tracehold key n')" new
 fi
 
 # zsh completes at a terminal alone: here it reads the file, takes the function for the program, and lists what it would ask.
@@ -54,6 +57,7 @@ if have zsh; then
     by_zsh() { zsh -f -c '_arguments() { print -rl -- "$@" }; words=(tracehold "${@:2}"); CURRENT=$(( $# )); source "$1"' _ "$manual/_tracehold" "$@" </dev/null 2>&1; }
     check "zsh: a command" "$(by_zsh sco | grep -c '^\*: :(.*score.*)$')" 1
     check "zsh: the words of an option" "$(by_zsh score '' | grep -c '^\*--format\[.*: :(.*ndjson.*)$')" 1
+    check "zsh: the command of another" "$(by_zsh key n | grep -c '^\*: :(new)$')" 1
     check "zsh: an option of a command of a command" "$(by_zsh plan threshold '' | grep -c '^\*--percent\[')" 1
 fi
 exit $((failures > 0))

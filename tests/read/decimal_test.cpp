@@ -46,10 +46,10 @@ TEST_CASE("a hundred thousand random decimals read as from_chars reads them with
         for (char& c : comma) c = c == '.' ? ',' : c;
         for (const char mark : {'.', ','}) {
             const std::string& written = mark == '.' ? text : comma;
-            double value = 0.0;
+            PlainDecimal plain;
             const char* const end = written.data() + written.size();
-            if (read_plain_decimal(written.data(), end, mark, value) == end) {
-                wrong += !same_bits(value, expected);
+            if (read_plain_decimal(written.data(), end, mark, plain) == end) {
+                wrong += !same_bits(plain.value(), expected);
                 ++fast;
             }
             const auto slow = decimal_value(written, mark);
@@ -66,13 +66,40 @@ TEST_CASE("numbers at the borders of the fast way are exact or left to the slow 
           "900719925474099.3", "123456789012345678", "1234567890123456789", "0.000000000000000001",
           "0.0000000000000000001", "99999999999999999999", "18446744073709551617"}) {
         CAPTURE(text);
-        double value = 0.0;
+        PlainDecimal plain;
         const char* const end = text.data() + text.size();
-        const char* const behind = read_plain_decimal(text.data(), end, '.', value);
+        const char* const behind = read_plain_decimal(text.data(), end, '.', plain);
         if (behind != nullptr) CHECK(behind == end);
-        if (behind != nullptr) CHECK(same_bits(value, reference(text)));
+        if (behind != nullptr) CHECK(same_bits(plain.value(), reference(text)));
         CHECK(same_bits(decimal_value(text, '.').value(), reference(text)));
     }
+}
+
+TEST_CASE("a number within a text reads as the same number alone whatever stands behind it") {
+    std::mt19937_64 random(5);
+    const std::string letters = "0123456789012345678.,-;\t\n\r |eE+\x80\xB9\xFF/:";
+    std::size_t wrong = 0, read = 0;
+    for (int i = 0; i < 300'000; ++i) {
+        std::string text;
+        for (int k = 0; k < 16; ++k) text += letters[random() % letters.size()];
+        std::size_t size = text[0] == '-' ? 1 : 0;
+        while (size < text.size() && text[size] >= '0' && text[size] <= '9') ++size;
+        if (size < text.size() && text[size] == '.') {
+            ++size;
+            while (size < text.size() && text[size] >= '0' && text[size] <= '9') ++size;
+        }
+        const std::string alone = text.substr(0, size);
+        PlainDecimal within, by_itself;
+        const char* const behind = read_plain_decimal(text.data(), text.data() + text.size(), '.', within);
+        const char* const end = read_plain_decimal(alone.data(), alone.data() + alone.size(), '.', by_itself);
+        wrong += (behind == nullptr) != (end == nullptr);
+        if (behind == nullptr || end == nullptr) continue;
+        ++read;
+        wrong += behind != text.data() + size || !same_bits(within.value(), reference(alone));
+        wrong += within.digits != by_itself.digits || within.decimals != by_itself.decimals || within.minus != by_itself.minus;
+    }
+    CHECK(wrong == 0);
+    CHECK(read > 100'000);
 }
 
 TEST_CASE("what is no decimal number is none") {

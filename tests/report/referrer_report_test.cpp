@@ -53,6 +53,12 @@ TEST_CASE("a course tells the referrer what was done what moved and what is aske
     CHECK(holds(text, "Limits"));
 }
 
+TEST_CASE("more sessions than prescribed are no share beyond all") {
+    Course course = test::made_up_weeks("QX-17");
+    course.adherence.planned_sessions = 50.0;
+    CHECK(holds(page(course), "Prescribed sessions done: 60 of 50, in 12 weeks."));
+}
+
 TEST_CASE("an empty course is half a page of what is not known") {
     const std::string text = page(Course{});
     CHECK(holds(text, "person not named, date not known"));

@@ -16,8 +16,8 @@ std::string session_json(const SessionScore& score, int indent = 2);
 
 // Reads one back: write(read(x)) == x. Keys and measures unknown here are passed over (a later version may add them); a
 // measure of the list that the file lacks is null with the reason 'not in this file'. Errors: malformed (not JSON,
-// line:column), unsupported (another schema, or over 64 MiB), bad_setting (a wrong type or word, or a key that is
-// missing; JSON pointer).
+// line:column), unsupported (another schema, numbers by other definitions, or over 64 MiB), bad_setting (a wrong type
+// or word, or a key that is missing; JSON pointer).
 SessionScore read_session_json(std::string_view text, const std::string& source);
 
 // Results one after the other, as lines or spread over lines, at least one; blanks between them and a byte order mark

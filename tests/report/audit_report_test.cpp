@@ -1,0 +1,93 @@
+// The report of an audit as a reader sees it.
+#include <doctest/doctest.h>
+
+#include "audit/made_service.hpp"
+#include "support/golden.hpp"
+#include "tracehold/report/compose_audit_report.hpp"
+#include "tracehold/report/render.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+std::string text_of(const Audit& audit) { return render_text(compose_audit_report(audit)); }
+
+// Text without its line breaks and columns.
+std::string flowing(const std::string& text) {
+    std::string out;
+    for (const char c : text) {
+        const bool blank = c == ' ' || c == '\n';
+        if (!blank || (!out.empty() && out.back() != ' ')) out += blank ? ' ' : c;
+    }
+    return out;
+}
+
+bool says(const std::string& text, std::string_view what) { return flowing(text).find(what) != std::string::npos; }
+
+// Twelve people at each of two sites; all of one are rested, none of the other but a few.
+std::vector<MadePerson> two_sites(int high_at_south) {
+    std::vector<MadePerson> people;
+    for (int i = 0; i < 24; ++i) {
+        const bool north = i < 12;
+        people.push_back({.code = fmt::format("P-{:03}", i),
+                          .site = north ? "north" : "south",
+                          .weeks = 1,
+                          .rest_uv = !north && i - 12 < high_at_south ? 6.0 : 2.0});
+    }
+    return people;
+}
+
+Audit by_site(int high_at_south) {
+    return audit_of(two_sites(high_at_south), {.by = Grouping::site, .rest_below_uv = 4.0});
+}
+
+}  // namespace
+
+TEST_CASE("golden: the report of an audit for the team") {
+    CHECK_GOLDEN("audit.txt", text_of(made_audit(Audience::team)));
+}
+
+TEST_CASE("golden: the report of an audit for others") {
+    CHECK_GOLDEN("audit_public.txt", text_of(made_audit(Audience::others)));
+}
+
+TEST_CASE("a group narrowly outside the limits is told with how often chance does that") {
+    // 16 of 24: of 12 people the binomial gives all with 0.7 % by chance, beyond 2.5 and within 0.1 %.
+    const Audit audit = by_site(8);
+    const std::string text = text_of(audit);
+    CHECK(says(text, "Outside the limits: north (100 % of 12, outside the 95 % limits)"));
+    CHECK(says(text, "By chance alone about one group in twenty lies outside the 95 % limits."));
+    CHECK(says(text, "chance alone breaks one of them now and then"));
+}
+
+TEST_CASE("groups within the limits are not called alike") {
+    const std::string text = text_of(by_site(1));
+    CHECK(says(text, "All lie within the limits: no difference beyond chance is shown."));
+    CHECK_FALSE(says(text, "By chance alone about one group in twenty lies"));
+}
+
+TEST_CASE("a measure without a target says so also where counts are hidden for others") {
+    AuditSettings settings{.by = Grouping::site, .audience = Audience::others};
+    std::vector<MadePerson> people = two_sites(0);
+    for (std::size_t i = 0; i < 3; ++i)
+        people[i].assessed_on_day = 6;  // a few were reviewed, so their number is hidden
+    CHECK(says(text_of(audit_of(people, settings)), "People reviewed in time: no service target."));
+}
+
+TEST_CASE("a rejected signal is no recording lost on the way") {
+    std::vector<MadePerson> people = two_sites(0);
+    people[0].rejected = 2;
+    const std::string text = text_of(audit_of(people));
+    CHECK(says(text, "No recording was lost on the way."));
+    CHECK(says(text, "One whose signal was rejected is not lost: it counts as a session held, and gives no value."));
+}
+
+TEST_CASE("an audit speaks of no person as a woman or a man") {
+    for (const Audience audience : {Audience::team, Audience::others}) {
+        const std::string text = " " + flowing(text_of(made_audit(audience))) + " ";
+        for (const char* word : {" her ", " she ", " hers ", " his ", " he ", " him "}) {
+            CHECK_MESSAGE(text.find(word) == std::string::npos, word);
+        }
+    }
+}
