@@ -56,6 +56,21 @@ std::vector<std::string> statements_on(const Phase& phase) {
     return lines;
 }
 
+// Of the signals alone; what casts doubt on one session stands on its own page.
+Answer trusted(const Course& course) {
+    Answer answer{.question = "Can it be trusted?", .text = {}, .tone = Tone::plain, .details = {}};
+    const std::size_t judged = course.used + course.rejected;
+    if (judged == 0)
+        answer.text = "No session whose signal could be looked at.";
+    else if (course.rejected == 0)
+        answer.text = fmt::format("{} could be scored. Cautions stand on the page of each session.", counted(judged, "signal"));
+    else
+        answer.text = fmt::format("{} of {} could be scored; {} gave no value to what follows. Cautions stand on the page of each session.",
+                                  course.used, counted(judged, "signal"), course.rejected);
+    if (course.rejected > 0) answer.tone = Tone::caution;
+    return answer;
+}
+
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
     Answer answer{.question = "What changed?", .text = {}, .tone = Tone::plain, .details = {}};
@@ -182,7 +197,7 @@ Report compose_course_report(const Course& course) {
     if (!course.refused.empty())
         sessions += fmt::format("; {} not read or scored", counted(course.refused.size(), "file"));
     Facts facts{{{"Sessions", std::move(sessions)}}};
-    report.sections.push_back({"", {std::move(facts), Answers{{happened(course), changed(course), to_ask(course)}}}});
+    report.sections.push_back({"", {std::move(facts), Answers{{happened(course), trusted(course), changed(course), to_ask(course)}}}});
     for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
     if (!course.adherence.weeks.empty()) report.sections.push_back({"Week by week", {calendar_of(course)}});
     if (Section steps = steps_section(course); !steps.blocks.empty()) report.sections.push_back(std::move(steps));

@@ -115,6 +115,16 @@ TEST_CASE("shares say whether a change is of the share or in points") {
     CHECK(holds(text, "points: percentage points"));
 }
 
+TEST_CASE("a course says how many signals it rests on") {
+    Course course = course_on({0, 1}, 6.0);
+    course.used = 5, course.rejected = 0;
+    CHECK(holds(page_of(course), "5 signals could be scored."));
+    course.rejected = 2;
+    CHECK(holds(page_of(course), "5 of 7 signals could be scored; 2 gave no value to what follows."));
+    course.used = course.rejected = 0;
+    CHECK(holds(page_of(course), "No session whose signal could be looked at."));
+}
+
 TEST_CASE("the value of a single session is shown though nothing can be followed") {
     Course course = course_on({0}, 6.0);
     Phase phase;
