@@ -27,6 +27,7 @@ constexpr std::string_view text_of(ErrorKind kind) {
         case ErrorKind::too_short: return "too short to score";
         case ErrorKind::bad_setting: return "not possible with the settings or the plan given";
         case ErrorKind::cannot_write: return "its result could not be written";
+        case ErrorKind::wrong_use: break;  // stops the command: no recording is counted under it
     }
     return "";
 }

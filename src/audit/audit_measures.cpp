@@ -16,7 +16,7 @@ AuditMeasure signal_measure() {
         "Recordings in the analysis whose signal was not rejected, of all recordings in the analysis. The interval is "
         "Wilson's for the number of independent recordings that they are worth, since recordings of one person hang "
         "together.";
-    measure.source = "Wilson 1927; Korn & Graubard 1998 (effective sample size, memory)";
+    measure.source = "Wilson 1927; Korn & Graubard 1998, Survey Methodology 24:193-201 (effective sample size)";
     measure.month_of = "the month of the recording";
     return measure;
 }

@@ -25,7 +25,7 @@ using std::chrono::sys_days;
 std::string date_of(sys_days day) { return date_text({day, std::nullopt}); }
 
 [[noreturn]] void refuse(std::string place, std::string message, std::string hint) {
-    throw Error(ErrorKind::bad_setting, "", std::move(place), std::move(message), std::move(hint));
+    throw Error(ErrorKind::wrong_use, "", std::move(place), std::move(message), std::move(hint));
 }
 
 void check_target(const std::optional<double>& target, std::string_view name, std::string_view hint) {

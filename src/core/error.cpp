@@ -2,7 +2,15 @@
 
 #include <utility>
 
+#include "tracehold/core/number_text.hpp"
+
 namespace tracehold {
+namespace {
+
+// A file's name may hold line breaks: nothing of it may look like a line of our own.
+constexpr std::size_t kLongest = 2000;
+
+}  // namespace
 
 std::string_view to_string(ErrorKind kind) {
     switch (kind) {
@@ -13,6 +21,7 @@ std::string_view to_string(ErrorKind kind) {
         case ErrorKind::too_short: return "too_short";
         case ErrorKind::bad_setting: return "bad_setting";
         case ErrorKind::cannot_write: return "cannot_write";
+        case ErrorKind::wrong_use: return "wrong_use";
     }
     return "unknown";
 }
@@ -23,10 +32,10 @@ Error::Error(ErrorKind kind_, std::string source_, std::string place_, std::stri
       place(std::move(place_)),
       message(std::move(message_)),
       hint(std::move(hint_)) {
-    text_ = source;
-    if (!place.empty()) text_ += (text_.empty() ? "" : ":") + place;
-    text_ += (text_.empty() ? "" : ": ") + message;
-    if (!hint.empty()) text_ += "\nhint: " + hint;
+    text_ = shown(source, kLongest);
+    if (!place.empty()) text_ += (text_.empty() ? "" : ":") + shown(place, kLongest);
+    text_ += (text_.empty() ? "" : ": ") + shown(message, kLongest);
+    if (!hint.empty()) text_ += "\nhint: " + shown(hint, kLongest);
 }
 
 }  // namespace tracehold

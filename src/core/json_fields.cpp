@@ -211,8 +211,7 @@ const Json& Fields::required(std::string_view key) {
     const std::vector<std::string> present = keys();
     const std::vector<std::string_view> candidates(present.begin(), present.end());
     const auto near = nearest_name(key, candidates);
-    const std::string saw = near ? fmt::format("saw '{}'", shown(*near)) : "saw none";
-    refuse(key, fmt::format("is missing: {}, expected '{}'", saw, key));
+    refuse(key, near ? fmt::format("is missing: saw '{}', expected '{}'", shown(*near), key) : "is missing");
 }
 
 double Fields::number(std::string_view key, NumberRange range) {

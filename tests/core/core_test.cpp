@@ -108,3 +108,9 @@ TEST_CASE("time between two clocks honours their offsets only if both are known"
     CHECK(seconds_between(at("2026-03-29T01:30+01:00"), at("2026-03-29T03:30+02:00")) == 3600.0);  // the night of a clock change
     CHECK(seconds_between(at("2026-03-29T01:30"), at("2026-03-29T03:30+02:00")) == 7200.0);
 }
+
+TEST_CASE("no part of an error forges a line or steers a terminal") {
+    const Error error(ErrorKind::malformed, "a\nb", "1\n2", "saw \x1b[0m", "try\nthis");
+    CHECK(std::string(error.what()) == "a\\x0Ab:1\\x0A2: saw \\x1B[0m\nhint: try\\x0Athis");
+    CHECK(error.source == "a\nb");
+}

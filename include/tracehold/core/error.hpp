@@ -14,6 +14,7 @@ enum class ErrorKind {
     too_short,       // not enough data for what was asked
     bad_setting,     // an option, plan, list or corrections file asks for the impossible
     cannot_write,    // an output could not be written
+    wrong_use,       // the command line itself asks for what cannot be: no input is to blame
 };
 
 std::string_view to_string(ErrorKind kind);
@@ -32,7 +33,7 @@ public:
     std::string message;
     std::string hint;
 
-    // "source:place: message" and, on a second line, "hint: ..."
+    // "source:place: message" and, on a second line, "hint: ..."; each part as shown() makes it safe
     const char* what() const noexcept override { return text_.c_str(); }
 
 private:
