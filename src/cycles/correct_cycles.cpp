@@ -12,12 +12,40 @@
 namespace tracehold {
 namespace {
 
+constexpr const char* kNumbering = "cycles are numbered as the result without corrections prints them";
+
+std::string written_at(const Correction& correction) {
+    return correction.list.empty() ? "" : fmt::format("{}:{}", correction.list, correction.line);
+}
+
+// Where the corrections of which that is true were written, each followed by ", ".
+template <class Is>
+std::string written_where(std::span<const Correction> corrections, Is is) {
+    std::string places;
+    for (const Correction& correction : corrections) {
+        const std::string place = is(correction) ? written_at(correction) : "";
+        if (!place.empty()) places += place + ", ";
+    }
+    return places;
+}
+
 [[noreturn]] void refuse(const Correction& correction, const std::string& message) {
     const std::string which = correction.cycle
                                   ? fmt::format("{} of cycle {}", to_string(correction.action), *correction.cycle)
                                   : std::string(to_string(correction.action));
-    throw Error(ErrorKind::bad_setting, "", which, message,
-                "cycles are numbered as the result without corrections prints them");
+    const std::string where = written_at(correction);
+    throw Error(ErrorKind::bad_setting, "", where.empty() ? which : where + ", " + which, message, kNumbering);
+}
+
+// Of two, the last would win unseen.
+void refuse_twice(std::span<const Correction> corrections) {
+    for (const Correction& first : corrections) {
+        const auto same = [&](const Correction& c) { return c.cycle == first.cycle && c.action == first.action; };
+        if (!first.cycle || std::count_if(corrections.begin(), corrections.end(), same) < 2) continue;
+        throw Error(ErrorKind::bad_setting, "",
+                    fmt::format("{}{} of cycle {}", written_where(corrections, same), to_string(first.action), *first.cycle),
+                    "the same correction more than once: expected each once", kNumbering);
+    }
 }
 
 void check_time(const Correction& correction, double time_s, double duration_s) {
@@ -90,10 +118,17 @@ Cycle added_cycle(const Correction& correction, double duration_s) {
     return cycle;
 }
 
-void check_order(const std::vector<Cycle>& cycles) {
+// Whether a correction made this cycle what it is.
+bool touches(const Correction& correction, const Cycle& cycle) {
+    if (correction.cycle) return *correction.cycle == cycle.index;
+    return correction.action == CorrectionAction::add_cycle && cycle.index == 0 && correction.from_s == cycle.work.begin_s;
+}
+
+void check_order(const std::vector<Cycle>& cycles, std::span<const Correction> corrections) {
     for (std::size_t i = 1; i < cycles.size(); ++i) {
         if (cycles[i].work.begin_s >= cycles[i - 1].work.end_s) continue;
-        throw Error(ErrorKind::bad_setting, "", "corrections",
+        const auto of_both = [&](const Correction& c) { return touches(c, cycles[i - 1]) || touches(c, cycles[i]); };
+        throw Error(ErrorKind::bad_setting, "", written_where(corrections, of_both) + "corrections",
                     fmt::format("corrected cycles overlap: saw one from {} to {} s and one from {} s",
                                 number_text(cycles[i - 1].work.begin_s), number_text(cycles[i - 1].work.end_s),
                                 number_text(cycles[i].work.begin_s)),
@@ -126,16 +161,18 @@ void apply(std::vector<Cycle>& cycles, const Correction& correction, double dura
 
 void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corrections, double duration_s) {
     if (corrections.empty()) return;
+    refuse_twice(corrections);
     for (const Correction& correction : corrections) apply(cycles, correction, duration_s);
     for (const Cycle& cycle : cycles) {
         if (!cycle.onset || !cycle.offset || cycle.onset->time_s < cycle.offset->time_s) continue;
-        throw Error(ErrorKind::bad_setting, "", fmt::format("cycle {}", cycle.index),
+        const auto of_it = [&](const Correction& correction) { return touches(correction, cycle); };
+        throw Error(ErrorKind::bad_setting, "", fmt::format("{}cycle {}", written_where(corrections, of_it), cycle.index),
                     fmt::format("a corrected contraction ends before it begins: saw onset {} s and offset {} s",
                                 number_text(cycle.onset->time_s), number_text(cycle.offset->time_s)));
     }
     std::stable_sort(cycles.begin(), cycles.end(),
                      [](const Cycle& a, const Cycle& b) { return a.work.begin_s < b.work.begin_s; });
-    check_order(cycles);
+    check_order(cycles, corrections);
     end_rests_at_next(cycles);
 }
 

@@ -10,7 +10,7 @@ namespace tracehold {
 // Applies a clinician's corrections. Numbers of cycles are those before any correction; masks are none of this room's
 // business. Each changed cycle names what was changed; an onset of a missed cycle makes it done. Then the cycles are
 // numbered anew. Errors: bad_setting (no such cycle, a time outside the recording, a cue that turns a window over or
-// runs into another).
+// runs into another, the same correction of a cycle twice), naming the lines of the list where they were written.
 void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corrections, double duration_s);
 
 }  // namespace tracehold

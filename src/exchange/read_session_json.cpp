@@ -238,8 +238,8 @@ Correction correction_from(Fields fields) {
     return {text_or_nothing(fields, "file"),
             read_word(fields, "action", kCorrectionActions),
             nullable_whole(fields, "cycle"),
-            fields.number("from_s"),
-            fields.number("to_s"),
+            fields.nullable_number("from_s").value_or(0.0),
+            fields.nullable_number("to_s").value_or(0.0),
             fields.text("who"),
             fields.text("when"),
             text_or_nothing(fields, "why")};

@@ -160,8 +160,8 @@ Json correction() {
     return object_of({{"file", or_null(filled_text())},
                       {"action", words_for(kCorrectionActions)},
                       {"cycle", or_null(whole_from(1))},
-                      {"from_s", number()},
-                      {"to_s", number()},
+                      {"from_s", or_null(number())},
+                      {"to_s", or_null(number())},
                       {"who", filled_text()},
                       {"when", filled_text()},
                       {"why", or_null(filled_text())}});

@@ -191,8 +191,8 @@ Json correction_json(const Correction& correction) {
     return {{"file", json_text(correction.file)},
             {"action", to_string(correction.action)},
             {"cycle", correction.cycle ? Json(*correction.cycle) : Json(nullptr)},
-            {"from_s", json_number(correction.from_s)},
-            {"to_s", json_number(correction.to_s)},
+            {"from_s", has_from(correction.action) ? json_number(correction.from_s) : Json(nullptr)},
+            {"to_s", has_to(correction.action) ? json_number(correction.to_s) : Json(nullptr)},
             {"who", correction.who},
             {"when", correction.when},
             {"why", json_text(correction.why)}};

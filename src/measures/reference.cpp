@@ -6,7 +6,7 @@ namespace tracehold {
 
 Reference reference_of(std::span<const CycleView> views) {
     const Measure& best_second = measure_list()[*measure_index("best_second_uv")];
-    Reference reference{Estimate::none("no contraction was done"), std::nullopt};
+    Reference reference{Estimate::none(views.empty() ? "there is no contraction to measure" : "no contraction was done"), std::nullopt};
     for (const CycleView& view : views) {
         if (view.cycle.status != CycleStatus::done) continue;
         const Estimate best = best_second.compute(view);

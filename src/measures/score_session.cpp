@@ -37,6 +37,12 @@ SessionScore facts_of(const ScoreInput& input) {
     return score;
 }
 
+std::size_t dropped(const SessionScore& score) {
+    return static_cast<std::size_t>(std::count_if(score.corrections.begin(), score.corrections.end(), [](const Correction& c) {
+        return c.action == CorrectionAction::drop_cycle;
+    }));
+}
+
 void count_cycles(SessionScore& score) {
     for (const ScoredCycle& scored : score.cycles) {
         switch (scored.cycle.status) {
@@ -59,8 +65,11 @@ void count_cycles(SessionScore& score) {
                              score.planned, cued)});
         }
     }
-    if (score.cycles.empty())
-        score.notes.push_back({"no_contractions", "", "no contraction was found in the recording"});
+    if (score.cycles.empty()) {
+        score.notes.push_back({"no_contractions", "",
+                               dropped(score) > 0 ? "every contraction was dropped by a correction"
+                                                  : "no contraction was found in the recording"});
+    }
 }
 
 void add_finding(Quality& quality, const Finding& finding) {
@@ -79,11 +88,11 @@ void add_findings_of_making(SessionScore& score) {
     }
     const std::size_t cued = score.done + score.missed + score.unusable;
     if (score.plan && cued < score.planned && score.cues != CueSource::trace) {
+        const std::size_t lacking = score.planned - cued, by_hand = std::min(lacking, dropped(score));
+        std::string why = by_hand > 0 ? fmt::format("{} dropped by corrections", by_hand) : "";
+        if (lacking > by_hand) why += fmt::format("{}it starts late, ends early, or cue marks are missing", by_hand > 0 ? "; beside those " : "");
         add_finding(score.quality, {"plan_not_whole", Severity::caution,
-                                    fmt::format("{} of {} planned contractions have no place in the recording: it starts late, ends early, or cue "
-                                                "marks are missing",
-                                                score.planned - cued, score.planned),
-                                    {}});
+                                    fmt::format("{} of {} planned contractions have no place in the recording: {}", lacking, score.planned, why), {}});
     }
 }
 

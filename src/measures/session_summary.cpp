@@ -45,7 +45,7 @@ std::string reason_for_none(std::span<const ScoredCycle> cycles, std::size_t mea
     for (const ScoredCycle& scored : cycles) {
         if (scored.cycle.status == CycleStatus::done) return scored.values[measure].reason;
     }
-    return "no contraction was done";
+    return cycles.empty() ? "there is no contraction to measure" : "no contraction was done";
 }
 
 Estimate session_mean(std::span<const ScoredCycle> cycles, StepKind kind, std::size_t measure) {

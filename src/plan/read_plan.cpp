@@ -88,6 +88,14 @@ std::string lower(std::string text) {
     return text;
 }
 
+// A recorder's mark without a text would be taken for it.
+void refuse_blank(const Fields& fields, std::string_view key, const std::vector<std::string>& cues) {
+    const auto blank = [](const std::string& cue) { return cue.find_first_not_of(" \t") == std::string::npos; };
+    const auto found = std::find_if(cues.begin(), cues.end(), blank);
+    if (found == cues.end()) return;
+    fields.refuse(key, fmt::format("has a cue without a text: saw '{}', expected the words of a mark", shown(*found)));
+}
+
 void read_cues(Fields& plan, Plan& out) {
     out.contract_cues = default_contract_cues();
     out.relax_cues = default_relax_cues();
@@ -99,6 +107,8 @@ void read_cues(Fields& plan, Plan& out) {
     fields->texts("relax");
     fields->done();
     if (out.contract_cues.empty()) fields->refuse("contract", "is empty: saw [], expected at least one text");
+    refuse_blank(*fields, "contract", out.contract_cues);
+    refuse_blank(*fields, "relax", out.relax_cues);
     for (const std::string& cue : out.relax_cues) {
         const auto same = [&](const std::string& other) { return lower(other) == lower(cue); };
         if (std::none_of(out.contract_cues.begin(), out.contract_cues.end(), same)) continue;

@@ -20,8 +20,6 @@ constexpr std::array<std::string_view, 8> kColumns = {"file", "action", "cycle",
 bool has_cycle(CorrectionAction action) {
     return action != CorrectionAction::add_cycle && action != CorrectionAction::mask;
 }
-bool has_from(CorrectionAction action) { return action != CorrectionAction::drop_cycle; }
-bool has_to(CorrectionAction action) { return !has_cycle(action); }
 
 struct Row {
     const NamedCells& cells;
@@ -96,6 +94,8 @@ Correction correction_of(const Row& row) {
         row.refuse("when", "not a date: saw '" + shown(correction.when) + "', expected one like 2026-03-02");
     }
     correction.why = row.text("why");
+    correction.list = row.cells.source;
+    correction.line = row.row.line;
     return correction;
 }
 
@@ -109,6 +109,10 @@ void check_columns(const NamedCells& cells) {
 }
 
 }  // namespace
+
+bool has_from(CorrectionAction action) { return action != CorrectionAction::drop_cycle; }
+
+bool has_to(CorrectionAction action) { return !has_cycle(action); }
 
 std::string_view to_string(CorrectionAction action) { return kActions[static_cast<std::size_t>(action)]; }
 

@@ -252,7 +252,7 @@ bool split_key_value(std::string_view line, std::pair<std::string, std::string>&
     const std::size_t at = line.find_first_of(":=");
     if (at == std::string_view::npos || at == 0 || at > kLongestKey) return false;
     std::string_view value = trimmed(line.substr(at + 1));
-    if (value.starts_with('=')) value = trimmed(value.substr(1));
+    if (line.substr(at).starts_with(":=")) value = trimmed(value.substr(1));
     if (value.size() >= 2 && value.front() == '"' && value.back() == '"') value = value.substr(1, value.size() - 2);
     key_value = {lower_case(trimmed(line.substr(0, at))), std::string(value)};
     return true;

@@ -129,3 +129,19 @@ TEST_CASE("a correction that cannot be meant is refused") {
     CHECK(refusal({correction(Action::move_onset, 1, 16.0)}) ==
           "cycle 1: a corrected contraction ends before it begins: saw onset 16 s and offset 15.2 s");
 }
+
+TEST_CASE("a refused correction names the line it was written in and the same one twice is refused") {
+    const auto written = [](Correction correction, std::size_t line) {
+        correction.list = "c.csv";
+        correction.line = line;
+        return correction;
+    };
+    CHECK(refusal({written(correction(Action::move_onset, 9, 3.0), 4)}) ==
+          "c.csv:4, move_onset of cycle 9: there is no such cycle: saw cycle 9, expected one of the 3 cycles not dropped");
+    CHECK(refusal({written(correction(Action::move_onset, 1, 10.6), 2), written(correction(Action::move_offset, 1, 15.0), 3),
+                   written(correction(Action::move_onset, 1, 10.7), 5)}) ==
+          "c.csv:2, c.csv:5, move_onset of cycle 1: the same correction more than once: expected each once");
+    CHECK(refusal({written(correction(Action::add_cycle, {}, 12.0, 13.0), 7)}) ==
+          "c.csv:7, corrections: corrected cycles overlap: saw one from 10 to 15 s and one from 12 s");
+    CHECK(refusal({correction(Action::drop_cycle, 1, 0.0), correction(Action::drop_cycle, 2, 0.0)}) == "accepted");
+}

@@ -282,6 +282,7 @@ TEST_CASE("lines above the data say person and start and rate and names") {
     CHECK(csv("Sampling rate;1000 Hz\nPatient no;12\n" + rows).channels.at(0).rate.value == 1000.0);
     CHECK(csv("Recorded with 500 samples per second.\n\n" + rows).channels.at(0).rate.value == 500.0);
     CHECK(csv("# Sampling Rate (Hz):= 250.00\n" + rows).channels.at(0).rate.value == 250.0);
+    CHECK(csv("# rate: 250\n# person: =X\n" + rows).person == "=X");
     CHECK(csv("fs = 2,5 kHz\n" + rows).channels.at(0).rate.value == 2500.0);
 }
 

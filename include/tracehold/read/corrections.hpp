@@ -1,5 +1,6 @@
 #pragma once
 // A clinician's corrections to automatic findings: a CSV list, one correction a row, signed.
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -11,6 +12,8 @@ namespace tracehold {
 
 enum class CorrectionAction { move_contract_cue, move_relax_cue, move_onset, move_offset, drop_cycle, add_cycle, mask };
 std::string_view to_string(CorrectionAction action);
+bool has_from(CorrectionAction action);  // whether from_s means anything
+bool has_to(CorrectionAction action);
 
 // Columns: file, action, cycle, from_s, to_s, who, when, why.
 // cycle: the number that the result printed, from 1; empty for add_cycle and mask.
@@ -24,6 +27,8 @@ struct Correction {
     std::string who;
     std::string when;
     std::string why;
+    std::string list = {};  // where it was written: the file and, from 1, its line; "" and 0 in one that a result told
+    std::size_t line = 0;
     bool operator==(const Correction&) const = default;
 };
 
