@@ -43,15 +43,10 @@ std::string name_of(Format format) {
     }
 }
 
-bool writes_folder(const Options& options) { return options.out != "-" && is_folder_path(options.out); }
-
-// Errors: bad_setting.
+// Errors: wrong_use.
 std::vector<std::string> output_paths(const Options& options) {
-    if (!writes_folder(options) && options.formats.size() > 1) {
-        throw Error(ErrorKind::bad_setting, options.out, "", "several formats need a folder to be written to",
-                    "add --out FOLDER/ or ask for one format");
-    }
-    if (!writes_folder(options)) return {options.out};
+    if (options.formats.size() > 1) require_folder(options.out, kSeveralFiles);
+    if (!writes_folder(options.out)) return {options.out};
     std::vector<std::string> paths;
     for (const Format format : options.formats) paths.push_back((std::filesystem::path(options.out) / name_of(format)).string());
     return paths;
@@ -64,7 +59,7 @@ ExitStatus audit_command(const Options& options) {
     if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, output_paths(options));
     const std::vector<std::string> inputs = find_inputs(options, Wanted::recordings_and_results);
     const std::vector<std::string> paths = output_paths(options);
-    if (writes_folder(options)) make_folder(options.out);
+    if (writes_folder(options.out)) make_folder(options.out);
     std::vector<std::unique_ptr<Output>> outputs;  // opened before the long work: what cannot be written is known at once
     outputs.reserve(paths.size());
     for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));

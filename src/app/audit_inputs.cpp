@@ -26,7 +26,6 @@ namespace tracehold {
 namespace {
 
 constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes read at once
-constexpr std::size_t kSniffed = std::size_t{1} << 16;
 constexpr std::size_t kBatch = 512;       // results; our choice: some ten megabytes
 constexpr std::size_t kLogEvery = 10000;  // results between two lines in a log
 constexpr std::chrono::milliseconds kRedraw{100};
@@ -100,7 +99,7 @@ Identity identity_of_groups(const Options& options) {
     const bool by_words = options.audit.by == Grouping::site || options.audit.by == Grouping::column;
     if (!by_words || options.identity == IdentityLevel::keep) return {};
     if (options.identity == IdentityLevel::pseudonym) return pseudonymous(read_key(key_path(options.key_file)));
-    throw Error(ErrorKind::bad_setting, "", "", "groups have names: an anonymous audit cannot show them", "leave out --by, or ask for --identity pseudonym");
+    throw Error(ErrorKind::wrong_use, "", "", "groups have names: an anonymous audit cannot show them", "leave out --by, or ask for --identity pseudonym");
 }
 
 class Intake {
@@ -152,8 +151,7 @@ void Intake::take_file(const std::string& path) {
         if (looks_like_results(first)) {
             take_results(source, path, std::move(first));
         } else if (path == "-") {
-            for (std::string more = source.read(kPiece); !more.empty(); more = source.read(kPiece)) first += more;
-            keep_or_say(score_bytes(first, path));
+            keep_or_say(score_bytes(source.whole_stream(std::move(first)), path));
         } else {
             recordings_.push_back(path);
             return;
@@ -228,7 +226,7 @@ Outcome Intake::score_bytes(const std::string& bytes, const std::string& path) c
 
 Outcome Intake::score_recording_at(const std::string& path) const {
     try {
-        return score_bytes(read_bytes(path), path);
+        return score_bytes(read_input(path), path);
     } catch (const Error& error) {
         return {{}, error};
     }
@@ -244,6 +242,8 @@ AuditTally Intake::finish() {
             keep_or_say(std::move(outcome));
         },
         [&] { tick(); });
+    progress_.hide();
+    say_unused_rows(index_, options_);
     return std::move(tally_);
 }
 

@@ -8,12 +8,18 @@
 #include <cstring>
 
 #include "tracehold/core/error.hpp"
+#include "tracehold/exchange/write_session.hpp"
+#include "tracehold/read/read_recording.hpp"
 
 namespace tracehold {
 namespace {
 
-[[noreturn]] void refuse(const std::string& path, const std::string& why) {
-    throw Error(ErrorKind::cannot_open, path, "", why);
+constexpr const char* kWhatIsFound =
+    "recordings end in .csv .txt .tsv .edf .bdf .rec, results of 'score' in .json or .ndjson; name other files one by one";
+constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes
+
+[[noreturn]] void refuse(const std::string& path, const std::string& why, const std::string& hint = {}) {
+    throw Error(ErrorKind::cannot_open, path, "", why, hint);
 }
 
 }  // namespace
@@ -28,10 +34,10 @@ ByteSource::ByteSource(const std::string& path) : path_(path) {
     if (descriptor_ < 0)
         refuse(path, errno == ENOENT ? "no such file" : std::string("cannot be read: ") + std::strerror(errno));
     struct stat facts {};
-    const bool regular = ::fstat(descriptor_, &facts) == 0 && S_ISREG(facts.st_mode);
-    if (regular) return;
+    if (::fstat(descriptor_, &facts) == 0 && S_ISREG(facts.st_mode)) return;
     ::close(descriptor_);
-    refuse(path, "is no regular file");
+    if (S_ISDIR(facts.st_mode)) refuse(path, "neither recordings nor results in this folder", kWhatIsFound);
+    refuse(path, "is a device or pipe, expected a regular file", "pipe it in and give - as the file");
 }
 
 ByteSource::~ByteSource() {
@@ -50,6 +56,22 @@ std::string ByteSource::read(std::size_t most) {
     }
     bytes.resize(size);
     return bytes;
+}
+
+std::string ByteSource::whole_stream(std::string begun) {
+    const bool results = looks_like_results(begun);
+    if (!results) refuse_no_recording(begun, path_);
+    begun.reserve(kMostOfStream + kPiece);
+    for (std::string more = read(kPiece); !more.empty(); more = read(kPiece)) {
+        check_stream(begun.size() + more.size(), results ? kMostOfFile : kMostOfStream);
+        begun += more;
+    }
+    return begun;
+}
+
+std::string read_input(const std::string& path) {
+    ByteSource source(path);
+    return path == "-" ? source.whole_stream(source.read(kSniffed)) : read_bytes(path);
 }
 
 }  // namespace tracehold

@@ -31,15 +31,17 @@ std::string list_of_channels(const Recording& recording) {
     constexpr std::size_t kMost = 12;
     std::string text;
     for (std::size_t i = 0; i < recording.channels.size() && i < kMost; ++i) {
-        text += fmt::format("{}{} '{}'", i == 0 ? "" : ", ", i + 1, shown(recording.channels[i].label));
+        const Channel& channel = recording.channels[i];
+        text += fmt::format("{}{} '{}'", i == 0 ? "" : ", ", i + 1, shown(channel.label));
+        if (channel.kind == ChannelKind::other) text += fmt::format(" in {}", channel.unit.empty() ? "no unit" : "'" + shown(channel.unit) + "'");
     }
     if (recording.channels.size() > kMost) text += fmt::format(", ... ({} in all)", recording.channels.size());
     return text;
 }
 
-Error channel_error(const Recording& recording, ErrorKind kind, const std::string& what) {
-    return Error(kind, recording.source, "channels", fmt::format("{}: the file has {}", what, list_of_channels(recording)),
-                 "name one with --channel LABEL or --channel NUMBER");
+Error channel_error(const Recording& recording, ErrorKind kind, const std::string& what,
+                    const char* hint = "name one with --channel LABEL or --channel NUMBER") {
+    return Error(kind, recording.source, "channels", fmt::format("{}: the file has {}", what, list_of_channels(recording)), hint);
 }
 
 std::string suggestion(const Recording& recording, std::string_view label) {
@@ -74,8 +76,20 @@ std::size_t choose_channel(const Recording& recording, std::string_view asked, s
         if (channel.kind != ChannelKind::other && !accessory) candidates.push_back(i);
     }
     if (candidates.size() == 1) return candidates[0];
-    if (candidates.empty()) throw channel_error(recording, ErrorKind::unsupported, "no channel holds a voltage");
+    if (candidates.empty()) {
+        throw channel_error(recording, ErrorKind::unsupported, "no channel holds a voltage, but for accessories",
+                            "name one with --channel, and its unit with --unit uV, mV or V");
+    }
     throw channel_error(recording, ErrorKind::bad_setting, "several channels could be scored");
+}
+
+std::size_t find_accessory(const Recording& recording, std::string_view label_or_number, std::size_t scored) {
+    const std::size_t accessory = find_channel(recording, label_or_number);
+    if (accessory != scored) return accessory;
+    throw channel_error(recording, ErrorKind::bad_setting,
+                        fmt::format("the same channel twice: saw '{}' as the channel to score and as accessory",
+                                    shown(recording.channels[scored].label)),
+                        "name another with --accessory, or leave it out");
 }
 
 bool has_channel(const Recording& recording, std::string_view label) { return channels_labelled(recording, label).size() == 1; }

@@ -17,6 +17,9 @@ std::size_t find_channel(const Recording& recording, std::string_view label_or_n
 // Errors: bad_setting if several could be meant; unsupported if no channel is an EMG channel.
 std::size_t choose_channel(const Recording& recording, std::string_view asked, std::span<const std::string> accessories);
 
+// The accessory asked for. Errors: those of find_channel; bad_setting if it is the one that is scored.
+std::size_t find_accessory(const Recording& recording, std::string_view label_or_number, std::size_t scored);
+
 // True if exactly one channel has that label.
 bool has_channel(const Recording& recording, std::string_view label);
 

@@ -18,6 +18,7 @@ struct Option {
     // --help and --version, which are answered before any command runs.
     std::function<std::string(Options&, const std::string&)> read;
     bool repeatable = false;
+    bool is_read = false;  // its word names a file that no output may replace
     bool required = false;
     std::string instead_of = {};  // this required option is not, beside this one
     std::string group = "Options";

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "app/command.hpp"
+#include "app/kept_files.hpp"
 #include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
@@ -36,6 +37,7 @@ void read_words(const Option& option, const std::vector<std::string>& words, Opt
     for (const std::string& word : words) {
         const std::string wrong = option.read(options, unshielded(word));
         if (!wrong.empty()) throw CLI::ValidationError(name, wrong);
+        if (option.is_read) keep_file(unshielded(word));
     }
 }
 

@@ -22,7 +22,7 @@ Command plan_threshold() {
         .footer =
             "Example:\n  tracehold plan threshold reference.edf --plan plan.jsonc --percent 50 --out plan-new.jsonc",
         .options = {inputs("The recording of the reference contractions"), plan,
-                    word("--performed", "<FILE>", &Options::performed_plan,
+                    file("--performed", &Options::performed_plan,
                          "The plan of the reference contractions, if there was one"),
                     number("--percent", "%", {1, 100}, &Options::percent,
                            "Of the best second (default 50: common practice)"),
@@ -91,7 +91,8 @@ Command simulate() {
     folder.required = true;
     return {.name = "simulate",
             .summary = "Make practice recordings with known truth from a scenario file",
-            .footer = "Example:\n  tracehold simulate scenario.json --plan plan.jsonc --out week/",
+            .footer = "A file that is there already is never replaced by another.\n\n"
+                      "Example:\n  tracehold simulate scenario.json --plan plan.jsonc --out week/",
             .options = {inputs("Scenario files"), plan, folder,
                         whole("--seed", 0, kNoEnd, &Options::seed,
                               "Other seeds than the scenarios' own: N for the first, N + 1 for the next ...")},

@@ -89,7 +89,7 @@ Command course() {
                   plan_file("The plan that was prescribed"), sessions_list(), corrections_list(), channel(),
                   word("--person", "<CODE>", &Options::person, "Whose course, where the input holds several people"),
                   flag("--by-person", &Options::by_person, "One course for each person"),
-                  word("--rules", "<FILE>", &Options::rules,
+                  file("--rules", &Options::rules,
                        "A table of questions instead of the built-in one (JSON; 'explain rules' prints that)"),
                   format(with_fhir(page_and_data_formats())), fhir_form(), output_file(), dry_run()},
                  batch(),
@@ -124,11 +124,16 @@ OptionList audit_questions() {
     const auto of_chart = [](auto XmrSettings::*member) {
         return [member](Options & options) -> auto& { return options.audit.xmr.*member; };
     };
+    Option min_cell = whole("--min-cell", 2, 1000, of(&AuditSettings::min_cell),
+                            "The smallest count that public may see (default 5); with --for public");
+    min_cell.read = [read = std::move(min_cell.read)](Options& options, const std::string& word) {
+        options.asks_min_cell = true;
+        return read(options, word);
+    };
     return {groups(),
             choice("--for", readers, of(&AuditSettings::audience),
                    "Who reads it (default team); for public, small counts and what gives them away are hidden"),
-            whole("--min-cell", 2, 1000, of(&AuditSettings::min_cell),
-                  "The smallest count that public may see (default 5)"),
+            min_cell,
             day("--from", of(&AuditSettings::from), "First day that counts"),
             day("--to", of(&AuditSettings::to), "Last day that counts"),
             number("--adherence-target", "%", {1, 1000}, of(&AuditSettings::adherence_at_least_pct),
@@ -141,6 +146,11 @@ OptionList audit_questions() {
                    "What counts as a signal on XmR charts (default western_electric)"),
             whole("--baseline", 2, 1000, of_chart(&XmrSettings::baseline),
                   "Limits of XmR charts from the first N months only")};
+}
+
+std::string refused_audit(const Options& options) {
+    const bool nothing_hidden = options.asks_min_cell && options.audit.audience == Audience::team;
+    return nothing_hidden ? "--min-cell hides small counts from the public, and nothing is hidden from the team: add --for public" : "";
 }
 
 Command audit() {
@@ -159,7 +169,8 @@ Command audit() {
                                reading(),
                                identity(),
                                console()}),
-            .run = audit_command};
+            .run = audit_command,
+            .refused = refused_audit};
 }
 
 Command export_() {
@@ -170,6 +181,7 @@ Command export_() {
     Option recording = word(
         "FILE", "", [](Options & options) -> auto& { return options.inputs.emplace_back(); }, "A recording, or '-'");
     recording.required = true;
+    recording.is_read = true;
     return {.name = "export",
             .summary = "Cleaned trace, envelope and scored events for other programs",
             .footer =
@@ -197,9 +209,9 @@ Command verify() {
                                 word("--recordings", "<FOLDER>", &Options::recordings,
                                      "Where the recordings are now, if not where the results say"),
                                 plan_file("Where the plan is now"),
-                                word("--corrections", "<FILE>", &Options::corrections, "Where the corrections are now"),
-                                word("--sessions", "<FILE>", &Options::sessions, "Where the sessions list is; of results with pseudonyms alone"),
-                                word("--key-file", "<FILE>", &Options::key_file, "The key of results with pseudonyms"),
+                                file("--corrections", &Options::corrections, "Where the corrections are now"),
+                                file("--sessions", &Options::sessions, "Where the sessions list is; of results with pseudonyms alone"),
+                                file("--key-file", &Options::key_file, "The key of results with pseudonyms"),
                                 number("--tolerance", "relative", {0, 1}, &Options::tolerance,
                                        "Largest relative difference of two numbers that counts as none (default 0)")},
                                batch(),

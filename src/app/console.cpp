@@ -53,8 +53,9 @@ void say_error(const Error& error) {
 }
 
 void say_note(const std::string& source, const Note& note) {
-    const std::string place = note.place.empty() ? "" : ":" + note.place;
-    say(fmt::format("tracehold: note: {}{}: {}", spoken(source), place, note.text));
+    constexpr std::size_t kLongest = 2000;
+    const std::string place = note.place.empty() ? "" : ":" + shown(note.place, kLongest);
+    say(fmt::format("tracehold: note: {}{}: {}", shown(spoken(source), kLongest), place, shown(note.text, kLongest)));
 }
 
 }  // namespace tracehold

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <new>
 
+#include "app/byte_source.hpp"
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/dry_run.hpp"
@@ -37,7 +38,7 @@ struct Sessions {
 
 Sessions sessions_in(const std::string& path, const Options& options, const Companions& companions, const MessageNames& names) {
     try {
-        const std::string bytes = read_bytes(path);
+        const std::string bytes = read_input(path);
         if (looks_like_results(bytes)) {
             std::vector<SessionScore> scores = read_session_results(bytes, path);
             for (SessionScore& score : scores) score = hide(std::move(score), companions.identity);
@@ -96,7 +97,7 @@ std::vector<Charted> charted(Found found, const Options& options, const Identity
     CourseSettings settings;
     settings.today = today();
     settings.refused = std::move(found.refused);
-    if (!options.rules.empty()) settings.rules = read_rules(read_bytes(options.rules), options.rules);
+    if (!options.rules.empty()) settings.rules = read_rules(read_companion(options.rules, "'tracehold explain rules' prints a table to start from"), options.rules);
     const std::vector<SessionScore>& scores = found.scores;
     std::vector<Charted> all;
     const auto chart = [&](std::vector<SessionScore> of_one) {
@@ -146,10 +147,16 @@ ExitStatus course_command(const Options& options) {
     if (found.scores.empty()) {
         throw Error(ErrorKind::too_short, "", "", "no session could be read: a course needs at least one", "name recordings, or results of 'tracehold score --format ndjson'");
     }
+    if (!companions.identity.hides()) {
+        std::vector<std::string> recordings;
+        for (const SessionScore& score : found.scores) recordings.push_back(score.recording.source);
+        for (const LeftOut& one : found.refused) recordings.push_back(one.source);
+        say_unused_rows(companions, recordings, options);
+    }
     const bool refused = !found.refused.empty();
     const std::vector<Charted> courses = charted(std::move(found), options, companions.identity);
     if (options.formats[0] == Format::html && courses.size() > 1) {
-        throw Error(ErrorKind::bad_setting, options.out, "", "one page cannot hold several courses", "pick one with --person CODE");
+        throw Error(ErrorKind::wrong_use, "", "--format", "one page cannot hold several courses", "pick one with --person CODE");
     }
     Output output(options.out);
     const Format format = options.formats[0];

@@ -10,6 +10,7 @@
 #include "app/console.hpp"
 #include "app/hidden_identities.hpp"
 #include "app/in_order.hpp"
+#include "app/kept_files.hpp"
 #include "app/message_names.hpp"
 #include "app/output.hpp"
 #include "app/progress.hpp"
@@ -63,8 +64,7 @@ std::string input_told(const std::string& path, const Options& options, const Co
         const std::string name = companions.identity.hides() ? "results" : shown(path, kLongestName);
         return fmt::format("{}: {} result{} of 'score'\n", name, count, count == 1 ? "" : "s");
     }
-    for (std::string more = source.read(kPiece); !more.empty(); more = source.read(kPiece)) bytes += more;
-    return recording_told(assign_bytes(bytes, path, options, companions));
+    return recording_told(assign_bytes(path == "-" ? source.whole_stream(std::move(bytes)) : read_bytes(path), path, options, companions));
 }
 
 Told told_of(const std::string& path, const Options& options, const Companions& companions, Wanted wanted,
@@ -84,7 +84,7 @@ std::string recording_told(const Assignment& assignment) {
     const std::vector<std::string> none;
     const std::vector<std::string>& accessories = assignment.plan ? assignment.plan->accessory_channels : none;
     const std::size_t channel = choose_channel(assignment.recording, assignment.channel, accessories);
-    if (!assignment.accessory.empty()) find_channel(assignment.recording, assignment.accessory);
+    if (!assignment.accessory.empty()) find_accessory(assignment.recording, assignment.accessory, channel);
     const Recording recording = hide(assignment.recording, *assignment.identity);
     const Channel& scored = recording.channels[channel];
     std::string text = fmt::format("{}: {}, {:.1f} s, channel '{}' ({}, {} Hz)", shown(recording.source, kLongestName),
@@ -110,6 +110,7 @@ std::string outputs_told(const std::vector<std::string>& paths) {
 ExitStatus dry_run_of_all(const Options& options, Wanted wanted, const std::vector<std::string>& outputs) {
     const std::vector<std::string> found = find_inputs(options, wanted);
     check_place(options.out);
+    for (const std::string& path : outputs) refuse_to_replace(path);
     Companions companions = read_companions(options);
     const MessageNames names(options, found);
     std::vector<std::string> inputs = found;

@@ -5,6 +5,7 @@
 #include "app/dry_run.hpp"
 #include "app/hidden_identities.hpp"
 #include "app/inputs.hpp"
+#include "app/kept_files.hpp"
 #include "app/output.hpp"
 #include "app/pipeline.hpp"
 #include "tracehold/exchange/write_events.hpp"
@@ -36,31 +37,30 @@ const char* ending(ExportFormat format) {
     }
 }
 
-bool writes_folder(const Options& options) { return options.out != "-" && is_folder_path(options.out); }
-
 // The first of the two files of bids; the other is its description.
 std::string output_path(const Options& options, const std::string& name, ExportFormat format) {
-    if (!writes_folder(options)) return options.out;
+    if (!writes_folder(options.out)) return options.out;
     const std::string end = format == ExportFormat::bids ? "_events.tsv" : ending(format);
     return (fs::path(options.out) / (name + end)).string();
 }
 
 std::string description_path(const std::string& events) { return fs::path(events).replace_extension(".json").string(); }
 
-ExitStatus dry_run(const Assignment& assignment, const std::string& name, const Options& options) {
-    check_place(options.out);
+// Errors: wrong_use where one of them is an input.
+std::vector<std::string> output_paths(const Options& options, const std::string& name) {
     std::vector<std::string> paths;
     for (const ExportFormat format : options.exports) {
         paths.push_back(output_path(options, name, format));
         if (format == ExportFormat::bids) paths.push_back(description_path(paths.back()));
     }
-    write_output("-", recording_told(assignment) + outputs_told(paths));
-    return ExitStatus::done;
+    for (const std::string& path : paths) refuse_to_replace(path);
+    return paths;
 }
 
-[[noreturn]] void refuse_one_place(const std::string& out) {
-    throw Error(ErrorKind::bad_setting, out, "--out", "several files for one place: saw a file name, expected a folder",
-                "end it with '/'");
+ExitStatus dry_run(const Assignment& assignment, const std::vector<std::string>& paths, const Options& options) {
+    check_place(options.out);
+    write_output("-", recording_told(assignment) + outputs_told(paths));
+    return ExitStatus::done;
 }
 
 }  // namespace
@@ -68,27 +68,30 @@ ExitStatus dry_run(const Assignment& assignment, const std::string& name, const 
 ExitStatus export_command(const Options& options) {
     const std::string& path = options.inputs.at(0);
     const bool several = options.exports.size() > 1 || options.exports[0] == ExportFormat::bids;
-    if (several && !writes_folder(options)) refuse_one_place(options.out);
-    keep_input(path, options.out);
+    if (several) require_folder(options.out, kSeveralFiles);
     Companions companions = read_companions(options);
+    say_unused_rows(companions, options.inputs, options);
     std::vector<std::string> inputs = options.inputs;
     companions.identity = identity_for(options, inputs, companions);
     const Assignment assignment = assign(path, options, companions);
     const Recording recording = hide(assignment.recording, companions.identity);
     const std::string plain_name = path == "-" ? "standard-input" : fs::path(path).stem().string();
     const std::string name = companions.identity.hides() ? recording.source : plain_name;
-    if (options.dry_run) return dry_run(assignment, name, options);
+    const std::vector<std::string> paths = output_paths(options, name);
+    if (options.dry_run) return dry_run(assignment, paths, options);
     const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
     const Scored scored = score_recording(assignment, score_settings(options, plan));
     if (!options.quiet)
         for (const Note& note : scored.score.notes) say_note(scored.score.recording.source, note);
-    if (writes_folder(options)) make_folder(options.out);
+    if (writes_folder(options.out)) make_folder(options.out);
     for (const ExportFormat format : options.exports) {
         const std::string to = output_path(options, name, format);
         write_output(to, exported(recording, scored, format));
         if (format == ExportFormat::bids) write_output(description_path(to), events_description_json(scored.score));
     }
-    return ExitStatus::done;
+    if (scored.score.quality.usable) return ExitStatus::done;
+    say_error(rejection(scored.score));
+    return ExitStatus::refused;
 }
 
 }  // namespace tracehold

@@ -4,6 +4,7 @@
 #include <limits>
 #include <new>
 
+#include "app/byte_source.hpp"
 #include "app/in_order.hpp"
 #include "app/key_file.hpp"
 #include "app/pipeline.hpp"
@@ -24,7 +25,7 @@ KnownRecording known(const std::string& sha256, const std::string& source, const
 std::vector<KnownRecording> known_in(const std::string& path, const Options& options, const Companions& companions) {
     std::vector<KnownRecording> all;
     try {
-        const std::string bytes = read_bytes(path);
+        const std::string bytes = read_input(path);
         if (looks_like_results(bytes)) {
             for (const SessionScore& score : read_session_results(bytes, path)) {
                 const RecordingFacts& facts = score.recording;
@@ -50,7 +51,7 @@ RecordingNumber first_number(const std::vector<KnownRecording>& of_input, const 
 
 Identity anonymous_identity(const Options& options, std::vector<std::string>& inputs, const Companions& companions) {
     if (std::find(inputs.begin(), inputs.end(), "-") != inputs.end()) {
-        throw Error(ErrorKind::bad_setting, "-", "",
+        throw Error(ErrorKind::wrong_use, "-", "",
                     "standard input cannot be made anonymous: all inputs are read twice", "save it to a file first");
     }
     std::vector<std::vector<KnownRecording>> by_input;

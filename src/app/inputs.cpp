@@ -1,5 +1,7 @@
 #include "app/inputs.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <cctype>
@@ -8,7 +10,11 @@
 #include <unordered_set>
 
 #include "app/byte_source.hpp"
+#include "app/kept_files.hpp"
+#include "app/message_names.hpp"
+#include "app/sessions_index.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/plan/read_plan.hpp"
@@ -30,9 +36,6 @@ bool is_recording_name(const fs::path& path) {
     const bool own_result = path.filename().string().ends_with(".measures.csv");
     return !own_result && std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
-
-// Results say so within the first bytes, however many follow.
-constexpr std::size_t kSniffed = std::size_t{1} << 16;
 
 // Plans, truths and other people's JSON lie in the same folders.
 bool holds_results(const fs::path& path) {
@@ -63,13 +66,7 @@ std::vector<std::string> files_below(const std::string& folder, const Options& o
     }
     if (error) throw Error(ErrorKind::cannot_open, folder, "", "cannot search the folder: " + error.message());
     std::sort(found.begin(), found.end());
-    if (found.empty() && wanted == Wanted::results) {
-        throw Error(ErrorKind::bad_setting, folder, "", "no results in this folder", "results are written by 'score' with --format json or ndjson");
-    }
-    if (found.empty()) {
-        throw Error(ErrorKind::bad_setting, folder, "", "no recordings in this folder",
-                    "recordings end in .csv .txt .tsv .edf .bdf .rec; name other files one by one");
-    }
+    if (found.empty()) found.push_back(folder);  // refused where it is read: the other inputs go on
     return found;
 }
 
@@ -89,7 +86,7 @@ std::vector<std::string> names_in(std::string_view list) {
 void refuse_double_use_of_input(const Options& options) {
     const bool twice = std::find(options.inputs.begin(), options.inputs.end(), "-") != options.inputs.end();
     if (options.files_from != "-" || !twice) return;
-    throw Error(ErrorKind::bad_setting, "-", "", "standard input cannot be both a recording and the list of --files-from");
+    throw Error(ErrorKind::wrong_use, "-", "", "standard input cannot be both a recording and the list of --files-from");
 }
 
 }  // namespace
@@ -98,12 +95,14 @@ std::vector<std::string> find_inputs(const Options& options, Wanted wanted) {
     std::vector<std::string> all;
     std::unordered_set<std::string> seen;
     const auto add = [&](const std::string& path) {
-        if (seen.insert(path).second) all.push_back(path);
+        if (!seen.insert(path).second) return;
+        keep_file(path);
+        all.push_back(path);
     };
     std::vector<std::string> names = options.inputs;
     if (!options.files_from.empty()) {
         refuse_double_use_of_input(options);
-        const std::vector<std::string> more = names_in(read_bytes(options.files_from));
+        const std::vector<std::string> more = names_in(read_companion(options.files_from, "--files-from names a file with the name of an input on each line"));
         names.insert(names.end(), more.begin(), more.end());
     }
     for (const std::string& name : names) {
@@ -114,6 +113,7 @@ std::vector<std::string> find_inputs(const Options& options, Wanted wanted) {
             add(name);
         }
     }
+    refuse_to_replace(options.out);
     return all;
 }
 
@@ -126,20 +126,55 @@ Error no_memory_for(const std::string& path) {
                  "split the recording, or use fewer --jobs");
 }
 
-Plan read_plan_file(const std::string& path) { return read_plan(read_bytes(path), path); }
+std::string read_companion(const std::string& path, const char* hint) {
+    try {
+        return read_bytes(path);
+    } catch (const Error& error) {
+        if (!error.hint.empty()) throw;
+        throw Error(error.kind, error.source, error.place, error.message, hint);
+    }
+}
+
+Plan read_plan_file(const std::string& path, const char* hint) { return read_plan(read_companion(path, hint), path); }
+
+void say_unused_rows(const SessionsIndex& index, const Options& options) {
+    constexpr std::size_t kMostNames = 3;
+    const std::vector<std::string> unused = index.unused();
+    if (unused.empty()) return;
+    std::string names;
+    for (std::size_t i = 0; i < std::min(unused.size(), kMostNames); ++i) names += fmt::format("{}'{}'", i == 0 ? "" : ", ", shown(unused[i]));
+    if (unused.size() > kMostNames) names += " ...";
+    MessageNames(options).say(options.sessions, {"rows_not_used", "", fmt::format("{} {} no recording of this call: {}", unused.size(), unused.size() == 1 ? "row fits" : "rows fit", names)});
+}
+
+void say_unused_rows(const Companions& companions, const std::vector<std::string>& recordings, const Options& options) {
+    SessionsIndex index(companions.sessions);
+    for (const std::string& recording : recordings) index.find(recording);
+    say_unused_rows(index, options);
+}
+
+std::string plan_of(const SessionEntry& entry, const Companions& companions) {
+    return (fs::path(companions.sessions_folder) / entry.plan).string();
+}
 
 Companions read_companions(const Options& options) {
     Companions companions;
     if (!options.plan.empty()) companions.plan = read_plan_file(options.plan);
     if (!options.sessions.empty()) {
-        companions.sessions = read_sessions_list(read_bytes(options.sessions), options.sessions);
+        SessionsList list = read_sessions_list(read_companion(options.sessions, "--sessions names a CSV list with a column 'file'"), options.sessions);
+        for (const Note& note : list.notes) MessageNames(options).say(options.sessions, note);
+        companions.sessions = std::move(list.entries);
         companions.sessions_folder = fs::path(options.sessions).parent_path().string();
+        for (const SessionEntry& entry : companions.sessions) {
+            if (!entry.plan.empty()) keep_file(plan_of(entry, companions));
+        }
     }
     if (!options.corrections.empty()) {
-        const std::string bytes = read_bytes(options.corrections);
+        const std::string bytes = read_companion(options.corrections, "--corrections names a CSV list of a clinician's corrections");
         companions.corrections = read_corrections(bytes, options.corrections);
         companions.corrections_sha256 = sha256_hex(bytes);
     }
+    refuse_to_replace(options.out);
     return companions;
 }
 

@@ -19,8 +19,8 @@ enum class Wanted { recordings, results, recordings_and_results };
 // Folders are searched for recordings (.csv .txt .tsv .edf .bdf .rec, upper case too; and for files of
 // results, .json .ndjson that hold one, where wanted), their contents in order of name, without
 // the plan, the list and the corrections that options name; "-" stays. Files named outright are taken whatever they are called; each
-// path once, where it first appears; those of --files-from come last. Errors: bad_setting (a folder without recordings),
-// cannot_open.
+// path once, where it first appears; those of --files-from come last. A folder without any stays itself: read_input says
+// so. All are kept from outputs: see kept_files. Errors: cannot_open; wrong_use (standard input twice, --out is among them).
 std::vector<std::string> find_inputs(const Options& options, Wanted wanted = Wanted::recordings);
 
 // Everything beside the recordings: read once, used for each of them.
@@ -33,13 +33,25 @@ struct Companions {
     Identity identity;               // keep, until the command sets it: see identity_for
 };
 
-// Errors: those of the files.
+// Errors: those of the files; wrong_use (--out is a plan that the list names).
 Companions read_companions(const Options& options);
+
+// The path of the plan that the list names for a recording.
+std::string plan_of(const SessionEntry& entry, const Companions& companions);
+
+class SessionsIndex;
+
+// A note on standard error where rows of the sessions list fit no recording of the call.
+void say_unused_rows(const SessionsIndex& index, const Options& options);
+void say_unused_rows(const Companions& companions, const std::vector<std::string>& recordings, const Options& options);
 
 // Threads to use: as asked for, else one per core.
 std::size_t job_count(const Options& options);
 
-Plan read_plan_file(const std::string& path);
+// The bytes of a file beside the recordings; hint: what helps where it cannot be read. Errors: those of read_bytes.
+std::string read_companion(const std::string& path, const char* hint);
+
+Plan read_plan_file(const std::string& path, const char* hint = "a plan is a file of JSON; README.md shows one");
 
 // What stops one input, and not the program, where std::bad_alloc was thrown on its way.
 Error no_memory_for(const std::string& path);

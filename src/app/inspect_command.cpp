@@ -3,6 +3,7 @@
 #include <new>
 #include <optional>
 
+#include "app/byte_source.hpp"
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/hidden_identities.hpp"
@@ -36,7 +37,7 @@ void examine_signal(const Recording& recording, std::size_t channel, ChannelInsp
 Inspection inspect_file(const std::string& path, const Options& options, const Identity& identity) {
     ReadSettings settings{.rate = {}, .unit = options.unit, .kind = options.kind};
     if (options.rate_hz) settings.rate = Hertz{*options.rate_hz};
-    const Recording recording = hide(read_recording(read_bytes(path), path, settings), identity);
+    const Recording recording = hide(read_recording(read_input(path), path, settings), identity);
     Inspection seen = describe(recording);
     for (std::size_t i = 0; i < seen.channels.size(); ++i) {
         if (seen.channels[i].kind != ChannelKind::other) examine_signal(recording, i, seen.channels[i]);

@@ -12,6 +12,7 @@
 #include <cstring>
 #include <filesystem>
 
+#include "app/kept_files.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/keyed_hash.hpp"
 #include "tracehold/core/number_text.hpp"
@@ -47,7 +48,7 @@ int open_new(const std::string& path) {
     const int descriptor = ::open(path.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_NOFOLLOW | O_CLOEXEC, 0600);
     if (descriptor >= 0) return descriptor;
     if (errno == EEXIST) {
-        throw Error(ErrorKind::bad_setting, path, "", "there is a file already: a key is never overwritten",
+        throw Error(ErrorKind::cannot_write, path, "", "there is a file already: a key is never overwritten",
                     "a lost key is lost for good, and with it who is who; name another file");
     }
     throw Error(ErrorKind::cannot_write, path, "", std::string("cannot create the file: ") + std::strerror(errno));
@@ -77,6 +78,7 @@ std::string key_path(const std::string& asked) {
 
 std::string read_key(const std::string& path) {
     if (path.empty()) no_key(path, "there is no home folder to look in");
+    keep_file(path);
     const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
     if (descriptor < 0)
         no_key(path, errno == ENOENT ? "no such file" : std::string("cannot be read: ") + std::strerror(errno));
@@ -102,7 +104,7 @@ std::string read_key(const std::string& path) {
 
 void write_new_key(const std::string& path) {
     if (path.empty()) {
-        throw Error(ErrorKind::bad_setting, path, "", "there is no home folder for the key",
+        throw Error(ErrorKind::wrong_use, path, "", "there is no home folder for the key",
                     "name a file: tracehold key new FILE");
     }
     const fs::path folder = fs::path(path).parent_path();

@@ -6,6 +6,7 @@
 #include <array>
 #include <utility>
 
+#include "app/console.hpp"
 #include "tracehold/identity/hide.hpp"
 
 namespace tracehold {
@@ -60,6 +61,12 @@ std::string MessageNames::hidden_name(std::string_view path) const {
 
 Error MessageNames::shown(const Error& error) const {
     return options_.identity == IdentityLevel::keep ? error : hide(error, hidden_name(error.source), options_.identity);
+}
+
+void MessageNames::say(const std::string& path, const Note& note) const {
+    if (options_.quiet) return;
+    const Error told = shown(Error(ErrorKind::bad_setting, path, note.place, note.text));
+    say_note(told.source, {note.code, told.place, told.message});
 }
 
 }  // namespace tracehold

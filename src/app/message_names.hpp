@@ -6,6 +6,7 @@
 
 #include "app/options.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/note.hpp"
 
 namespace tracehold {
 
@@ -19,6 +20,9 @@ public:
     // named on the command line) or "a file"; labels of hidden recordings stay. With --identity keep it is the error
     // itself.
     Error shown(const Error& error) const;
+
+    // A note about a file, on standard error, in the same way; not with --quiet.
+    void say(const std::string& path, const Note& note) const;
 
 private:
     std::string hidden_name(std::string_view path) const;

@@ -3,6 +3,7 @@
 // function from Options& to a reference.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <functional>
 #include <limits>
@@ -57,7 +58,15 @@ Option word(const std::string& names, std::string argument, Target target, std::
     return option;
 }
 
-// Any number of them.
+// A file that is read.
+template <class Target>
+Option file(const std::string& names, Target target, std::string text) {
+    Option option = word(names, "<FILE>", target, std::move(text));
+    option.is_read = true;
+    return option;
+}
+
+// Any number of words.
 template <class Target>
 Option words(const std::string& names, std::string argument, Target target, std::string text) {
     Option option = option_named(names, std::move(argument), std::move(text));
@@ -139,6 +148,12 @@ Option any_choices(const std::string& names, Choices<Value> choices, Target targ
     Option option = chosen(names, std::move(choices), target, std::move(text),
                            [](auto& all, const Value& value) { all.push_back(value); });
     option.repeatable = true;
+    option.read = [one = std::move(option.read), target](Options& options, const std::string& word) {
+        const std::string wrong = one(options, word);
+        if (!wrong.empty()) return wrong;
+        const auto& all = std::invoke(target, options);
+        return std::count(all.begin(), all.end(), all.back()) > 1 ? fmt::format("saw '{}' again, expected each once", word) : "";
+    };
     return option;
 }
 

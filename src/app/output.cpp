@@ -17,6 +17,7 @@
 #include <utility>
 #include <vector>
 
+#include "app/kept_files.hpp"
 #include "tracehold/core/error.hpp"
 
 namespace tracehold {
@@ -74,6 +75,8 @@ mode_t rights_of_new_files() {
 }  // namespace
 
 Output::Output(const std::string& path) : path_(path) {
+    refuse_folder(path);
+    refuse_to_replace(path);
     if (path == "-") {
         path_ = "standard output";
         descriptor_ = STDOUT_FILENO;
@@ -120,6 +123,7 @@ void Output::finish() {
 
 void Output::put_in_place() {
     if (pending_.empty()) return;
+    refuse_to_replace(path_);  // it may have come to be an input since
     if (uninterrupted([&] { return ::fchmod(descriptor_, rights_of_new_files()); }) != 0) fail(path_, "cannot set the rights");
     if (uninterrupted([&] { return ::fsync(descriptor_); }) != 0) fail(path_, "cannot flush to the disk");
     if (uninterrupted([&] { return ::rename(pending_.c_str(), path_.c_str()); }) != 0) fail(path_, "cannot move into place");
@@ -146,13 +150,8 @@ void sweep_unfinished(const std::string& folder) {
     }
 }
 
-void keep_input(const std::string& input, const std::string& out) {
-    std::error_code ignored;
-    if (is_folder_path(out) || !std::filesystem::equivalent(input, out, ignored)) return;
-    throw Error(ErrorKind::bad_setting, out, "", "the output would replace an input", "choose another --out");
-}
-
 void check_place(const std::string& path) {
+    refuse_to_replace(path);
     if (path == "-") return;
     struct stat existing {};
     const bool stays = ::stat(path.c_str(), &existing) == 0 && !S_ISREG(existing.st_mode);  // a folder, a device
@@ -167,8 +166,15 @@ void check_place(const std::string& path) {
 }
 
 void refuse_folder(const std::string& path) {
-    if (path == "-" || !is_folder_path(path)) return;
-    throw Error(ErrorKind::bad_setting, path, "--out", "saw a folder, expected the name of a file", "one file is written");
+    if (!writes_folder(path)) return;
+    throw Error(ErrorKind::wrong_use, path, "--out", "saw a folder, expected the name of a file", "one file is written");
+}
+
+void require_folder(const std::string& path, const std::string& why) {
+    if (writes_folder(path)) return;
+    const std::string saw = path == "-" ? "standard output" : "a file name";
+    throw Error(ErrorKind::wrong_use, path == "-" ? "" : path, "--out", fmt::format("{}: saw {}, expected a folder", why, saw),
+                "add --out FOLDER/");
 }
 
 void write_output(const std::string& path, std::string_view text) {
@@ -182,6 +188,8 @@ void make_folder(const std::string& path) {
     std::filesystem::create_directories(path, error);
     if (error) throw Error(ErrorKind::cannot_write, path, "", "cannot make the folder: " + error.message());
 }
+
+bool writes_folder(const std::string& out) { return out != "-" && is_folder_path(out); }
 
 bool is_folder_path(const std::string& path) {
     std::error_code ignored;

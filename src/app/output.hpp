@@ -10,14 +10,14 @@ namespace tracehold {
 // under that name is written to at once. A closed pipe ends the program as the system means it to.
 class Output {
 public:
-    // Opens before the long work begins. Errors: cannot_write.
+    // Opens before the long work begins. Errors: cannot_write; wrong_use if it is a folder, or a file that is read: see kept_files.
     explicit Output(const std::string& path);
     Output(const Output&) = delete;
     Output& operator=(const Output&) = delete;
     ~Output();  // without finish(): no trace of the file is left
 
     void write(std::string_view text);  // errors: cannot_write
-    void finish();                      // errors: cannot_write
+    void finish();                      // errors: cannot_write, wrong_use
     void put_in_place();  // finish() but for flushing the folder: for many files in one, flushed once at the end
 
 private:
@@ -35,14 +35,17 @@ void flush_folder(const std::string& folder);
 // never those that a running program holds. What cannot be removed stays.
 void sweep_unfinished(const std::string& folder);
 
-// Errors: bad_setting if a file written under that path would replace the input.
-void keep_input(const std::string& input, const std::string& out);
-
-// Errors: cannot_write where a file or folder of that path could not be made, as far as can be known without making it.
+// Errors: cannot_write where a file or folder of that path could not be made, as far as can be known without making it;
+// wrong_use where it would replace an input.
 void check_place(const std::string& path);
 
-// Errors: bad_setting if the path names a folder.
+// Errors: wrong_use if the path names a folder.
 void refuse_folder(const std::string& path);
+
+inline constexpr const char* kSeveralFiles = "several files do not go into one";
+
+// why: what cannot go into one file. Errors: wrong_use if the path names no folder.
+void require_folder(const std::string& path, const std::string& why);
 
 // Output, write and finish in one.
 void write_output(const std::string& path, std::string_view text);
@@ -52,5 +55,8 @@ void make_folder(const std::string& path);
 
 // True if PATH names a folder: it exists as one, or ends in '/'.
 bool is_folder_path(const std::string& path);
+
+// The same of an --out, of which "-" is standard output.
+bool writes_folder(const std::string& out);
 
 }  // namespace tracehold

@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 
+#include "app/byte_source.hpp"
 #include "app/choose_channel.hpp"
 #include "tracehold/clean/clean_recording.hpp"
 #include "tracehold/core/error.hpp"
@@ -73,16 +75,6 @@ RecordingFacts facts_of(const Assignment& assignment, const Channel& channel) {
             .kind = channel.kind, .unit = channel.unit};
 }
 
-// A room that is handed samples does not know their file.
-Cycles cycles_of(const Recording& recording, const CycleInput& input, const CycleSettings& settings) {
-    try {
-        return find_cycles(input, settings);
-    } catch (const Error& error) {
-        if (!error.source.empty()) throw;
-        throw Error(error.kind, recording.source, error.place, error.message, error.hint);
-    }
-}
-
 std::vector<TimeSpan> masks_in(const std::vector<Correction>& corrections) {
     std::vector<TimeSpan> spans;
     for (const Correction& correction : corrections) {
@@ -112,7 +104,7 @@ Assignment prepare(const std::string& path, const Options& options, const Compan
     Given& given = assignment.given;
     if (const SessionEntry* entry = find_entry(companions.sessions, path)) {
         assignment.entry = *entry;
-        if (!entry->plan.empty()) assignment.plan = read_plan_file((fs::path(companions.sessions_folder) / entry->plan).string());
+        if (!entry->plan.empty()) assignment.plan = read_plan_file(plan_of(*entry, companions), "the sessions list names this plan; it is looked for from the list's folder");
         if (options.channel.empty()) assignment.channel = entry->channel;
         assignment.site = entry->site;
         given.person = !entry->person.empty();
@@ -143,7 +135,7 @@ void add_recording(Assignment& assignment, std::string_view bytes, const std::st
 }
 
 Assignment assign(const std::string& path, const Options& options, const Companions& companions) {
-    return assign_bytes(read_bytes(path), path, options, companions);
+    return assign_bytes(read_input(path), path, options, companions);
 }
 
 Assignment assign_bytes(std::string_view bytes, const std::string& path, const Options& options, const Companions& companions) {
@@ -159,14 +151,16 @@ ScoreSettings settings_for(const Assignment& assignment, const ScoreSettings& ba
     return settings;
 }
 
-Scored score_recording(const Assignment& assignment, const ScoreSettings& base) {
+namespace {
+
+Scored scored(const Assignment& assignment, const ScoreSettings& base) {
     const Recording& recording = assignment.recording;
     const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
     const std::vector<std::string> accessories = plan != nullptr ? plan->accessory_channels : std::vector<std::string>{};
     const std::size_t channel = choose_channel(recording, assignment.channel, accessories);
     const std::optional<std::size_t> accessory = assignment.accessory.empty()
                                                      ? choose_accessory(recording, accessories)
-                                                     : std::optional(find_channel(recording, assignment.accessory));
+                                                     : find_accessory(recording, assignment.accessory, channel);
     const ScoreSettings settings = settings_for(assignment, base);
 
     CleanRecording clean = clean_recording(recording, channel, settings.clean);
@@ -175,15 +169,34 @@ Scored score_recording(const Assignment& assignment, const ScoreSettings& base) 
     if (accessory && *accessory != channel) {
         beside = follow_envelope(clean_recording(recording, *accessory, settings.clean), settings.envelope);
     }
-    const Cycles cycles = cycles_of(recording, {.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
-                                                .corrections = assignment.corrections},
-                                    settings.cycles);
+    const Cycles cycles = find_cycles({.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
+                                       .corrections = assignment.corrections},
+                                      settings.cycles);
     SessionScore score = score_session({.recording = facts_of(assignment, recording.channels[channel]),
                                         .notes = recording.notes, .clean = clean, .envelope = envelope, .cycles = cycles,
                                         .plan = plan, .accessory = beside ? &*beside : nullptr,
                                         .corrections = assignment.corrections, .settings = settings});
     if (assignment.identity != nullptr) score = hide(std::move(score), *assignment.identity);
     return {std::move(score), channel, std::move(clean), std::move(envelope)};
+}
+
+}  // namespace
+
+Error rejection(const SessionScore& score) {
+    const auto& findings = score.quality.findings;
+    const auto why = std::find_if(findings.begin(), findings.end(), [](const Finding& finding) { return finding.severity == Severity::reject; });
+    return Error(ErrorKind::unsupported, score.recording.source, "signal",
+                 "cannot be scored: " + (why != findings.end() ? why->text : std::string("the signal was rejected")));
+}
+
+// A room that is handed samples does not know their file.
+Scored score_recording(const Assignment& assignment, const ScoreSettings& base) {
+    try {
+        return scored(assignment, base);
+    } catch (const Error& error) {
+        if (!error.source.empty()) throw;
+        throw Error(error.kind, assignment.recording.source, error.place, error.message, error.hint);
+    }
 }
 
 }  // namespace tracehold

@@ -52,6 +52,9 @@ Assignment assign_bytes(std::string_view bytes, const std::string& path, const O
 // The score is hidden as the companions' identity asks; the assignment's recording is not.
 Scored score_recording(const Assignment& assignment, const ScoreSettings& settings);
 
+// Of a recording that was read but is not usable: why, as an error for the console.
+Error rejection(const SessionScore& score);
+
 // Those of one recording, as its result will say them: the base of the call, and what was said of this file.
 ScoreSettings settings_for(const Assignment& assignment, const ScoreSettings& base);
 

@@ -6,9 +6,11 @@
 #include <filesystem>
 #include <map>
 
+#include "app/kept_files.hpp"
 #include "app/output.hpp"
 #include "app/pages.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/identity/hide.hpp"
@@ -80,8 +82,8 @@ void refuse_same_names(const Options& options, const std::vector<std::string>& i
     for (const std::string& input : inputs) {
         const auto [owner, fresh] = owners.emplace(path_of(options, base_name(input, {}, ""), Format::json), input);
         if (fresh) continue;
-        throw Error(ErrorKind::bad_setting, options.out, "",
-                    fmt::format("{} and {} would be written to the same file", owner->second, input),
+        throw Error(ErrorKind::wrong_use, options.out, "",
+                    fmt::format("{} and {} would be written to the same file", shown(owner->second, 400), shown(input, 400)),
                     "score them into different folders");
     }
 }
@@ -112,11 +114,16 @@ void restate(SessionScore& score, const std::string& input, const std::string& s
 ResultFolder::ResultFolder(const Options& options, const std::vector<std::string>& inputs) : options_(options) {
     refuse_same_names(options, inputs);
     if (options.resume && !whole_format(options.formats)) {
-        throw Error(ErrorKind::bad_setting, options.out, "", "what is done already is known by its results in JSON, saw none among the formats",
+        throw Error(ErrorKind::wrong_use, options.out, "", "what is done already is known by its results in JSON, saw none among the formats",
                     "add --format json");
     }
     if (options.resume && options.identity == IdentityLevel::anonymous) {
-        throw Error(ErrorKind::bad_setting, options.out, "", "anonymous results cannot be resumed: their numbers rest on all recordings of a call", "leave out --resume");
+        throw Error(ErrorKind::wrong_use, options.out, "", "anonymous results cannot be resumed: their numbers rest on all recordings of a call", "leave out --resume");
+    }
+    if (options.identity == IdentityLevel::keep) {
+        for (const std::string& input : inputs) {
+            for (const std::string& path : paths_of(base_name(input, {}, ""))) refuse_to_replace(path);
+        }
     }
     if (options.dry_run) {
         check_place(options.out);

@@ -17,7 +17,8 @@ namespace tracehold {
 
 class ResultFolder {
 public:
-    // Makes the folder (but not in a dry run). Errors: bad_setting (two recordings of one name; resuming without JSON, or anonymous), cannot_write.
+    // Makes the folder (but not in a dry run). Errors: wrong_use (two recordings of one name; a file that would
+    // replace an input; resuming without JSON, or anonymous), cannot_write.
     ResultFolder(const Options& options, const std::vector<std::string>& inputs);
 
     // name: see base_name. texts: one for each format of the options. Each file is replaced whole or not at all. Errors: cannot_write;

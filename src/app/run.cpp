@@ -6,6 +6,7 @@
 
 #include "app/command_line.hpp"
 #include "app/console.hpp"
+#include "app/kept_files.hpp"
 #include "app/message_names.hpp"
 #include "app/output.hpp"
 #include "tracehold/core/error.hpp"
@@ -21,6 +22,8 @@ void sweep_output(const std::string& out) {
 // What stops a whole command may name files, and quote them, as --identity allows.
 ExitStatus run_command(const CommandLine& line) {
     try {
+        refuse_to_replace(line.options.out);
+        if (!line.options.dry_run) sweep_output(line.options.out);
         return line.command(line.options);
     } catch (const Error& error) {
         throw MessageNames(line.options).shown(error);
@@ -39,7 +42,6 @@ ExitStatus run_command(const CommandLine& line) {
 ExitStatus run(int argc, char** argv) {
     const CommandLine line = read_command_line(argc, argv);
     if (line.command) {
-        if (!line.options.dry_run) sweep_output(line.options.out);
         return run_command(line);
     }
     if (line.status == ExitStatus::done) {
@@ -51,6 +53,7 @@ ExitStatus run(int argc, char** argv) {
 }
 
 ExitStatus exit_status_of(const Error& error) {
+    if (error.kind == ErrorKind::wrong_use) return ExitStatus::wrong_use;
     return error.kind == ErrorKind::cannot_write ? ExitStatus::cannot_write : ExitStatus::refused;
 }
 

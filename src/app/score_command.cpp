@@ -7,6 +7,7 @@
 #include <new>
 #include <optional>
 
+#include "app/byte_source.hpp"
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/dry_run.hpp"
@@ -106,26 +107,11 @@ private:
 };
 
 void check_output(const Options& options, const std::vector<std::string>& inputs) {
-    const bool folder = options.out != "-" && is_folder_path(options.out);
-    if (options.formats.size() > 1 && !folder) {
-        throw Error(ErrorKind::bad_setting, options.out, "", "several formats need a folder to be written to",
-                    "add --out FOLDER/ or ask for one format");
+    if (options.formats.size() > 1) require_folder(options.out, kSeveralFiles);
+    if (options.formats[0] == Format::html && inputs.size() > 1) {
+        require_folder(options.out, "one file cannot hold the pages of several recordings");
     }
-    if (options.formats[0] == Format::html && inputs.size() > 1 && !folder) {
-        throw Error(ErrorKind::bad_setting, options.out, "", "one file cannot hold the pages of several recordings", "add --out FOLDER/");
-    }
-    if (options.resume && !folder) {
-        throw Error(ErrorKind::bad_setting, options.out, "", "only results in a folder can be resumed", "add --out FOLDER/");
-    }
-    for (const std::string& input : inputs) keep_input(input, options.out);
-}
-
-// A recording that was read but cannot be scored, as an error for the console.
-Error rejection(const SessionScore& score) {
-    const auto& findings = score.quality.findings;
-    const auto why = std::find_if(findings.begin(), findings.end(), [](const Finding& finding) { return finding.severity == Severity::reject; });
-    return Error(ErrorKind::unsupported, score.recording.source, "signal",
-                 "cannot be scored: " + (why != findings.end() ? why->text : std::string("the signal was rejected")));
+    if (options.resume) require_folder(options.out, "only results in a folder can be resumed");
 }
 
 // A correction that fits no recording is a slip of the pen that would go unseen.
@@ -134,8 +120,8 @@ bool all_corrections_used(const Companions& companions, const std::vector<std::s
     for (const Correction& correction : companions.corrections) {
         const auto fits = [&](const std::string& input) { return fs::path(input).filename() == correction.file; };
         if (correction.file.empty() || std::any_of(inputs.begin(), inputs.end(), fits)) continue;
-        const Error unused(ErrorKind::bad_setting, "", "", fmt::format("a correction of '{}' for the file '{}' fits none of the recordings", shown(correction.who), shown(correction.file)));
-        say(fmt::format("tracehold: error: {}", names.shown(unused).message));
+        const Error unused(ErrorKind::bad_setting, correction.list, std::to_string(correction.line), fmt::format("a correction of '{}' for the file '{}' fits none of the recordings", shown(correction.who), shown(correction.file)));
+        say_error(names.shown(unused));
         all_used = false;
     }
     return all_used;
@@ -158,7 +144,7 @@ struct Batch {
         check_output(options, inputs);
         companions = read_companions(options);
         companions.identity = identity_for(options, inputs, companions);
-        if (options.out != "-" && is_folder_path(options.out)) {
+        if (writes_folder(options.out)) {
             folder.emplace(options, inputs);
         } else if (options.dry_run) {
             check_place(options.out);
@@ -207,7 +193,7 @@ Outcome score_file(const std::string& path, const Batch& batch) {
     Assignment assignment = prepare(path, batch.options, batch.companions);
     const std::string person = assignment.entry ? assignment.entry->person : "";
     if (!person.empty() && batch.is_elsewhere(person, path)) return kElsewhere;
-    std::string bytes = read_bytes(path);
+    std::string bytes = read_input(path);
     const ScoreSettings settings = score_settings(batch.options, assignment.plan ? &*assignment.plan : nullptr);
     const bool person_known = !batch.companions.identity.hides() || !batch.options.shard;  // a hidden result does not tell whose shard it is in
     if (batch.options.resume && person_known) {
@@ -291,6 +277,7 @@ bool run_batch(Batch& batch) {
 
 ExitStatus score_command(const Options& options) {
     Batch batch(options);
+    say_unused_rows(batch.companions, batch.found, options);
     const bool all_used = all_corrections_used(batch.companions, batch.inputs, batch.names);
     return run_batch(batch) && all_used ? ExitStatus::done : ExitStatus::refused;
 }

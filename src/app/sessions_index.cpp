@@ -1,6 +1,7 @@
 #include "app/sessions_index.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <set>
 
 #include "tracehold/core/error.hpp"
@@ -24,12 +25,25 @@ const std::string* other_value(const SessionEntry& entry, std::string_view colum
 }  // namespace
 
 SessionsIndex::SessionsIndex(const std::vector<SessionEntry>& entries) {
-    for (const SessionEntry& entry : entries) by_base_name_[base_name(entry.file)].push_back(entry);
+    for (const SessionEntry& entry : entries) {
+        by_base_name_[base_name(entry.file)].push_back(entry);
+        files_.push_back(entry.file);
+    }
 }
 
-const SessionEntry* SessionsIndex::find(const std::string& path) const {
+const SessionEntry* SessionsIndex::find(const std::string& path) {
+    ++look_ups_;
     const auto found = by_base_name_.find(base_name(path));
-    return found == by_base_name_.end() ? nullptr : find_entry(found->second, path);
+    const SessionEntry* entry = found == by_base_name_.end() ? nullptr : find_entry(found->second, path);
+    if (entry != nullptr) used_.insert(entry->file);
+    return entry;
+}
+
+std::vector<std::string> SessionsIndex::unused() const {
+    if (look_ups_ == 1 && used_.size() == 1) return {};
+    std::vector<std::string> unused;
+    std::copy_if(files_.begin(), files_.end(), std::back_inserter(unused), [&](const std::string& file) { return used_.count(file) == 0; });
+    return unused;
 }
 
 std::string column_value(const SessionEntry& entry, const std::string& column) {
@@ -42,7 +56,7 @@ std::string column_value(const SessionEntry& entry, const std::string& column) {
 
 void check_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list) {
     const auto refuse = [&](const std::string& message, const std::string& hint) {
-        throw Error(ErrorKind::bad_setting, list, "", message, hint);
+        throw Error(ErrorKind::wrong_use, list, "", message, hint);
     };
     if (column == "file" || column == "person" || column == "start") {
         refuse("groups by '" + column + "' would list people",

@@ -1,6 +1,8 @@
 #pragma once
 // The sessions list for many look-ups, and what an audit takes from it.
+#include <cstddef>
 #include <optional>
+#include <set>
 #include <string>
 #include <unordered_map>
 #include <vector>
@@ -15,9 +17,16 @@ public:
     explicit SessionsIndex(const std::vector<SessionEntry>& entries);
 
     // As find_entry of the whole list.
-    const SessionEntry* find(const std::string& path) const;
+    const SessionEntry* find(const std::string& path);
+
+    // The files of rows that find() never gave, in the order of the list: slips of the pen, or of recordings that were
+    // not asked for. None where all that was looked for is one recording and it has its row.
+    std::vector<std::string> unused() const;
 
 private:
+    std::vector<std::string> files_;
+    std::set<std::string> used_;
+    std::size_t look_ups_ = 0;
     std::unordered_map<std::string, std::vector<SessionEntry>> by_base_name_;
 };
 
@@ -25,7 +34,7 @@ private:
 // person and start, which would list people.
 std::string column_value(const SessionEntry& entry, const std::string& column);
 
-// Errors: bad_setting (no list, no such column with the nearest name, one that would list people).
+// Errors: wrong_use (no list, no such column with the nearest name, one that would list people).
 void check_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list);
 
 // group: of column, if one is asked for; reviewed: the column 'reviewed'. Errors: bad_setting (not a date).

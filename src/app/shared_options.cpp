@@ -24,18 +24,19 @@ OptionList joined(std::initializer_list<OptionList> lists) {
 Option inputs(std::string text) {
     Option option = words("INPUT", "", &Options::inputs, std::move(text));
     option.required = true;
+    option.is_read = true;
     return option;
 }
 
-Option plan_file(std::string text) { return word("-p,--plan", "<FILE>", &Options::plan, std::move(text)); }
+Option plan_file(std::string text) { return file("-p,--plan", &Options::plan, std::move(text)); }
 
 Option sessions_list() {
-    return word("--sessions", "<FILE>", &Options::sessions,
+    return file("--sessions", &Options::sessions,
                 "A CSV list: file, person, start, posture, plan, channel, site");
 }
 
 Option corrections_list() {
-    return word("--corrections", "<FILE>", &Options::corrections, "A CSV list of a clinician's corrections");
+    return file("--corrections", &Options::corrections, "A CSV list of a clinician's corrections");
 }
 
 Option channel() { return word("-c,--channel", "<NAME|N>", &Options::channel, "Channel to score, by label or number"); }
@@ -84,7 +85,7 @@ OptionList companions() {
 }
 
 OptionList batch() {
-    Option list = word("--files-from", "<FILE>", &Options::files_from,
+    Option list = file("--files-from", &Options::files_from,
                        "A file that names inputs, one a line (or ended by NUL); '-' is standard input");
     list.instead_of = "INPUT";
     return {list, whole("-j,--jobs", 1, 1024, &Options::jobs, "Recordings at once (default: one per core)")};
@@ -122,7 +123,7 @@ OptionList identity() {
                                            {"anonymous", IdentityLevel::anonymous}};
     return under("Identity", {choice("--identity", levels, &Options::identity,
                                      "What outputs and messages may tell of who it is (default keep)"),
-                              word("--key-file", "<FILE>", &Options::key_file,
+                              file("--key-file", &Options::key_file,
                                    "The clinic's key for pseudonyms, made by 'key new'")});
 }
 

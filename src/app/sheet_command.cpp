@@ -17,7 +17,7 @@ namespace {
 // A sheet is for one person, so a second plan would go unseen.
 const std::string& one_plan(const std::vector<std::string>& inputs) {
     if (inputs.size() == 1) return inputs[0];
-    throw Error(ErrorKind::bad_setting, "", "",
+    throw Error(ErrorKind::wrong_use, "", "",
                 fmt::format("a sheet is of one plan: saw {}, '{}' and '{}' among them, expected one", inputs.size(),
                             shown(inputs[0], 200), shown(inputs[1], 200)),
                 "call it once for each plan");

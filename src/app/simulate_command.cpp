@@ -1,10 +1,11 @@
-#include <fmt/format.h>
-
+#include <array>
 #include <filesystem>
 
 #include "app/commands.hpp"
 #include "app/inputs.hpp"
+#include "app/kept_files.hpp"
 #include "app/output.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/exchange/write_recording.hpp"
 #include "tracehold/read/read_recording.hpp"
 #include "tracehold/simulate/simulate_recording.hpp"
@@ -19,11 +20,27 @@ std::string as_file(const Recording& recording, const FileStyle& style) {
     return recording_csv(recording, {.delimiter = style.delimiter, .decimal = style.decimal, .unit = style.unit, .decimals = style.decimals});
 }
 
+struct Made {
+    std::string path, bytes;
+};
+
+// A scenario may bear the name of a real recording, which nothing brings back: what is there stays.
+void refuse_another(const Made& made) {
+    refuse_to_replace(made.path);
+    std::error_code ignored;
+    if (!fs::exists(fs::symlink_status(made.path, ignored)) || read_bytes(made.path) == made.bytes) return;
+    throw Error(ErrorKind::cannot_write, made.path, "",
+                "another file is there already: saw other bytes than would be written, expected none",
+                "choose another folder, or remove it if it is practice");
+}
+
 void write_simulated(const Scenario& scenario, const std::string& folder) {
     const Simulated simulated = simulate_recording(scenario);
     const std::string path = (fs::path(folder) / fs::path(scenario.style.file).filename()).string();
-    write_output(path, as_file(simulated.recording, scenario.style));
-    write_output(path + ".truth.json", truth_json(simulated.truth) + "\n");
+    const std::array<Made, 2> both = {Made{path, as_file(simulated.recording, scenario.style)},
+                                      Made{path + ".truth.json", truth_json(simulated.truth) + "\n"}};
+    for (const Made& made : both) refuse_another(made);
+    for (const Made& made : both) write_output(made.path, made.bytes);
 }
 
 }  // namespace

@@ -76,7 +76,7 @@ List remarks_on(const SessionScore& score, const Attempts& attempts, const Summa
 // Attempts of two visits, or of two people, are no attempts at one reference.
 const std::string& one_recording(const std::vector<std::string>& inputs) {
     if (inputs.size() == 1) return inputs[0];
-    throw Error(ErrorKind::bad_setting, "", "",
+    throw Error(ErrorKind::wrong_use, "", "",
                 fmt::format("a threshold comes from one recording: saw {}, '{}' and '{}' among them, expected one",
                             inputs.size(), shown(inputs[0], 200), shown(inputs[1], 200)),
                 "give the recording of one visit of one person; for another, call it again");
@@ -87,7 +87,7 @@ const std::string& one_recording(const std::vector<std::string>& inputs) {
 ExitStatus plan_threshold_command(const Options& options) {
     const std::string recording = one_recording(find_inputs(options));
     const std::string& plan_path = options.plan;
-    const std::string plan_text = read_bytes(plan_path);
+    const std::string plan_text = read_companion(plan_path, "--plan names the plan that gets the threshold");
     const Plan plan = read_plan(plan_text, plan_path);
 
     // The home plan is not what was performed here: attempts come from marks, from the plan of the attempts, or from the trace.

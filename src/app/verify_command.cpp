@@ -7,6 +7,7 @@
 #include <new>
 #include <optional>
 
+#include "app/byte_source.hpp"
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/in_order.hpp"
@@ -41,7 +42,7 @@ Recordings recordings_below(const std::string& folder) {
     Options search;
     search.inputs = {folder};
     for (const std::string& path : find_inputs(search)) {
-        found.by_sha256.emplace(sha256_hex(read_bytes(path)), path);
+        found.by_sha256.emplace(sha256_hex(read_input(path)), path);
         found.by_name.emplace(fs::path(path).filename().string(), path);
     }
     return found;
@@ -189,8 +190,7 @@ void examine_hidden(std::string_view text, const SessionScore& score, const Sour
     }
 }
 
-void examine(std::string_view text, const Sources& sources, Examination& seen) {
-    const SessionScore score = read_session_json(text, seen.name);
+void examine(std::string_view text, const SessionScore& score, const Sources& sources, Examination& seen) {
     if (score.settings.identity != IdentityLevel::keep) return examine_hidden(text, score, sources, seen);
     const Companions companions = companions_of(score, sources, seen);
     const std::optional<std::string> bytes = same_recording(score, sources, seen);
@@ -199,10 +199,19 @@ void examine(std::string_view text, const Sources& sources, Examination& seen) {
     compare(text, score_recording(assignment, score.settings).score, sources, seen);
 }
 
+std::optional<SessionScore> result_in(std::string_view text, Examination& seen) {
+    try {
+        return read_session_json(text, seen.name);
+    } catch (const Error& error) {
+        seen.findings.push_back(fmt::format("damaged, or no result of this version: {}", error.what()));
+        return std::nullopt;
+    }
+}
+
 Examination examined(std::string_view text, const std::string& name, const Sources& sources) {
     Examination seen{.name = name};
     try {
-        examine(text, sources, seen);
+        if (const auto score = result_in(text, seen)) examine(text, *score, sources, seen);
     } catch (const Error& error) {
         seen.findings.push_back(fmt::format("cannot be scored again: {}", error.what()));
     } catch (const std::bad_alloc&) {
@@ -258,7 +267,7 @@ private:
 std::vector<Examination> examined_file(const std::string& path, const Sources& sources) {
     std::vector<Examination> all;
     try {
-        const std::string bytes = read_bytes(path);
+        const std::string bytes = read_input(path);
         const std::vector<ResultPart> texts = result_texts(bytes, path);
         for (const ResultPart& text : texts) {
             all.push_back(examined(text.text, texts.size() == 1 ? path : fmt::format("{}:{}", path, text.line), sources));

@@ -13,7 +13,6 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kMostBytes = std::size_t{1} << 31;  // 2 GiB; a day of 8 channels at 2 kHz
 
 struct Descriptor {
     int number = -1;
@@ -36,9 +35,9 @@ struct Descriptor {
 }
 
 void check_size(const std::string& source, std::size_t bytes) {
-    if (bytes <= kMostBytes) return;
+    if (bytes <= kMostOfFile) return;
     throw Error(ErrorKind::unsupported, source, "",
-                fmt::format("too large: saw {} bytes, expected at most {} (2 GiB)", bytes, kMostBytes),
+                fmt::format("too large: saw {} bytes, expected at most {} (2 GiB)", bytes, kMostOfFile),
                 "split the recording");
 }
 
@@ -50,7 +49,8 @@ int open_for_reading(const std::string& path) {
     }
 }
 
-std::string read_all(int descriptor, const std::string& source, std::size_t expected) {
+template <class Check>
+std::string read_all(int descriptor, const std::string& source, std::size_t expected, Check check) {
     constexpr std::size_t kBlock = std::size_t{1} << 16;
     std::string bytes;
     std::size_t size = 0;
@@ -62,7 +62,7 @@ std::string read_all(int descriptor, const std::string& source, std::size_t expe
         if (count < 0 && errno == EINTR) continue;
         if (count < 0) refuse_errno(source, errno);
         size += static_cast<std::size_t>(count);
-        check_size(source, size);
+        check(size);
     }
     bytes.resize(size);
     return bytes;
@@ -70,8 +70,15 @@ std::string read_all(int descriptor, const std::string& source, std::size_t expe
 
 }  // namespace
 
+void check_stream(std::size_t bytes, std::size_t most) {
+    if (bytes <= most) return;
+    throw Error(ErrorKind::unsupported, "standard input", "",
+                fmt::format("too large: saw more than {} bytes and no end, expected at most as many", most),
+                "save it to a file first");
+}
+
 std::string read_bytes(const std::string& path) {
-    if (path == "-") return read_all(STDIN_FILENO, "standard input", 0);
+    if (path == "-") return read_all(STDIN_FILENO, "standard input", 0, [](std::size_t bytes) { check_stream(bytes); });
     if (path.empty()) refuse(path, "no file name: saw an empty one");
     if (path.find('\0') != std::string::npos) refuse(shown(path), "no file name: saw a NUL in it");
     const Descriptor file(open_for_reading(path));
@@ -83,7 +90,7 @@ std::string read_bytes(const std::string& path) {
         refuse(path, "is a device or pipe, expected a regular file", "pipe it in and give - as the file");
     const auto size = static_cast<std::size_t>(facts.st_size);
     check_size(path, size);
-    return read_all(file.number, path, size);
+    return read_all(file.number, path, size, [&](std::size_t bytes) { check_size(path, bytes); });
 }
 
 }  // namespace tracehold

@@ -64,14 +64,18 @@ void refuse_endless(const Recording& recording) {
 
 }  // namespace
 
+void refuse_no_recording(std::string_view begin, const std::string& source) {
+    if (looks_like_edf(begin)) return;
+    for (const Signature& foreign : kForeign) {
+        if (begin.starts_with(foreign.start)) refuse(source, foreign.what, foreign.hint);
+    }
+    if (!is_text(begin)) refuse(source, "bytes that begin with '" + shown(begin.substr(0, 8)) + "'", kReadable);
+}
+
 Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings) {
     if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty");
-    const bool edf = looks_like_edf(bytes);
-    for (const Signature& foreign : kForeign) {
-        if (!edf && bytes.starts_with(foreign.start)) refuse(source, foreign.what, foreign.hint);
-    }
-    if (!edf && !is_text(bytes)) refuse(source, "bytes that begin with '" + shown(bytes.substr(0, 8)) + "'", kReadable);
-    Recording recording = edf ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings);
+    refuse_no_recording(bytes, source);
+    Recording recording = looks_like_edf(bytes) ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings);
     refuse_endless(recording);
     recording.sha256 = sha256_hex(bytes);
     return recording;

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "read/named_cells.hpp"
+#include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
@@ -54,13 +55,26 @@ int closeness(std::string_view file, std::string_view path) {
     return ends ? 2 : 0;
 }
 
+// Further columns are the service's own; one that is nearly called as a known one is more likely a slip of the pen.
+void note_misspelt_columns(const std::vector<std::string>& header, std::vector<Note>& notes) {
+    std::vector<std::string_view> absent(kColumns.begin(), kColumns.end());
+    absent.push_back("reviewed");  // of an audit
+    std::erase_if(absent, [&](std::string_view name) { return std::find(header.begin(), header.end(), name) != header.end(); });
+    for (const std::string& name : header) {
+        const std::string guess = did_you_mean(name, absent);
+        if (!guess.empty()) notes.push_back({"column_not_known", "", "the column '" + shown(name) + "' is none that is read" + guess});
+    }
+}
+
 }  // namespace
 
-std::vector<SessionEntry> read_sessions_list(std::string_view text, const std::string& source) {
+SessionsList read_sessions_list(std::string_view text, const std::string& source) {
     const Table table = read_table(text, source);
     const NamedCells cells{table, source};
     cells.needed("file");
-    std::vector<SessionEntry> entries;
+    SessionsList list{{}, table.notes};
+    note_misspelt_columns(table.header, list.notes);
+    std::vector<SessionEntry>& entries = list.entries;
     std::map<std::string, std::size_t> line_of_file;
     for (const TableRow& row : table.rows) {
         entries.push_back(entry_of(cells, row));
@@ -71,7 +85,7 @@ std::vector<SessionEntry> read_sessions_list(std::string_view text, const std::s
                              std::to_string(earlier->second) + " too");
         }
     }
-    return entries;
+    return list;
 }
 
 const SessionEntry* find_entry(std::span<const SessionEntry> entries, std::string_view path) {

@@ -114,7 +114,11 @@ def sizes(folder):
     for command in (["inspect"], ["score"]):
         check("1.9 GiB " + command[0], [*command, sparse(folder, "2g.csv", (1 << 31) - (1 << 27))], "there is not enough memory")
     with open("/dev/zero", "rb") as endless:
-        check("endless input", ["inspect", "-"], "standard input: there is not enough memory", stdin=endless)
+        check("endless input", ["inspect", "-"], "standard input: not a recording", stdin=endless)
+    for command in (["inspect"], ["score"], ["course"], ["audit"], ["export"]):
+        with subprocess.Popen(["yes", "0.001,1"], stdout=subprocess.PIPE) as endless:
+            check("endless text", [*command, "-"], "standard input: too large: saw more than 67108864 bytes", stdin=endless.stdout)
+            endless.kill()
     utf16 = ("time_s,emg_uV\n" + "".join(f"{i * 0.001:.3f},{i % 7 - 3}\n" for i in range(2_000_000))).encode("utf-16")
     check("much UTF-16", ["inspect", write(folder, "utf16.csv", utf16)], None, status=(0, 1))
     # A million annotations beside almost no signal.
@@ -159,7 +163,7 @@ def no_files(folder):
             check(" ".join(command) + " " + name, [*command, os.path.join(folder, name)], says)
         check(" ".join(command) + " /dev/zero", [*command, "/dev/zero"], device)
         check(" ".join(command) + " /dev/full", [*command, "/dev/full"], device)
-    check("folder named as a file", ["inspect", os.path.join(folder, "folder.csv")], "no recordings in this folder")
+    check("folder named as a file", ["inspect", os.path.join(folder, "folder.csv")], "neither recordings nor results in this folder")
     recording = write(folder, "good.edf", edf(records=20))
     for option in ("--plan", "--sessions", "--corrections"):
         check(option + " a pipe", ["score", recording, option, os.path.join(folder, "pipe.csv")], device)

@@ -183,17 +183,6 @@ TEST_CASE("a clock that jumps by years makes no recording of years") {
     CHECK(holds(result.err, "the recording would last too long: saw 34722 days, expected at most 31"));
 }
 
-TEST_CASE("an output never replaces an input") {
-    const TemporaryFolder folder;
-    const std::string recording = folder.path("a.csv");
-    std::filesystem::copy_file(week().path("P-014_2026-03-05_envelope.csv"), recording);
-    const std::string before = file_bytes(recording);
-    const ProgramResult result = run_program({"score", recording, "--out", recording});
-    CHECK(result.status == 1);
-    CHECK(holds(result.err, "the output would replace an input"));
-    CHECK(file_bytes(recording) == before);
-}
-
 TEST_CASE("what cannot be scored is refused with place and wish") {
     const TemporaryFolder folder;
     std::string two_channels = "time_s,a_uV,b_uV\n", no_rate = "emg_uV\n";

@@ -68,7 +68,9 @@ void run_plan(std::string_view bytes) {
 
 void run_sessions(std::string_view bytes) {
     read_or_refuse(kSource, [&] { return read_sessions_list(bytes, kSource); },
-                   [](const std::vector<SessionEntry>& entries) {
+                   [](const SessionsList& list) {
+                       const std::vector<SessionEntry>& entries = list.entries;
+                       for (const Note& note : list.notes) require(is_harmless(note.text, 1000), "a note is harmless");
                        for (const SessionEntry& entry : entries) {
                            require(!entry.file.empty() && is_utf8(entry.file) && is_utf8(entry.person), "a row names a file");
                            require(find_entry(entries, entry.file) == &entry, "each file finds its own row");

@@ -24,7 +24,7 @@ TEST_CASE("a sessions list gives its known columns and keeps the others") {
         "FILE;Person;Start;posture;plan;channel;site;Ward;Week\n"
         "week1/a.edf;P07;2026-03-02T07:30;lying;plan.json;EMG PFM;S1;north;1\n"
         "b.csv;P08;;;;;;south;\n",
-        "list.csv");
+        "list.csv").entries;
     REQUIRE(entries.size() == 2);
     CHECK(entries[0].file == "week1/a.edf");
     CHECK(entries[0].person == "P07");
@@ -36,6 +36,18 @@ TEST_CASE("a sessions list gives its known columns and keeps the others") {
     CHECK(entries[0].others == std::vector<std::pair<std::string, std::string>>{{"ward", "north"}, {"week", "1"}});
     CHECK_FALSE(entries[1].start.has_value());
     CHECK(entries[1].others == std::vector<std::pair<std::string, std::string>>{{"ward", "south"}, {"week", ""}});
+}
+
+TEST_CASE("a column that is nearly called as a known one is told unless that one is there too") {
+    const auto notes = [](std::string_view header) {
+        std::string texts;
+        for (const Note& note : read_sessions_list(std::string(header) + "\na.csv,x,y\n", "list.csv").notes) texts += note.text + "\n";
+        return texts;
+    };
+    CHECK(notes("file,preson,ward") == "the column 'preson' is none that is read; did you mean 'person'?\n");
+    CHECK(notes("file,reveiwed,ward") == "the column 'reveiwed' is none that is read; did you mean 'reviewed'?\n");
+    CHECK(notes("file,person,persons").empty());
+    CHECK(notes("file,ward,arm").empty());
 }
 
 TEST_CASE("an entry is found by path and by the end of it and by its base name") {

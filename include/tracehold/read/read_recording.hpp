@@ -1,5 +1,6 @@
 #pragma once
 // The verb of this room: bytes in, Recording out.
+#include <cstddef>
 #include <string>
 #include <string_view>
 
@@ -8,8 +9,20 @@
 namespace tracehold {
 
 // All bytes of a regular file; "-" reads standard input to its end.
-// Errors: cannot_open (missing, a folder, a device, no permission, empty name), unsupported (over 2 GiB).
+// Errors: cannot_open (missing, a folder, a device, no permission, empty name), unsupported (over 2 GiB), those of
+// check_stream.
 std::string read_bytes(const std::string& path);
+
+// What is taken of a recording from standard input, whose length nobody knows before its end: an hour of a channel at 1 kHz
+// as text. Our choice.
+inline constexpr std::size_t kMostOfStream = std::size_t{1} << 26;  // bytes
+inline constexpr std::size_t kMostOfFile = std::size_t{1} << 31;    // of anything; a day of 8 channels at 2 kHz
+
+// Errors: unsupported if more than that were taken from standard input.
+void check_stream(std::size_t bytes, std::size_t most = kMostOfStream);
+
+// Errors: not_recognised, where no recording begins with these bytes (64 KiB are enough to tell).
+void refuse_no_recording(std::string_view begin, const std::string& source);
 
 // Recognises the format by content, never by name, and reads it.
 // In: the bytes of one file; source: its name for messages. Out: a Recording with sha256 set.

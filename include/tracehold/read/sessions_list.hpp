@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "tracehold/core/civil_time.hpp"
+#include "tracehold/core/note.hpp"
 
 namespace tracehold {
 
@@ -24,8 +25,14 @@ struct SessionEntry {
     bool operator==(const SessionEntry&) const = default;
 };
 
+// A sessions list: its rows, and what is odd about it (a column that may be a known one misspelt).
+struct SessionsList {
+    std::vector<SessionEntry> entries;
+    std::vector<Note> notes;
+};
+
 // Errors: malformed (line:column), bad_setting (no file column, the same file twice, an impossible date).
-std::vector<SessionEntry> read_sessions_list(std::string_view text, const std::string& source);
+SessionsList read_sessions_list(std::string_view text, const std::string& source);
 
 // The entry whose file is the recording's path, or ends it, or is its base name; null if none.
 const SessionEntry* find_entry(std::span<const SessionEntry> entries, std::string_view path);
