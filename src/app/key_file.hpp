@@ -14,8 +14,8 @@ std::string key_path(const std::string& asked);
 // is in it.
 std::string read_key(const std::string& path);
 
-// A new key of 32 random bytes from the system, in a file with mode 0600, its folder made. Errors: cannot_write;
-// bad_setting where something is there already: a lost key is lost for good.
+// A new key of 32 random bytes from the system, in a file with mode 0600, its folder made. Errors: cannot_write, also
+// where something is there already: a lost key is lost for good.
 void write_new_key(const std::string& path);
 
 }  // namespace tracehold

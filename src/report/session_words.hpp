@@ -30,7 +30,7 @@ inline constexpr Text kCounts = "{}.";
 
 inline constexpr Text kMuscle = "What did the muscle do?";
 inline constexpr Text kMeansOver = "Means are over the {} that were done.";
-inline constexpr Text kNothingMeasured = "Nothing could be measured: no contraction was done in usable signal.";
+inline constexpr Text kNothingMeasured = "Nothing could be measured: there is no contraction in usable signal.";
 inline constexpr Text kBestSecond = "Best second {} µV, in contraction {}.";
 inline constexpr Text kThreshold = "Threshold {} µV.";
 inline constexpr Text kAsExported = "Amplitudes as exported by the recorder.";

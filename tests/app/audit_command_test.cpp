@@ -104,7 +104,7 @@ TEST_CASE("a column of the list makes groups and a date of review counts") {
     CHECK(by_arm["measures"]["time_to_review"]["median"] == 18.0);
 
     const ProgramResult typo = audit({"--by", "amr", "--sessions", list});
-    CHECK(typo.status == 1);
+    CHECK(typo.status == 2);
     CHECK(holds(typo.err, "no column 'amr' in the sessions list; did you mean 'arm'?"));
     CHECK(holds(audit({"--by", "person", "--sessions", list}).err, "would list people"));
     CHECK(holds(audit({"--by", "arm"}).err, "--sessions FILE"));
@@ -137,7 +137,7 @@ TEST_CASE("many files in any order give one audit in every format") {
     CHECK(run_program({"audit", folder.path(), "--by", "site", "--format", "json"}).out == one);
     CHECK(run_program({"audit", folder.path("b.ndjson"), folder.path("a.ndjson"), "--by", "site", "--format", "json"})
               .out == one);
-    CHECK(run_program({"audit", folder.path(), "--format", "json", "--format", "html"}).status == 1);
+    CHECK(run_program({"audit", folder.path(), "--format", "json", "--format", "html"}).status == 2);
     const ProgramResult files = run_program({"audit", folder.path("a.ndjson"), "--format", "json", "--format", "html",
                                              "--format", "csv", "--out", folder.path("out/"), "--quiet"});
     CHECK(files.status == 0);
@@ -166,6 +166,6 @@ TEST_CASE("impossible wishes are refused before any work") {
     CHECK(audit({"--for", "everyone"}).status == 2);
     CHECK(audit({"--min-cell", "1"}).status == 2);
     CHECK(audit({"--from", "soon"}).status == 2);
-    CHECK(audit({"--from", "2026-04-01", "--to", "2026-03-01"}).status == 1);
+    CHECK(audit({"--from", "2026-04-01", "--to", "2026-03-01"}).status == 2);
     CHECK(run_program({"audit", "/no/such/file", "--format", "json"}).status == 1);
 }

@@ -200,7 +200,7 @@ TEST_CASE("inputs come from a list of lines or of names ended by NUL") {
     CHECK(run_program({"score", "--files-from", "-", "--format", "ndjson", "--quiet"}, zeros).out == named.out);
     CHECK(run_program({"score", a, "--files-from", lines, "--format", "ndjson", "--quiet"}).out == named.out);  // each once
     const ProgramResult twice = run_program({"score", "-", "--files-from", "-"}, zeros);
-    CHECK(twice.status == 1);
+    CHECK(twice.status == 2);
     CHECK(holds(twice.err, "standard input cannot be both"));
     CHECK(run_program({"score"}).status == 2);
     CHECK(run_program({"score", "--files-from", folder.path("none")}).status == 1);

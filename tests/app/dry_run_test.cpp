@@ -101,17 +101,17 @@ TEST_CASE("a dry run refuses what the real one refuses") {
     const std::vector<std::pair<Words, int>> calls = {
         {{"score", week.in, "--plan", "none.json"}, 1},
         {{"score", week.in, "--channel", "nonesuch"}, 1},
-        {{"score", week.in, "--format", "html"}, 1},
-        {{"score", week.in, "--resume"}, 1},
+        {{"score", week.in, "--format", "html"}, 2},
+        {{"score", week.in, "--resume"}, 2},
         {{"score", week.in, "--out", "/proc/none/x"}, 3},
         {{"score", week.in, "--out", week.plan + "/"}, 3},
         {{"course", week.in, "--out", "/proc/none/x"}, 3},
-        {{"course", week.in, "--out", week.in}, 1},
+        {{"course", week.in, "--out", week.in}, 2},
         {{"audit", week.in, "--out", "/proc/none/x"}, 3},
-        {{"audit", week.in, "--format", "json", "--format", "csv"}, 1},
+        {{"audit", week.in, "--format", "json", "--format", "csv"}, 2},
         {{"export", week.in + "/r9.csv"}, 1},
-        {{"export", week.in + "/r1.csv", "--format", "bids"}, 1},
-        {{"export", week.in + "/r1.csv", "--out", week.in + "/r1.csv"}, 1},
+        {{"export", week.in + "/r1.csv", "--format", "bids"}, 2},
+        {{"export", week.in + "/r1.csv", "--out", week.in + "/r1.csv"}, 2},
         {{"score", week.in, "--formt", "json"}, 2},
     };
     for (const auto& [call, status] : calls) {

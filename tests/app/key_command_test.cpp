@@ -63,11 +63,11 @@ TEST_CASE("a key is never overwritten") {
     run_program({"key", "new", path});
     const std::string before = contents(path);
     const ProgramResult again = run_program({"key", "new", path});
-    CHECK(again.status == 1);
+    CHECK(again.status == 3);
     CHECK(holds(again.err, "there is a file already: a key is never overwritten"));
     CHECK(contents(path) == before);
     fs::create_symlink(folder.file("elsewhere"), folder.file("link.key"));
-    CHECK(run_program({"key", "new", folder.file("link.key")}).status == 1);
+    CHECK(run_program({"key", "new", folder.file("link.key")}).status == 3);
     CHECK_FALSE(fs::exists(folder.file("elsewhere")));
 }
 
@@ -97,7 +97,7 @@ TEST_CASE("pseudonyms need a key that nobody else may read") {
 
 TEST_CASE("standard input cannot be made anonymous") {
     const ProgramResult result = run_program({"score", "-", "--identity", "anonymous"});
-    CHECK(result.status == 1);
+    CHECK(result.status == 2);
     CHECK(holds(result.err, "standard input cannot be made anonymous: all inputs are read twice"));
 }
 

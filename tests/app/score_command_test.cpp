@@ -87,7 +87,7 @@ TEST_CASE("a page in HTML holds no script and only its own style and several pag
     CHECK_FALSE(holds(page.out, "<script"));
     CHECK_FALSE(holds(page.out, "http://"));
     const ProgramResult several = score_week({"--format", "html"});
-    CHECK(several.status == 1);
+    CHECK(several.status == 2);
     CHECK(holds(several.err, "one file cannot hold the pages of several recordings"));
 }
 

@@ -378,7 +378,7 @@ TEST_CASE("impossible settings are refused") {
         try {
             audit_service({}, settings, chart_person);
         } catch (const Error& error) {
-            CHECK(error.kind == ErrorKind::bad_setting);
+            CHECK(error.kind == ErrorKind::wrong_use);
             return error.message;
         }
         return std::string();

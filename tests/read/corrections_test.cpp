@@ -33,13 +33,13 @@ TEST_CASE("every action is read with its fields") {
                                        "fix.csv");
     REQUIRE(list.size() == 7);
     CHECK(list[0] ==
-          Correction{"a.csv", CorrectionAction::move_contract_cue, 1, 20.5, 0.0, "C1", "2026-03-02", "late"});
+          Correction{"a.csv", CorrectionAction::move_contract_cue, 1, 20.5, 0.0, "C1", "2026-03-02", "late", "fix.csv", 2});
     CHECK(list[1].action == CorrectionAction::move_relax_cue);
     CHECK(list[2].action == CorrectionAction::move_onset);
     CHECK(list[2].from_s == 40.125);
     CHECK(list[3].action == CorrectionAction::move_offset);
-    CHECK(list[4] == Correction{"", CorrectionAction::drop_cycle, 3, 0.0, 0.0, "C1", "2026-03-02", "cough"});
-    CHECK(list[5] == Correction{"a.csv", CorrectionAction::add_cycle, {}, 60.0, 68.0, "C1", "2026-03-02", ""});
+    CHECK(list[4] == Correction{"", CorrectionAction::drop_cycle, 3, 0.0, 0.0, "C1", "2026-03-02", "cough", "fix.csv", 6});
+    CHECK(list[5] == Correction{"a.csv", CorrectionAction::add_cycle, {}, 60.0, 68.0, "C1", "2026-03-02", "", "fix.csv", 7});
     CHECK(list[6].to_s == 71.5);
     for (const Correction& correction : list) CHECK_FALSE(to_string(correction.action).empty());
     CHECK(to_string(CorrectionAction::mask) == "mask");

@@ -175,7 +175,7 @@ SessionScore made_up_session() {
     score.steps = {{1, StepKind::hold, 5, 5, 0, 0, summaries(score.cycles, StepKind::hold)},
                    {2, StepKind::rapid, 5, 4, 1, 0, summaries(score.cycles, StepKind::rapid)}};
     add_targets(score);
-    score.corrections = {{"tuesday-evening.edf", CorrectionAction::move_onset, 2, 38.42, 38.42, "C-04", "2026-03-04",
+    score.corrections = {{"tuesday-evening.edf", CorrectionAction::move_onset, 2, 38.42, 0.0, "C-04", "2026-03-04",
                           "a cable swing was taken for the rise"}};
     score.notes = {
         {"record_count_unknown", "byte 236", "the number of records is -1; counted 146 from the file's length"}};
