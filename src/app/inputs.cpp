@@ -103,6 +103,7 @@ std::vector<std::string> find_inputs(const Options& options, Wanted wanted) {
     if (!options.files_from.empty()) {
         refuse_double_use_of_input(options);
         const std::vector<std::string> more = names_in(read_companion(options.files_from, "--files-from names a file with the name of an input on each line"));
+        if (more.empty()) throw Error(ErrorKind::too_short, options.files_from, "", "the list names no input");
         names.insert(names.end(), more.begin(), more.end());
     }
     for (const std::string& name : names) {

@@ -283,9 +283,9 @@ def main():
                     told = " ".join(word.replace(str(top), "") for word in words) + f" ({identity})"
                     found = list(leaks(texts, identity == "anonymous" and words[0] != "audit"))  # an audit has months, of all people together
                     count += 1
-                    if status not in ((0, 1) if kind == "happy" else (0, 1, 2, 3)):
-                        wrong.append(f"{told}: ended with {status}: {texts['standard error'][-300:]}")
                     refused = identity == "anonymous" and refused_when_anonymous(words)
+                    if status not in ((0, 1, 2, 3) if kind == "sad" else (2,) if refused else (0, 1)):
+                        wrong.append(f"{told}: ended with {status}: {texts['standard error'][-300:]}")
                     if kind == "happy" and not refused and not any(data for place, data in texts.items() if place != "standard error"):
                         wrong.append(f"{told}: wrote nothing: {texts['standard error'][-300:]}")
                     if identity == "keep":

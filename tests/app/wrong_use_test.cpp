@@ -117,6 +117,7 @@ TEST_CASE("what a recording or a list lacks ends with 1 and names it") {
         {{"score", files.a, "--sessions", none}, "none: no such file\nhint: --sessions names"},
         {{"score", files.a, "--corrections", none}, "none: no such file\nhint: --corrections names"},
         {{"score", "--files-from", none}, "none: no such file\nhint: --files-from names"},
+        {{"score", "--files-from", files.folder.write("blank.txt", "\n\n")}, "blank.txt: the list names no input"},
         {{"course", files.a, "--rules", none}, "none: no such file\nhint: 'tracehold explain rules'"},
         {{"score", files.a, "--sessions", files.folder.write("plans.csv", "file,plan\na.csv,none.json\n")}, "hint: the sessions list names this plan"},
         {{"score", files.a, "--channel", "1", "--accessory", "1"}, "the same channel twice: saw 'emg' as the channel to score and as accessory"},
