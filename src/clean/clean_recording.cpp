@@ -12,6 +12,8 @@
 #include "clean/frames.hpp"
 #include "clean/motion.hpp"
 #include "clean/open_hum.hpp"
+#include "clean/plausible.hpp"
+#include "clean/repeating.hpp"
 #include "clean/spikes.hpp"
 #include "tracehold/clean/butterworth.hpp"
 #include "tracehold/clean/welch.hpp"
@@ -129,6 +131,7 @@ double resting(std::span<const float> uv, Hertz rate) { return resting_level(fra
 
 // hum: line_blocks of uv.
 void take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Found& found) {
+    found.rest_with_hum_uv = resting(uv, rate);
     found.mains = treat_mains(uv, hum, how);
     found.beats = find_heart_beats(uv, rate);
     remove_heart_beats(uv, rate, found.beats);
@@ -178,6 +181,10 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
         take_away(out.uv, rate, hum, settings.mains, found);
     }
     out.bandwidth_hz = bandwidth(out.uv, rate);
+    found.pulses = find_pulse_train(found.spikes, rate);
+    found.repeating = find_repeating(out.uv, rate, band.low, band.high);
+    found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, found.rest_uv);
+    found.no_rest = why_no_rest(found, out.low_hz, out.high_hz);
     out.quality.mains = found.mains.hum;
 }
 
@@ -214,6 +221,8 @@ void take_stock(CleanRecording& out, Found& found) {
     const Ranges lost = ranges_where(out.uv.size(), [&](std::size_t i) { return std::isnan(out.uv[i]); });
     out.masked = as_times(lost, out.rate);
     out.quality.masked_s = seconds_in(lost, out.rate);
+    found.loud_uv = loud_level(out.uv, out.rate);
+    found.least_uv = smallest_uv(out.low_hz, out.high_hz);
     found.duration_s = time_of(out.uv.size(), out.rate);
     found.valid_s = found.duration_s - out.quality.masked_s;
     found.lost_share = found.duration_s > 0.0 ? out.quality.masked_s / found.duration_s : 1.0;

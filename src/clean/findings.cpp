@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "clean/found.hpp"
+#include "clean/plausible.hpp"
 #include "clean/prefilter.hpp"
 
 namespace tracehold {
@@ -19,6 +20,11 @@ constexpr double kTooMuchMasked_pct = 70.0;  // less than a third left shows no 
 constexpr double kLeastValid_s = 1.0;
 constexpr double kHugeHum_uv = 50.0;  // with nearly all power: no muscle can be read under it; our choice
 constexpr double kHugeHumShare = 0.9;
+constexpr double kSomeRepeating = 0.1;  // of the power is 5 % of the amplitude
+constexpr double kMostlyRepeating = 0.5;
+constexpr double kMuchPulsed_pct = 10.0;  // of the recording
+constexpr double kMuchHum = 0.5;          // of the power
+constexpr double kUnsteadyHum = 2.0;      // times the resting level that it is part of, were it there throughout
 
 // What everything here needs to know of one channel.
 struct Case {
@@ -75,10 +81,12 @@ Maybe mains(const Case& c) {
     const MainsHum& hum = c.found.mains.hum;
     if (c.found.mains.lines_hz.empty()) return std::nullopt;
     const std::size_t lines = c.found.mains.lines_hz.size();
-    const bool strong = hum.rms_uv > 3.0 * c.found.rest_uv;
-    const std::string what =
+    const bool strong = hum.rms_uv > 3.0 * c.found.rest_uv || hum.share_of_power >= kMuchHum;
+    const bool unsteady = strong && hum.rms_uv > kUnsteadyHum * c.found.rest_with_hum_uv;
+    std::string what =
         fmt::format("mains hum at {:.0f} Hz, {} of its multiples, {:.1f} µV RMS, {:.0f} % of the signal's power",
                     hum.hz, lines, hum.rms_uv, 100.0 * hum.share_of_power);
+    if (unsteady) what += ", not there throughout: the pulses of a stimulator at that rate read alike";
     if (!hum.removed) {
         return Finding{"mains", Severity::caution, what + "; left in, as asked: resting activity reads too high", {}};
     }
@@ -184,6 +192,65 @@ Maybe header_prefilter(const Case& c) {
                    {}};
 }
 
+Maybe too_large(const Case& c) {
+    if (c.found.loud_uv <= kLargest_uv) return std::nullopt;
+    return Finding{
+        "too_large",
+        Severity::reject,
+        fmt::format("the loud parts read {:.0f} µV, more than muscle gives at the skin ({:.0f} µV): the unit is "
+                    "probably another; --unit says which",
+                    c.found.loud_uv, kLargest_uv),
+        {}};
+}
+
+Maybe too_small(const Case& c) {
+    if (c.found.valid_s <= 0.0) return std::nullopt;
+    if (c.found.loud_uv >= c.found.least_uv) return std::nullopt;
+    return Finding{
+        "too_small",
+        Severity::reject,
+        fmt::format("even the loud parts read {:.2g} µV, less than electrode and amplifier make by themselves "
+                    "({:.2g} µV): nothing of the body is in the trace, or the unit is another; --unit says which",
+                    c.found.loud_uv, c.found.least_uv),
+        {}};
+}
+
+Maybe rest_unreadable(const Case& c) {
+    if (c.found.no_rest.empty()) return std::nullopt;
+    return Finding{
+        "rest_unreadable",
+        Severity::caution,
+        fmt::format("rest reads {:.2g} µV, {}: no resting activity is given", c.found.rest_uv, c.found.no_rest),
+        {}};
+}
+
+Maybe repeating(const Case& c) {
+    const Repeating& all = c.found.repeating;
+    const Repeating& rest = c.found.repeating_at_rest;
+    const bool throughout = all.sure >= kSomeRepeating;
+    if (!throughout && rest.sure < kSomeRepeating) return std::nullopt;
+    return Finding{
+        "repeating",
+        all.sure >= kMostlyRepeating ? Severity::reject : Severity::caution,
+        fmt::format("{:.0f} % of the power {} repeats itself exactly, most of it at {:.0f} Hz, as tones, the "
+                    "pulses of a stimulator or electronics nearby do and muscle does not",
+                    100.0 * (throughout ? all : rest).share, throughout ? "of the signal" : "at rest",
+                    (throughout ? all : rest).hz),
+        {}};
+}
+
+Maybe pulsed(const Case& c) {
+    const PulseTrain& train = c.found.pulses;
+    if (!(train.hz > 0.0)) return std::nullopt;
+    return Finding{
+        "repeating",
+        c.pct(train.seconds) > kMuchPulsed_pct ? Severity::reject : Severity::caution,
+        fmt::format("pulses come {:.0f} times a second for {:.0f} s together, as from a stimulator: what the "
+                    "muscle does of itself cannot be told from what they do",
+                    train.hz, train.seconds),
+        {}};
+}
+
 Maybe masked_much(const Case& c) {
     const double pct = 100.0 * c.found.lost_share;
     if (c.found.valid_s < kLeastValid_s || pct > kTooMuchMasked_pct) {
@@ -229,12 +296,16 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     add(masked_much(c));
     add(contact_lost(c));
     add(unit_assumed(c));
+    add(too_large(c));
+    add(too_small(c));
     if (channel.kind == ChannelKind::envelope) {
         add(clipping(c));
         add(already_envelope(c));
         return out;
     }
     add(reference_off(c));
+    add(repeating(c));
+    add(pulsed(c));
     add(clipping(c));
     add(motion(c));
     add(spikes(c));
@@ -242,6 +313,7 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     add(heart_beats(c));
     add(undersampled(c));
     add(header_prefilter(c));
+    add(rest_unreadable(c));
     add(quantised(c));
     add(drift(c));
     return out;

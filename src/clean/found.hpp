@@ -1,10 +1,12 @@
 #pragma once
 // What the steps of cleaning saw in one channel, before it is put into words.
+#include <string>
 #include <vector>
 
 #include "clean/heart_beats.hpp"
 #include "clean/mains.hpp"
 #include "clean/ranges.hpp"
+#include "clean/repeating.hpp"
 #include "clean/stuck.hpp"
 #include "tracehold/clean/clean.hpp"
 
@@ -18,6 +20,12 @@ struct Found {
     MainsTreatment mains;
     double rest_uv = 0.0;  // resting level of the cleaned trace
     HeartBeats beats;
+    double loud_uv = 0.0;  // of its loud parts
+    double least_uv = 0.0;  // what an electrode gives at least, in this band
+    Repeating repeating, repeating_at_rest;
+    PulseTrain pulses;
+    double rest_with_hum_uv = 0.0;  // resting level before mains was removed
+    std::string no_rest;    // why the resting level cannot be read
     double drift_uv = 0.0;  // range of the baseline, 5th to 95th percentile of its 1-s means
     double step_uv = 0.0;   // of the recorder's digits; 0 = too fine to see
     double valid_s = 0.0;   // what is left

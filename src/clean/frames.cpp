@@ -85,9 +85,11 @@ bool median_size_reaches(std::span<const float> values, float least) {
     return valid > 0 && large >= valid - (valid - 1) / 2;
 }
 
-double resting_level(const Frames& powers) {
+double level_quantile(const Frames& powers, double p) {
     const auto half = static_cast<std::size_t>(std::lround(0.25 * powers.rate.value));
-    return std::sqrt(std::max(0.0, valid_quantile(smoothed(powers.value, half), 0.1)));
+    return std::sqrt(std::max(0.0, valid_quantile(smoothed(powers.value, half), p)));
 }
+
+double resting_level(const Frames& powers) { return level_quantile(powers, 0.1); }
 
 }  // namespace tracehold

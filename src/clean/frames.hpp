@@ -36,6 +36,9 @@ float largest_size(std::span<const float> values);
 // median, since most stretches need not know it closer. Where it is exactly `least` either answer may come.
 bool median_size_reaches(std::span<const float> values, float least);
 
+// Quantile of the RMS over half seconds of a trace. Edges: nothing valid gives 0.
+double level_quantile(const Frames& powers, double p);
+
 // RMS of the quiet part of a band-passed trace: the lower decile of its RMS over half seconds.
 double resting_level(const Frames& powers);
 

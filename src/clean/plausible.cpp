@@ -1,0 +1,34 @@
+#include "clean/plausible.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "clean/frames.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kSilence_uv = 0.1;
+constexpr double kFullBand_hz = 430.0;
+constexpr double kLoud = 0.97;  // three attempts of 3 s in 5 minutes are loud for 3 % of the time
+
+}  // namespace
+
+double smallest_uv(double low_hz, double high_hz) {
+    return high_hz > low_hz ? kSilence_uv * std::sqrt((high_hz - low_hz) / kFullBand_hz) : kSilence_uv;
+}
+
+double loud_level(std::span<const float> uv, Hertz rate) {
+    return level_quantile(frame_powers(uv, rate, Seconds{0.01}), kLoud);
+}
+
+std::string why_no_rest(const Found& found, double low_hz, double high_hz) {
+    if (found.rest_uv < found.step_uv / std::sqrt(3.0)) {
+        return fmt::format("finer than the recorder's digits of {:.2g} µV can tell", found.step_uv);
+    }
+    if (found.rest_uv < smallest_uv(low_hz, high_hz)) return "quieter than any electrode with its amplifier";
+    return "";
+}
+
+}  // namespace tracehold

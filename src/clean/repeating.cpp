@@ -1,0 +1,99 @@
+// Idea: surface EMG is noise with a smooth spectrum, and noise forgets: at a lag of 0.1 s and more it no longer
+// resembles itself, nor do motor units, whose intervals vary by 10 % and more. A tone of any frequency and pulses of
+// any steady rate from 7 Hz do, at every multiple of their period, and one of those lies in the lags looked at. The
+// autocorrelation there is the share of the power that repeats. It is the transform of Welch's spectrum; the Hann
+// window shortens it by its own, (2 + cos 2 pi lag / T) / 3. Limits: pulses that are jittered by more than a quarter of
+// their own length, tones that drift by more than 3 Hz within a second. Source: our derivation; autocorrelation of
+// narrow-band noise: Bendat & Piersol, Random Data (from memory).
+#include "clean/repeating.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <vector>
+
+#include "clean/frames.hpp"
+#include "tracehold/clean/welch.hpp"
+#include "tracehold/statistics/summary.hpp"
+
+namespace tracehold {
+namespace {
+
+constexpr double kSegment_s = 1.0;
+constexpr double kFirstLag_s = 0.1, kLastLag_s = 0.25;
+constexpr double kLagsPerPeriod = 10.0;  // of the highest frequency: the best lag is missed by 5 % at most
+constexpr double kFrame_s = 0.01, kHalf_s = 0.25;
+constexpr double kLeast_s = 8.0;      // of signal: with less, chance repeats
+constexpr double kMuscleBand = 0.33;  // of the band: the equivalent bandwidth of muscle in it
+constexpr double kChance = 4.0;       // SD of the autocorrelation of noise; the largest of 50 lags reaches 3.3
+constexpr double kQuiet = 2.0;        // times the resting level
+constexpr std::size_t kLeastPulses = 20;
+constexpr double kSameGap = 0.05;  // of the usual gap; of gaps at random one in 14 is that near their median
+
+// Seconds of noise of one level that would tell as much: loud parts count by their power.
+double equal_seconds(std::span<const float> uv, Hertz rate) {
+    const Frames powers = frame_powers(uv, rate, Seconds{kHalf_s});
+    double sum = 0.0, squares = 0.0;
+    for (const float p : powers.value) {
+        if (std::isnan(p)) continue;
+        sum += static_cast<double>(p);
+        squares += static_cast<double>(p) * static_cast<double>(p);
+    }
+    return squares > 0.0 ? sum * sum / squares / powers.rate.value : 0.0;
+}
+
+double window_at(double lag_s) { return (2.0 + std::cos(2.0 * std::numbers::pi * lag_s / kSegment_s)) / 3.0; }
+
+}  // namespace
+
+Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz high) {
+    Repeating out;
+    const double seconds = equal_seconds(uv, rate);
+    if (seconds < kLeast_s) return out;
+    const PowerSpectrum spectrum =
+        welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value)));
+    double total = 0.0;
+    for (const double p : spectrum.uv2_per_hz) total += p;
+    if (!(total > 0.0)) return out;
+    const double step_s = 1.0 / (kLagsPerPeriod * high.value);
+    for (double lag_s = kFirstLag_s; lag_s < kLastLag_s; lag_s += step_s) {
+        double sum = 0.0;
+        for (std::size_t k = 0; k < spectrum.uv2_per_hz.size(); ++k) {
+            const double turns = static_cast<double>(k) * spectrum.step_hz * lag_s;
+            sum += spectrum.uv2_per_hz[k] * std::cos(2.0 * std::numbers::pi * turns);
+        }
+        out.share = std::max(out.share, sum / total / window_at(lag_s));
+    }
+    out.share = std::min(out.share, 1.0);
+    const double chance = kChance / std::sqrt(2.0 * kMuscleBand * (high.value - low.value) * seconds);
+    out.sure = std::max(0.0, out.share - chance);
+    const auto highest = std::max_element(spectrum.uv2_per_hz.begin(), spectrum.uv2_per_hz.end());
+    out.hz = static_cast<double>(highest - spectrum.uv2_per_hz.begin()) * spectrum.step_hz;
+    return out;
+}
+
+Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, double rest_uv) {
+    const Frames powers = frame_powers(uv, rate, Seconds{kFrame_s});
+    const std::vector<float> level = smoothed(powers.value, static_cast<std::size_t>(std::lround(kHalf_s / kFrame_s)));
+    std::vector<float> quiet(uv.begin(), uv.end());
+    for (std::size_t i = 0; i < quiet.size(); ++i) {
+        const double power = static_cast<double>(level[i / powers.samples]);
+        if (!(power <= kQuiet * kQuiet * rest_uv * rest_uv)) quiet[i] = std::nanf("");
+    }
+    return find_repeating(quiet, rate, low, high);
+}
+
+PulseTrain find_pulse_train(const Ranges& spikes, Hertz rate) {
+    std::vector<double> gaps_s;
+    for (std::size_t i = 1; i < spikes.size(); ++i)
+        gaps_s.push_back(time_of(spikes[i].begin - spikes[i - 1].begin, rate));
+    if (gaps_s.size() < kLeastPulses) return {};
+    const double usual_s = median(gaps_s);
+    const double slack_s = kSameGap * usual_s + time_of(2, rate);
+    const auto usual =
+        std::count_if(gaps_s.begin(), gaps_s.end(), [&](double gap_s) { return std::abs(gap_s - usual_s) <= slack_s; });
+    if (2 * static_cast<std::size_t>(usual) < gaps_s.size()) return {};
+    return {1.0 / usual_s, usual_s * static_cast<double>(usual)};
+}
+
+}  // namespace tracehold

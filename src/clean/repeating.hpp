@@ -1,0 +1,32 @@
+#pragma once
+// What repeats itself exactly, as no muscle does: tones, the pulses of a stimulator, electronics near the electrode.
+#include <span>
+
+#include "clean/ranges.hpp"
+#include "tracehold/core/units.hpp"
+
+namespace tracehold {
+
+// share: of the power in that which repeats, 0..1. sure: how much of it chance cannot explain; 0 where too little is
+// valid to say. hz: where the spectrum is highest.
+struct Repeating {
+    double share = 0.0;
+    double sure = 0.0;
+    double hz = 0.0;
+};
+
+// In: band-passed trace after removal of mains, NaN where masked; low and high: its band. Loud parts count by their
+// power, so a tone in the contractions alone shows as one throughout does.
+Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz high);
+
+// The same of the quiet parts alone. rest_uv: the resting level.
+Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, double rest_uv);
+
+// Pulses that were masked as spikes, one range each.
+struct PulseTrain {
+    double hz = 0.0;       // 0: they come at random, or are too few to say
+    double seconds = 0.0;  // that the train lasts in all
+};
+PulseTrain find_pulse_train(const Ranges& spikes, Hertz rate);
+
+}  // namespace tracehold
