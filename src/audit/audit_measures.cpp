@@ -13,9 +13,9 @@ AuditMeasure signal_measure() {
     measure.title = "Recordings with a trustworthy signal";
     measure.counts = "recordings";
     measure.definition =
-        "Recordings in the analysis whose signal was not rejected, of all recordings in the analysis. The interval is "
-        "Wilson's for the number of independent recordings that they are worth, since recordings of one person hang "
-        "together.";
+        "Recordings in the analysis whose signal was not rejected and shows at least one contraction done, of all "
+        "recordings in the analysis. The interval is Wilson's for the number of independent recordings that they are "
+        "worth, since recordings of one person hang together.";
     measure.source = "Wilson 1927; Korn & Graubard 1998, Survey Methodology 24:193-201 (effective sample size)";
     measure.month_of = "the month of the recording";
     return measure;

@@ -51,8 +51,9 @@ void count_recordings(PersonFigures& figures, const std::vector<SessionRecord>& 
         MonthFigures& month = figures.months[month_text(day_of(record))];
         ++figures.recordings;
         ++month.recordings;
-        figures.usable += record.usable ? 1 : 0;
-        month.usable += record.usable ? 1 : 0;
+        const bool trustworthy = record.usable && record.done > 0;  // without a contraction nothing shows contact
+        figures.usable += trustworthy ? 1 : 0;
+        month.usable += trustworthy ? 1 : 0;
         figures.hashes.push_back(record.sha256);
         figures.first = std::min(figures.first, day_of(record));
         figures.last = std::max(figures.last, day_of(record));

@@ -3,6 +3,7 @@
 #include <cmath>
 
 #include "measures/families.hpp"
+#include "measures/levels.hpp"
 #include "measures/window.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 
@@ -18,6 +19,7 @@ Estimate hold_mean_of(const CycleView& view) { return mean_of(view.envelope, vie
 
 Estimate rest_mean_of(const CycleView& view) {
     if (view.rest.length_s() <= 0.0) return Estimate::none("no rest follows the contraction");
+    if (const std::string why = why_no_rest(view.clean); !why.empty()) return Estimate::none(why);
     return mean_of(view.envelope, view.rest, view.rest_bandwidth_hz);
 }
 
@@ -108,8 +110,10 @@ Measure rest_mean() {
                 "where that is less) up to the next contract cue or the end of the rest. Resting activity, with the "
                 "sensor's own noise in it.",
             .edges =
-                "Null where no rest follows or less than 70 % of it is valid signal. Standard error as for the work "
-                "mean, with the bandwidth of the rest. A contraction that nobody asked for, within the rest, raises "
+                "Null where no rest follows, less than 70 % of it is valid signal, or the recording's rest is finer "
+                "than the recorder's digits (RMS below a digit / sqrt 3) or quieter than electrode and amplifier make "
+                "by themselves (0.1 µV over 20-450 Hz). Standard error as for the work mean, with the bandwidth of the "
+                "rest. A contraction that nobody asked for, within the rest, raises "
                 "it.",
             .source = kDescriptive,
             .compute = rest_mean_of};

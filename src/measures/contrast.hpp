@@ -8,9 +8,12 @@
 
 namespace tracehold {
 
-// 'low_contrast' (caution) where the median over the done and missed cycles of hold level / rest level is under 1.5.
+// 'low_contrast' (caution) where the hold levels of the done and missed cycles are under 1.5 times their rest levels, medians.
 // 'no_usable_cycle' (reject) where there are cycles and each has too little valid signal.
 // Empty where neither holds, and where there are no cycles.
 std::optional<Finding> contrast_finding(std::span<const CycleView> views);
+
+// 'muscle_not_seen' (caution) where no contraction was found at all: there may have been none, or none could be seen.
+std::optional<Finding> unseen_finding(std::span<const CycleView> views);
 
 }  // namespace tracehold

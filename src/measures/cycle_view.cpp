@@ -5,6 +5,7 @@
 #include <span>
 
 #include "measures/bandwidth.hpp"
+#include "measures/levels.hpp"
 #include "measures/window.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
@@ -36,6 +37,10 @@ TimeSpan rest_before(const std::vector<Cycle>& cycles, std::size_t index, const 
 
 // previous: the view of the cycle before; null for the first. Its rest is mostly the one wanted here, its bandwidth known.
 void set_rest_level(CycleView& view, TimeSpan before, const CycleView* previous) {
+    if (const std::string why = why_no_rest(view.clean); !why.empty()) {
+        view.rest_level = Estimate::none(why);
+        return;
+    }
     view.rest_level = Estimate::none("no rest to compare with");
     for (const TimeSpan span : {before, view.rest}) {
         if (!(span.length_s() > 0.0)) continue;
@@ -82,7 +87,7 @@ std::string refusal(const CycleView& view, const Measure& measure) {
     if (measure.needs_contraction && view.cycle.status == CycleStatus::missed) return "contraction missed";
     if (!measure.needs_cues) return "";
     if (view.cues == CueSource::trace) return "there are no cues";
-    if (view.cycle.status == CycleStatus::extra) return "no cue asked for this contraction";
+    if (view.cycle.status == CycleStatus::extra) return "nothing asked for this contraction";
     return view.cues == CueSource::aligned ? "cue times were estimated" : "";
 }
 

@@ -1,5 +1,6 @@
 #include "measures/levels.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 #include "tracehold/measures/cycle_view.hpp"
@@ -14,6 +15,13 @@ Levels levels_of(const CycleView& view) {
     const double error = std::hypot(view.rest_level.error.value_or(0.0), view.hold_level.error.value_or(0.0));
     if (!(hold - rest > 3.0 * error)) return {.reason = "work hardly differs from rest"};
     return {rest, hold, {}};
+}
+
+std::string why_no_rest(const CleanRecording& clean) {
+    const auto& findings = clean.quality.findings;
+    const bool unreadable = std::any_of(findings.begin(), findings.end(),
+                                        [](const Finding& finding) { return finding.code == "rest_unreadable"; });
+    return unreadable ? "resting activity cannot be read: rest_unreadable" : "";
 }
 
 }  // namespace tracehold

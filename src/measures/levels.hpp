@@ -4,6 +4,7 @@
 
 namespace tracehold {
 
+struct CleanRecording;
 struct CycleView;
 
 // Always true: reason is empty exactly if hold_uv > rest_uv by enough to time a crossing.
@@ -17,5 +18,8 @@ struct Levels {
 // Refused where H - L0 is under three of its standard errors (our choice: such a difference comes by chance 1 time in
 // 700), or not above 0 where no errors are known.
 Levels levels_of(const CycleView& view);
+
+// Why no resting level may be given of this recording (its finding 'rest_unreadable'); empty where one may.
+std::string why_no_rest(const CleanRecording& clean);
 
 }  // namespace tracehold

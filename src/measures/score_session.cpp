@@ -17,6 +17,11 @@
 namespace tracehold {
 namespace {
 
+// What makes counts and cue times doubtful belongs to the findings.
+bool casts_doubt(const Note& note) {
+    return note.code == "alignment_uncertain" || note.code == "plan_not_found" || note.code == "cues_off_plan";
+}
+
 SessionScore facts_of(const ScoreInput& input) {
     SessionScore score;
     score.recording = input.recording;
@@ -33,7 +38,13 @@ SessionScore facts_of(const ScoreInput& input) {
     score.high_hz = input.clean.high_hz;
     score.corrections.assign(input.corrections.begin(), input.corrections.end());
     score.notes.assign(input.notes.begin(), input.notes.end());
-    score.notes.insert(score.notes.end(), input.cycles.notes.begin(), input.cycles.notes.end());
+    for (const Note& note : input.cycles.notes) {
+        if (casts_doubt(note)) {
+            score.quality.findings.push_back({note.code, Severity::caution, note.text, {}});
+        } else {
+            score.notes.push_back(note);
+        }
+    }
     return score;
 }
 
@@ -54,7 +65,7 @@ void count_cycles(SessionScore& score) {
     }
     const std::size_t cued = score.done + score.missed + score.unusable;
     score.planned = score.cues == CueSource::trace ? 0 : cued;
-    if (score.plan) {
+    if (score.plan && score.cues != CueSource::trace) {
         score.planned = 0;
         for (const Step& step : score.plan->steps)
             score.planned += step.kind == StepKind::rest ? 0 : static_cast<std::size_t>(step.times);
@@ -87,7 +98,7 @@ void add_findings_of_making(SessionScore& score) {
                                     {}});
     }
     const std::size_t cued = score.done + score.missed + score.unusable;
-    if (score.plan && cued < score.planned && score.cues != CueSource::trace) {
+    if (score.plan && cued < score.planned) {
         const std::size_t lacking = score.planned - cued, by_hand = std::min(lacking, dropped(score));
         std::string why = by_hand > 0 ? fmt::format("{} dropped by corrections", by_hand) : "";
         if (lacking > by_hand) why += fmt::format("{}it starts late, ends early, or cue marks are missing", by_hand > 0 ? "; beside those " : "");
@@ -145,6 +156,7 @@ SessionScore score_session(const ScoreInput& input) {
     std::vector<CycleView> views =
         view_cycles({input.clean, input.envelope, input.cycles, input.plan, input.accessory});
     if (const auto finding = contrast_finding(views)) add_finding(score.quality, *finding);
+    if (const auto finding = unseen_finding(views); finding && score.quality.usable) add_finding(score.quality, *finding);
     if (score.quality.usable) {
         measure_all(score, views);
     } else {

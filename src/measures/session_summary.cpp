@@ -92,7 +92,7 @@ std::vector<Summary> summaries_of(std::span<const ScoredCycle> cycles, const Cyc
 
 std::vector<StepScore> step_scores_of(std::span<const ScoredCycle> cycles, const Plan* plan, CueSource cues) {
     std::vector<StepScore> scores;
-    if (plan != nullptr) {
+    if (plan != nullptr && cues != CueSource::trace) {
         for (std::size_t i = 0; i < plan->steps.size(); ++i) {
             const Step& step = plan->steps[i];
             if (step.kind == StepKind::rest) continue;

@@ -204,6 +204,53 @@ TEST_CASE("work that hardly differs from rest is a caution with its numbers") {
     CHECK(training().score().quality.findings.empty());
 }
 
+TEST_CASE("the ratio that is named is that of the levels that are named") {
+    // Holds of 10, 12, 6 and 6 over rests of 10, 10, 1 and 1: the median ratio is 3.6, that of the medians 8 / 5.5 = 1.45.
+    MadeSession made = made_session(200, 60, [](double t) {
+        return t < 15 ? 10.0 : t < 20 ? 10.0 : t < 25 ? 12.0 : t < 30 ? 1.0 : t < 35 ? 6.0 : t < 40 ? 1.0 : t < 45 ? 6.0 : 1.0;
+    });
+    for (const double begin : {10.0, 20.0, 30.0, 40.0}) add_cycle(made, made_cycle(begin, begin + 5, begin + 10));
+    const auto findings = made.score().quality.findings;
+    REQUIRE(findings.size() == 1);
+    CHECK(findings[0].text.find("1.45 times the resting activity (hold 8.0 µV, rest 5.5 µV") != std::string::npos);
+}
+
+TEST_CASE("where no contraction shows nothing shows that the electrode saw the muscle") {
+    MadeSession made = training();
+    for (Cycle& cycle : made.cycles.cycles) cycle.status = CycleStatus::missed;
+    const auto findings = made.score().quality.findings;
+    REQUIRE(findings.size() == 1);
+    CHECK(findings[0].code == "muscle_not_seen");
+    CHECK(findings[0].severity == Severity::caution);
+    made.cycles.cycles[1].status = CycleStatus::done;
+    CHECK(made.score().quality.findings.empty());
+}
+
+TEST_CASE("a rest that cannot be read is no number") {
+    MadeSession made = training();
+    made.clean.quality.findings = {{"rest_unreadable", Severity::caution, "rest reads 1.9 µV", {}}};
+    const SessionScore score = made.score();
+    for (const char* key : {"rest_mean_uv", "lift_uv"}) {
+        CAPTURE(key);
+        CHECK(summary(score, key).n == 0);
+        CHECK(score.cycles[0].values[*measure_index(key)].reason == "resting activity cannot be read: rest_unreadable");
+    }
+    CHECK(summary(score, "work_mean_uv").n > 0);
+}
+
+TEST_CASE("what casts doubt on the cues is a finding and a plan without a place counts nothing") {
+    MadeSession made = training();
+    made.cycles.from = CueSource::trace;
+    made.cycles.notes = {{"plan_not_found", "", "not told"}};
+    const SessionScore score = made.score();
+    REQUIRE(score.quality.findings.size() == 1);
+    CHECK(score.quality.findings[0].code == "plan_not_found");
+    CHECK(score.quality.findings[0].severity == Severity::caution);
+    CHECK(score.notes.empty());
+    CHECK(score.planned == 0);
+    for (const StepScore& step : score.steps) CHECK(!step.step);
+}
+
 TEST_CASE("a session of unusable cycles only is rejected") {
     MadeSession made = training();
     for (Cycle& cycle : made.cycles.cycles) cycle.status = CycleStatus::unusable;

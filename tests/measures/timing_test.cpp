@@ -156,7 +156,7 @@ TEST_CASE("cue-relative times need true cues") {
         CHECK(made.value(key).reason == "there are no cues");
         made.cycles.from = CueSource::marks;
         made.cycles.cycles[0].status = CycleStatus::extra;
-        CHECK(made.value(key).reason == "no cue asked for this contraction");
+        CHECK(made.value(key).reason == "nothing asked for this contraction");
         made.cycles.cycles[0].status = CycleStatus::done;
     }
     made.cycles.from = CueSource::aligned;
