@@ -41,6 +41,11 @@ void refuse_training_plan(const SessionScore& score) {
     }
 }
 
+// Of the plan's place in the trace: refuse_other_cues names the plan.
+bool is_about_cues(const Finding& finding) {
+    return finding.code == "alignment_uncertain" || finding.code == "plan_not_found" || finding.code == "cues_off_plan";
+}
+
 void refuse_other_cues(const SessionScore& score) {
     if (!follows_plan(cued_windows(score), *score.plan)) {
         refuse(
@@ -50,11 +55,11 @@ void refuse_other_cues(const SessionScore& score) {
                 name_of(*score.plan), cued_windows(score).size(), timeline(*score.plan).size()),
             "give the recording of that visit, or the plan that was performed");
     }
-    for (const Note& note : score.notes) {
-        if (note.code != "alignment_uncertain") continue;
+    for (const Finding& finding : score.quality.findings) {
+        if (!is_about_cues(finding)) continue;
         refuse(score, "",
                fmt::format("the plan that is said to have been performed, '{}', has no sure place in the trace: {}",
-                           name_of(*score.plan), note.text),
+                           name_of(*score.plan), finding.text),
                "give the recording of that visit, with its cue marks");
     }
 }
@@ -80,7 +85,7 @@ void refuse_what_reads_like_training(const SessionScore& score, const Plan& pres
 
 void refuse_doubtful_signal(const SessionScore& score) {
     for (const Finding& finding : score.quality.findings) {
-        if (finding.severity == Severity::note) continue;
+        if (finding.severity == Severity::note || is_about_cues(finding)) continue;
         refuse(score, "signal", fmt::format("no threshold is taken from a signal in doubt: {}", finding.text),
                "mend the cause and record the contractions again");
     }

@@ -119,12 +119,18 @@ std::string cues_text(const std::vector<TimeSpan>& work) {
                        low == high ? low : low + " to " + high);
 }
 
+// Said when it was scored, of all its cues; those beyond the plan are not among its cued windows.
+bool was_off_plan(const SessionScore& score) {
+    return std::any_of(score.quality.findings.begin(), score.quality.findings.end(),
+                       [](const Finding& finding) { return finding.code == "cues_off_plan"; });
+}
+
 // A visit that was scored by the home plan because that plan was given for all recordings.
 void drop_other_plans(std::vector<Candidate>& all, std::vector<LeftOut>& left_out) {
     std::erase_if(all, [&](const Candidate& c) {
         if (!c.score->plan) return false;
         const auto work = cued_windows(*c.score);
-        if (follows_plan(work, *c.score->plan)) return false;
+        if (!was_off_plan(*c.score) && follows_plan(work, *c.score->plan)) return false;
         const std::string& name = c.score->plan->name;
         left_out.push_back(
             {c.score->recording.source, "other_plan",

@@ -264,6 +264,7 @@ Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration
     cues.from = CueSource::aligned;
     cues.offset_s = aligner.seconds(fit.shift);
     cues.confidence = fit.score;
+    cues.evidence = aligner.total - outside(static_cast<std::ptrdiff_t>(bursts.size()), duration_s, kBeforeGap_s);
     for (std::size_t i = 0; i < aligner.planned.size(); ++i) {
         const PlannedCycle& c = aligner.planned[i];
         const double shift = aligner.seconds(i < fit.pause_at ? fit.shift : fit.later);

@@ -9,6 +9,7 @@
 #include "cycles/cues.hpp"
 #include "cycles/match_plan.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/plan/follows_plan.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 // Idea: a contract mark opens a window, the next relax mark (or the mark's own duration) closes it. What is left open
@@ -134,6 +135,16 @@ void note_left_open(const std::vector<MarkedWindow>& windows, bool has_plan, std
                                  open, windows.size(), has_plan ? "the plan" : "the other marks")});
 }
 
+// Spans are of length 0 where no relax mark tells it; then nothing can be said.
+void note_other_plan(std::span<const TimeSpan> spans, const Plan* plan, std::vector<Note>& notes) {
+    const auto open = [](const TimeSpan& span) { return span.length_s() <= 0.0; };
+    if (!plan || std::any_of(spans.begin(), spans.end(), open) || follows_plan(spans, *plan)) return;
+    notes.push_back({"cues_off_plan", "",
+                     fmt::format("the cue marks do not fit the plan: of {} marked contractions fewer than half come with the "
+                                 "lengths and rests of its {}; was it recorded by another plan?",
+                                 spans.size(), timeline(*plan).size())});
+}
+
 Cues no_windows(const char* code, const std::string& text) {
     Cues cues;
     cues.from = CueSource::trace;
@@ -172,6 +183,7 @@ Cues cues_from_marks(std::span<const Mark> marks, const Plan* plan, double durat
     note_left_open(windows, plan != nullptr, cues.notes);
     std::vector<TimeSpan> spans;
     for (const MarkedWindow& w : windows) spans.push_back({w.contract_s, w.relax_s.value_or(w.contract_s)});
+    note_other_plan(spans, plan, cues.notes);
     const std::vector<const PlannedCycle*> partners = match_plan(spans, planned, plan, cues.notes);
     const double typical = lengths.empty() ? shortest_work(lengths, planned) : median(lengths);
     for (std::size_t i = 0; i < windows.size(); ++i)

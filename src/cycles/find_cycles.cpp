@@ -15,6 +15,7 @@
 namespace tracehold {
 namespace {
 
+constexpr double kLeastEvidence = 3.0;  // odds of 20 to 1 that the plan was performed; our choice
 constexpr double kLeastValid = 0.7;  // of the work window; definition of the measures
 
 Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
@@ -23,6 +24,18 @@ Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
     if (cues.windows.empty()) {
         cues.notes.push_back({"no_contraction_found", "", "no contraction stands out from the rest of the trace"});
     }
+    return cues;
+}
+
+// The plan where the trace shows that it was performed; else what the trace alone tells. Without any contraction all are
+// missed wherever the plan lies.
+Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_s) {
+    Cues cues = align_plan(bursts, plan, duration_s);
+    if (bursts.empty() || cues.evidence >= kLeastEvidence) return cues;
+    cues = cues_from_trace(bursts, duration_s);
+    cues.notes.push_back({"plan_not_found", "",
+                          "the contractions in the trace do not follow the plan closely enough to say where it lies: which "
+                          "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it"});
     return cues;
 }
 
@@ -41,7 +54,7 @@ Cues find_cues(const CycleInput& input, const CycleSettings& settings, const std
     }
     Cues cues = !input.plan      ? cues_from_trace(bursts, duration_s)
                 : settings.start ? cues_from_start(*input.plan, settings.start->value, duration_s)
-                                 : align_plan(bursts, *input.plan, duration_s);
+                                 : fitted(bursts, *input.plan, duration_s);
     cues.notes.insert(cues.notes.begin(), marked.notes.begin(), marked.notes.end());
     return cues;
 }
@@ -149,6 +162,24 @@ std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window
     return cycles;
 }
 
+// No more count as planned than the plan asks for: what fits none of its contractions is extra, the last first, and no
+// contraction there is none that was missed.
+void keep_to_plan(std::vector<Cycle>& cycles, const Plan& plan) {
+    const auto asked_for = [](const Cycle& cycle) { return cycle.status != CycleStatus::extra; };
+    auto asked = static_cast<std::size_t>(std::count_if(cycles.begin(), cycles.end(), asked_for));
+    const std::size_t planned = timeline(plan).size();
+    for (std::size_t i = cycles.size(); i-- > 0 && asked > planned;) {
+        if (cycles[i].step || !asked_for(cycles[i])) continue;
+        --asked;
+        if (cycles[i].status == CycleStatus::done) {
+            cycles[i].status = CycleStatus::extra;
+        } else {
+            cycles.erase(cycles.begin() + static_cast<std::ptrdiff_t>(i));
+        }
+    }
+    end_rests_at_next(cycles);
+}
+
 }  // namespace
 
 Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
@@ -163,7 +194,10 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     const TimeSpan session = session_of(cues, input.plan, duration_s);
     const std::vector<Burst> within = within_session(bursts, session, out.notes);
     out.cycles = make_cycles(input, all_windows(cues, within, session.end_s), within);
+    const bool by_plan = input.plan && out.from != CueSource::trace;
+    if (by_plan) keep_to_plan(out.cycles, *input.plan);
     correct_cycles(out.cycles, input.corrections, duration_s);
+    if (by_plan && !input.corrections.empty()) keep_to_plan(out.cycles, *input.plan);
     return out;
 }
 

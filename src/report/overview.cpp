@@ -32,7 +32,7 @@ std::string trust_text(const Quality& quality) {
 }
 
 std::string counts_text(const SessionScore& score) {
-    return score.plan ? fmt::format("{} of {}", score.done, score.planned) : fmt::format("{}", score.done);
+    return score.plan && score.cues != CueSource::trace ? fmt::format("{} of {}", score.done, score.planned) : fmt::format("{}", score.done);
 }
 
 // What keeps a reader from taking the row at its face.

@@ -26,6 +26,9 @@ constexpr std::array kFindingNames = {
     FindingName{"motion", Say::f_motion},        FindingName{"spikes", Say::f_spikes},
     FindingName{"heart_beats", Say::f_heart},    FindingName{"masked_much", Say::f_masked},
     FindingName{"unit_assumed", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
+    FindingName{"repeating", Say::f_repeating},  FindingName{"too_large", Say::f_amplitude},
+    FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
+    FindingName{"muscle_not_seen", Say::f_unseen}, FindingName{"cues_off_plan", Say::f_other_cues},
 };
 
 // What casts doubt, each once, as far as there is a short name for it.

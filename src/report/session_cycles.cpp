@@ -31,7 +31,8 @@ std::vector<Cell> step_row(const SessionScore& score, const StepScore& step, Rea
     std::vector<Cell> row = {{step.step ? std::to_string(*step.step + 1) : std::string("–")},
                              {in_plan ? step_text(score.plan->steps[static_cast<std::size_t>(*step.step)])
                                       : std::string(to_string(step.kind))},
-                             {fmt::format("{} of {}", step.done, step.planned)}};
+                             {score.cues == CueSource::trace ? fmt::format("{}", step.done)
+                                                             : fmt::format("{} of {}", step.done, step.planned)}};
     for (const std::size_t measure : step_measures()) {
         const Summary& summary = step.measures[measure];
         row.push_back(summary.mean ? mean_cell(summary, measure)

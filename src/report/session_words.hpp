@@ -20,7 +20,7 @@ inline constexpr Text kMissed = "{} missed.";
 inline constexpr Text kUnusable = "{} unusable (too little valid signal to say).";
 inline constexpr Text kNotRecorded = "{} not recorded.";
 inline constexpr Text kExtra = "{} extra, asked for by no cue.";
-inline constexpr Text kFoundInTrace = "{} found. There is no plan to compare with.";
+inline constexpr Text kFoundInTrace = "{} found. No comparison with a plan.";
 
 inline constexpr Text kTrusted = "Can it be trusted?";
 inline constexpr Text kTrustNo = "No: it cannot be scored as it is.";

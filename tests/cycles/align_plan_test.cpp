@@ -66,7 +66,7 @@ bool is_in_place(const Performed& truth, const Cues& cues) {
 }
 
 struct Tally {
-    int sessions = 0, right = 0, in_place = 0, sure = 0, sure_and_wrong = 0;
+    int sessions = 0, right = 0, in_place = 0, sure = 0, sure_and_wrong = 0, without_evidence = 0;
     double confidence = 0.0;
 };
 
@@ -87,6 +87,7 @@ Tally try_sessions(const Plan& plan, bool pause, int sessions) {
             align_plan(find_bursts(trace_levels(truth.session.envelope)), plan, truth.session.duration_s());
         const bool right = is_right(truth, cues);
         ++tally.sessions;
+        tally.without_evidence += cues.evidence < 3.0;
         tally.right += right;
         tally.in_place += is_in_place(truth, cues);
         tally.confidence += *cues.confidence;
@@ -156,6 +157,7 @@ TEST_CASE("nearly every session without a pause is aligned within half a second"
         const Tally tally = try_sessions(*plan, false, 60);
         CHECK(tally.right >= 57);  // 95 %
         CHECK(tally.sure_and_wrong <= 1);
+        CHECK(tally.without_evidence == 0);
     }
 }
 
@@ -168,6 +170,7 @@ TEST_CASE("with a pause the alignment is right or says that it is not sure") {
         INFO(tally.right, " right, ", tally.sure, " sure, ", tally.sure_and_wrong, " of them wrong, confidence ",
              tally.confidence);
         CHECK(tally.in_place >= 57);  // 95 %
+        CHECK(tally.without_evidence <= 1);
         CHECK(tally.right >= 39);     // 65 %: which of equal cycles was missed beside a pause cannot be seen
         CHECK(tally.right >= tally.confidence - 3.0 * std::sqrt(60.0) * 0.4);  // not overconfident: 3 SD of the count
     }
@@ -207,4 +210,26 @@ TEST_CASE("alignment shifts with the recording and does not see its loudness") {
     CHECK(*louder.confidence == *once.confidence);
     for (Burst& burst : bursts) burst.span = {burst.span.begin_s + 6.0, burst.span.end_s + 6.0};
     CHECK(*align_plan(bursts, kDense, 166.0).offset_s == doctest::Approx(*once.offset_s + 6.0));
+}
+
+// However sure the best fit is among all fits, it is one of something that was never done.
+TEST_CASE("contractions at random times are no evidence that a plan was performed") {
+    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+        const double duration_s = timeline(*plan).back().end_s + 40.0;
+        int believed = 0, sure = 0;
+        for (int i = 0; i < 60; ++i) {
+            Dice dice(static_cast<std::uint64_t>(7000 + i));
+            std::vector<Burst> bursts;
+            for (double t = dice.uniform(1.0, 10.0); t < duration_s - 9.0; t += dice.uniform(2.0, 15.0)) {
+                const double length_s = dice.uniform(1.0, 8.0);
+                bursts.push_back({{t, t + length_s}, 20.0});
+                t += length_s;
+            }
+            const Cues cues = align_plan(bursts, *plan, duration_s);
+            believed += cues.evidence >= 3.0;
+            sure += *cues.confidence >= 0.8;
+        }
+        CHECK(believed == 0);
+        CHECK(sure > 0);  // which is why the confidence alone does not tell
+    }
 }

@@ -184,6 +184,50 @@ TEST_CASE("corrections come last and a wrong number is refused") {
     CHECK_THROWS_AS(found_in(session, &kThreeHolds, 0.0, {}, {wrong}), Error);
 }
 
+TEST_CASE("no more contractions are done than the plan asks for and cues of another plan are named") {
+    std::vector<MadeContraction> contractions;
+    std::vector<Mark> marks;
+    for (int i = 0; i < 12; ++i) {
+        const double begin = 5.0 + 9.0 * i;
+        contractions.push_back({begin + 0.3, begin + 3.3, 20, 0.2});
+        marks.push_back({begin, 0.0, "contract"});
+        marks.push_back({begin + 3.0, 0.0, "relax"});
+    }
+    const auto session = noisy_session(contractions, 2.0, 115.0, 9);
+    const Cycles found = found_in(session, &kThreeHolds, std::nullopt, marks);
+    check_invariants(found);
+    const std::vector<CycleStatus> all = statuses(found);
+    CHECK(std::count(all.begin(), all.end(), kDone) == 3);
+    CHECK(std::count(all.begin(), all.end(), kExtra) == 9);
+    const auto has = [](const Cycles& cycles, const std::string& code) {
+        return std::any_of(cycles.notes.begin(), cycles.notes.end(), [&](const Note& note) { return note.code == code; });
+    };
+    CHECK(has(found, "cues_off_plan"));
+
+    // One added by hand to a session of the plan that is whole already.
+    const auto whole = noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 4);
+    Correction added;
+    added.action = CorrectionAction::add_cycle;
+    added.from_s = 50.0;
+    added.to_s = 53.0;
+    const Cycles corrected = found_in(whole, &kThreeHolds, 0.0, {}, {added});
+    CHECK(statuses(corrected) == std::vector{kDone, kDone, kDone, kExtra});
+    CHECK(!has(corrected, "cues_off_plan"));
+}
+
+TEST_CASE("a plan that the contractions do not follow is not laid over them") {
+    std::vector<MadeContraction> contractions;
+    const double begins[] = {3, 12, 17, 33, 41, 58, 63, 79, 90, 104, 109, 127, 139, 150, 157};
+    const double lengths[] = {2, 3.5, 6, 1.5, 7, 2.5, 5, 3, 8, 2, 6, 4.5, 2, 3, 7};
+    for (std::size_t i = 0; i < std::size(begins); ++i)
+        contractions.push_back({begins[i], begins[i] + lengths[i], 20, 0.2});
+    const Cycles found = found_in(noisy_session(contractions, 2.0, 200.0, 5), &kMixed);
+    CHECK(found.from == CueSource::trace);
+    CHECK(!found.confidence);
+    CHECK(found.notes.back().code == "plan_not_found");
+    for (const Cycle& cycle : found.cycles) CHECK(!cycle.step);
+}
+
 TEST_CASE("a plan too long for the recording is refused but marks are believed") {
     const auto session = noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}}, 2.0, 38.0, 4);
     CHECK_THROWS_AS(found_in(session, &kThreeHolds, 0.0), Error);

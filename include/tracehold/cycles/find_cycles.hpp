@@ -20,9 +20,12 @@ struct CycleInput {
     std::span<const Correction> corrections;  // of this recording
 };
 
-// Cues first (marks, given start, alignment, or the trace alone), then for each window whether there is a contraction and when
-// it starts and ends; contractions of the session outside all windows become extra cycles, those before a plan starts or after it
-// ends are counted in a note; a rest ends where an extra contraction begins; corrections are applied last and named.
+// Cues first (marks, given start, alignment where the trace shows by odds of 20 to 1 that the plan was performed, or the
+// trace alone with a note 'plan_not_found'), then for each window whether there is a contraction and when it starts and
+// ends; contractions of the session outside all windows become extra cycles, those before a plan starts or after it ends
+// are counted in a note; no more cycles count as planned than the plan asks for, and what fits none of its own is extra
+// (where the marks do not follow the plan at all: a note 'cues_off_plan'); a rest ends where an extra contraction begins;
+// corrections are applied last and named.
 // Errors: too_short (the plan is longer than the recording by more than its last rest), bad_setting (start outside the
 // recording; a correction that names no cycle).
 Cycles find_cycles(const CycleInput& input, const CycleSettings& settings = {});
