@@ -15,14 +15,14 @@ enum class CueSource {
     marks,    // marks in the file
     start,    // the plan, from a start time the user gave
     aligned,  // the plan, fitted to the trace: cue times are estimates
-    trace,    // no plan: work windows are the contractions themselves
+    trace,    // no plan, or none that the trace follows: work windows are the contractions themselves
 };
 std::string_view to_string(CueSource source);
 
 enum class CycleStatus {
     done,      // cued (or found in the trace) and contracted
     missed,    // cued, no contraction found
-    extra,     // a contraction that no cue asked for
+    extra,     // a contraction that no cue asked for, or one beyond the plan
     unusable,  // too little valid signal to say
 };
 std::string_view to_string(CycleStatus status);

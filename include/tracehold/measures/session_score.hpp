@@ -81,7 +81,7 @@ struct TargetOutcome {
 
 // Always true: planned = done + missed + unusable where there is a plan, except where the note
 // 'contractions_not_recorded' names the planned ones that have no cycle (a cut recording, a cycle that a clinician
-// dropped); without a plan planned counts the cues, 0 if there are none. Extra cycles enter no summary. Where
+// dropped); without a plan planned counts the cues, 0 if there are none or cues are 'trace'. Extra cycles enter no summary. Where
 // quality.usable is false every value is empty, with the reason, and there are no targets.
 struct SessionScore {
     RecordingFacts recording;
