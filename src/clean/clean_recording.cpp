@@ -239,6 +239,12 @@ std::string_view to_string(Severity severity) {
     return "";
 }
 
+void add_doubts(std::span<const Note> notes, Quality& quality) {
+    for (const Note& note : notes) {
+        if (note.doubt) quality.findings.push_back({note.code, Severity::caution, note.text, {}});
+    }
+}
+
 CleanRecording clean_recording(const Recording& recording, std::size_t channel_number, const CleanSettings& settings) {
     const Channel& channel = channel_of(recording, channel_number);
     CleanRecording out;
@@ -254,6 +260,8 @@ CleanRecording clean_recording(const Recording& recording, std::size_t channel_n
     take_stock(out, found);
     out.quality.findings = put_into_words(channel, found, settings);
     find_twin(recording, channel_number, out.quality.findings);
+    add_doubts(recording.notes, out.quality);
+    add_doubts(channel.doubts, out.quality);
     out.quality.usable = std::none_of(out.quality.findings.begin(), out.quality.findings.end(), [](const Finding& f) {
         return f.severity == Severity::reject && f.spans.empty();
     });

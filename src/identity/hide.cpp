@@ -125,6 +125,12 @@ std::string without_times(std::string_view text) {
     return out;
 }
 
+// Findings are words of this program but for what they quote of the file.
+std::string hide_finding(std::string_view text, IdentityLevel level) {
+    const std::string hidden = without_quotes(text);
+    return level == IdentityLevel::anonymous ? without_times(hidden) : hidden;
+}
+
 }  // namespace
 
 std::string hide_quoted(std::string_view message, IdentityLevel level) {
@@ -169,6 +175,7 @@ Recording hide(Recording recording, const Identity& identity) {
         channel.label = shown_word(identity, "channel", channel.label);
         channel.unit = shown_word(identity, "unit", channel.unit);
         channel.prefilter.clear();
+        for (Note& doubt : channel.doubts) doubt = hide(std::move(doubt), identity);
     }
     for (Mark& mark : recording.marks) mark.text = shown_word(identity, "mark", mark.text);
     hide_notes(recording.notes, identity);
@@ -185,6 +192,7 @@ SessionScore hide(SessionScore score, const Identity& identity) {
     if (score.plan) score.plan = hide_plan(std::move(*score.plan), identity);
     for (Correction& correction : score.corrections)
         correction = hide_correction(std::move(correction), score.recording.source, identity);
+    for (Finding& finding : score.quality.findings) finding.text = hide_finding(finding.text, identity.level);
     hide_notes(score.notes, identity);
     return score;
 }

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 #include <string>
 #include <vector>
 
@@ -16,11 +17,6 @@
 
 namespace tracehold {
 namespace {
-
-// What makes counts and cue times doubtful belongs to the findings.
-bool casts_doubt(const Note& note) {
-    return note.code == "alignment_uncertain" || note.code == "plan_not_found" || note.code == "cues_off_plan";
-}
 
 SessionScore facts_of(const ScoreInput& input) {
     SessionScore score;
@@ -37,14 +33,10 @@ SessionScore facts_of(const ScoreInput& input) {
     score.low_hz = input.clean.low_hz;
     score.high_hz = input.clean.high_hz;
     score.corrections.assign(input.corrections.begin(), input.corrections.end());
-    score.notes.assign(input.notes.begin(), input.notes.end());
-    for (const Note& note : input.cycles.notes) {
-        if (casts_doubt(note)) {
-            score.quality.findings.push_back({note.code, Severity::caution, note.text, {}});
-        } else {
-            score.notes.push_back(note);
-        }
-    }
+    add_doubts(input.cycles.notes, score.quality);
+    const auto plain = [](const Note& note) { return !note.doubt; };
+    std::copy_if(input.notes.begin(), input.notes.end(), std::back_inserter(score.notes), plain);
+    std::copy_if(input.cycles.notes.begin(), input.cycles.notes.end(), std::back_inserter(score.notes), plain);
     return score;
 }
 

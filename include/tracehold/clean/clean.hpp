@@ -1,6 +1,7 @@
 #pragma once
 // The noun of this room: one channel, cleaned, and what can be said of its trustworthiness.
 #include <optional>
+#include <span>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -42,6 +43,9 @@ struct Quality {
     std::optional<MainsHum> mains;  // empty for envelopes
     std::vector<Finding> findings;
 };
+
+// The notes that cast doubt, as cautions.
+void add_doubts(std::span<const Note> notes, Quality& quality);
 
 enum class MainsRemoval {
     off,

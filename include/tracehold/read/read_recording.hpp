@@ -24,9 +24,12 @@ void check_stream(std::size_t bytes, std::size_t most = kMostOfStream);
 // Errors: not_recognised, where no recording begins with these bytes (64 KiB are enough to tell).
 void refuse_no_recording(std::string_view begin, const std::string& source);
 
+// Our choice: slower than any recorder or exported amplitude of this training.
+inline constexpr double kSlowestRate_hz = 4.0;
+
 // Recognises the format by content, never by name, and reads it.
 // In: the bytes of one file; source: its name for messages. Out: a Recording with sha256 set.
-// Errors: not_recognised, malformed, unsupported, too_short.
+// Errors: not_recognised, malformed, unsupported (also a CSV below kSlowestRate_hz: its times are of another unit), too_short.
 Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings = {});
 
 // One reader per family; read_recording picks.

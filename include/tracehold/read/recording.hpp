@@ -30,12 +30,13 @@ struct Channel {
     Hertz rate{1.0};
     ChannelKind kind = ChannelKind::raw;
     std::string unit;       // as the file (or the user) said it; "" if nobody did
-    bool unit_known = true; // false: no unit anywhere, microvolts assumed, a Note says so
+    bool unit_known = true; // false: nobody names a unit of known size, microvolts assumed, a Note says so
     std::vector<float> samples;
     std::optional<float> low_limit;   // the recorder's rails in the unit of samples, where the file states them
     std::optional<float> high_limit;
     std::optional<float> step;        // one digital step in the unit of samples, where the file states it
     std::string prefilter;            // as the file wrote it
+    std::vector<Note> doubts;         // what casts doubt on this channel alone
 };
 
 // A mark in the file: an EDF+ annotation, or a change in a CSV marker column.
