@@ -267,15 +267,6 @@ Maybe masked_much(const Case& c) {
                    {}};
 }
 
-Maybe unit_assumed(const Case& c) {
-    if (c.channel.unit_known) return std::nullopt;
-    return Finding{
-        "unit_assumed",
-        Severity::caution,
-        "neither file nor user names a unit; values were taken as microvolts and may be wrong by a constant factor",
-        {}};
-}
-
 Maybe already_envelope(const Case& c) {
     if (c.channel.kind != ChannelKind::envelope) return std::nullopt;
     return Finding{"already_envelope",
@@ -295,7 +286,6 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     };
     add(masked_much(c));
     add(contact_lost(c));
-    add(unit_assumed(c));
     add(too_large(c));
     add(too_small(c));
     if (channel.kind == ChannelKind::envelope) {

@@ -55,17 +55,19 @@ struct StepFacts {
     std::size_t standing = 0;  // steps of zero
 };
 
-// Steps between one and two and a half medians that come at regular distances are rounded stamps of a longer mean step,
-// not gaps.
+// Steps between one and two and a half medians that come at regular distances throughout are rounded stamps of a longer mean
+// step, not gaps.
 bool is_rounding(const Steps& steps, double median) {
-    std::size_t count = 0, last = 0, nearest = steps.size(), farthest = 0;
+    std::size_t count = 0, first = 0, last = 0, nearest = steps.size(), farthest = 0;
     for (std::size_t i = 0; i < steps.size(); ++i) {
         if (steps[i] <= 1.5 * median) continue;
         if (steps[i] > 2.5 * median) return false;
+        if (count == 0) first = i;
         if (count++ > 0) nearest = std::min(nearest, i - last), farthest = std::max(farthest, i - last);
         last = i;
     }
-    return count >= 4 && farthest - nearest <= 2;
+    const bool throughout = std::max(first, steps.size() - 1 - last) <= farthest + 2;
+    return count >= 4 && farthest - nearest <= 2 && throughout;
 }
 
 double mean_of(const Steps& steps) {
@@ -190,7 +192,8 @@ void note_steps(EvenAxis& axis, const Walk& walked, const StepFacts& facts, doub
         axis.notes.push_back(
             {"time_goes_back", "",
              fmt::format("places where time goes back: {}; what follows was put behind a gap of one step",
-                         walked.back)});
+                         walked.back),
+             true});
     }
 }
 
@@ -205,6 +208,52 @@ Walk settle_step(double& step, const Steps& steps, const StepFacts& facts) {
         walked = walk(steps, step, facts.block);
     }
     return walked;
+}
+
+constexpr std::size_t kGapsInARow = 20;   // our choice: rows that all follow a gap have another rate, not lost samples
+constexpr double kOtherRate = 0.02;       // of the step; our choice: far above any clock's error, far below any two rates of a recorder
+constexpr double kAstray_steps = 20.0;     // steps by which the even axis must miss a stamp before two rates are asked for
+
+[[noreturn]] void refuse_rate_change(const Steps& steps, std::size_t row, double before, double after, const std::string& source) {
+    throw Error(ErrorKind::malformed, source, fmt::format("row {}", row + 1),
+                fmt::format("the rate changes at a time of {}: saw steps of {} before and {} behind it, expected one rate",
+                            number_text(steps.times[row]), number_text(before), number_text(after)),
+                "split the file there; if its times are wrong, --rate HZ says the rate");
+}
+
+double mean_between(const Steps& steps, std::size_t from, std::size_t to) {
+    return (steps.times[to] - steps.times[from]) / static_cast<double>(to - from);
+}
+
+// Where the even axis is farthest from the stamps, the rates to both sides differ.
+void refuse_two_rates(const Steps& steps, const EvenAxis& axis, const StepFacts& facts, const std::string& source) {
+    double astray = 0.0, most = 0.0;
+    std::size_t begin = 0, end = 0, farthest = 0, run = 0;  // of the stretch between jumps that holds the farthest row
+    std::size_t jump = 0, consecutive = 0;
+    const auto is_worst = [&] { return std::abs(astray) > most; };
+    for (std::size_t row = 1; row < steps.times.size(); ++row) {
+        const bool jumps = jump < axis.jumps.size() && axis.jumps[jump].row == row;
+        consecutive = jumps ? consecutive + 1 : 0;
+        if (consecutive == kGapsInARow) {
+            const std::size_t first = row - consecutive;
+            refuse_rate_change(steps, first, first > 0 ? mean_between(steps, 0, first) : axis.step, mean_between(steps, first, row), source);
+        }
+        if (jumps) {
+            ++jump;
+            run = row;
+            astray = 0.0;
+            continue;
+        }
+        astray += steps[row - 1] - axis.step;
+        if (!is_worst()) continue;
+        most = std::abs(astray);
+        farthest = row;
+        begin = run;
+        end = jump < axis.jumps.size() ? axis.jumps[jump].row - 1 : steps.size();
+    }
+    if (most <= std::max(kAstray_steps * axis.step, 2.0 * facts.block) || farthest == begin || farthest == end) return;
+    const double before = mean_between(steps, begin, farthest), after = mean_between(steps, farthest, end);
+    if (std::abs(before - after) > kOtherRate * axis.step) refuse_rate_change(steps, farthest, before, after, source);
 }
 
 }  // namespace
@@ -231,6 +280,7 @@ EvenAxis even_axis(const TimesView& stamps, const StampSettings& settings) {
     }
     axis.tolerance = std::max(settings.resolution, facts.block) / (axis.step * static_cast<double>(steps.size()));
     axis.jumps = std::move(walked.jumps);
+    refuse_two_rates(steps, axis, facts, settings.source);
     note_steps(axis, walked, facts, settings.resolution);
     return axis;
 }

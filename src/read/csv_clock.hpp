@@ -6,7 +6,8 @@
 // m), and is not the end of a burst of rows that came too early, follows a gap of whole steps. Stamps in blocks (whole
 // seconds, packets) are bursts: m comes from the beginnings of the blocks, and a gap must be longer than half a block.
 // Limits: a gap shorter than the resolution of the stamps cannot be seen. After a jump back in time the samples go on
-// behind a gap of one step, since nothing tells how long the interruption was.
+// behind a gap of one step, since nothing tells how long the interruption was. A rate that changes for good inside the file is
+// refused with its place, never averaged.
 #include <cstddef>
 #include <string>
 #include <vector>
@@ -34,8 +35,8 @@ struct EvenAxis {
     std::vector<Note> notes;
 };
 
-// In: stamps of the rows, NaN where unreadable (then interpolated). Errors: malformed (time that never moves on, or
-// goes back more than 10 times), too_short (fewer than two stamps).
+// In: stamps of the rows, NaN where unreadable (then interpolated). Errors: malformed (time that never moves on, goes
+// back more than 10 times, or changes its rate), too_short (fewer than two stamps).
 EvenAxis even_axis(const TimesView& stamps, const StampSettings& settings);
 
 }  // namespace tracehold

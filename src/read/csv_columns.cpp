@@ -39,20 +39,12 @@ bool is_marker_word(std::string_view name) {
                             "comment",  "state",    "task",   "work/rest", "work",       "marke",       "markierung",
                             "ereignis", "marqueur", "repère", "évènement", "événement"});
 }
-bool is_other_unit(std::string_view unit) {
-    return is_one_of(unit, {"deg", "degree", "degrees", "rad", "nm", "kg", "mmhg", "kpa", "hpa", "cmh2o", "bpm", "hz",
-                            "pct", "%", "\xC2\xB0",
-                            "\xC2\xB0"
-                            "c",
-                            "m/s2"});
-}
-
 bool is_count_unit(std::string_view unit) {
-    return is_one_of(unit, {"counts", "count", "adc", "lsb", "digits", "raw", "a.u.", "au"});
+    return is_one_of(unit, {"counts", "count", "adc", "lsb", "digits", "a.u.", "au"});
 }
 
 bool is_known_unit(std::string_view unit) {
-    return microvolts_per(unit) || seconds_per(unit) > 0.0 || is_other_unit(lower_case(unit));
+    return microvolts_per(unit) || seconds_per(unit) > 0.0 || is_other_unit(unit);
 }
 
 struct NameParts {
@@ -73,23 +65,29 @@ NameParts split_name(std::string_view name) {
         }
     }
     if (is_known_unit(name) && lower_case(name) != "min") return {"", std::string(name)};
-    const std::size_t cut = name.find_last_of("_ /");
+    const std::size_t word = name.find_last_of("_ ");
+    const bool with_slash = word != std::string_view::npos && is_other_unit(name.substr(word + 1));
+    const std::size_t cut = with_slash ? word : name.find_last_of("_ /");
     const bool unit_behind = cut != std::string_view::npos && cut > 0 && is_known_unit(name.substr(cut + 1));
     if (!unit_behind) return {std::string(name), ""};
     return {std::string(trimmed(name.substr(0, cut))), std::string(name.substr(cut + 1))};
 }
 
-bool is_envelope_name(std::string_view lower) {
-    if (contains_any(lower, {"envelope", "rectified", "hüllkurve", "enveloppe"})) return true;
-    // 'rms' and 'env' only as words of their own.
+// With a blank before and behind each word.
+std::string words_of(std::string_view lower) {
     std::string words(lower);
     std::replace_if(
         words.begin(), words.end(), [](char c) { return c == '_' || c == '-' || c == '(' || c == '['; }, ' ');
-    words = " " + words + " ";
-    return contains_any(words, {" rms ", " env "});
+    return " " + words + " ";
+}
+
+bool is_envelope_name(std::string_view lower) {
+    if (contains_any(lower, {"envelope", "rectified", "hüllkurve", "enveloppe"})) return true;
+    return contains_any(words_of(lower), {" rms ", " env "});
 }
 
 bool is_other_quantity(std::string_view lower) {
+    if (contains_any(words_of(lower), {" acc ", " accx ", " accy ", " accz "})) return true;
     return contains_any(lower, {"angle", "force", "torque", "pressure", "temperature", "accel", "gyro", "goniometer",
                                 "winkel", "druck", "kraft", "pression"});
 }
@@ -97,11 +95,9 @@ bool is_other_quantity(std::string_view lower) {
 CsvColumn value_column(const NameParts& parts, std::string_view name) {
     const std::string lower = lower_case(name);
     CsvColumn column{.role = ColumnRole::value, .label = parts.label, .unit = parts.unit};
-    if (is_count_unit(lower_case(parts.unit))) {
-        column.unit.clear();  // a voltage of unknown size
-        return column;
-    }
-    column.voltage = parts.unit.empty() ? !is_other_quantity(lower) : microvolts_per(parts.unit).has_value();
+    if (is_count_unit(lower_case(parts.unit))) return column;  // a voltage of unknown size
+    if (lower_case(parts.unit) == "raw") column.unit.clear();  // no unit at all
+    column.voltage = column.unit.empty() ? !is_other_quantity(lower) : microvolts_per(parts.unit).has_value();
     column.envelope = column.voltage && is_envelope_name(lower);
     return column;
 }
@@ -183,6 +179,15 @@ void settle_time(std::vector<CsvColumn>& columns, const CsvLayout& layout) {
 }
 
 }  // namespace
+
+bool is_other_unit(std::string_view unit) {
+    return is_one_of(lower_case(trimmed(unit)),
+                     {"deg", "degree", "degrees", "rad", "nm", "kg", "mmhg", "kpa", "hpa", "cmh2o", "bpm", "hz", "pct", "%",
+                      "\xC2\xB0",
+                      "\xC2\xB0"
+                      "c",
+                      "g", "mg", "m/s2", "m/s^2", "m/s\xC2\xB2", "ua", "ma", "ohm", "kohm"});
+}
 
 double seconds_per(std::string_view unit) {
     const std::string name = lower_case(trimmed(unit));

@@ -29,6 +29,7 @@ double seconds_per(std::string_view unit);
 
 bool is_time_name(std::string_view name);      // time, t, time_s, Time [ms], clock, timestamp ...
 bool names_a_voltage(std::string_view name);   // with a voltage unit, or with 'emg' in it
+bool is_other_unit(std::string_view unit);     // known, and no voltage: deg, mmHg, m/s2 ...
 bool is_unit_text(std::string_view text);      // uV, [µV], (s) ...: nothing but a unit
 std::string bare_unit(std::string_view text);  // without brackets
 

@@ -34,6 +34,7 @@ struct Reading {
 
 struct Timing {
     Hertz rate{1.0};
+    double tolerance = 0.0;                   // of the rate, relative, as in EvenAxis
     std::vector<TimeJump> jumps;
     std::vector<std::size_t> missing_before;  // of each jump: samples missing at the jumps before it
 };
@@ -134,12 +135,18 @@ double time_scale(const CsvColumn& column, double step, std::optional<double> sa
     return milli ? 1e-3 : 1e-6;
 }
 
-void note_rate_said(double rate_hz, std::optional<double> said, std::vector<Note>& notes) {
+// tolerance: relative, what the stamps leave open.
+bool differ(double rate_hz, double other_hz, double tolerance) {
     constexpr double kWorthSaying = 1e-3;  // our choice: clocks of recorders and computers differ by less
-    if (!said || std::abs(*said - rate_hz) <= kWorthSaying * rate_hz) return;
+    return std::abs(other_hz - rate_hz) > std::max(kWorthSaying, tolerance) * rate_hz;
+}
+
+void note_rate_said(const Timing& timing, std::optional<double> said, std::vector<Note>& notes) {
+    if (!said || !differ(timing.rate.value, *said, timing.tolerance)) return;
     notes.push_back({"rate_differs", "",
                      fmt::format("the file says {} Hz, its time column runs at {} Hz; the time column was followed",
-                                 number_text(*said), number_text(rate_hz))});
+                                 number_text(*said), number_text(timing.rate.value)),
+                     true});
 }
 
 Timing timing_from_column(const Reading& reading, const CsvColumn& column, std::vector<Note>& notes) {
@@ -151,6 +158,7 @@ Timing timing_from_column(const Reading& reading, const CsvColumn& column, std::
     EvenAxis axis = even_axis(settled ? TimesView(*settled) : reading.rows.time.view(), {resolution, reading.source});
     const double scale = time_scale(column, axis.step, reading.sayings.rate_hz, notes);
     Timing timing{Hertz{plain_rate(1.0 / (axis.step * scale), axis.tolerance, reading.sayings.rate_hz)},
+                  axis.tolerance,
                   std::move(axis.jumps),
                   {}};
     std::size_t missing = 0;
@@ -159,35 +167,51 @@ Timing timing_from_column(const Reading& reading, const CsvColumn& column, std::
         missing += jump.missing;
     }
     append(notes, axis.notes);
-    note_rate_said(timing.rate.value, reading.sayings.rate_hz, notes);
+    note_rate_said(timing, reading.sayings.rate_hz, notes);
     return timing;
 }
 
-// The user's rate beats what the file says; gaps in its time column stay.
+constexpr double kFastest_hz = 1e6;  // as for EDF: no recorder of surface signals comes near
+
+// A column that says its unit and runs like a recorder is right, and the rate that the user gave belongs to another file.
+void refuse_other_rate(const Reading& reading, const CsvColumn& column, const Timing& timing) {
+    const double rate_hz = timing.rate.value, given_hz = reading.settings.rate->value;
+    const bool trusted = (column.stamps || seconds_per(column.unit) > 0.0) && rate_hz >= kSlowestRate_hz && rate_hz <= kFastest_hz;
+    if (!trusted || !differ(rate_hz, given_hz, timing.tolerance)) return;
+    throw Error(ErrorKind::bad_setting, reading.source, "",
+                fmt::format("the rate given is not that of the file: saw {} Hz, expected {} Hz as its time column runs",
+                            number_text(given_hz), number_text(rate_hz)),
+                "leave out --rate; if the time column is wrong, take it out of the file");
+}
+
+// The user's rate stands where no time column contradicts it; gaps in the column stay.
 Timing timing_as_told(const Reading& reading, std::vector<Note>& notes) {
     Timing timing;
     std::string file_says = "the file says none";
     if (reading.sayings.rate_hz) file_says = "the file says " + number_text(*reading.sayings.rate_hz) + " Hz";
+    bool doubt = reading.sayings.rate_hz && differ(*reading.sayings.rate_hz, reading.settings.rate->value, 0.0);
     if (const CsvColumn* column = time_column(reading)) {
         try {
             std::vector<Note> unused;
             timing = timing_from_column(reading, *column, unused);
             file_says = "the time column runs at " + number_text(timing.rate.value) + " Hz";
+            doubt = differ(timing.rate.value, reading.settings.rate->value, timing.tolerance);
         } catch (const Error&) {
             file_says = "the time column tells none";
+            doubt = true;
         }
+        refuse_other_rate(reading, *column, timing);
     }
     timing.rate = *reading.settings.rate;
-    notes.push_back(
-        {"rate_given", "", "a rate of " + number_text(timing.rate.value) + " Hz was given by the user; " + file_says});
+    notes.push_back({"rate_given", "",
+                     "a rate of " + number_text(timing.rate.value) + " Hz was given by the user; " + file_says, doubt});
     return timing;
 }
 
-// As for EDF: no recorder of surface signals comes near, so the time column or the line that says it is damaged.
+// As for EDF: the time column or the line that says the rate is damaged.
 void check_rate(const Timing& timing, const std::string& source) {
-    constexpr double kMaxRate_hz = 1e6;
     const double rate_hz = timing.rate.value;
-    if (rate_hz > 0.0 && rate_hz <= kMaxRate_hz) return;
+    if (rate_hz > 0.0 && rate_hz <= kFastest_hz) return;
     throw Error(ErrorKind::unsupported, source, "",
                 fmt::format("no rate of a recorder: saw {} Hz, expected at most 1 MHz", number_text(rate_hz)),
                 "is the time column in other units? --rate HZ says the rate");
@@ -196,7 +220,7 @@ void check_rate(const Timing& timing, const std::string& source) {
 Timing timing_of(const Reading& reading, std::vector<Note>& notes) {
     if (reading.settings.rate) return timing_as_told(reading, notes);
     if (const CsvColumn* column = time_column(reading)) return timing_from_column(reading, *column, notes);
-    if (reading.sayings.rate_hz) return {Hertz{*reading.sayings.rate_hz}, {}, {}};
+    if (reading.sayings.rate_hz) return {Hertz{*reading.sayings.rate_hz}, 0.0, {}, {}};
     throw Error(ErrorKind::bad_setting, reading.source, "",
                 "no rate: saw neither a time column nor a line that says one", "--rate HZ");
 }
@@ -262,8 +286,9 @@ void add_marks(Recording& recording, const Reading& reading, const Timing& timin
             const std::size_t end =
                 last == reading.rows.count ? place_of(last - 1, timing) + 1 : place_of(last, timing);
             if (changes[i].text.empty()) continue;
+            const bool event = last - changes[i].row == 1;  // a press of a button; how long what it marks lasts is not said
             recording.marks.push_back(
-                {time_of(begin, timing.rate), time_of(end - begin, timing.rate), changes[i].text});
+                {time_of(begin, timing.rate), event ? 0.0 : time_of(end - begin, timing.rate), changes[i].text});
         }
     }
     std::stable_sort(recording.marks.begin(), recording.marks.end(),
@@ -300,20 +325,42 @@ void add_channel(Recording& recording, Reading& reading, std::size_t c, const Ti
     channel.label = label;
     channel.rate = timing.rate;
     channel.unit = unit.text;
-    channel.unit_known = unit.known;
     channel.samples = on_axis(std::move(reading.rows.values[c]), timing);
-    settle_kind(channel, reading.columns[c], reading.sayings, reading.settings, recording.notes);
+    settle_kind(channel, unit, reading.columns[c], reading.sayings, reading.settings, recording.notes);
     recording.channels.push_back(std::move(channel));
 }
 
-// The said start, else the first stamp where it has a date.
-std::optional<CivilTime> start_of(const Reading& reading) {
+// Of the first stamp, where it has a date.
+std::optional<CivilTime> stamped_start(const Reading& reading) {
     using namespace std::chrono;
-    if (reading.sayings.start || !reading.rows.first_stamp) return reading.sayings.start;
+    if (!reading.rows.first_stamp) return std::nullopt;
     const Stamp& stamp = *reading.rows.first_stamp;
     const auto day = stamp.day ? stamp.day : reading.rows.day;
     if (!day || std::isnan(reading.rows.time.view().front())) return std::nullopt;
     return CivilTime{*day + milliseconds{std::llround(stamp.clock_s * 1e3)}, stamp.utc_offset};
+}
+
+// Minutes apart are a clock that was read twice; with one offset from UTC said and the other not, hours are none either. A day
+// alone says no time.
+bool same_start(const CivilTime& said, const CivilTime& stamped) {
+    using namespace std::chrono;
+    if (floor<days>(said.local) == said.local && date_text(said) == date_text(stamped)) return true;
+    const bool alike = said.utc_offset.has_value() == stamped.utc_offset.has_value();
+    return std::abs(seconds_between(said, stamped)) <= (alike ? 120.0 : 14.0 * 3600.0);
+}
+
+// The said start, else the first stamp.
+std::optional<CivilTime> start_of(const Reading& reading, std::vector<Note>& notes) {
+    const auto stamped = stamped_start(reading);
+    const auto& said = reading.sayings.start;
+    if (!said) return stamped;
+    if (stamped && !same_start(*said, *stamped)) {
+        notes.push_back({"start_differs", "",
+                         fmt::format("the file says that it began at {}, the time in its first row is {}; the first was taken",
+                                     to_text(*said), to_text(*stamped)),
+                         true});
+    }
+    return said;
 }
 
 void check_settings(const ReadSettings& settings, const std::string& source) {
@@ -334,7 +381,8 @@ void find_columns(Reading& reading) {
                                 reading.columns.size()));
     }
     for (const CsvColumn& column : reading.columns) {
-        reading.units.push_back(unit_of(column, reading.sayings, reading.settings, reading.source));
+        const bool value = column.role == ColumnRole::value;
+        reading.units.push_back(value ? unit_of(column, reading.sayings, reading.settings, reading.source) : ColumnUnit{});
     }
 }
 
@@ -364,7 +412,7 @@ Recording read_csv(std::string_view bytes, const std::string& source, const Read
     const Timing timing = timing_of(reading, recording.notes);
     check_rate(timing, source);
     check_size(reading, timing);
-    recording.start = start_of(reading);
+    recording.start = start_of(reading, recording.notes);
     recording.person = reading.sayings.person;
     recording.posture = reading.sayings.posture;
     add_gaps(recording, timing);

@@ -7,6 +7,7 @@
 
 #include "read/decimal.hpp"
 #include "read/text_cell.hpp"
+#include "read/voltage_unit.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 
@@ -112,7 +113,7 @@ void take_rate(CsvSayings& sayings, const SaidLine& line, const std::string& sou
     if (sayings.rate_hz && *sayings.rate_hz != *rate) {
         sayings.notes.push_back(
             {"rate_said_twice", place,
-             fmt::format("the file says {} Hz and {} Hz; the first was taken", *sayings.rate_hz, *rate)});
+             fmt::format("the file says {} Hz and {} Hz; the first was taken", *sayings.rate_hz, *rate), true});
         return;
     }
     sayings.rate_hz = rate;
@@ -125,6 +126,11 @@ void take_kind(CsvSayings& sayings, const SaidLine& line) {
     if (sayings.kind) return;
     sayings.notes.push_back({"kind_unreadable", std::to_string(line.number),
                              "the kind was not understood: saw '" + shown(line.value) + "', expected raw or envelope"});
+}
+
+void take_unit(CsvSayings& sayings, const SaidLine& line) {
+    const bool differs = !sayings.unit.empty() && microvolts_per(sayings.unit) != microvolts_per(line.value);
+    (differs ? sayings.other_unit : sayings.unit) = line.value;
 }
 
 void take_start(CsvSayings& sayings, const SaidLine& line) {
@@ -141,7 +147,7 @@ CsvSayings hear(std::span<const SaidLine> lines, const std::string& source) {
     CsvSayings sayings;
     for (const SaidLine& line : lines) {
         take_rate(sayings, line, source);
-        if (is_one_of(line.key, {"unit", "units"})) sayings.unit = line.value;
+        if (is_one_of(line.key, {"unit", "units"})) take_unit(sayings, line);
         if (line.key == "person") sayings.person = line.value;
         if (line.key == "posture") sayings.posture = line.value;
         if (line.key == "kind") take_kind(sayings, line);

@@ -15,6 +15,7 @@ namespace tracehold {
 struct CsvSayings {
     std::optional<double> rate_hz;  // all lines that say one agree
     std::string unit;
+    std::string other_unit;          // of a second line that says another one
     std::optional<ChannelKind> kind;  // raw or envelope
     std::string person;
     std::optional<CivilTime> start;

@@ -74,7 +74,8 @@ void Collector::read_tal(std::string_view tal_bytes, std::size_t byte, std::opti
     if (!tal) {
         notes.add("annotation_unreadable", place,
                   fmt::format("{} bytes '{}' are no annotation list with a usable time: passed over", tal_bytes.size(),
-                              shown(tal_bytes, 24)));
+                              shown(tal_bytes, 24)),
+                  true);
         return;
     }
     if (stamp && !tal->texts.empty() && tal->texts[0].empty()) *stamp = tal->onset_s;
@@ -82,7 +83,7 @@ void Collector::read_tal(std::string_view tal_bytes, std::size_t byte, std::opti
         if (text.empty()) continue;
         if (found.marks.size() >= kMaxMarks) {
             notes.add("too_many_annotations", place,
-                      fmt::format("more than {} annotations: the rest is left out", kMaxMarks));
+                      fmt::format("more than {} annotations: the rest is left out", kMaxMarks), true);
             return;
         }
         found.marks.push_back({tal->onset_s, tal->duration_s, text});

@@ -8,18 +8,13 @@
 
 #include "read/edf_field.hpp"
 #include "read/edf_samples.hpp"
+#include "read/signal_kind.hpp"
 #include "read/voltage_unit.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
 namespace {
-
-// At or below it a signal is an amplitude that was kept at a low rate: surface EMG reaches to 400 Hz and beyond.
-constexpr double kMaxEnvelopeRate_hz = 100.0;
-
-// Headers of 8 letters know one unit more than tables.
-std::optional<double> microvolts_in(std::string_view unit) { return unit == "nV" ? 1e-3 : microvolts_per(unit); }
 
 std::string place_of(const EdfSignal& signal) { return fmt::format("signal {}", signal.number); }
 
@@ -36,7 +31,7 @@ bool is_named_annotations(const EdfSignal& signal) {
 }
 
 bool is_voltage(const EdfSignal& signal) {
-    return !is_named_annotations(signal) && (signal.unit.empty() || microvolts_in(signal.unit));
+    return !is_named_annotations(signal) && (signal.unit.empty() || microvolts_per(signal.unit));
 }
 
 // The unit to use, the file's or the user's; known is false where nobody said one.
@@ -53,48 +48,45 @@ UsedUnit unit_of(const EdfSignal& signal, const std::string& wanted, bool want_a
         notes.add("unit_set", place_of(signal),
                   fmt::format("signal '{}': unit {} as asked, the file says '{}'", shown(signal.label), shown(wanted),
                               shown(signal.unit)));
-        return {wanted, true, true, *microvolts_in(wanted)};
+        return {wanted, true, true, *microvolts_per(wanted)};
     }
     if (!voltage) return {signal.unit, true, false, 1.0};
-    if (const auto factor = microvolts_in(signal.unit)) return {signal.unit, true, true, *factor};
-    notes.add("unit_missing", place_of(signal),
-              fmt::format("signal '{}' has no unit: microvolts assumed", shown(signal.label)));
+    if (const auto factor = microvolts_per(signal.unit)) return {signal.unit, true, true, *factor};
     return {"", false, true, 1.0};
 }
 
-bool never_negative(const std::vector<float>& samples) {
-    bool above = false;
-    for (const float x : samples) {
-        if (x < 0.0F) return false;
-        above = above || x > 0.0F;
-    }
-    return above;
-}
+struct SaidKind {
+    std::optional<ChannelKind> kind;
+    std::string why;
+};
 
-// Why a voltage must be an amplitude already; empty if it is a raw trace.
-std::string envelope_reason(const EdfSignal& signal, const Channel& channel) {
-    const std::string filter = lower(signal.prefilter);
-    if (filter.find("rectif") != std::string::npos) return "its prefilter says rectified";
-    if (channel.rate.value <= kMaxEnvelopeRate_hz) {
-        return fmt::format("it is sampled at only {:.6g} Hz", channel.rate.value);
-    }
-    return never_negative(channel.samples) ? "it is never negative" : "";
+SaidKind said_kind(const EdfSignal& signal, const ReadSettings& settings) {
+    if (settings.kind && *settings.kind != ChannelKind::other) return {settings.kind, "the user says so"};
+    const bool rectified = lower(signal.prefilter).find("rectif") != std::string::npos;
+    if (rectified) return {ChannelKind::envelope, "its prefilter says rectified"};
+    return {};
 }
 
 void decide_kind(const EdfSignal& signal, const ReadSettings& settings, bool voltage, Channel& channel,
                  EdfNotes& notes) {
     channel.kind = ChannelKind::other;
     if (!voltage) return;
-    const std::string why = envelope_reason(signal, channel);
-    channel.kind = why.empty() ? ChannelKind::raw : ChannelKind::envelope;
-    if (settings.kind && *settings.kind != ChannelKind::other) {
+    const SignalLook look = look_of(channel.samples, channel.rate);
+    const SaidKind said = said_kind(signal, settings);
+    const KindFound found = find_kind(look, channel.rate, said.kind, said.why);
+    channel.kind = found.kind;
+    const std::string_view read_as = found.kind == ChannelKind::raw ? "a raw trace" : "an amplitude";
+    if (!found.doubt.empty()) {
+        channel.doubts.push_back({"kind_doubtful", place_of(signal),
+                                  fmt::format("signal '{}' was read as {}: {}", shown(signal.label), read_as, found.doubt), true});
+    }
+    if (settings.kind && *settings.kind == found.kind) {
+        const ChannelKind looks = find_kind(look, channel.rate, {}, "").kind;
         notes.add("kind_set", place_of(signal),
-                  fmt::format("signal '{}': {} as asked, it looks like {}", shown(signal.label),
-                              to_string(*settings.kind), to_string(channel.kind)));
-        channel.kind = *settings.kind;
-    } else if (!why.empty() && channel.step) {
-        notes.add("taken_as_envelope", place_of(signal),
-                  fmt::format("signal '{}' is taken as an amplitude because {}", shown(signal.label), why));
+                  fmt::format("signal '{}': {} as asked, it looks like {}", shown(signal.label), to_string(found.kind), to_string(looks)));
+    } else if (!found.why.empty() && channel.step) {
+        notes.add(found.kind == ChannelKind::raw ? "taken_as_raw" : "taken_as_envelope", place_of(signal),
+                  fmt::format("signal '{}' is taken as {} because {}", shown(signal.label), read_as, found.why));
     }
 }
 
@@ -134,7 +126,7 @@ void check_usable(std::string_view bytes, const std::vector<Channel>& channels, 
 
 std::vector<Channel> read_edf_channels(std::string_view bytes, const std::string& source, const EdfHeader& header,
                                        const EdfTimeline& timeline, const ReadSettings& settings, EdfNotes& notes) {
-    if (!settings.unit.empty() && !microvolts_in(settings.unit)) {
+    if (!settings.unit.empty() && !microvolts_per(settings.unit)) {
         throw Error{ErrorKind::bad_setting,
                     source,
                     "unit",
@@ -155,8 +147,15 @@ std::vector<Channel> read_edf_channels(std::string_view bytes, const std::string
         channel.rate = Hertz{static_cast<double>(signal.samples) / header.record_s};
         channel.unit = unit.text;
         channel.unit_known = unit.known;
+        if (!unit.known) {
+            channel.doubts.push_back({"unit_assumed", place_of(signal),
+                                      fmt::format("signal '{}' has no unit: microvolts were assumed, and values may be wrong by a constant "
+                                                  "factor",
+                                                  shown(signal.label)),
+                                      true});
+        }
         channel.prefilter = signal.prefilter;
-        read_edf_samples(bytes, header, timeline, signal, edf_scale(signal, unit.factor, notes), channel, notes);
+        read_edf_samples(bytes, header, timeline, signal, edf_scale(signal, unit.factor, notes), channel);
         decide_kind(signal, settings, unit.voltage, channel, notes);
         channels.push_back(std::move(channel));
     }

@@ -122,7 +122,7 @@ std::optional<CivilTime> edf_start(const EdfField& date, const EdfField& time, c
         on_day = named;
     } else if (named && named != on_day) {
         notes.add("start_date_conflict", recording.place(),
-                  "the date in the recording field differs from the header's start date: the header's was used");
+                  "the date in the recording field differs from the header's start date: the header's was used", true);
     }
     if (!on_day) {
         notes.add("start_date_unknown", date.place(),

@@ -12,8 +12,8 @@ constexpr std::size_t kToldPerCode = 4;
 
 }  // namespace
 
-void EdfNotes::add(std::string code, std::string place, std::string text) {
-    if (++found_[code] <= kToldPerCode) told_.push_back({std::move(code), std::move(place), std::move(text)});
+void EdfNotes::add(std::string code, std::string place, std::string text, bool doubt) {
+    if (++found_[code] <= kToldPerCode) told_.push_back({std::move(code), std::move(place), std::move(text), doubt});
 }
 
 std::vector<Note> EdfNotes::take() const {

@@ -12,7 +12,7 @@ namespace tracehold {
 
 class EdfNotes {
 public:
-    void add(std::string code, std::string place, std::string text);
+    void add(std::string code, std::string place, std::string text, bool doubt = false);
 
     // In order of their finding; the last one told of a code says how many more there were.
     std::vector<Note> take() const;

@@ -35,7 +35,8 @@ void note_marks_outside(const Recording& recording, EdfNotes& notes) {
     if (count == 0) return;
     notes.add("marks_outside", "",
               fmt::format("{} of {} marks lie before the start or after the end at {} s: kept", count,
-                          recording.marks.size(), fixed_text(end_s, 3)));
+                          recording.marks.size(), fixed_text(end_s, 3)),
+              count > 1 && 10 * static_cast<std::size_t>(count) >= recording.marks.size());
 }
 
 }  // namespace
@@ -54,8 +55,9 @@ bool looks_like_edf(std::string_view bytes) {
 
 Recording read_edf(std::string_view bytes, const std::string& source, const ReadSettings& settings) {
     EdfNotes notes;
-    const EdfHeader header = read_edf_header(bytes, source, notes);
+    EdfHeader header = read_edf_header(bytes, source, notes);
     EdfAnnotations annotations = read_edf_annotations(bytes, header, notes);
+    header.record_s = stamped_record_s(header, annotations.onsets, source, notes);
     const EdfTimeline timeline = lay_out_edf_records(header, annotations.onsets, source, notes);
     Recording recording;
     recording.source = source;

@@ -43,6 +43,10 @@ std::string no_scale(const EdfSignal& signal) {
     if (*signal.digital_min == *signal.digital_max) {
         return fmt::format("digital minimum and maximum are both {}", number_text(*signal.digital_min));
     }
+    if (*signal.digital_min > *signal.digital_max) {
+        return fmt::format("the digital minimum {} is above the maximum {}", number_text(*signal.digital_min),
+                           number_text(*signal.digital_max));
+    }
     if (*signal.physical_min == *signal.physical_max) {
         return fmt::format("physical minimum and maximum are both {}", number_text(*signal.physical_min));
     }
@@ -94,11 +98,6 @@ std::optional<EdfScale> edf_scale(const EdfSignal& signal, double factor, EdfNot
     const double gain = (*signal.physical_max - *signal.physical_min) / (*signal.digital_max - *signal.digital_min);
     const EdfScale scale{*signal.digital_min, *signal.digital_max, *signal.physical_min, gain, factor};
     if (!fits_float(scale)) return unusable("its numbers are too large or too small");
-    if (*signal.digital_min > *signal.digital_max) {
-        notes.add("digital_limits_reversed", signal_place(signal),
-                  fmt::format("signal '{}': the digital minimum {} is above the maximum {}: used as they stand",
-                              shown(signal.label), number_text(*signal.digital_min), number_text(*signal.digital_max)));
-    }
     if (*signal.physical_min > *signal.physical_max) {
         notes.add(
             "polarity_reversed", signal_place(signal),
@@ -110,8 +109,7 @@ std::optional<EdfScale> edf_scale(const EdfSignal& signal, double factor, EdfNot
 }
 
 void read_edf_samples(std::string_view bytes, const EdfHeader& header, const EdfTimeline& timeline,
-                      const EdfSignal& signal, const std::optional<EdfScale>& scale, Channel& channel,
-                      EdfNotes& notes) {
+                      const EdfSignal& signal, const std::optional<EdfScale>& scale, Channel& channel) {
     const std::vector<std::size_t> begins = edf_run_begins(header, timeline, signal);
     channel.samples.assign(begins.back(), kNoSample);
     if (!scale) return;
@@ -128,11 +126,12 @@ void read_edf_samples(std::string_view bytes, const EdfHeader& header, const Edf
     }
     state_limits(*scale, outside, channel);
     if (outside.below + outside.above == 0) return;
-    notes.add("outside_digital_limits", signal_place(signal),
-              fmt::format("signal '{}': {} samples lie outside the digital limits {} to {}: kept, and the limit is not "
-                          "taken for the recorder's rail",
-                          shown(signal.label), outside.below + outside.above, number_text(scale->digital_min),
-                          number_text(scale->digital_max)));
+    channel.doubts.push_back(
+        {"outside_digital_limits", signal_place(signal),
+         fmt::format("signal '{}': {} samples lie outside the digital limits {} to {}: kept, and the limit is not taken for the "
+                     "recorder's rail",
+                     shown(signal.label), outside.below + outside.above, number_text(scale->digital_min), number_text(scale->digital_max)),
+         true});
 }
 
 }  // namespace tracehold

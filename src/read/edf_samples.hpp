@@ -23,14 +23,14 @@ struct EdfScale {
     double physical(double digital) const;
 };
 
-// Empty, with a Note, where a limit is no number, where both digital or both physical limits are equal, or where
-// float32 cannot hold the scale: nothing is known about that signal then. Reversed limits get a Note and are used as
-// they stand.
+// Empty, with a Note, where a limit is no number, where both digital or both physical limits are equal, where the
+// digital ones are reversed, or where float32 cannot hold the scale: nothing is known about that signal then. Reversed
+// physical limits get a Note and are used as they stand.
 std::optional<EdfScale> edf_scale(const EdfSignal& signal, double factor, EdfNotes& notes);
 
 // Fills samples, low_limit, high_limit and step of channel (its rate is set); without a scale all samples are NaN. A
-// side whose limit some samples pass is no rail: its limit stays empty, with a Note.
+// side whose limit some samples pass is no rail: its limit stays empty, with a doubt of the channel.
 void read_edf_samples(std::string_view bytes, const EdfHeader& header, const EdfTimeline& timeline,
-                      const EdfSignal& signal, const std::optional<EdfScale>& scale, Channel& channel, EdfNotes& notes);
+                      const EdfSignal& signal, const std::optional<EdfScale>& scale, Channel& channel);
 
 }  // namespace tracehold

@@ -19,6 +19,10 @@ constexpr double kStampRounding_s = 2e-3;
 constexpr double kMaxGapSamples = 32.0 * 1024 * 1024;
 constexpr double kMaxGapShare = 4.0;
 constexpr double kDriftTold_s = 0.02;            // our choice: twice the 10 ms to which times are quoted
+constexpr double kDriftDoubted_s = 0.1;          // our choice: windows of work and rest moved by that change their measures
+constexpr double kDrift = 1e-3;                  // of a record's length: clocks of recorders and computers differ by less
+constexpr double kFollowed = 0.05;               // of a record's length
+constexpr std::size_t kFewestStamps = 3;
 constexpr double kMaxLength_s = 31.0 * 86400.0;  // as for the records themselves
 
 double rate_of(const EdfSignal& signal, const EdfHeader& header) {
@@ -52,11 +56,13 @@ void note_stamps(const EdfHeader& header, std::span<const std::optional<double>>
         const auto first = std::find(onsets.begin(), onsets.end(), std::nullopt) - onsets.begin();
         notes.add("record_time_lost", record_place(header, static_cast<std::size_t>(first)),
                   fmt::format("{} of {} records have no readable time stamp: taken to follow the one ahead directly",
-                              lost, onsets.size()));
+                              lost, onsets.size()),
+                  header.is_discontinuous());
     }
     if (onsets.empty() && header.is_plus()) {
         notes.add("record_times_missing", "",
-                  "no annotation signal, so no record times: the records are taken to follow each other directly");
+                  "no annotation signal, so no record times: the records are taken to follow each other directly",
+                  header.is_discontinuous());
     }
     if (origin_s < 0.0 || origin_s >= 1.0) {
         notes.add(
@@ -110,13 +116,51 @@ struct Layout {
             notes.add("records_overlap", record_place(header, record),
                       fmt::format("record {} is stamped {} before the end of the one ahead: put right behind it, marks "
                                   "from here on may be off by that",
-                                  record + 1, seconds_text(-late)));
+                                  record + 1, seconds_text(-late)),
+                      true);
         }
         ++run.records;
     }
 };
 
+// The even step that all stamps keep to within rounding; empty if they don't, or are too few.
+std::optional<double> step_of_stamps(const EdfHeader& header, std::span<const std::optional<double>> onsets) {
+    std::vector<std::size_t> readable;
+    for (std::size_t i = 0; i < onsets.size(); ++i) {
+        if (onsets[i]) readable.push_back(i);
+    }
+    if (readable.size() < kFewestStamps) return std::nullopt;
+    const std::size_t first = readable.front(), last = readable.back();
+    const double step = (*onsets[last] - *onsets[first]) / static_cast<double>(last - first);
+    const auto on_line = [&](std::size_t i) {
+        return std::abs(*onsets[i] - *onsets[first] - step * static_cast<double>(i - first)) <= tolerance_s(header);
+    };
+    const bool even = step > 0.0 && std::all_of(readable.begin(), readable.end(), on_line);
+    return even ? std::optional(step) : std::nullopt;
+}
+
 }  // namespace
+
+double stamped_record_s(const EdfHeader& header, std::span<const std::optional<double>> onsets, const std::string& source,
+                        EdfNotes& notes) {
+    const auto step = step_of_stamps(header, onsets);
+    const double differs = step ? std::abs(*step - header.record_s) / header.record_s : 0.0;
+    if (differs <= kDrift * (1.0 + 1e-9)) return header.record_s;
+    const std::string place = "byte 244, record duration";
+    const std::string both = fmt::format("saw {} s in the header and {} s from each record's time to the next throughout",
+                                         number_text(header.record_s), number_text(std::round(*step * 1e6) / 1e6));
+    if (header.is_discontinuous() && *step > header.record_s) {
+        notes.add("records_apart_alike", place,
+                  "every record is followed by a gap of the same length, as when the record duration is wrong: " + both, true);
+        return header.record_s;
+    }
+    if (differs > kFollowed) {
+        throw Error{ErrorKind::malformed, source, place, "two record durations, so the sampling rate is unknown: " + both + ", expected one",
+                    "export the recording again"};
+    }
+    notes.add("record_duration_wrong", place, "two record durations: " + both + "; the times were followed", true);
+    return *step;
+}
 
 EdfTimeline lay_out_edf_records(const EdfHeader& header, std::span<const std::optional<double>> onsets,
                                 const std::string& source, EdfNotes& notes) {
@@ -132,14 +176,16 @@ EdfTimeline lay_out_edf_records(const EdfHeader& header, std::span<const std::op
     if (std::abs(layout.drift_s) > kDriftTold_s) {
         notes.add("record_times_drift", record_place(header, 0),
                   fmt::format("the record times drift by {} against the sampling rate: marks may be off by that",
-                              seconds_text(layout.drift_s)));
+                              seconds_text(layout.drift_s)),
+                  std::abs(layout.drift_s) > kDriftDoubted_s);
     }
     if (!out.gaps.empty() && !header.is_discontinuous()) {
         notes.add("record_times_jump", record_place(header, out.runs[1].first_record),
                   fmt::format(
                       "the file says it is continuous, but its record times leave {} of its {} records apart from the "
                       "one ahead: read as discontinuous",
-                      out.gaps.size(), header.records));
+                      out.gaps.size(), header.records),
+                  true);
     }
     return out;
 }

@@ -32,6 +32,16 @@ struct EdfTimeline {
     std::vector<TimeSpan> gaps;
 };
 
+// How long a record lasts by the stamps, where they all agree on another length than the header, else header.record_s.
+//
+// Three stamps at the least. A tenth of a percent is the drift of a clock and left alone. Up to 5 % the stamps are followed,
+// with a doubt: they are many where the header is one number, the marks are in their time, and should they be wrong after all,
+// no time is off by more than that share. Beyond that no number can be believed. With steps longer than a record, a
+// discontinuous file may mean that it paused after each one: then gaps are kept, with a doubt. Limits: our choice.
+// Errors: malformed, naming both lengths.
+double stamped_record_s(const EdfHeader& header, std::span<const std::optional<double>> onsets, const std::string& source,
+                        EdfNotes& notes);
+
 // The order of the file is taken as the truth, because recorders write as they record while their clocks get set. A
 // record stamped later than the end of the one ahead of it opens a gap; one stamped earlier is put right behind it
 // (Note), and later stamps are understood as of the clock that was set back; one without a stamp follows directly

@@ -62,6 +62,15 @@ void refuse_endless(const Recording& recording) {
                 "is the time column in other units, or does its clock jump? --rate HZ says the rate");
 }
 
+// Milliseconds called seconds would make hours of a session. An EDF may hold slow signals beside the one of interest.
+void refuse_slow(const Recording& recording) {
+    const double rate_hz = recording.channels.front().rate.value;
+    if (recording.format != FileFormat::csv || rate_hz >= kSlowestRate_hz) return;
+    throw Error(ErrorKind::unsupported, recording.source, "",
+                "no rate of a recorder: saw " + number_text(rate_hz) + " Hz, expected at least " + number_text(kSlowestRate_hz) + " Hz",
+                "are the times milliseconds? name the column time_ms, or --rate HZ says the rate");
+}
+
 }  // namespace
 
 void refuse_no_recording(std::string_view begin, const std::string& source) {
@@ -76,6 +85,7 @@ Recording read_recording(std::string_view bytes, const std::string& source, cons
     if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty");
     refuse_no_recording(bytes, source);
     Recording recording = looks_like_edf(bytes) ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings);
+    refuse_slow(recording);
     refuse_endless(recording);
     recording.sha256 = sha256_hex(bytes);
     return recording;

@@ -17,6 +17,7 @@ std::optional<double> microvolts_per(std::string_view unit) {
     }
     if (name == "uv" || name == "microvolt" || name == "microvolts" || name == "uvolt" || name == "uvolts") return 1.0;
     if (name == "mv" || name == "millivolt" || name == "millivolts") return 1e3;
+    if (name == "nv" || name == "nanovolt" || name == "nanovolts") return 1e-3;
     if (name == "v" || name == "volt" || name == "volts") return 1e6;
     return std::nullopt;
 }

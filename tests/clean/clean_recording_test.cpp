@@ -195,8 +195,9 @@ TEST_CASE("the header and the unit and the digits cast doubt where they should")
     recording.channels[0].prefilter = "HP:20Hz LP:500Hz";
     CHECK(!find(clean_recording(recording, 0), "header_prefilter"));
     recording.channels[0].prefilter = "HP:30Hz LP:200Hz N:50Hz";
-    recording.channels[0].unit_known = false;
     recording.channels[0].step = 8.0F;
+    recording.channels[0].doubts = {{"unit_assumed", "", "no unit", true}};
+    recording.notes = {{"rate_differs", "", "two rates", true}, {"decimal_comma", "", "decimal commas"}};
     const auto clean = clean_recording(recording, 0);
     REQUIRE(find(clean, "header_prefilter"));
     CHECK(find(clean, "header_prefilter")->text ==
@@ -205,6 +206,9 @@ TEST_CASE("the header and the unit and the digits cast doubt where they should")
           "with recordings that were filtered alike");
     REQUIRE(find(clean, "unit_assumed"));
     CHECK(find(clean, "unit_assumed")->severity == Severity::caution);
+    REQUIRE(find(clean, "rate_differs"));
+    CHECK(*find(clean, "rate_differs") == Finding{"rate_differs", Severity::caution, "two rates", {}});
+    CHECK(!find(clean, "decimal_comma"));
     REQUIRE(find(clean, "quantised"));
     CHECK(find(clean, "quantised")->severity == Severity::caution);  // 8^2 / 12 = 5.3 uV^2 beside 4.6^2
     recording.channels[0].step = 0.1F;

@@ -218,7 +218,7 @@ TEST_CASE("no crossing of the pieces that CSV files are made of crashes the read
             const Recording recording = csv(text, {.rate = Hertz{500}, .unit = "", .kind = {}});
             ++read;
             REQUIRE_FALSE(recording.channels.at(0).samples.empty());
-            for (const Mark& mark : recording.marks) REQUIRE((mark.time_s >= 0.0 && mark.duration_s > 0.0));
+            for (const Mark& mark : recording.marks) REQUIRE((mark.time_s >= 0.0 && mark.duration_s >= 0.0));
         } catch (const Error& error) {
             REQUIRE_FALSE(error.message.empty());
         }

@@ -2,24 +2,34 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "tracehold/core/error.hpp"
 #include "tracehold/read/read_recording.hpp"
 
 namespace tracehold::test {
 
-inline bool has_note(const Recording& recording, std::string_view code) {
-    return std::any_of(recording.notes.begin(), recording.notes.end(),
-                       [&](const Note& note) { return note.code == code; });
+// Of the recording, or a doubt of one of its channels; empty without one.
+inline std::optional<Note> find_note(const Recording& recording, std::string_view code) {
+    std::vector<Note> notes = recording.notes;
+    for (const Channel& channel : recording.channels) notes.insert(notes.end(), channel.doubts.begin(), channel.doubts.end());
+    const auto found = std::find_if(notes.begin(), notes.end(), [&](const Note& note) { return note.code == code; });
+    return found == notes.end() ? std::nullopt : std::optional(*found);
+}
+
+inline bool has_note(const Recording& recording, std::string_view code) { return find_note(recording, code).has_value(); }
+
+inline bool has_doubt(const Recording& recording, std::string_view code) {
+    const auto note = find_note(recording, code);
+    return note && note->doubt;
 }
 
 inline std::string note_text(const Recording& recording, std::string_view code) {
-    for (const Note& note : recording.notes) {
-        if (note.code == code) return note.text;
-    }
-    return "no such note";
+    const auto note = find_note(recording, code);
+    return note ? note->text : "no such note";
 }
 
 // The whole text of the error that reading gives; "read" if it gives none.

@@ -143,7 +143,7 @@ TEST_CASE("units in names and lines and from the user become microvolts") {
     CHECK(first("# unit: mV\nt;EMG\n") == "EMG|mV|-1500|true");
     CHECK(first("time;EMG\ns;mV\n") == "EMG|mV|-1500|true");  // a row of units
     CHECK(first("t;EMG\n") == "EMG||-1.5|false");
-    CHECK(first("t;EMG (counts)\n") == "EMG||-1.5|false");
+    CHECK(first("t;EMG (counts)\n") == "EMG|counts|-1.5|false");
     CHECK(first("t;EMG_uV\n", {.rate = {}, .unit = "mV", .kind = {}}) == "EMG|mV|-1500|true");
 }
 
@@ -262,9 +262,9 @@ TEST_CASE("an empty marker ends the one before and numbers may mark too") {
         text += fmt::format("{:.3f},{},{}\n", 0.005 * i, i % 5 - 2, i == 20 || i == 60 ? "1" : i == 61 ? "2" : "");
     const Recording recording = csv(text);
     REQUIRE(recording.marks.size() == 3);
-    CHECK(recording.marks[0] == Mark{0.1, 0.005, "1"});
-    CHECK(recording.marks[1] == Mark{0.3, 0.005, "1"});
-    CHECK(recording.marks[2] == Mark{0.305, 0.005, "2"});
+    CHECK(recording.marks[0] == Mark{0.1, 0.0, "1"});
+    CHECK(recording.marks[1] == Mark{0.3, 0.0, "1"});
+    CHECK(recording.marks[2] == Mark{0.305, 0.0, "2"});
 }
 
 TEST_CASE("lines above the data say person and start and rate and names") {
@@ -300,7 +300,7 @@ TEST_CASE("envelopes are recognised by name and by rate and by never being negat
     CHECK(kind("time_s,EMG_uV\n", 0.001, both) == "raw");
     CHECK(kind("time_s,EMG_rms_uV\n", 0.001, both) == "envelope noted");
     CHECK(kind("# kind: envelope\ntime_s,EMG_uV\n", 0.001, both) == "envelope noted");
-    CHECK(kind("time_s,EMG_uV\n", 0.01, both) == "envelope noted");
+    CHECK(kind("time_s,EMG_uV\n", 0.01, both) == "raw");
     CHECK(kind("time_s,EMG_uV\n", 0.1, bursts) == "envelope noted");
     CHECK(kind("time_s,EMG_uV\n", 0.001, bursts) == "envelope noted");
     CHECK(kind("# kind: raw\ntime_s,EMG_uV\n", 0.001, bursts) == "raw");
@@ -317,14 +317,14 @@ TEST_CASE("counts of a converter without a unit are named as such") {
     const Recording recording = csv(text);
     CHECK_FALSE(recording.channels.at(0).unit_known);
     CHECK(note_text(recording, "unit_assumed") ==
-          "no unit for 'column 1'; microvolts were assumed, but whole numbers around 2050 look like counts of a "
+          "no unit for 'column 1'; microvolts were assumed, and values may be wrong by a constant factor, but whole numbers around 2050 look like counts of a "
           "converter, whose size nobody said");
     CHECK(note_text(recording, "kind_raw") ==
           "'column 1' was read as a raw trace: it is never negative, but swings both ways around 2050");
 }
 
-TEST_CASE("the user's rate beats the file and the note says so") {
-    std::string text = "time_s,EMG_uV\n";
+TEST_CASE("the user's rate beats a column of unknown unit and the note says so") {
+    std::string text = "time,EMG_uV\n";
     for (int i = 0; i < 100; ++i) text += fmt::format("{:.3f},{}\n", 0.001 * (i < 50 ? i : i + 10), i % 5 - 2);
     const Recording recording = csv(text, {.rate = Hertz{2000}, .unit = "", .kind = {}});
     CHECK(recording.channels.at(0).rate.value == 2000.0);

@@ -59,13 +59,16 @@ TEST_CASE("other units keep their own values and kind") {
     }
 }
 
-TEST_CASE("a missing unit is taken as microvolts with a note") {
+TEST_CASE("a missing unit is taken as microvolts with a doubt") {
     const Recording recording = with_unit("");
     CHECK_FALSE(recording.channels[0].unit_known);
     CHECK(recording.channels[0].kind == ChannelKind::raw);
     CHECK(*recording.channels[0].high_limit == 500.0F);
-    REQUIRE(recording.notes.size() == 1);
-    CHECK(recording.notes[0] == Note{"unit_missing", "signal 1", "signal 'EMG PFM' has no unit: microvolts assumed"});
+    CHECK(recording.notes.empty());
+    REQUIRE(recording.channels[0].doubts.size() == 1);
+    CHECK(recording.channels[0].doubts[0] ==
+          Note{"unit_assumed", "signal 1",
+               "signal 'EMG PFM' has no unit: microvolts were assumed, and values may be wrong by a constant factor", true});
 }
 
 TEST_CASE("the user's unit beats the file's") {
@@ -116,14 +119,19 @@ TEST_CASE("a signal of zeros alone is no amplitude") {
     CHECK(read_edf(file.bytes(), "f").channels[0].kind == ChannelKind::raw);
 }
 
-TEST_CASE("a rate of 100 Hz or less is an amplitude and above it is raw") {
+TEST_CASE("a rate of 100 Hz or less is an amplitude unless negative values rule that out") {
     BuiltEdf file = small_edf();
-    file.signals[0].samples = 100;
-    const Recording slow = read_edf(file.bytes(), "f");
-    CHECK(slow.channels[0].kind == ChannelKind::envelope);
-    CHECK(slow.notes[0].text == "signal 'EMG PFM' is taken as an amplitude because it is sampled at only 100 Hz");
-    file.signals[0].samples = 101;
-    CHECK(read_edf(file.bytes(), "f").channels[0].kind == ChannelKind::raw);
+    const auto kind = [&](std::size_t samples, int lowest) {
+        file.signals[0].samples = samples;
+        file.signals[0].digital.clear();
+        for (int i = 0; i < 400; ++i) file.signals[0].digital.push_back(lowest + (i * 37) % 50 + (i % 100 < 50 ? 0 : 30));
+        const Recording recording = read_edf(file.bytes(), "f");
+        return std::string{to_string(recording.channels[0].kind)} + (recording.notes.empty() ? "" : " " + recording.notes[0].text);
+    };
+    CHECK(kind(100, 0) ==
+          "envelope signal 'EMG PFM' is taken as an amplitude because a rate of 100 Hz is too low for a raw trace");
+    CHECK(kind(100, -40).starts_with("raw signal 'EMG PFM' is taken as a raw trace because "));
+    CHECK(kind(101, -40) == "raw");
 }
 
 TEST_CASE("a prefilter that says rectified makes an amplitude") {

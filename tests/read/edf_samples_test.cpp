@@ -118,13 +118,16 @@ TEST_CASE("reversed physical limits turn the polarity and are told") {
     CHECK(*down.channels[0].high_limit == 500.0F);
 }
 
-TEST_CASE("reversed digital limits are used as they stand and told") {
+TEST_CASE("reversed digital limits give no scale") {
     BuiltEdf file = small_edf();
+    file.signals.push_back(file.signals[0]);
     std::swap(file.signals[0].digital_min, file.signals[0].digital_max);
-    const std::string bytes = file.bytes();
-    const Recording recording = read_edf(bytes, "a");
-    CHECK(has_note(recording, "digital_limits_reversed"));
-    CHECK(recording.channels[0].samples[3] == doctest::Approx(slow_edf_samples(bytes, 0)[3]));
+    const Recording recording = read_edf(file.bytes(), "a");
+    CHECK(has_note(recording, "scale_unusable"));
+    CHECK(std::isnan(recording.channels[0].samples[3]));
+    CHECK_FALSE(std::isnan(recording.channels[1].samples[3]));
+    file.signals.pop_back();
+    CHECK_THROWS_AS(read_edf(file.bytes(), "a"), Error);
 }
 
 TEST_CASE("rails and step come from the digital limits in microvolts") {
@@ -142,7 +145,8 @@ TEST_CASE("rails and step come from the digital limits in microvolts") {
 
 TEST_CASE("samples outside the digital limits are kept and that limit is no rail") {
     const Recording recording = read_edf(with_values({-2050, 2047, 0}).bytes(), "a");
-    CHECK(has_note(recording, "outside_digital_limits"));
+    REQUIRE(recording.channels[0].doubts.size() == 1);
+    CHECK(recording.channels[0].doubts[0].code == "outside_digital_limits");
     CHECK(recording.channels[0].samples[0] == doctest::Approx(-500.0 - 2.0 * 1000.0 / 4095.0));
     CHECK_FALSE(recording.channels[0].low_limit.has_value());
     CHECK(*recording.channels[0].high_limit == 500.0F);

@@ -138,7 +138,7 @@ TEST_CASE("times that do not rise evenly are named and never sorted") {
     check({
         {"time goes back once", stamps({"0.000", "0.001", "0.002", "0.001", "0.002", "0.003"}),
          "csv: emg raw 1000 Hz 7-1; gap 0.003 to 0.004\n"
-         "time_goes_back []: places where time goes back: 1; what follows was put behind a gap of "
+         "doubt: time_goes_back []: places where time goes back: 1; what follows was put behind a gap of "
          "one step\n"
          "time_gaps []: gaps in the time column, kept as gaps: 1, 0.001 s together"},
         {"blocks of equal stamps", stamps({"0.00", "0.00", "0.00", "0.00", "0.02", "0.02", "0.02", "0.02", "0.04", "0.04", "0.04", "0.04"}),
@@ -149,14 +149,14 @@ TEST_CASE("times that do not rise evenly are named and never sorted") {
          "bad_setting: f: no rate: saw neither a time column nor a line that says one\n"
          "hint: --rate HZ"},
         {"whole seconds", whole_seconds(),
-         "csv: emg envelope 4 Hz 40\n"
+         "csv: emg raw 4 Hz 40\n"
          "time_in_blocks []: rows that repeat the time of the row before: 30; a clock with even "
          "steps was fitted\n"
-         "kind_envelope []: 'emg' was read as an envelope: a rate of 4 Hz is too low for a raw "
-         "trace, though it has negative values"},
+         "kind_raw []: 'emg' was read as a raw trace: 45 % of its values are negative, though a rate of 4 Hz is too low "
+         "for a raw trace"},
         {"the nominal rate is another", "# rate_hz: 500\n" + kHead + rows(),
          "csv: emg raw 1000 Hz 20\n"
-         "rate_differs []: the file says 500 Hz, its time column runs at 1000 Hz; the time column "
+         "doubt: rate_differs []: the file says 500 Hz, its time column runs at 1000 Hz; the time column "
          "was followed"},
     });
     check({{"no time column but a rate given", "emg_uV\n-10\n12\n-7\n",

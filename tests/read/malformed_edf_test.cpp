@@ -146,9 +146,9 @@ TEST_CASE("a signal without a usable scale has no samples and a file of such alo
          "polarity_reversed [byte 360, signal 1 scale]: signal 'EMG PFM': the physical minimum 500 "
          "is above the maximum -500, an inverted amplifier: polarity kept as stated"},
         {"digital limits reversed", patched(with(kDigitalMin, 8, "2047"), kDigitalMax, 8, "-2048"),
-         "edf 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400\n"
-         "digital_limits_reversed [byte 360, signal 1 scale]: signal 'EMG PFM': the digital minimum "
-         "2047 is above the maximum -2048: used as they stand"},
+         "malformed: f:byte 360, signal 1 physical minimum: no signal can be scaled: saw physical limits '-500' and '500' and "
+         "digital limits '2047' and '-2048', expected two different numbers each that float32 can hold\n"
+         "hint: export the recording again"},
         {"decimal comma", with(kPhysicalMin, 8, "-500,0"),
          "edf 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400\n"
          "decimal_comma [byte 360, signal 1 physical minimum]: '-500,0' has a decimal comma: read "
@@ -191,9 +191,9 @@ TEST_CASE("texts beyond ASCII are read and labels are kept whole") {
 TEST_CASE("the rate is samples over duration whatever the duration") {
     check({
         {"records of 2 s", with(244, 8, "2"),
-         "edf 2026-03-02T07:30:05: EMG PFM envelope 100 Hz 400\n"
-         "taken_as_envelope [signal 1]: signal 'EMG PFM' is taken as an amplitude because it is "
-         "sampled at only 100 Hz"},
+         "edf 2026-03-02T07:30:05: EMG PFM raw 100 Hz 400\n"
+         "taken_as_raw [signal 1]: signal 'EMG PFM' is taken as a raw trace because 50 % of its values are negative, though a "
+         "rate of 100 Hz is too low for a raw trace"},
         {"records of 0.1 s", with(244, 8, "0.1"),
          "edf 2026-03-02T07:30:05: EMG PFM raw 2000 Hz 400"},
         {"records of no time with signals", with(244, 8, "0"),
@@ -227,7 +227,7 @@ TEST_CASE("record times and annotations are read as far as they can be") {
          "edf+d 2026-03-02T07:30:05: EMG PFM raw 200 Hz 1100-700; gap 1 to 4.5"},
         {"a jump in a file that says it is continuous", annotated({stamp("+0"), stamp("+4.5") + tal("+4.75", "", "relax")}),
          "edf+c 2026-03-02T07:30:05: EMG PFM raw 200 Hz 1100-700; relax@4.75; gap 1 to 4.5\n"
-         "record_times_jump [byte 1248, record 2]: the file says it is continuous, but its record "
+         "doubt: record_times_jump [byte 1248, record 2]: the file says it is continuous, but its record "
          "times leave 1 of its 2 records apart from the one ahead: read as discontinuous"},
         {"annotation not UTF-8", annotated({stamp("+0") + tal("+0.5", "", "p\xE9rin\xE9" "e"), stamp("+1")}),
          "edf+c 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400; périnée@0.5\n"
@@ -235,7 +235,7 @@ TEST_CASE("record times and annotations are read as far as they can be") {
          "Latin-1"},
         {"an onset that is no number", annotated({stamp("+0") + tal("+x", "", "contract"), stamp("+1")}),
          "edf+c 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400\n"
-         "annotation_unreadable [byte 1173, annotation]: 12 bytes '+x\\x14contract\\x14' are no "
+         "doubt: annotation_unreadable [byte 1173, annotation]: 12 bytes '+x\\x14contract\\x14' are no "
          "annotation list with a usable time: passed over"},
         {"a duration that is no number", annotated({stamp("+0") + tal("+0.5", "long", "contract"), stamp("+1")}),
          "edf+c 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400; contract@0.5\n"
@@ -257,7 +257,7 @@ TEST_CASE("record times and annotations are read as far as they can be") {
          "technician and equipment: the plain header fields were used"},
         {"dates conflict", plus_with([](BuiltEdf& file) { file.recording = "Startdate 05-MAR-2026 X X X"; }),
          "edf+c 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400; contract@0.5; relax@1.25\n"
-         "start_date_conflict [byte 88, recording]: the date in the recording field differs from "
+         "doubt: start_date_conflict [byte 88, recording]: the date in the recording field differs from "
          "the header's start date: the header's was used"},
     });
 }

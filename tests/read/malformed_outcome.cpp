@@ -18,6 +18,10 @@ std::string channel_text(const Channel& channel) {
     return text;
 }
 
+std::string note_text(const Note& note) {
+    return fmt::format("\n{}{} [{}]: {}", note.doubt ? "doubt: " : "", note.code, note.place, note.text);
+}
+
 std::string facts_text(const Recording& recording) {
     std::string text = fmt::format("{}{}{}", to_string(recording.format), recording.start ? " " : "", recording.start ? to_text(*recording.start) : "");
     for (const Channel& channel : recording.channels) text += (&channel == recording.channels.data() ? ": " : ", ") + channel_text(channel);
@@ -32,7 +36,10 @@ std::string outcome_of(std::string_view bytes, const ReadSettings& settings) {
     try {
         const Recording recording = read_recording(bytes, "f", settings);
         std::string text = facts_text(recording);
-        for (const Note& note : recording.notes) text += fmt::format("\n{} [{}]: {}", note.code, note.place, note.text);
+        for (const Note& note : recording.notes) text += note_text(note);
+        for (const Channel& channel : recording.channels) {
+            for (const Note& doubt : channel.doubts) text += note_text(doubt);
+        }
         return text;
     } catch (const Error& error) {
         return fmt::format("{}: {}", to_string(error.kind), error.what());

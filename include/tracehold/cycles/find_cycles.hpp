@@ -27,7 +27,7 @@ struct CycleInput {
 // (where the marks do not follow the plan at all: a note 'cues_off_plan'); a rest ends where an extra contraction begins;
 // corrections are applied last and named.
 // Errors: too_short (the plan is longer than the recording by more than its last rest), bad_setting (start outside the
-// recording; a correction that names no cycle).
+// recording; a correction that names no cycle), unsupported (more than 5000 windows and contractions).
 Cycles find_cycles(const CycleInput& input, const CycleSettings& settings = {});
 
 }  // namespace tracehold
