@@ -249,7 +249,8 @@ std::vector<Note> notes_of(const Cues& cues, const Fit& fit) {
                          fmt::format("where the plan lies in the trace is uncertain: the best fit starts at {} s with "
                                      "a probability of {} %; "
                                      "a start time or a file with cue marks settles it",
-                                     fixed_text(*cues.offset_s, 1), fixed_text(100.0 * *cues.confidence, 0))});
+                                     fixed_text(*cues.offset_s, 1), fixed_text(100.0 * *cues.confidence, 0)),
+                         true});
     }
     return notes;
 }

@@ -12,15 +12,17 @@
 #include "tracehold/plan/follows_plan.hpp"
 #include "tracehold/statistics/summary.hpp"
 
-// Idea: a contract mark opens a window, the next relax mark (or the mark's own duration) closes it. What is left open
-// takes the length that the plan, or the other marks, give it. Only then is the list held against the plan, cycle by
-// cycle. Limits: marks are believed; that the muscle did something else is for the detection to say.
+// Idea: a contract mark opens a window, the next relax mark (or the mark's own duration) closes it, unless that is sooner
+// than anybody could contract. What is left open takes the length that the plan, or the other marks, give it. Only then is
+// the list held against the plan, cycle by cycle. Limits: marks are believed; that the muscle did something else is for the detection to say.
 
 namespace tracehold {
 namespace {
 
-constexpr double kSameMark_s = 0.25;     // our choice: two contract marks this close are one press of a button
-constexpr double kDefaultRest_s = 10.0;  // our choice: rest after a single last contraction that nothing else tells
+constexpr double kSameMark_s = 0.25;      // our choice: two contract marks this close are one press of a button
+constexpr double kShortestWork_s = 0.25;  // our choice: nobody is asked to contract for less; such a mark is a press of a button
+constexpr double kBriefWork_s = 0.5;      // our choice: half the rapid contraction of common practice, no source
+constexpr double kDefaultRest_s = 10.0;   // our choice: rest after a single last contraction that nothing else tells
 constexpr double kPauseFactor = 1.5;  // a rest longer than this times the planned one and a second more holds a pause
 constexpr double kPauseSlack_s = 1.0;
 
@@ -53,8 +55,8 @@ std::vector<MarkedWindow> open_and_close(std::span<const Mark> marks, const Plan
         if (is_one_of(contract_cues, mark)) {
             if (!windows.empty() && mark.time_s - windows.back().contract_s < kSameMark_s) continue;
             windows.push_back({mark.time_s, std::nullopt});
-            if (mark.duration_s > 0.0) windows.back().relax_s = mark.time_s + mark.duration_s;
-        } else if (open && is_one_of(relax_cues, mark) && mark.time_s > windows.back().contract_s) {
+            if (mark.duration_s >= kShortestWork_s) windows.back().relax_s = mark.time_s + mark.duration_s;
+        } else if (open && is_one_of(relax_cues, mark) && mark.time_s >= windows.back().contract_s + kShortestWork_s) {
             windows.back().relax_s = mark.time_s;
         }
     }
@@ -142,7 +144,18 @@ void note_other_plan(std::span<const TimeSpan> spans, const Plan* plan, std::vec
     notes.push_back({"cues_off_plan", "",
                      fmt::format("the cue marks do not fit the plan: of {} marked contractions fewer than half come with the "
                                  "lengths and rests of its {}; was it recorded by another plan?",
-                                 spans.size(), timeline(*plan).size())});
+                                 spans.size(), timeline(*plan).size()),
+                     true});
+}
+
+// With a plan, match_plan says what differs from it.
+void doubt_brief_marks(std::vector<double> lengths, std::vector<Note>& notes) {
+    if (lengths.empty() || median(lengths) >= kBriefWork_s) return;
+    notes.push_back({"marks_brief", "",
+                     fmt::format("half of the marked contractions last {} s or less, and no plan says how long they should; the marks "
+                                 "are used",
+                                 fixed_text(median(lengths), 2)),
+                     true});
 }
 
 Cues no_windows(const char* code, const std::string& text) {
@@ -181,6 +194,7 @@ Cues cues_from_marks(std::span<const Mark> marks, const Plan* plan, double durat
                               fmt::format("{} contract marks repeat the one before them and are left out", merged)});
     }
     note_left_open(windows, plan != nullptr, cues.notes);
+    if (!plan) doubt_brief_marks(lengths, cues.notes);
     std::vector<TimeSpan> spans;
     for (const MarkedWindow& w : windows) spans.push_back({w.contract_s, w.relax_s.value_or(w.contract_s)});
     note_other_plan(spans, plan, cues.notes);

@@ -9,6 +9,7 @@
 #include "cycles/cues.hpp"
 #include "cycles/level_trace.hpp"
 #include "cycles/status.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/cycles/place_contractions.hpp"
 
@@ -16,7 +17,8 @@ namespace tracehold {
 namespace {
 
 constexpr double kLeastEvidence = 3.0;  // odds of 20 to 1 that the plan was performed; our choice
-constexpr double kLeastValid = 0.7;  // of the work window; definition of the measures
+constexpr double kLeastValid = 0.7;             // of the work window; definition of the measures
+constexpr std::size_t kMostContractions = 5000;  // our choice: a day of one every 17 s; more is noise, and costs gigabytes
 
 Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
     Cues cues;
@@ -35,7 +37,8 @@ Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_
     cues = cues_from_trace(bursts, duration_s);
     cues.notes.push_back({"plan_not_found", "",
                           "the contractions in the trace do not follow the plan closely enough to say where it lies: which "
-                          "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it"});
+                          "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
+                          true});
     return cues;
 }
 
@@ -149,6 +152,11 @@ TimeSpan to_search(const Window& window, const std::vector<Burst>& bursts) {
 
 std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window>& windows,
                                const std::vector<Burst>& bursts) {
+    if (windows.size() > kMostContractions) {
+        throw Error(ErrorKind::unsupported, "", "",
+                    fmt::format("too many contractions for one session: saw {}, expected at most {}", windows.size(), kMostContractions),
+                    "are its times of another unit, or its marks noise? else split the recording");
+    }
     std::vector<TimeSpan> spans;
     for (const Window& window : windows) spans.push_back(to_search(window, bursts));
     const std::vector<Placement> placements = place_contractions(input.clean, input.envelope, spans);

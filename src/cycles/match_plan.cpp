@@ -19,6 +19,7 @@ constexpr double kPlanAlone = 0.6;    // stopping early or a lost mark is common
 constexpr double kMostPerPair = 1.7;  // so that equal counts pair in order whatever their lengths
 constexpr double kUnknownLength = 0.1;
 constexpr std::size_t kMostPairs = 4'000'000;  // 32 MB of costs; more marks than that are noise in a marker column
+constexpr double kFarLength = 2.0;             // times: half of the marks so far off cast doubt on marks or plan
 constexpr double kSameLength = 0.25;           // as a share of the planned length: what a note calls different
 
 double pair_cost(const TimeSpan& window, const PlannedCycle& cycle) {
@@ -63,10 +64,12 @@ void note_counts(std::size_t windows, std::size_t paired, std::size_t planned, s
 
 void note_lengths(std::span<const TimeSpan> windows, const std::vector<const PlannedCycle*>& pairs,
                   std::vector<Note>& notes) {
-    std::size_t different = 0, first = 0;
+    std::size_t different = 0, far = 0, compared = 0, first = 0;
     for (std::size_t i = 0; i < windows.size(); ++i) {
         if (!pairs[i] || windows[i].length_s() <= 0.0) continue;
         const double planned = pairs[i]->relax_s - pairs[i]->contract_s;
+        ++compared;
+        far += std::abs(std::log(windows[i].length_s() / planned)) > std::log(kFarLength);
         if (std::abs(windows[i].length_s() - planned) <= kSameLength * planned) continue;
         if (different++ == 0) first = i;
     }
@@ -77,7 +80,8 @@ void note_lengths(std::span<const TimeSpan> windows, const std::vector<const Pla
              "{} of {} marked contractions are not as long as planned; the first is at {}: the marks say {}, the "
              "plan {}; the marks are used",
              different, windows.size(), length_text(windows[first].begin_s), length_text(windows[first].length_s()),
-             length_text(pairs[first]->relax_s - pairs[first]->contract_s))});
+             length_text(pairs[first]->relax_s - pairs[first]->contract_s)),
+         2 * far >= compared});
 }
 
 }  // namespace

@@ -2,7 +2,9 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <string>
+#include <string_view>
 
 #include "tracehold/core/error.hpp"
 
@@ -98,6 +100,35 @@ TEST_CASE("a mark with its own duration needs no relax mark") {
     REQUIRE(cues.windows.size() == 2);
     CHECK(cues.windows[0].work == TimeSpan{10.0, 15.0});
     CHECK(cues.windows[1].work == TimeSpan{25.0, 26.0});
+}
+
+TEST_CASE("marks too brief to contract in say when and not how long") {
+    std::vector<Mark> pressed = marks_of(kPlan, 5.0);
+    for (Mark& mark : pressed) mark.duration_s = 0.002;
+    check_as_planned(cues_from_marks(pressed, &kPlan, 100.0), kPlan, 5.0);
+    std::vector<Mark> alone;  // 'relax' right behind 'contract' closes nothing
+    for (const Mark& mark : marks_of(kPlan, 5.0)) {
+        if (mark.text != "contract") continue;
+        alone.push_back({mark.time_s, 0.001, "contract"});
+        alone.push_back({mark.time_s + 0.001, 0.0, "relax"});
+    }
+    check_as_planned(cues_from_marks(alone, &kPlan, 100.0), kPlan, 5.0);
+}
+
+TEST_CASE("lengths far from the plan, or too brief without one, are doubted") {
+    const Plan holds = plan_of({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 8, 10, 4}});
+    const auto doubted = [&](double length_s, const Plan* plan, std::string_view code) {
+        std::vector<Mark> marks;
+        for (const Mark& mark : marks_of(holds, 5.0)) {
+            if (mark.text == "contract") marks.push_back({mark.time_s, length_s, "contract"});
+        }
+        const Cues cues = cues_from_marks(marks, plan, 100.0);
+        return std::any_of(cues.notes.begin(), cues.notes.end(), [&](const Note& note) { return note.code == code && note.doubt; });
+    };
+    CHECK(doubted(0.3, &holds, "marks_differ_from_plan"));
+    CHECK_FALSE(doubted(6.0, &holds, "marks_differ_from_plan"));
+    CHECK(doubted(0.3, nullptr, "marks_brief"));
+    CHECK_FALSE(doubted(1.0, nullptr, "marks_brief"));
 }
 
 TEST_CASE("repeated marks count once") {
