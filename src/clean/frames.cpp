@@ -1,30 +1,45 @@
 #include "clean/frames.hpp"
 
-#include <array>
 #include <cstdint>
 #include <iterator>
 
+#include "tracehold/core/many_values.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
 namespace {
 
+// So many frames side by side, for a single sum would wait for itself at every sample.
+template <std::size_t Side, class Term>
+void add_averages(std::span<const float> uv, std::size_t length, Frames& out, Term term) {
+    double sums[Side] = {};
+    std::size_t valid[Side] = {};
+    for (std::size_t i = 0; i < length; ++i) {
+        for (std::size_t k = 0; k < Side; ++k) {
+            const float v = uv[k * length + i];
+            sums[k] += std::isnan(v) ? 0.0 : term(static_cast<double>(v));
+            valid[k] += std::isnan(v) ? 0 : 1;
+        }
+    }
+    for (std::size_t k = 0; k < Side; ++k) {
+        out.value.push_back(2 * valid[k] < out.samples ? std::nanf("")
+                                                       : static_cast<float>(sums[k] / static_cast<double>(valid[k])));
+    }
+}
+
 template <class Term>
 Frames frame_averages(std::span<const float> uv, Hertz rate, Seconds length, Term term) {
+    constexpr std::size_t kSide = 8;
     Frames out;
     out.samples = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * length.value)));
     out.rate = Hertz{rate.value / static_cast<double>(out.samples)};
-    for (std::size_t begin = 0; begin < uv.size(); begin += out.samples) {
-        double sum = 0.0;
-        std::size_t valid = 0;
-        for (const float v : uv.subspan(begin, std::min(out.samples, uv.size() - begin))) {
-            if (std::isnan(v)) continue;
-            sum += term(static_cast<double>(v));
-            ++valid;
-        }
-        out.value.push_back(2 * valid < out.samples ? std::nanf("")
-                                                    : static_cast<float>(sum / static_cast<double>(valid)));
-    }
+    out.value.reserve(uv.size() / out.samples + 1);
+    std::size_t begin = 0;
+    for (; begin + kSide * out.samples <= uv.size(); begin += kSide * out.samples)
+        add_averages<kSide>(uv.subspan(begin), out.samples, out, term);
+    for (; begin < uv.size(); begin += out.samples)
+        add_averages<1>(uv.subspan(begin), std::min(out.samples, uv.size() - begin), out, term);
     return out;
 }
 
@@ -63,17 +78,8 @@ double valid_quantile(std::span<const float> values, double p) {
     return valid.empty() ? 0.0 : quantile_in_place(valid, p);
 }
 
-float largest_size(std::span<const float> values) {
-    std::array<float, 8> most{};  // eight side by side: a single one would wait for itself at every value
-    std::size_t i = 0;
-    for (; i + most.size() <= values.size(); i += most.size()) {
-        for (std::size_t k = 0; k < most.size(); ++k) {
-            const float size = std::abs(values[i + k]);
-            most[k] = size > most[k] ? size : most[k];
-        }
-    }
-    for (; i < values.size(); ++i) most[0] = std::max(most[0], std::abs(values[i]));
-    return *std::max_element(most.begin(), most.end());
+TRACEHOLD_WIDE float largest_size(std::span<const float> values) {
+    return largest_of(values, 0.0F, [](float v) { return std::abs(v); });
 }
 
 bool median_size_reaches(std::span<const float> values, float least) {

@@ -6,6 +6,7 @@
 #include <numbers>
 
 #include "clean/block_transform.hpp"
+#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 namespace {
@@ -52,7 +53,7 @@ std::size_t bin_of(double frequency_hz, std::size_t length, Hertz rate) {
 class BlockSpectra {
 public:
     explicit BlockSpectra(std::size_t length) : window_(length), transform_(length) {
-        for (std::size_t i = 0; i < length; ++i) window_[i] = hann(i, length);
+        for (std::size_t i = 0; i < length; ++i) whole_ += window_[i] = hann(i, length);
     }
 
     // Blocks of uv that start `hop` apart.
@@ -60,13 +61,7 @@ public:
         transform_.make_room(blocks);
         for (std::size_t b = 0; b < blocks; ++b) {
             const auto block = uv.subspan(b * hop, window_.size());
-            double* place = transform_.first(b);
-            double seen = 0.0;
-            for (std::size_t i = 0; i < block.size(); ++i, place += transform_.stride()) {
-                const bool valid = !std::isnan(block[i]);
-                *place = valid ? block[i] * window_[i] : 0.0;
-                seen += valid ? window_[i] : 0.0;
-            }
+            const double seen = any_missing(block) ? put_valid(block, b) : put_whole(block, b);
             const double all = static_cast<double>(block.size()) / 2;
             scale_[b] = seen < kValidShare * all ? 0.0 : all / seen;
         }
@@ -92,7 +87,25 @@ public:
     }
 
 private:
+    // Out: how much of the window was seen.
+    double put_whole(std::span<const float> block, std::size_t b) {
+        double* place = transform_.first(b);
+        for (std::size_t i = 0; i < block.size(); ++i, place += transform_.stride()) *place = block[i] * window_[i];
+        return whole_;
+    }
+    double put_valid(std::span<const float> block, std::size_t b) {
+        double* place = transform_.first(b);
+        double seen = 0.0;
+        for (std::size_t i = 0; i < block.size(); ++i, place += transform_.stride()) {
+            const bool valid = !std::isnan(block[i]);
+            *place = valid ? block[i] * window_[i] : 0.0;
+            seen += valid ? window_[i] : 0.0;
+        }
+        return seen;
+    }
+
     std::vector<double> window_;
+    double whole_ = 0.0;  // sum of the window
     BlockTransform transform_;
     std::array<double, BlockTransform::kMostBlocks> scale_{};
 };

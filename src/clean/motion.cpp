@@ -13,6 +13,7 @@
 #include "clean/frames.hpp"
 #include "tracehold/clean/butterworth.hpp"
 #include "tracehold/clean/zero_phase.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 namespace {
@@ -98,17 +99,23 @@ std::vector<float> take_beats(Frames& slow, const HeartBeats& beats) {
     return taken;
 }
 
-// The largest size within `half` frames on either side.
+// most[i] becomes the largest of most[i] and most[i + ahead], for the first `size`.
+TRACEHOLD_WIDE void meet_ahead(float* most, std::size_t size, std::size_t ahead) {
+    TRACEHOLD_INDEPENDENT
+    for (std::size_t i = 0; i < size; ++i) most[i] = most[i + ahead] > most[i] ? most[i + ahead] : most[i];
+}
+
+// The largest size within `half` frames on either side. Windows grow to twice their length by meeting their neighbours
+// ahead, until two of them cover what is asked for.
 std::vector<float> heights(std::span<const float> values, std::size_t half) {
-    std::vector<float> out(values.size());
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        float most = 0.0F;
-        for (std::size_t k = i - std::min(i, half); k < std::min(i + half + 1, values.size()); ++k) {
-            if (!std::isnan(values[k])) most = std::max(most, std::abs(values[k]));
-        }
-        out[i] = most;
-    }
-    return out;
+    std::vector<float> most(values.size() + 2 * half, 0.0F);
+    for (std::size_t i = 0; i < values.size(); ++i) most[half + i] = std::isnan(values[i]) ? 0.0F : std::abs(values[i]);
+    const std::size_t window = 2 * half + 1;
+    std::size_t covered = 1;
+    for (; 2 * covered <= window; covered *= 2) meet_ahead(most.data(), most.size() - covered, covered);
+    if (covered < window) meet_ahead(most.data(), values.size(), window - covered);
+    most.resize(values.size());
+    return most;
 }
 
 // The largest size between 20 and 40 Hz in each frame of `frame_rate`.

@@ -13,38 +13,34 @@ constexpr double kAboveUsual = 5.0;  // times the usual hum
 constexpr double kAboveRest = 8.0;   // times the resting level: less could still be read after removal; our choice
 constexpr double kMargin_s = 0.1;
 
-struct BlockPower {
-    std::vector<float> hum_uv;  // RMS
-    std::vector<float> share;
-};
-
 double power(std::span<const float> uv) {
     double sum = 0.0;
     for (const float v : uv) sum += std::isnan(v) ? 0.0 : static_cast<double>(v) * v;
     return sum / static_cast<double>(uv.size());
 }
 
-BlockPower block_power(std::span<const float> uv, const LineBlocks& blocks) {
-    BlockPower out;
+// Mean square of the hum in each block.
+std::vector<double> hum_powers(const LineBlocks& blocks) {
     std::vector<std::complex<double>> gains;
     for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h)
         gains.push_back(blocks.window_gain(h, blocks.nominal_hz[h]));
-    for (std::size_t b = 0; b < blocks.blocks; ++b) {
-        double hum = 0.0;
-        for (std::size_t h = 0; h < gains.size(); ++h) hum += blocks.power(h, b, gains[h]) / 2;
-        out.hum_uv.push_back(static_cast<float>(std::sqrt(hum)));
-        const double all = power(uv.subspan(b * blocks.hop, blocks.length));
-        out.share.push_back(all > 0.0 ? static_cast<float>(hum / all) : 0.0F);
-    }
+    std::vector<double> out(blocks.blocks, 0.0);
+    for (std::size_t b = 0; b < blocks.blocks; ++b)
+        for (std::size_t h = 0; h < gains.size(); ++h) out[b] += blocks.power(h, b, gains[h]) / 2;
     return out;
 }
 
+// The trace's own power is looked for only where the hum is large: hardly ever.
 Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double rest_uv) {
-    const BlockPower power = block_power(uv, blocks);
-    const double least = std::max(kAboveUsual * valid_quantile(power.hum_uv, 0.5), kAboveRest * rest_uv);
+    const std::vector<double> hum = hum_powers(blocks);
+    std::vector<float> hum_uv;
+    for (const double h : hum) hum_uv.push_back(static_cast<float>(std::sqrt(h)));
+    const double least = std::max(kAboveUsual * valid_quantile(hum_uv, 0.5), kAboveRest * rest_uv);
     Ranges out;
     for (std::size_t b = 0; b < blocks.blocks; ++b) {
-        if (power.share[b] < kShare || power.hum_uv[b] < least) continue;
+        if (hum_uv[b] < least) continue;
+        const double all = power(uv.subspan(b * blocks.hop, blocks.length));
+        if (!(all > 0.0) || static_cast<float>(hum[b] / all) < kShare) continue;
         out.push_back({b * blocks.hop, std::min(b * blocks.hop + blocks.length, uv.size())});
     }
     return out;

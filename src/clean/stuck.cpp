@@ -3,7 +3,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 #include <optional>
+
+#include "tracehold/core/many_values.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 namespace {
@@ -24,11 +28,18 @@ struct Extreme {
     std::size_t count = 0;
 };
 
-std::array<Extreme, kNext + kOvershoot> extremes(std::span<const float> samples, float sign) {
-    std::array<Extreme, kNext + kOvershoot> top{};
+using Extremes = std::array<Extreme, kNext + kOvershoot>;
+
+TRACEHOLD_WIDE float most_extreme(std::span<const float> samples, float sign) {
+    return largest_of(samples, -std::numeric_limits<float>::infinity(), [sign](float v) { return sign * v; });
+}
+
+// Nearly all samples are less extreme than all of these, which is told of many at once.
+void take_extremes(std::span<const float> samples, float sign, Extremes& top) {
+    const auto is_less = [&](float extreme) { return top.back().count > 0 && sign * top.back().value > extreme; };
+    if (is_less(most_extreme(samples, sign))) return;
     for (const float v : samples) {
-        const Extreme& least = top.back();
-        if (std::isnan(v) || (least.count > 0 && sign * least.value > sign * v)) continue;  // nearly all
+        if (std::isnan(v) || is_less(sign * v)) continue;
         std::size_t place = 0;
         while (place < top.size() && top[place].count > 0 && sign * top[place].value > sign * v) ++place;
         if (place == top.size()) continue;
@@ -39,6 +50,13 @@ std::array<Extreme, kNext + kOvershoot> extremes(std::span<const float> samples,
         std::copy_backward(top.begin() + static_cast<std::ptrdiff_t>(place), top.end() - 1, top.end());
         top[place] = {v, 1};
     }
+}
+
+Extremes extremes(std::span<const float> samples, float sign) {
+    constexpr std::size_t kAtOnce = 256;
+    Extremes top{};
+    for (std::size_t begin = 0; begin < samples.size(); begin += kAtOnce)
+        take_extremes(samples.subspan(begin, std::min(kAtOnce, samples.size() - begin)), sign, top);
     return top;
 }
 
@@ -65,33 +83,42 @@ std::optional<float> rail(std::span<const float> samples, std::optional<float> s
     return static_cast<std::size_t>(reached) >= kPile ? stated : piled_rail(samples, sign);
 }
 
+// Stretches that hold one value for more than `least` samples, in order. Looked for at every least-th sample only: none of
+// them passes between two of those.
+Ranges stops_beyond(std::span<const float> samples, std::size_t least) {
+    Ranges out;
+    for (std::size_t at = least; at < samples.size(); at += least) {
+        if (samples[at] != samples[at - 1]) continue;
+        SampleRange stop{at - 1, at + 1};
+        while (stop.begin > 0 && samples[stop.begin - 1] == samples[at]) --stop.begin;
+        while (stop.end < samples.size() && samples[stop.end] == samples[at]) ++stop.end;
+        if (stop.size() > least) out.push_back(stop);
+        at = (stop.end - 1) / least * least;
+    }
+    return out;
+}
+
 // Stops come by chance where digits are coarse. How likely a stop that has lasted 10 ms lasts one sample more is
 // counted (r); one of n samples is worth masking if chance would make it less than once in a thousand recordings: size
 // * r^n < 1e-3. Stops of 0.1 s and more are counted up to there.
-std::size_t shortest_stop(std::span<const float> samples, Hertz rate) {
+Ranges long_stops(std::span<const float> samples, Hertz rate) {
     const auto least = static_cast<std::size_t>(std::ceil(kContact_s * rate.value));
     const std::size_t young = std::max<std::size_t>(2, least / 10);
-    std::size_t lasted = 0, ended = 0, run = 0;
-    for (std::size_t i = 1; i < samples.size(); ++i) {
-        const bool same = samples[i] == samples[i - 1];
-        if (run >= young && run <= least) ++(same ? lasted : ended);
-        run = same ? run + 1 : 0;
+    Ranges stops = stops_beyond(samples, young);
+    std::size_t lasted = 0, ended = 0;
+    for (const SampleRange stop : stops) {
+        const std::size_t repeats = stop.size() - 1;
+        if (std::min(repeats, least + 1) > young) lasted += std::min(repeats, least + 1) - young;
+        if (repeats <= least && stop.end < samples.size()) ++ended;
     }
-    if (lasted == 0 || ended == 0) return least;
-    const double share = static_cast<double>(lasted) / static_cast<double>(lasted + ended);
-    const double by_chance = std::log(1e-3 / static_cast<double>(samples.size())) / std::log(share);
-    return std::max(least, static_cast<std::size_t>(std::ceil(by_chance)));
-}
-
-Ranges stops(std::span<const float> samples, std::size_t shortest) {
-    Ranges out;
-    for (std::size_t i = 0; i < samples.size();) {
-        std::size_t end = i + 1;
-        while (end < samples.size() && samples[end] == samples[i]) ++end;
-        if (!std::isnan(samples[i]) && end - i >= shortest) out.push_back({i, end});
-        i = end;
+    std::size_t shortest = least;
+    if (lasted > 0 && ended > 0) {
+        const double share = static_cast<double>(lasted) / static_cast<double>(lasted + ended);
+        const double by_chance = std::log(1e-3 / static_cast<double>(samples.size())) / std::log(share);
+        shortest = std::max(least, static_cast<std::size_t>(std::ceil(by_chance)));
     }
-    return out;
+    std::erase_if(stops, [&](SampleRange stop) { return stop.size() < shortest; });
+    return stops;
 }
 
 }  // namespace
@@ -99,12 +126,15 @@ Ranges stops(std::span<const float> samples, std::size_t shortest) {
 Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
     const auto high = rail(samples, channel.high_limit, 1.0F);
     const auto low = rail(samples, channel.low_limit, -1.0F);
-    const Ranges at_rail = ranges_where(
-        samples.size(), [&](std::size_t i) { return (high && samples[i] >= *high) || (low && samples[i] <= *low); });
+    Ranges at_rail;
+    if (high || low) {
+        const auto fits = [&](std::size_t i) { return (high && samples[i] >= *high) || (low && samples[i] <= *low); };
+        at_rail = ranges_where(samples.size(), fits);
+    }
     const auto contact = static_cast<std::size_t>(std::ceil(kContact_s * channel.rate.value));
     Stuck out;
     for (const SampleRange range : at_rail) (range.size() < contact ? out.clipped : out.contact_lost).push_back(range);
-    const Ranges still = stops(samples, shortest_stop(samples, channel.rate));
+    const Ranges still = long_stops(samples, channel.rate);
     out.contact_lost.insert(out.contact_lost.end(), still.begin(), still.end());
     out.contact_lost = widened(std::move(out.contact_lost), 0, samples.size());
     return out;

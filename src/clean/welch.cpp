@@ -1,11 +1,13 @@
 #include "tracehold/clean/welch.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <numbers>
 #include <vector>
 
 #include "clean/block_transform.hpp"
+#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 namespace {
@@ -36,26 +38,36 @@ SegmentTables& tables_for(std::size_t size) {
     return kept.back();
 }
 
-bool all_valid(std::span<const float> uv) {
-    return std::none_of(uv.begin(), uv.end(), [](float v) { return std::isnan(v); });
-}
-
 // The starts of the segments without a masked sample.
 std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t size) {
     std::vector<std::size_t> begins;
     const std::size_t step = size - size / 2;
     for (std::size_t begin = 0; begin + size <= uv.size(); begin += step) {
-        if (all_valid(uv.subspan(begin, size))) begins.push_back(begin);
+        if (!any_missing(uv.subspan(begin, size))) begins.push_back(begin);
     }
     return begins;
 }
 
-void put_windowed(std::span<const float> uv, SegmentTables& tables, std::size_t block) {
-    double mean = 0.0;
-    for (const float v : uv) mean += v;
-    mean /= static_cast<double>(uv.size());
-    double* at = tables.transform.first(block);
-    for (std::size_t i = 0; i < uv.size(); ++i, at += tables.transform.stride()) *at = (uv[i] - mean) * tables.window[i];
+// Four segments side by side, for a single sum would wait for itself at every sample.
+std::array<double, 4> means_of(std::span<const float> uv, std::span<const std::size_t> begins, std::size_t size) {
+    std::array<double, 4> means{};
+    std::array<const float*, 4> at{};
+    for (std::size_t k = 0; k < 4; ++k) at[k] = &uv[begins[std::min(k, begins.size() - 1)]];
+    for (std::size_t i = 0; i < size; ++i)
+        for (std::size_t k = 0; k < 4; ++k) means[k] += at[k][i];
+    for (double& mean : means) mean /= static_cast<double>(size);
+    return means;
+}
+
+// The segments that begin there, as the transform's blocks from `block` on. At most four.
+void put_windowed(std::span<const float> uv, std::span<const std::size_t> begins, SegmentTables& tables, std::size_t block) {
+    const std::size_t size = tables.window.size(), stride = tables.transform.stride();
+    const std::array<double, 4> means = means_of(uv, begins, size);
+    for (std::size_t k = 0; k < begins.size(); ++k) {
+        const float* const in = &uv[begins[k]];
+        double* at = tables.transform.first(block + k);
+        for (std::size_t i = 0; i < size; ++i, at += stride) *at = (in[i] - means[k]) * tables.window[i];
+    }
 }
 
 // The share of bin k that lies in [low, high).
@@ -80,8 +92,8 @@ PowerSpectrum welch_spectrum(std::span<const float> uv, Hertz rate, std::size_t 
     for (std::size_t first = 0; first < begins.size(); first += BlockTransform::kMostBlocks) {
         const std::size_t count = std::min(BlockTransform::kMostBlocks, begins.size() - first);
         tables.transform.make_room(count);
-        for (std::size_t k = 0; k < count; ++k)
-            put_windowed(uv.subspan(begins[first + k], segment_samples), tables, k);
+        for (std::size_t k = 0; k < count; k += 4)
+            put_windowed(uv, std::span(begins).subspan(first + k, std::min<std::size_t>(4, count - k)), tables, k);
         tables.transform.run();
         tables.transform.add_powers(power);
     }
