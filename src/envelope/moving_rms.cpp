@@ -5,6 +5,8 @@
 #include <cassert>
 #include <cmath>
 
+#include "tracehold/core/many_values.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
 
 namespace tracehold {
@@ -20,6 +22,30 @@ struct Sum {
     }
 };
 
+// Several blocks side by side, for a single sum would wait for itself at every sample. Only where all their samples are
+// valid: in: the places of kSide blocks and of the one behind them. tails: kSide for each place of a block.
+constexpr std::size_t kSide = 8;
+
+TRACEHOLD_WIDE void whole_blocks(const float* uv, std::size_t window, double* tails, float* out) {
+    double sums[kSide] = {};
+    for (std::size_t k = window; k-- > 0;) {
+        for (std::size_t b = 0; b < kSide; ++b) {
+            const auto v = static_cast<double>(uv[b * window + k]);
+            sums[b] += v * v;
+            tails[k * kSide + b] = sums[b];
+        }
+    }
+    double heads[kSide] = {};
+    for (std::size_t k = 0; k < window; ++k) {
+        for (std::size_t b = 0; b < kSide; ++b)
+            out[b * window + k] = static_cast<float>(std::sqrt((tails[k * kSide + b] + heads[b]) / static_cast<double>(window)));
+        for (std::size_t b = 0; b < kSide; ++b) {
+            const auto v = static_cast<double>(uv[(b + 1) * window + k]);
+            heads[b] += v * v;
+        }
+    }
+}
+
 }  // namespace
 
 std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samples) {
@@ -27,6 +53,11 @@ std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samp
     const std::size_t half = window_samples / 2;
     std::vector<float> out(uv.size());
     std::vector<Sum> tails(window_samples);
+    std::vector<double> side_by_side(kSide * window_samples);
+    const auto are_whole = [&](std::size_t block) {
+        return block >= half && block - half + (kSide + 1) * window_samples <= uv.size() &&
+               !any_missing(uv.subspan(block - half, (kSide + 1) * window_samples));
+    };
     // Places are counted from `half` before the first sample: window s covers places [s, s + W) and is centred on
     // sample s.
     const auto at = [&](std::size_t place) {
@@ -34,6 +65,11 @@ std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samp
         return inside ? uv[place - half] : std::nanf("");
     };
     for (std::size_t block = 0; block < uv.size(); block += window_samples) {
+        if (are_whole(block)) {
+            whole_blocks(&uv[block - half], window_samples, side_by_side.data(), &out[block]);
+            block += (kSide - 1) * window_samples;
+            continue;
+        }
         Sum tail;
         for (std::size_t k = window_samples; k-- > 0;) {
             tail.add(at(block + k));
