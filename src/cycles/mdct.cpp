@@ -31,17 +31,24 @@ bool all_finite(std::span<const float> samples) {
 // One bin of many blocks at once, as neighbours in memory.
 constexpr std::size_t kTogether = 64;
 
+// sum over n of basis[n] x[n], so few blocks at a time that their sums stay in registers.
+[[gnu::always_inline]] inline void project(const double* samples, const double* basis, std::size_t bins, std::size_t size, double* out) {
+    constexpr std::size_t kPart = kTogether / 2;
+    for (std::size_t part = 0; part < kTogether; part += kPart) {
+        double sums[kPart] = {};
+        for (std::size_t n = 0; n < size; ++n) {
+            const double* x = samples + n * kTogether + part;
+            for (std::size_t i = 0; i < kPart; ++i) sums[i] += x[i] * basis[n * bins];
+        }
+        for (std::size_t i = 0; i < kPart; ++i) out[part + i] = sums[i];
+    }
+}
+
 // samples: [n][block]. energy: of bin k in each block.
 TRACEHOLD_WIDE void add_bin(const double* samples, const MdctBasis& basis, std::size_t k, double* energy) {
-    double c[kTogether] = {}, s[kTogether] = {};
-    for (std::size_t n = 0; n < 2 * basis.hop; ++n) {
-        const double cosine = basis.cosine[n * basis.bins + k], sine = basis.sine[n * basis.bins + k];
-        const double* x = samples + n * kTogether;
-        for (std::size_t i = 0; i < kTogether; ++i) {
-            c[i] += x[i] * cosine;
-            s[i] += x[i] * sine;
-        }
-    }
+    double c[kTogether], s[kTogether];
+    project(samples, basis.cosine.data() + k, basis.bins, 2 * basis.hop, c);
+    project(samples, basis.sine.data() + k, basis.bins, 2 * basis.hop, s);
     for (std::size_t i = 0; i < kTogether; ++i) energy[i] = 0.5 * (c[i] * c[i] + s[i] * s[i]);
 }
 

@@ -3,6 +3,10 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <utility>
+
+#include "tracehold/core/many_values.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 
@@ -26,37 +30,40 @@ constexpr double kImpossible = -1e6;         // nats
 constexpr std::array<double, kShapes> kAnswerPrior{0.74, 0.14, 0.06, 0.06};
 constexpr std::array<double, kShapes> kIntervalPrior{0.55, 0.13, 0.12, 0.20};
 
-// Log likelihoods of every start of one ramp, in order of time.
-void all_starts(const LevelTable& table, const Ramp& ramp, std::size_t blocks, std::vector<float>& out) {
-    const std::size_t phases = ramp.levels.size();
-    std::vector<float> row(blocks);
-    out.resize(blocks * phases);
-    for (std::size_t phase = 0; phase < phases; ++phase) {
-        onset_log_likelihood(table, ramp, static_cast<int>(phase), row);
-        for (std::size_t i = 0; i < blocks; ++i) out[i * phases + phase] = row[i];
+// The log likelihoods of every start of one ramp, in order of time. One object for many ramps keeps its memory.
+class Starts {
+public:
+    std::span<const float> of(const LevelTable& table, const Ramp& ramp, std::size_t blocks) {
+        const std::size_t phases = ramp.levels.size();
+        all_.resize(blocks * phases);
+        row_.resize(blocks);
+        for (std::size_t phase = 0; phase < phases; ++phase) {
+            onset_log_likelihood(table, ramp, static_cast<int>(phase), phases == 1 ? all_ : row_);
+            for (std::size_t i = 0; phases > 1 && i < blocks; ++i) all_[i * phases + phase] = row_[i];
+        }
+        return all_;
     }
+
+private:
+    std::vector<float> row_, all_;
+};
+
+TRACEHOLD_WIDE float largest(std::span<const float> values) {
+    return largest_of(values, -std::numeric_limits<float>::infinity(), [](float v) { return v; });
 }
 
-// Eight maxima side by side: a single one would wait for itself at every value.
-float largest(std::span<const float> values) {
-    std::array<float, 8> most;
-    most.fill(-std::numeric_limits<float>::infinity());
-    std::size_t i = 0;
-    for (; i + most.size() <= values.size(); i += most.size())
-        for (std::size_t k = 0; k < most.size(); ++k) most[k] = values[i + k] > most[k] ? values[i + k] : most[k];
-    for (; i < values.size(); ++i) most[0] = std::max(most[0], values[i]);
-    return *std::max_element(most.begin(), most.end());
-}
+constexpr float kFarBelow = 40.0F;  // nats below the likeliest start; those beyond add nothing, and they are nearly all
 
 // log of the mean over starts of e^(c LL).
 double log_mean_tempered(std::span<const float> ll) {
-    const double top = static_cast<double>(largest(ll));
+    const float top = largest(ll);
     double sum = 0.0;
     for (const float v : ll) {
-        const double below = static_cast<double>(v) - top;
-        if (below > -40.0) sum += std::exp(kTemper * below);
+        if (v < top - kFarBelow - 1.0F) continue;
+        const double below = static_cast<double>(v) - static_cast<double>(top);
+        if (below > -static_cast<double>(kFarBelow)) sum += std::exp(kTemper * below);
     }
-    return kTemper * top + std::log(sum / static_cast<double>(ll.size()));
+    return kTemper * static_cast<double>(top) + std::log(sum / static_cast<double>(ll.size()));
 }
 
 // Tempered likelihood on the fine grid, scaled to a sum of 1; between starts the logarithm is interpolated.
@@ -67,7 +74,7 @@ void fine_probabilities(std::span<const float> ll, std::size_t phases, std::vect
     double sum = 0.0;
     for (std::size_t i = 0; i < ll.size(); ++i) {
         const float next = i + 1 < ll.size() ? ll[i + 1] : ll[i];
-        if (std::max(ll[i], next) < top - 40.0F) continue;
+        if (std::max(ll[i], next) < top - kFarBelow) continue;
         for (std::size_t f = 0; f < step; ++f) {
             const double share = static_cast<double>(f) / static_cast<double>(step);
             const double value = (1.0 - share) * static_cast<double>(ll[i]) + share * static_cast<double>(next);
@@ -137,10 +144,18 @@ void blur(std::vector<double>& p) {
     for (double& weight : kernel) weight /= sum;
     std::vector<double> out(p.size(), 0.0);
     const int last = static_cast<int>(p.size()) - 1;
-    for (int i = 0; i <= last; ++i)
+    const auto spread = [&](int i) {  // what would leave at an end stays there
         for (int j = -kReach; j <= kReach; ++j)
             out[static_cast<std::size_t>(std::clamp(i + j, 0, last))] +=
                 p[static_cast<std::size_t>(i)] * kernel[static_cast<std::size_t>(j + kReach)];
+    };
+    const int inner = std::max(kReach, last + 1 - kReach);  // from kReach to here nothing meets an end
+    for (int i = 0; i < std::min(kReach, last + 1); ++i) spread(i);
+    for (int j = kReach; j >= -kReach; --j) {
+        const double weight = kernel[static_cast<std::size_t>(j + kReach)];
+        for (int i = kReach; i < inner; ++i) out[static_cast<std::size_t>(i + j)] += p[static_cast<std::size_t>(i)] * weight;
+    }
+    for (int i = inner; i <= last; ++i) spread(i);
     p = std::move(out);
 }
 
@@ -183,9 +198,10 @@ std::array<double, kShapes> weighed(const std::array<double, kShapes>& prior,
     return p;
 }
 
-LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model) {
-    const std::size_t padding = static_cast<std::size_t>(model.ramps[0].back().length) + 4;
-    return make_level_table(energies, levels, side.search.begin, std::max(side.plateau.end, side.search.end), padding);
+LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model,
+                    LevelTable old) {
+    const std::size_t padding = static_cast<std::size_t>(model.ramps[0].back().length) + 4, first = side.search.begin;
+    return make_level_table(energies, levels, first, std::max(side.plateau.end, side.search.end), padding, std::move(old));
 }
 
 }  // namespace
@@ -203,15 +219,15 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
     out.log_evidence.fill(-std::numeric_limits<double>::infinity());
     out.levels = estimate_levels(energies, rest, out.sides);
     std::array<std::vector<std::vector<double>>, kShapes> evidence;  // [shape][contraction][length]
-    std::vector<float> ll;
+    Starts starts;
+    LevelTable table;
     for (std::size_t k = 0; k < out.sides.size(); ++k) {
-        const LevelTable table = table_of(energies, out.sides[k], out.levels[k], model);
+        table = table_of(energies, out.sides[k], out.levels[k], model, std::move(table));
         for (const RiseShape shape : shapes) {
             const auto s = static_cast<std::size_t>(shape);
             std::vector<double> m;
             for (const Ramp& ramp : model.ramps[s]) {
-                all_starts(table, ramp, out.sides[k].search.size(), ll);
-                m.push_back(log_mean_tempered(ll));
+                m.push_back(log_mean_tempered(starts.of(table, ramp, out.sides[k].search.size())));
                 const double length_s = ramp.length * energies.hop_s;
                 if (shape == RiseShape::quadratic && length_s > kLongestQuadratic_s) m.back() = kImpossible;
             }
@@ -235,10 +251,11 @@ ShapeProbabilities shape_probabilities(const WeighedSide& rise, const WeighedSid
 std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side,
                                              const RiseModel& model, const ShapeProbabilities& shapes) {
     std::vector<EventPosterior> out;
-    std::vector<float> ll;
+    Starts starts;
+    LevelTable table;
     std::vector<double> p;
     for (std::size_t k = 0; k < side.sides.size(); ++k) {
-        const LevelTable table = table_of(energies, side.sides[k], side.levels[k], model);
+        table = table_of(energies, side.sides[k], side.levels[k], model, std::move(table));
         Mixture mixture;
         for (std::size_t s = 0; s < kShapes; ++s) {
             const double answer = shapes.answer[s], interval = shapes.interval[s];
@@ -248,8 +265,7 @@ std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, cons
                 const double length = side.by_shape[s].of_length[k][d];
                 if (std::max(answer, interval) * length < kNegligible) continue;
                 const Ramp& ramp = model.ramps[s][d];
-                all_starts(table, ramp, side.sides[k].search.size(), ll);
-                fine_probabilities(ll, ramp.levels.size(), p);
+                fine_probabilities(starts.of(table, ramp, side.sides[k].search.size()), ramp.levels.size(), p);
                 mixture.add(p, answer * length, interval * length, ramp.length, share);
             }
         }

@@ -45,16 +45,28 @@ struct Frame {
     double hops(double seconds) const { return seconds / hop_s; }
 };
 
-// What one block says for activity of a given size against rest.
-double block_score(std::span<const float> energy, std::span<const double> rest, std::span<const double> activity,
-                   std::span<const double> weight) {
-    double sum = 0.0;
-    for (std::size_t k = 0; k < energy.size(); ++k) {
-        const double v = rest[k] + activity[k];
-        sum += 0.5 * weight[k] * (static_cast<double>(energy[k]) * (1.0 / rest[k] - 1.0 / v) - std::log(v / rest[k]));
+// What one block says for activity of a given size against rest: a weighted sum over bins of gain * energy - cost.
+class BlockScore {
+public:
+    BlockScore(std::span<const double> rest, std::span<const double> activity, std::span<const double> weight) {
+        for (std::size_t k = 0; k < rest.size(); ++k) {
+            const double v = rest[k] + activity[k];
+            terms_.push_back({0.5 * weight[k], 1.0 / rest[k] - 1.0 / v, std::log(v / rest[k])});
+        }
     }
-    return std::clamp(sum, -kScoreLimit, kScoreLimit);
-}
+    double of(std::span<const float> energy) const {
+        double sum = 0.0;
+        for (std::size_t k = 0; k < energy.size(); ++k)
+            sum += terms_[k].weight * (static_cast<double>(energy[k]) * terms_[k].gain - terms_[k].cost);
+        return std::clamp(sum, -kScoreLimit, kScoreLimit);
+    }
+
+private:
+    struct Term {
+        double weight, gain, cost;
+    };
+    std::vector<Term> terms_;
+};
 
 BlockRange best_run(std::span<const double> scores, std::size_t first) {
     double sum = 0.0, best = 0.0;
@@ -138,9 +150,10 @@ void Detector::look(Stretch& s) const {
         level.push_back(local * rest.level[k]);
         half.push_back(kScoredShare * activity[k]);
     }
+    const BlockScore score(level, half, rest.weight);
     std::vector<double> scores;
     for (std::size_t b = s.bounds.begin; b < s.bounds.end; ++b)
-        scores.push_back(energies.valid[b] ? block_score(energies.at(b), level, half, rest.weight) : 0.0);
+        scores.push_back(energies.valid[b] ? score.of(energies.at(b)) : 0.0);
     s.rough = best_run(scores, s.bounds.begin);
     const double n =
         static_cast<double>(std::count(energies.valid.begin() + static_cast<std::ptrdiff_t>(s.rough.begin),

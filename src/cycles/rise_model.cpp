@@ -6,6 +6,7 @@
 #include <cstdint>
 #include <numbers>
 
+#include "tracehold/core/many_values.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -115,18 +116,20 @@ using LevelColumn = std::array<float, kLevels>;
 
 // Less that at level 0.
 TRACEHOLD_WIDE void fill_column(const LevelTerms& terms, std::span<const float> energy, LevelColumn& column) {
-    for (std::size_t j = 0; j < kLevels; ++j) column[j] = -terms.log_term[j];
-    for (std::size_t k = 0; k < energy.size(); ++k) {
-        const float* inverse = &terms.inverse[k * kLevels];
-        for (std::size_t j = 0; j < kLevels; ++j) column[j] -= energy[k] * inverse[j];
+    constexpr std::size_t kPart = kLevels / 2;  // so few that their sums stay in registers
+    for (std::size_t part = 0; part < kLevels; part += kPart) {
+        float sums[kPart];
+        for (std::size_t j = 0; j < kPart; ++j) sums[j] = -terms.log_term[part + j];
+        for (std::size_t k = 0; k < energy.size(); ++k) {
+            const float* inverse = &terms.inverse[k * kLevels + part];
+            for (std::size_t j = 0; j < kPart; ++j) sums[j] -= energy[k] * inverse[j];
+        }
+        for (std::size_t j = 0; j < kPart; ++j) column[part + j] = sums[j];
     }
-    std::array<float, 8> most;  // eight at once: a single running maximum waits for itself
-    std::copy_n(column.begin(), most.size(), most.begin());
-    for (std::size_t j = 0; j < kLevels; j += most.size())
-        for (std::size_t i = 0; i < most.size(); ++i) most[i] = std::max(most[i], column[j + i]);
-    const float floor = *std::max_element(most.begin(), most.end()) - kStrongestBlock;
-    const float at_rest = std::max(column[0], floor);
-    for (float& value : column) value = std::max(value, floor) - at_rest;
+    const auto larger = [](float a, float b) { return a < b ? b : a; };  // by value: std::max keeps wide instructions away
+    const float floor = largest_of(column, column[0], [](float v) { return v; }) - kStrongestBlock;
+    const float at_rest = larger(column[0], floor);
+    for (float& value : column) value = larger(value, floor) - at_rest;
 }
 
 // Columns of neighbouring blocks, turned into rows of the table together: one block alone would touch every row of it.
@@ -218,9 +221,10 @@ std::vector<Ramp> make_ramps(RiseShape shape, double hop_s) {
 }
 
 LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
-                            std::size_t padding) {
-    LevelTable table{first, end - first, end - first + padding, {}, {}};
-    table.gain.assign(kLevels * table.stride, 0.0F);
+                            std::size_t padding, LevelTable old) {
+    LevelTable table{first, end - first, end - first + padding, std::move(old.gain), std::move(old.plateau_from)};
+    table.gain.resize(kLevels * table.stride);
+    for (std::size_t j = 0; j < kLevels; ++j) std::fill_n(&table.gain[j * table.stride + table.blocks], padding, 0.0F);
     LevelTerms terms = make_terms(levels, creep_at(levels, first));
     double creep = creep_at(levels, first);
     ColumnBatch batch;

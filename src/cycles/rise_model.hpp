@@ -56,9 +56,10 @@ struct LevelTable {
     std::vector<float> gain;          // [level][stride]
     std::vector<float> plateau_from;  // sum of the highest level over the columns from here on
 };
-// In: blocks [first, end). padding: columns of zeros behind, at least the longest ramp.
+// In: blocks [first, end). padding: columns of zeros behind, at least the longest ramp. old: a table that is done with, whose
+// memory is taken over.
 LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
-                            std::size_t padding);
+                            std::size_t padding, LevelTable old = {});
 
 // Log likelihood of an onset at table.first + i + phase / phases, for i = 0 .. out.size() - 1, against rest throughout.
 void onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out);

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "cycles/rise_model.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 
@@ -70,10 +71,22 @@ ScaledEvidence scaled(std::span<const double> m) {
     return out;
 }
 
-double dot(std::span<const double> a, std::span<const double> b) {
-    double sum = 0.0;
-    for (std::size_t i = 0; i < a.size(); ++i) sum += a[i] * b[i];
-    return sum;
+// The likelihood of the scaled evidence of one contraction under each habit: sum_d p(d | h) e(d), all habits side by side.
+// by_length: [length][habit].
+TRACEHOLD_WIDE void sum_lengths(std::span<const double> by_length, std::span<const double> e, std::span<double> out) {
+    double* const sums = out.data();
+    for (std::size_t d = 0; d < e.size(); ++d) {
+        const double* const p = by_length.data() + d * out.size();
+        TRACEHOLD_INDEPENDENT
+        for (std::size_t h = 0; h < out.size(); ++h) sums[h] += p[h] * e[d];
+    }
+}
+
+std::vector<double> turned_to_lengths(std::span<const RiseHabit> habits, std::size_t lengths) {
+    std::vector<double> by_length;
+    for (std::size_t d = 0; d < lengths; ++d)
+        for (const RiseHabit& habit : habits) by_length.push_back(habit.of_length[d]);
+    return by_length;
 }
 
 }  // namespace
@@ -101,21 +114,21 @@ RisePosterior learn_rises(std::span<const std::vector<double>> log_evidence, std
     constexpr double kTiny = 1e-300;  // keeps the logarithm of an impossible habit finite
     std::vector<ScaledEvidence> evidence;
     for (const std::vector<double>& m : log_evidence) evidence.push_back(scaled(m));
-    std::vector<double> log_weight, likelihood;  // likelihood: [habit][contraction], of the scaled evidence
-    for (const RiseHabit& habit : habits) {
-        double sum = std::log(habit.weight);
-        for (const ScaledEvidence& k : evidence) {
-            likelihood.push_back(dot(habit.of_length, k.e) + kTiny);
-            sum += k.top + std::log(likelihood.back());
-        }
-        log_weight.push_back(sum);
+    const std::vector<double> by_length = turned_to_lengths(habits, rise_lengths_s().size());
+    std::vector<std::vector<double>> likelihood;  // [contraction][habit], of the scaled evidence
+    std::vector<double> log_weight;
+    for (const RiseHabit& habit : habits) log_weight.push_back(std::log(habit.weight));
+    for (const ScaledEvidence& k : evidence) {
+        std::vector<double>& of_habit = likelihood.emplace_back(habits.size(), 0.0);
+        sum_lengths(by_length, k.e, of_habit);
+        for (std::size_t h = 0; h < habits.size(); ++h) log_weight[h] += k.top + std::log(of_habit[h] += kTiny);
     }
     RisePosterior out{log_sum_exp(log_weight), {}};
     for (std::size_t i = 0; i < evidence.size(); ++i) {
         const std::vector<double>& e = evidence[i].e;
         std::vector<double> p(e.size(), 0.0);
         for (std::size_t h = 0; h < habits.size(); ++h) {
-            const double w = std::exp(log_weight[h] - out.log_evidence) / likelihood[h * evidence.size() + i];
+            const double w = std::exp(log_weight[h] - out.log_evidence) / likelihood[i][h];
             for (std::size_t d = 0; d < p.size(); ++d) p[d] += w * habits[h].of_length[d] * e[d];
         }
         scale_to_one(p);
