@@ -66,9 +66,11 @@ std::span<const float> samples_of(const Envelope& envelope, const Window& window
 }
 
 std::vector<double> valid_samples(const Envelope& envelope, const Window& window) {
+    const std::span<const float> samples = samples_of(envelope, window);
+    if (window.valid == samples.size()) return {samples.begin(), samples.end()};
     std::vector<double> values;
     values.reserve(window.valid);
-    for (const float e : samples_of(envelope, window)) {
+    for (const float e : samples) {
         if (std::isfinite(e)) values.push_back(e);
     }
     return values;
@@ -123,6 +125,7 @@ SecondMeans second_means(const Envelope& envelope, SampleRange samples) {
     means.length = std::max<std::size_t>(1, static_cast<std::size_t>(std::llround(envelope.rate.value)));
     if (samples.size() < means.length) return means;
     const auto uv = std::span(envelope.uv).subspan(samples.begin, samples.size());
+    means.uv.reserve(uv.size() + 1 - means.length);
     double sum = 0.0;
     std::size_t valid = 0;
     for (std::size_t end = 0; end < uv.size(); ++end) {
