@@ -36,11 +36,11 @@ room(cycles align_plan correct_cycles cues_from_marks cues_from_start cycles fin
   onset_envelope onset_levels onset_posterior onset_rest onset_windows place_contractions rest_variation rise_model
   rise_model_prior status)
 room(measures accessory amplitude bandwidth contrast cued_windows cycle_view endurance inspection levels line list
-  reference rest score_session session_summary spectrum steadiness threshold timing window)
+  possible_range reference rest score_session session_summary spectrum steadiness threshold timing window)
 room(identity hide identity plain_words)
 room(course adherence admit_sessions change chart_course course course_measures course_terms day_values figure_text
   measurement_error neighbouring_days people phases questions rules statement_text trend)
-room(audit audit_flow audit_measures audit_service audit_tally measure_rows person_figures pool_groups suppress
+room(audit audit_flow audit_measures audit_service audit_tally hide_audit measure_rows person_figures pool_groups suppress
   tables)
 room(report audit_figures audit_report audit_tables audit_text axis_ticks before_after_figure calendar_table
   compose_session_report course_attendance course_definitions course_parts course_report figure_data home_sheet
@@ -51,7 +51,7 @@ room(report audit_figures audit_report audit_tables audit_text axis_ticks before
   session_sections session_signal spectrum_figure svg_chart svg_key svg_path svg_trace text_picture text_table words
   wrap_text)
 room(exchange audit_csv audit_json compare_results course_csv course_json csv_cell edf_text fhir_bundle fhir_codes
-  fhir_components fhir_course fhir_parts fhir_session inspection_json json_text plan_json quality_json read_session_json read_session_results
+  fhir_components fhir_course fhir_parts fhir_session inspection_json json_text plan_json possible_values quality_json read_session_json read_session_results
   recording_csv recording_edf result_splitter schema_audit schema_course schema_inspection schema_parts schema_plan
   schema_rules schema_session schema_tables schema_text scored_events session_csv session_json validation_json)
 

@@ -7,9 +7,12 @@
 #include "app/console.hpp"
 #include "app/dry_run.hpp"
 #include "app/inputs.hpp"
+#include "app/message_names.hpp"
 #include "app/output.hpp"
+#include "app/sessions_index.hpp"
 #include "app/today.hpp"
 #include "tracehold/audit/audit_service.hpp"
+#include "tracehold/audit/hide_audit.hpp"
 #include "tracehold/course/chart_course.hpp"
 #include "tracehold/exchange/write_audit.hpp"
 #include "tracehold/report/compose_audit_report.hpp"
@@ -56,17 +59,25 @@ std::vector<std::string> output_paths(const Options& options) {
 
 ExitStatus audit_command(const Options& options) {
     check_audit_settings(options.audit);
+    const Companions companions = read_companions(options);
+    if (options.audit.by == Grouping::column) {
+        if (const auto wrong = wrong_column(companions.sessions, options.audit.column, options.sessions)) {
+            say_error(MessageNames(options).shown(*wrong));
+            return ExitStatus::wrong_use;
+        }
+    }
     if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, output_paths(options));
     const std::vector<std::string> inputs = find_inputs(options, Wanted::recordings_and_results);
+    const Identity identity = identity_of_audit(options);
     const std::vector<std::string> paths = output_paths(options);
     if (writes_folder(options.out)) make_folder(options.out);
     std::vector<std::unique_ptr<Output>> outputs;  // opened before the long work: what cannot be written is known at once
     outputs.reserve(paths.size());
     for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));
-    const AuditTally tally = read_audit_inputs(inputs, options);
+    const AuditTally tally = read_audit_inputs(inputs, options, companions, identity);
     const CourseSettings settings{.rules = std::vector<Rule>{}, .today = today()};
     const ChartPerson chart = [&](std::span<const SessionScore> scores) { return chart_course(scores, settings); };
-    const Audit audit = audit_service(tally, options.audit, chart);
+    const Audit audit = hide(audit_service(tally, options.audit, chart), identity);
     if (!options.quiet && options.formats[0] != Format::text) {
         for (const Note& note : audit.notes) say_note("audit", note);
     }

@@ -18,6 +18,7 @@
 #include "app/progress.hpp"
 #include "app/sessions_index.hpp"
 #include "app/stop_signal.hpp"
+#include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/result_splitter.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/read/read_recording.hpp"
@@ -94,27 +95,15 @@ Outcome read_piece(const Piece& piece) {
     }
 }
 
-// An audit names no person; what could still name somebody are its groups, in the service's own words.
-Identity identity_of_groups(const Options& options) {
-    const bool by_words = options.audit.by == Grouping::site || options.audit.by == Grouping::column;
-    if (!by_words || options.identity == IdentityLevel::keep) return {};
-    if (options.identity == IdentityLevel::pseudonym) return pseudonymous(read_key(key_path(options.key_file)));
-    throw Error(ErrorKind::wrong_use, "", "", "groups have names: an anonymous audit cannot show them", "leave out --by, or ask for --identity pseudonym");
-}
-
 class Intake {
 public:
-    Intake(const std::vector<std::string>& inputs, const Options& options)
+    Intake(const std::vector<std::string>& inputs, const Options& options, const Companions& companions, const Identity& identity)
         : options_(options),
+          companions_(companions),
+          identity_(identity),
           names_(options, inputs),
-          companions_(read_companions(options)),
-          index_(companions_.sessions),
-          progress_(inputs.size(), options.quiet) {
-        groups_ = identity_of_groups(options);
-        if (options.audit.by == Grouping::column) {
-            check_column(companions_.sessions, options.audit.column, options.sessions);
-        }
-    }
+          index_(companions.sessions),
+          progress_(inputs.size(), options.quiet) {}
 
     void take_file(const std::string& path);
     AuditTally finish();
@@ -132,9 +121,9 @@ private:
     }
 
     const Options& options_;
+    const Companions& companions_;
+    const Identity& identity_;
     MessageNames names_;
-    Identity groups_;
-    Companions companions_;
     SessionsIndex index_;
     AuditProgress progress_;
     StopSignal stop_;
@@ -164,6 +153,7 @@ void Intake::take_file(const std::string& path) {
 }
 
 void Intake::take_results(ByteSource& source, const std::string& path, std::string piece) {
+    refuse_list_of_results(piece, path);
     ResultSplitter splitter;
     std::vector<ResultText> results;
     const auto queue = [&] {
@@ -193,7 +183,7 @@ void Intake::flush() {
 
 void Intake::keep(SessionScore score) {
     const SessionEntry* entry = index_.find(score.recording.source);
-    const auto hide_site = [&] { score.recording.site = shown_word(groups_, "site", score.recording.site); };
+    const auto hide_site = [&] { score.recording.site = shown_word(identity_, "site", score.recording.site); };
     if (entry == nullptr) {
         hide_site();
         return tally_.add(score);
@@ -203,7 +193,7 @@ void Intake::keep(SessionScore score) {
     if (entry->start) score.recording.start = entry->start;
     hide_site();
     SessionContext context = context_of(*entry, options_.audit.column, options_.sessions);
-    context.group = shown_word(groups_, "group", context.group);
+    context.group = shown_word(identity_, "group", context.group);
     tally_.add(score, context);
 }
 
@@ -249,8 +239,19 @@ AuditTally Intake::finish() {
 
 }  // namespace
 
-AuditTally read_audit_inputs(const std::vector<std::string>& inputs, const Options& options) {
-    Intake intake(inputs, options);
+Identity identity_of_audit(const Options& options) {
+    const bool by_words = options.audit.by == Grouping::site || options.audit.by == Grouping::column;
+    if (options.identity == IdentityLevel::pseudonym) return pseudonymous(read_key(key_path(options.key_file)));
+    if (options.identity == IdentityLevel::anonymous && by_words) {
+        throw Error(ErrorKind::wrong_use, "", "", "groups have names: an anonymous audit cannot show them", "leave out --by, or ask for --identity pseudonym");
+    }
+    Identity identity;
+    identity.level = options.identity;
+    return identity;
+}
+
+AuditTally read_audit_inputs(const std::vector<std::string>& inputs, const Options& options, const Companions& companions, const Identity& identity) {
+    Intake intake(inputs, options, companions, identity);
     for (const std::string& path : inputs) intake.take_file(path);
     return intake.finish();
 }

@@ -19,6 +19,7 @@
 #include "app/stop_signal.hpp"
 #include "app/today.hpp"
 #include "tracehold/course/chart_course.hpp"
+#include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/write_course.hpp"
 #include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/exchange/write_session.hpp"
@@ -30,27 +31,25 @@
 namespace tracehold {
 namespace {
 
-// What one input gave: the sessions in it, or why there are none.
-struct Sessions {
-    std::vector<SessionScore> scores;
-    std::optional<Error> refused;
-};
+// What one input gave: the sessions in it, and why it did not give more.
+using Sessions = ResultsRead;
 
 Sessions sessions_in(const std::string& path, const Options& options, const Companions& companions, const MessageNames& names) {
     try {
         const std::string bytes = read_input(path);
         if (looks_like_results(bytes)) {
-            std::vector<SessionScore> scores = read_session_results(bytes, path);
-            for (SessionScore& score : scores) score = hide(std::move(score), companions.identity);
-            return {std::move(scores), std::nullopt};
+            Sessions read = read_what_results(bytes, path);
+            for (SessionScore& score : read.scores) score = hide(std::move(score), companions.identity);
+            for (Error& error : read.refused) error = names.shown(error);
+            return read;
         }
         const Assignment assignment = assign_bytes(bytes, path, options, companions);
         const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
-        return {{score_recording(assignment, score_settings(options, plan)).score}, std::nullopt};
+        return {{score_recording(assignment, score_settings(options, plan)).score}, {}};
     } catch (const Error& error) {
-        return {{}, names.shown(error)};
+        return {{}, {names.shown(error)}};
     } catch (const std::bad_alloc&) {
-        return {{}, names.shown(no_memory_for(path))};
+        return {{}, {names.shown(no_memory_for(path))}};
     }
 }
 
@@ -126,8 +125,10 @@ Found read_sessions(std::vector<std::string> inputs, const Options& options, Com
         [&](std::size_t, Sessions sessions) {
             progress.step();
             progress.hide();
-            if (sessions.refused) say_error(*sessions.refused);
-            if (sessions.refused) found.refused.push_back(left_out(*sessions.refused));
+            for (const Error& error : sessions.refused) {
+                say_error(error);
+                found.refused.push_back(left_out(error));
+            }
             std::move(sessions.scores.begin(), sessions.scores.end(), std::back_inserter(found.scores));
         },
         [&] {

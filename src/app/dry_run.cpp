@@ -16,6 +16,7 @@
 #include "app/progress.hpp"
 #include "app/stop_signal.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/result_splitter.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/identity/hide.hpp"
@@ -35,6 +36,7 @@ struct Told {
 
 // Errors: the first that is no result.
 std::size_t count_results(ByteSource& source, std::string piece, const std::string& path) {
+    refuse_list_of_results(piece, path);
     ResultSplitter splitter;
     std::vector<ResultText> results;
     std::size_t count = 0;

@@ -10,6 +10,7 @@
 #include "app/pipeline.hpp"
 #include "app/stop_signal.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/read/read_recording.hpp"
 
@@ -27,7 +28,7 @@ std::vector<KnownRecording> known_in(const std::string& path, const Options& opt
     try {
         const std::string bytes = read_input(path);
         if (looks_like_results(bytes)) {
-            for (const SessionScore& score : read_session_results(bytes, path)) {
+            for (const SessionScore& score : read_what_results(bytes, path).scores) {
                 const RecordingFacts& facts = score.recording;
                 all.push_back(known(facts.sha256, facts.source, facts.person, facts.start));
             }

@@ -1,5 +1,7 @@
 #include "app/sessions_index.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <iterator>
 #include <set>
@@ -20,6 +22,12 @@ const std::string* other_value(const SessionEntry& entry, std::string_view colum
         if (name == column) return &value;
     }
     return nullptr;
+}
+
+std::vector<std::string> shown_all(const std::set<std::string>& names) {
+    std::vector<std::string> texts;
+    for (const std::string& name : names) texts.push_back(shown(name));
+    return texts;
 }
 
 }  // namespace
@@ -54,23 +62,25 @@ std::string column_value(const SessionEntry& entry, const std::string& column) {
     return value != nullptr ? *value : "";
 }
 
-void check_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list) {
-    const auto refuse = [&](const std::string& message, const std::string& hint) {
-        throw Error(ErrorKind::wrong_use, list, "", message, hint);
-    };
+std::optional<Error> wrong_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list) {
+    const auto wrong = [&](const std::string& message, const std::string& hint) { return Error(ErrorKind::wrong_use, list, "", message, hint); };
     if (column == "file" || column == "person" || column == "start") {
-        refuse("groups by '" + column + "' would list people",
-               "an audit speaks of groups: a site, a clinic, an arm of a trial");
+        return wrong("groups by '" + column + "' would list people",
+                     "an audit speaks of groups: a site, a clinic, an arm of a trial");
     }
-    if (list.empty())
-        refuse("nothing says the '" + shown(column) + "' of a recording", "name the list with --sessions FILE");
+    if (list.empty()) {
+        return wrong("nothing says the '" + shown(column) + "' of a recording: expected month, site, or a column of a sessions list",
+                     "name the list with --sessions FILE");
+    }
     std::set<std::string> names = {"posture", "plan", "channel", "site", "month"};
     for (const SessionEntry& entry : entries) {
         for (const auto& [name, value] : entry.others) names.insert(name);
     }
-    if (names.count(column) > 0) return;
+    if (names.contains(column)) return std::nullopt;
     const std::vector<std::string_view> known(names.begin(), names.end());
-    refuse("no column '" + shown(column) + "' in the sessions list" + did_you_mean(column, known), "");
+    return wrong(fmt::format("no column '{}' in the sessions list: expected one of '{}'{}", shown(column), fmt::join(shown_all(names), "', '"),
+                             did_you_mean(column, known)),
+                 "");
 }
 
 SessionContext context_of(const SessionEntry& entry, const std::string& column, const std::string& list) {

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "tracehold/audit/audit_tally.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/read/sessions_list.hpp"
 
 namespace tracehold {
@@ -34,8 +35,8 @@ private:
 // person and start, which would list people.
 std::string column_value(const SessionEntry& entry, const std::string& column);
 
-// Errors: wrong_use (no list, no such column with the nearest name, one that would list people).
-void check_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list);
+// Why there can be no groups by a column: no list, no such column (with those there are), one that would list people.
+std::optional<Error> wrong_column(const std::vector<SessionEntry>& entries, const std::string& column, const std::string& list);
 
 // group: of column, if one is asked for; reviewed: the column 'reviewed'. Errors: bad_setting (not a date).
 SessionContext context_of(const SessionEntry& entry, const std::string& column, const std::string& list);

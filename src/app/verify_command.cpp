@@ -61,6 +61,7 @@ struct Sources {
     Recordings recordings;
     std::optional<std::string> corrections;  // the bytes of that file
     std::optional<Companions> of_hidden;     // with a key: the files of a run that hid identities, and its pseudonyms
+    std::map<std::string, std::string> by_keyed_hash;  // with a key: the recordings
 };
 
 // One result under examination: what was found, and from what it is scored again.
@@ -178,9 +179,9 @@ void examine_hidden(std::string_view text, const SessionScore& score, const Sour
                                 "--sessions and --corrections that it was made with");
         return;
     }
-    const auto found = sources.recordings.by_sha256.find(score.recording.sha256);
-    if (found == sources.recordings.by_sha256.end()) {
-        seen.findings.push_back(fmt::format("no recording with its SHA-256 {} (--recordings FOLDER says where they are)", shown(score.recording.sha256, 64)));
+    const auto found = sources.by_keyed_hash.find(score.recording.sha256);
+    if (found == sources.by_keyed_hash.end()) {
+        seen.findings.push_back(fmt::format("no recording with its keyed hash {} (--recordings FOLDER says where they are)", shown(score.recording.sha256, 64)));
         return;
     }
     try {
@@ -282,11 +283,12 @@ std::vector<Examination> examined_file(const std::string& path, const Sources& s
 
 ExitStatus verify_command(const Options& options) {
     const std::vector<std::string> inputs = find_inputs(options, Wanted::results);
-    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}, .of_hidden = {}};
+    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}, .of_hidden = {}, .by_keyed_hash = {}};
     if (!options.corrections.empty()) sources.corrections = read_bytes(options.corrections);
     if (!options.key_file.empty()) {
         sources.of_hidden = read_companions(options);
-        sources.of_hidden->identity = pseudonymous(read_key(options.key_file));
+        const Identity& identity = sources.of_hidden->identity = pseudonymous(read_key(options.key_file));
+        for (const auto& [sha256, path] : sources.recordings.by_sha256) sources.by_keyed_hash[shown_hash(identity, sha256)] = path;
     }
     Verdicts verdicts(inputs.size(), options.quiet);
     in_order(

@@ -12,6 +12,7 @@ struct ReasonText {
 };
 
 constexpr ReasonText kLeftOutTexts[] = {
+    {"anonymous", "made anonymous: who it is of, and when, is not told"},
     {"no_person", "no person named"},          {"no_date", "no date"},
     {"impossible_date", "an impossible date"}, {"outside_period", "outside the period"},
     {"duplicate", "handed in before"},         {"overlap", "overlaps another recording of the same person and channel"},

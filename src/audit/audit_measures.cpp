@@ -10,12 +10,13 @@ constexpr std::string_view kFirstMonth = "the month of the person's first record
 AuditMeasure signal_measure() {
     AuditMeasure measure;
     measure.key = "trustworthy_signal";
-    measure.title = "Recordings with a trustworthy signal";
+    measure.title = "Recordings with a usable signal";
     measure.counts = "recordings";
     measure.definition =
-        "Recordings in the analysis whose signal was not rejected and shows at least one contraction done, of all "
-        "recordings in the analysis. The interval is Wilson's for the number of independent recordings that they are "
-        "worth, since recordings of one person hang together.";
+        "Recordings in the analysis whose signal was not rejected and shows at least one contraction done, of all recordings "
+        "in the analysis. One that is to be read with care (it has a caution) counts as a yes. The interval is "
+        "Wilson's for the number of independent recordings that they are worth, since recordings of one person hang "
+        "together.";
     measure.source = "Wilson 1927; Korn & Graubard 1998, Survey Methodology 24:193-201 (effective sample size)";
     measure.month_of = "the month of the recording";
     return measure;
@@ -30,7 +31,7 @@ AuditMeasure adherence_measure() {
         "Each person first: training sessions held, as percent of those that the plan prescribes from the first "
         "session "
         "to the last. Then over people: those who reach the service's target, of all whose plan prescribes at least "
-        "one session; and the median of the percentages, which may exceed 100.";
+        "one session in that time; and the median of the percentages, which may exceed 100.";
     measure.source = "Wilson 1927; the target is the service's own";
     measure.value_title = "sessions held of those prescribed";
     measure.value_unit = "%";
@@ -88,7 +89,7 @@ AuditMeasure review_measure() {
         "date "
         "of review in the sessions list or the first assessment on a day after training began. Then over people: those "
         "reviewed within the service's target, of all for whom that time is over at the end of the audit; and the "
-        "median over those reviewed.";
+        "median over those reviewed. Where no review is known of anybody, none was written down, and there is no share.";
     measure.source = "Wilson 1927; the target is the service's own";
     measure.value_title = "days to review";
     measure.value_unit = "d";

@@ -69,14 +69,22 @@ Gathering gather_people(const AuditTally& tally, const AuditSettings& settings, 
     return all;
 }
 
+bool any_review(const Gathering& all) {
+    return std::any_of(all.people.begin(), all.people.end(), [](const PersonFigures& person) { return person.review_days.has_value(); });
+}
+
+bool any_dose(const Gathering& all) {
+    return std::any_of(all.people.begin(), all.people.end(), [](const PersonFigures& person) { return person.planned_sessions > 0.0; });
+}
+
 Tables tables_of(const Gathering& all, const AuditSettings& settings) {
     Tables tables;
     tables.signal.counts_recordings = true;
     tables.signal.months_own_people = false;
     tables.adherence.months_add_up = false;
     tables.adherence.months_own_people = false;
-    const sys_days end = settings.to.value_or(all.last.value_or(sys_days{}));
-    for (const PersonFigures& person : all.people) gather(tables, person, settings, end);
+    const ReviewBasis reviews{settings.to.value_or(all.last.value_or(sys_days{})), any_review(all)};
+    for (const PersonFigures& person : all.people) gather(tables, person, settings, reviews);
     return tables;
 }
 
@@ -101,18 +109,37 @@ AuditMeasure filled(AuditMeasure measure, const MeasureTable& table, const Reaso
     return measure;
 }
 
-std::vector<AuditMeasure> measures_of(const Tables& tables, const RowPolicy& policy) {
+constexpr std::string_view kNoReview =
+    "no review is known of: no date in the column 'reviewed' of a sessions list, no assessment after training began";
+
+// Why nobody is in the analysis, as far as the results themselves are the reason; "" otherwise.
+std::string_view why_nobody(const Gathering& all) {
+    if (!all.people.empty() || all.flow.left_out.empty()) return "";
+    const auto only = [&](std::string_view code) { return all.flow.left_out.size() == 1 && all.flow.left_out.begin()->first == code; };
+    if (only("anonymous")) return "no person is known: the results were made anonymous";
+    if (only("no_person")) return "no person is known: no result names one";
+    return "no recording in the analysis";
+}
+
+std::vector<AuditMeasure> measures_of(const Gathering& all, const Tables& tables, const RowPolicy& policy) {
     const AuditSettings& settings = policy.settings;
+    if (const std::string_view nobody = why_nobody(all); !nobody.empty()) {
+        const Reasons none{nobody, ""};
+        return {filled(signal_measure(), tables.signal, none, policy), filled(adherence_measure(), tables.adherence, none, policy),
+                filled(change_measure(), tables.change, none, policy), filled(rest_measure(settings), tables.rest, none, policy),
+                filled(review_measure(), tables.review, none, policy)};
+    }
     const std::string_view no_rest =
         settings.rest_below_uv ? "nobody has a value" : "no service target, and no plan sets one";
-    const std::string_view no_review = settings.review_within_days ? "nobody's time is over yet" : "no service target";
+    const std::string_view no_review = !settings.review_within_days ? "no service target" : any_review(all) ? "nobody's time is over yet" : kNoReview;
+    const std::string_view no_dose =
+        any_dose(all) ? "less than one session was prescribed in that time" : "no plan says how many sessions a day and days a week";
     return {
         filled(signal_measure(), tables.signal, {"no recording in the analysis", ""}, policy),
-        filled(adherence_measure(), tables.adherence, {"no plan prescribes sessions", "no plan prescribes sessions"},
-               policy),
+        filled(adherence_measure(), tables.adherence, {no_dose, no_dose}, policy),
         filled(change_measure(), tables.change, {"no course allows a statement yet", ""}, policy),
         filled(rest_measure(settings), tables.rest, {no_rest, "nobody has a value"}, policy),
-        filled(review_measure(), tables.review, {no_review, "nobody has been reviewed"}, policy),
+        filled(review_measure(), tables.review, {no_review, any_review(all) ? "nobody here has been reviewed" : kNoReview}, policy),
     };
 }
 
@@ -188,6 +215,11 @@ void add_notes(Audit& audit, const Gathering& all) {
                                            "together as '{}'",
                                            settings.min_cell, kOtherGroups)});
     }
+    if (all.flow.left_out.contains("anonymous")) {
+        audit.notes.push_back({"anonymous_results", "",
+                               "anonymous results are left out: their numbers of people and counts of days are those of the call that made them, so "
+                               "nobody can be counted by them; make results with pseudonyms, or audit with --identity anonymous what still has names"});
+    }
     if (!shows_months(settings)) {
         audit.notes.push_back({"month_table_left_out", "",
                                "months are not shown beside a named column: the two tables might give each other's "
@@ -241,7 +273,7 @@ Audit audit_service(const AuditTally& tally, const AuditSettings& settings, cons
     audit.inclusion = kInclusion;
     const Tables tables = tables_of(all, settings);
     const bool hide_people = others && tells_few(tables, all.people.size(), settings.min_cell);
-    audit.measures = measures_of(tables, {settings, hide_people});
+    audit.measures = measures_of(all, tables, {settings, hide_people});
     all.flow.in_analysis_shown = !audit.measures.front().overall.denominator.suppressed;
     all.flow.people = all.people.size();
     audit.flow = flow_of(all.flow, settings);

@@ -80,6 +80,7 @@ void AuditTally::add(const SessionScore& score, const SessionContext& context) {
     record.start = score.recording.start;
     record.duration_s = score.recording.duration_s;
     record.usable = score.quality.usable;
+    record.anonymous = score.settings.identity == IdentityLevel::anonymous;
     record.planned = score.planned;
     record.done = score.done;
     record.missed = score.missed;

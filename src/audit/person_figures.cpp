@@ -175,10 +175,10 @@ std::string month_text(sys_days day) { return date_text({day, std::nullopt}).sub
 PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> records, const AuditTally& tally,
                          const AuditSettings& settings, const ChartPerson& chart) {
     PersonFigures figures;
-    if (person.empty()) {
-        figures.left_out["no_person"] = records.size();
-        return figures;
-    }
+    const auto anonymous = std::erase_if(records, [](const SessionRecord& record) { return record.anonymous; });
+    if (anonymous > 0) figures.left_out["anonymous"] = anonymous;
+    if (person.empty() && !records.empty()) figures.left_out["no_person"] = records.size();
+    if (person.empty()) return figures;
     const auto outside =
         std::erase_if(records, [&](const SessionRecord& record) { return outside_period(record, settings); });
     if (outside > 0) figures.left_out["outside_period"] = outside;

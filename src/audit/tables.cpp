@@ -75,9 +75,10 @@ Part rest_part(const PersonFigures& person, const AuditSettings& settings) {
 
 // Only people whose time is over count in the share: counting the early ones at once and the late ones only later would
 // flatter the service.
-Part review_part(const PersonFigures& person, const AuditSettings& settings, std::chrono::sys_days end) {
+Part review_part(const PersonFigures& person, const AuditSettings& settings, const ReviewBasis& reviews) {
     const auto& limit = settings.review_within_days;
-    if (!limit || static_cast<double>((end - person.first).count()) < *limit) {
+    const auto seen_for = static_cast<double>((reviews.end - person.first).count());
+    if (!limit || !reviews.tells_reviews || seen_for < *limit) {
         return {std::nullopt, person.review_days};
     }
     return {person.review_days && *person.review_days <= *limit, person.review_days};
@@ -85,13 +86,13 @@ Part review_part(const PersonFigures& person, const AuditSettings& settings, std
 
 }  // namespace
 
-void gather(Tables& tables, const PersonFigures& person, const AuditSettings& settings, std::chrono::sys_days end) {
+void gather(Tables& tables, const PersonFigures& person, const AuditSettings& settings, const ReviewBasis& reviews) {
     if (person.recordings == 0) return;
     gather_signal(tables.signal, person, settings);
     gather_adherence(tables.adherence, person, settings);
     add_once(tables.change, person, {person.changed, std::nullopt}, settings);
     add_once(tables.rest, person, rest_part(person, settings), settings);
-    add_once(tables.review, person, review_part(person, settings, end), settings);
+    add_once(tables.review, person, review_part(person, settings, reviews), settings);
 }
 
 }  // namespace tracehold

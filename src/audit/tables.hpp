@@ -31,7 +31,12 @@ struct Tables {
     MeasureTable signal, adherence, change, rest, review;
 };
 
-// end: the last day of the audit: who has not come to review by then may still.
-void gather(Tables& tables, const PersonFigures& person, const AuditSettings& settings, std::chrono::sys_days end);
+// end: the last day of the audit: who has not come to review by then may still. tells_reviews: whether a review is known
+// of anybody; where none is, nobody wrote them down, and then nobody can be late.
+struct ReviewBasis {
+    std::chrono::sys_days end;
+    bool tells_reviews = true;
+};
+void gather(Tables& tables, const PersonFigures& person, const AuditSettings& settings, const ReviewBasis& reviews);
 
 }  // namespace tracehold

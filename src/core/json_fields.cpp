@@ -119,15 +119,6 @@ Error not_json(std::string_view text, const std::string& source, const Json::par
                  fmt::format("not JSON: saw {}, expected {}", words_at(text, offset), wanted(error.what())));
 }
 
-std::string range_text(double low, double high) {
-    const bool has_low = low > std::numeric_limits<double>::lowest();
-    const bool has_high = high < std::numeric_limits<double>::max();
-    if (has_low && has_high) return fmt::format("a number from {} to {}", number_text(low), number_text(high));
-    if (has_low) return fmt::format("a number of at least {}", number_text(low));
-    if (has_high) return fmt::format("a number of at most {}", number_text(high));
-    return "a number";
-}
-
 std::optional<double> as_number(const Json& value, NumberRange range) {
     if (!value.is_number()) return std::nullopt;
     const double number = value.get<double>();
@@ -147,6 +138,16 @@ std::string saw_expected(const Json& value, const std::string& expected) {
 }
 
 }  // namespace
+
+std::string range_text(NumberRange range) {
+    const auto [low, high] = range;
+    const bool has_low = low > std::numeric_limits<double>::lowest();
+    const bool has_high = high < std::numeric_limits<double>::max();
+    if (has_low && has_high) return fmt::format("a number from {} to {}", number_text(low), number_text(high));
+    if (has_low) return fmt::format("a number of at least {}", number_text(low));
+    if (has_high) return fmt::format("a number of at most {}", number_text(high));
+    return "a number";
+}
 
 Json parse_json(std::string_view text, const std::string& source, const JsonLimits& limits) {
     if (text.size() > limits.bytes) {
@@ -217,7 +218,7 @@ const Json& Fields::required(std::string_view key) {
 double Fields::number(std::string_view key, NumberRange range) {
     const Json& value = required(key);
     if (const auto number = as_number(value, range)) return *number;
-    refuse(key, saw_expected(value, range_text(range.low, range.high)));
+    refuse(key, saw_expected(value, range_text(range)));
 }
 
 std::optional<double> Fields::optional_number(std::string_view key, NumberRange range) {

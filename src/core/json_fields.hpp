@@ -33,6 +33,9 @@ struct NumberRange {
     double high = std::numeric_limits<double>::max();
 };
 
+// "a number from 0 to 7", "a number of at least 0", "a number".
+std::string range_text(NumberRange range);
+
 // Hands out the members of one object by name and remembers which were asked for; done() refuses the rest.
 // Each error is of kind bad_setting and has the JSON pointer of the member as its place.
 // 'optional_' gives an empty result where the member is absent; a null is an error but for 'nullable_'.

@@ -33,11 +33,13 @@ Json with_cell(Json json, const AuditCell& cell) {
     return json;
 }
 
-Json settings_json(const AuditSettings& settings) {
+Json settings_json(const Audit& audit) {
+    const AuditSettings& settings = audit.settings;
     return {{"for", to_string(settings.audience)},
             {"min_cell", settings.audience == Audience::others ? Json(settings.min_cell) : Json(nullptr)},
             {"from", day_json(settings.from)},
             {"to", day_json(settings.to)},
+            {"identity", to_string(audit.identity)},
             {"adherence_at_least_pct", json_number(settings.adherence_at_least_pct)},
             {"rest_below_uv", json_number(settings.rest_below_uv)},
             {"review_within_days", json_number(settings.review_within_days)}};
@@ -181,7 +183,7 @@ std::string audit_json(const Audit& audit, int indent) {
     return written(
         {{"schema", kAuditSchema},
          {"tool", {{"name", kName}, {"version", audit.tool_version}, {"measures_version", audit.measures_version}}},
-         {"settings", settings_json(audit.settings)},
+         {"settings", settings_json(audit)},
          {"period", period_json(audit)},
          {"inclusion", audit.inclusion},
          {"inputs_sha256", json_text(audit.inputs_sha256)},

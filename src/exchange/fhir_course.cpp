@@ -261,9 +261,11 @@ Json provenance_of(const Shared& shared, const std::vector<std::pair<Json, std::
     json["target"] = Json::array();
     for (const auto& [resource, id] : told)
         json["target"].push_back(shared.pointing.to(resource.at("resourceType").get<std::string>(), id));
-    add_making(json, shared.pointing.to("Device", device_id()), of.made);
+    add_making(json, shared.pointing.to("Device", device_id()), of.made, shared.hidden);
     std::set<std::string> recordings;
-    for (const SessionScore& score : of.scores) recordings.insert(score.recording.sha256);
+    for (const SessionScore& score : of.scores) {
+        if (score.settings.identity == IdentityLevel::keep) recordings.insert(score.recording.sha256);
+    }
     recordings.erase("");
     Json entities = Json::array();
     for (const std::string& sha256 : recordings) entities.push_back(source_entity("recording", sha256));

@@ -105,14 +105,14 @@ std::string way_of(const SessionScore& score) {
                        score.envelope_window_s, kName, kVersion, kMeasuresVersion);
 }
 
-// Under a pseudonym only the recording's own hash is one: the others are keyed.
+// Hidden hashes are none of files.
 Json entities_of(const SessionScore& score) {
     Json list = Json::array();
-    const bool keep = score.settings.identity == IdentityLevel::keep;
+    if (score.settings.identity != IdentityLevel::keep) return list;
     if (!score.recording.sha256.empty()) list.push_back(source_entity("recording", score.recording.sha256));
-    if (keep && score.plan && !score.plan->sha256.empty()) list.push_back(source_entity("plan", score.plan->sha256));
+    if (score.plan && !score.plan->sha256.empty()) list.push_back(source_entity("plan", score.plan->sha256));
     const std::string& corrections = score.settings.given.corrections_sha256;
-    if (keep && !corrections.empty()) list.push_back(source_entity("corrections", corrections));
+    if (!corrections.empty()) list.push_back(source_entity("corrections", corrections));
     return list;
 }
 
@@ -180,7 +180,7 @@ Json provenance(const SessionScore& score, const SessionIds& ids, const Pointing
     Json json = new_resource("Provenance", score.settings.identity);
     json["target"] =
         Json::array({pointing.to("Observation", ids.observation), pointing.to("DiagnosticReport", ids.report)});
-    add_making(json, pointing.to("Device", device_id()), made);
+    add_making(json, pointing.to("Device", device_id()), made, score.settings.identity);
     if (Json entities = entities_of(score); !entities.empty()) json["entity"] = std::move(entities);
     return json;
 }

@@ -8,6 +8,8 @@
 
 #include "exchange/enum_words.hpp"
 #include "exchange/plan_json.hpp"
+#include "exchange/possible_values.hpp"
+#include "exchange/schema_session.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
@@ -169,7 +171,18 @@ ScoredCycle cycle_from(Fields fields) {
     return scored;
 }
 
-Summary summary_from(Fields fields) {
+// What no schema can say: the numbers of a summary belong together. The mean of equal values may be off in its last digits.
+void check_summary(const Summary& summary, const Fields& fields, std::size_t done) {
+    if (summary.n > done)
+        fields.refuse("n", fmt::format("is not possible: saw {} values, expected at most one of each of {} contractions done", summary.n, done));
+    if (!summary.mean || !summary.min || !summary.max) return;
+    const double slack = 1e-9 * std::max(std::abs(*summary.min), std::abs(*summary.max));
+    if (*summary.mean >= *summary.min - slack && *summary.mean <= *summary.max + slack) return;
+    fields.refuse("mean", fmt::format("is not possible: saw {}, expected one from the least value {} to the greatest {}", number_text(*summary.mean),
+                                      number_text(*summary.min), number_text(*summary.max)));
+}
+
+Summary summary_from(Fields fields, std::size_t done) {
     Summary summary;
     summary.n = count(fields, "n");
     summary.mean = fields.nullable_number("mean");
@@ -182,25 +195,41 @@ Summary summary_from(Fields fields) {
         summary.ci95_low = interval.begin_s;
         summary.ci95_high = interval.end_s;
     }
+    check_summary(summary, fields, done);
     return summary;
 }
 
-std::vector<Summary> summaries_from(Fields fields) {
+std::vector<Summary> summaries_from(Fields fields, std::size_t done) {
     std::vector<Summary> summaries;
     for (const Measure& measure : measure_list()) {
-        summaries.push_back(fields.has(measure.key) ? summary_from(fields.object(measure.key)) : Summary{});
+        summaries.push_back(fields.has(measure.key) ? summary_from(fields.object(measure.key), done) : Summary{});
     }
     return summaries;
 }
 
-StepScore step_from(Fields fields) {
-    return {step_of(fields),
-            read_word(fields, "kind", kWorkKinds),
-            count(fields, "planned"),
-            count(fields, "done"),
-            count(fields, "missed"),
-            count(fields, "unusable"),
-            summaries_from(fields.object("measures"))};
+// Counts of a session or of one step: more than were cued, or added by a clinician, cannot have been done.
+template <class Counts>
+void read_counts(Counts& counts, Fields& fields, const SessionScore& score) {
+    counts.planned = count(fields, "planned");
+    counts.done = count(fields, "done");
+    counts.missed = count(fields, "missed");
+    counts.unusable = count(fields, "unusable");
+    const auto added = std::count_if(score.corrections.begin(), score.corrections.end(),
+                                     [](const Correction& correction) { return correction.action == CorrectionAction::add_cycle; });
+    const std::size_t most = counts.planned + static_cast<std::size_t>(added);
+    const std::size_t cued = counts.done + counts.missed + counts.unusable;
+    if (score.cues == CueSource::trace || cued <= most) return;
+    fields.refuse("done", fmt::format("is not possible: saw {} done, {} missed and {} unusable, expected at most {} in all", counts.done,
+                                      counts.missed, counts.unusable, most));
+}
+
+StepScore step_from(Fields fields, const SessionScore& score) {
+    StepScore step;
+    step.step = step_of(fields);
+    step.kind = read_word(fields, "kind", kWorkKinds);
+    read_counts(step, fields, score);
+    step.measures = summaries_from(fields.object("measures"), step.done);
+    return step;
 }
 
 TargetOutcome target_from(Fields fields) {
@@ -219,18 +248,15 @@ Estimate session_value(Fields& fields, std::string_view key, Fields& errors, Fie
 }
 
 void read_session_part(SessionScore& score, Fields fields) {
-    score.planned = count(fields, "planned");
-    score.done = count(fields, "done");
-    score.missed = count(fields, "missed");
+    read_counts(score, fields, score);
     score.extra = count(fields, "extra");
-    score.unusable = count(fields, "unusable");
     Fields errors = fields.object("errors"), reasons = fields.object("reasons");
     score.reference_uv = session_value(fields, "reference_uv", errors, reasons);
     score.reference_cycle = nullable_whole(fields, "reference_cycle");
     score.threshold_uv = session_value(fields, "threshold_uv", errors, reasons);
     score.summary_kind = read_word(fields, "measures_over", kWorkKinds);
-    score.measures = summaries_from(fields.object("measures"));
-    for (const Fields& step : fields.objects("steps")) score.steps.push_back(step_from(step));
+    score.measures = summaries_from(fields.object("measures"), score.done);
+    for (const Fields& step : fields.objects("steps")) score.steps.push_back(step_from(step, score));
     for (const Fields& target : fields.objects("targets")) score.targets.push_back(target_from(target));
 }
 
@@ -272,10 +298,8 @@ void read_processing(SessionScore& score, Fields fields) {
     score.high_hz = band.end_s;
 }
 
-}  // namespace
-
-SessionScore read_session_json(std::string_view text, const std::string& source) {
-    const Json json = parse_json(text, source, kLimits);
+SessionScore score_from(const Json& json, const std::string& source) {
+    static const Json schema = schema::session();
     Fields fields(json, source);
     read_schema(fields);
     read_measures_version(fields.object("tool"));
@@ -292,12 +316,25 @@ SessionScore read_session_json(std::string_view text, const std::string& source)
     score.quality = quality_from(quality);
     score.noise_floor_uv = or_nan(quality.nullable_number("noise_floor_uv"));
     for (const Fields& cycle : fields.objects("cycles")) score.cycles.push_back(cycle_from(cycle));
-    read_session_part(score, fields.object("session"));
     for (const Fields& correction : fields.objects("corrections"))
         score.corrections.push_back(correction_from(correction));
+    read_session_part(score, fields.object("session"));
     for (Fields note : fields.objects("notes"))
         score.notes.push_back({note.text("code"), text_or_nothing(note, "place"), note.text("text")});
+    refuse_impossible(schema, json, source);
     return score;
+}
+
+}  // namespace
+
+SessionScore read_session_json(std::string_view text, const std::string& source) {
+    const Json json = parse_json(text, source, kLimits);
+    try {
+        return score_from(json, source);
+    } catch (const Error& error) {
+        if (error.kind != ErrorKind::bad_setting) throw;  // nobody set anything: a program wrote it, and something changed it
+        throw Error(ErrorKind::malformed, error.source, error.place, error.message, error.hint);
+    }
 }
 
 }  // namespace tracehold

@@ -8,6 +8,7 @@
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/exchange/compare_results.hpp"
+#include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
 
 namespace tracehold {
@@ -74,12 +75,20 @@ SessionScore read_one(std::string_view text, const std::string& source, Position
     }
 }
 
+constexpr std::string_view kWriters = "'tracehold score --format json' or ndjson writes what is read here";
+
+[[noreturn]] void refuse_list(const std::string& source, const std::string& place) {
+    throw Error(ErrorKind::malformed, source, place, "a list of results: saw '[', expected one result after the other, each from '{' to '}'",
+                "'jq -c .[]' takes a list apart");
+}
+
 [[noreturn]] void refuse_other(std::string_view rest, const std::string& source, Position at) {
+    if (rest.starts_with('[')) refuse_list(source, line_and_column(at));
     const std::string_view line = rest.substr(0, std::min(rest.find_first_of("\r\n"), rest.size()));
     const std::string saw = rest.empty() ? "the end of the text" : fmt::format("'{}'", shown(line, 20));
     throw Error(ErrorKind::malformed, source, line_and_column(at),
                 fmt::format("no result here: saw {}, expected '{{' and a result", saw),
-                "'tracehold score --format json' or ndjson writes what is read here");
+                std::string(kWriters));
 }
 
 // Calls use(text, where it begins) for each result.
@@ -103,10 +112,27 @@ void for_each_result(std::string_view text, const std::string& source, Use use) 
 
 }  // namespace
 
+ResultsRead read_what_results(std::string_view text, const std::string& source) {
+    ResultsRead read;
+    const auto or_refused = [&](auto&& work) {
+        try {
+            work();
+        } catch (const Error& error) {
+            read.refused.push_back(error);
+        }
+    };
+    or_refused([&] {
+        for_each_result(text, source, [&](std::string_view one, Position begin) {
+            or_refused([&] { read.scores.push_back(read_one(one, source, begin)); });
+        });
+    });
+    return read;
+}
+
 std::vector<SessionScore> read_session_results(std::string_view text, const std::string& source) {
-    std::vector<SessionScore> scores;
-    for_each_result(text, source, [&](std::string_view one, Position begin) { scores.push_back(read_one(one, source, begin)); });
-    return scores;
+    ResultsRead read = read_what_results(text, source);
+    if (!read.refused.empty()) throw read.refused.front();
+    return std::move(read.scores);
 }
 
 std::vector<ResultPart> result_texts(std::string_view text, const std::string& source) {
@@ -115,10 +141,17 @@ std::vector<ResultPart> result_texts(std::string_view text, const std::string& s
     return texts;
 }
 
+void refuse_list_of_results(std::string_view bytes, const std::string& source) {
+    bytes.remove_prefix(mark_at_start(bytes));
+    Position at;
+    at.pass(bytes.substr(0, blanks_at_start(bytes)));
+    if (bytes.substr(blanks_at_start(bytes)).starts_with('[')) refuse_list(source, line_and_column(at));
+}
+
 bool looks_like_results(std::string_view bytes) {
     bytes.remove_prefix(mark_at_start(bytes));
     bytes.remove_prefix(blanks_at_start(bytes));
-    return bytes.starts_with('{') && bytes.find(kSchemaBegin) != std::string_view::npos;
+    return (bytes.starts_with('{') || bytes.starts_with('[')) && bytes.find(kSchemaBegin) != std::string_view::npos;
 }
 
 }  // namespace tracehold

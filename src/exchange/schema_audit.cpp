@@ -12,7 +12,7 @@ constexpr std::array kPlaces = {FunnelPlace::within, FunnelPlace::outside_95, Fu
 constexpr std::array kRuleSets = {XmrRules::shewhart, XmrRules::western_electric};
 
 Json date() { return {{"type", "string"}, {"pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}}; }
-Json month() { return {{"type", "string"}, {"pattern", "^[0-9]{4}-[0-9]{2}$"}}; }
+Json month() { return {{"type", "string"}, {"pattern", "^([0-9]{4}-[0-9]{2}|month [0-9]+)$"}}; }
 Json share() { return number_within(0.0, 1.0); }
 Json count() { return or_null(whole_from(0)); }
 
@@ -44,6 +44,7 @@ Json settings() {
                       {"min_cell", or_null(whole_from(2))},
                       {"from", or_null(date())},
                       {"to", or_null(date())},
+                      {"identity", words_for(kIdentityLevels)},
                       {"adherence_at_least_pct", number_from(0.0)},
                       {"rest_below_uv", or_null(number_from(0.0))},
                       {"review_within_days", or_null(number_from(0.0))}});

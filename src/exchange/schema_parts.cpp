@@ -30,7 +30,11 @@ Json filled_text() { return {{"type", "string"}, {"minLength", 1}}; }
 Json number() { return {{"type", "number"}}; }
 Json number_from(double low) { return {{"type", "number"}, {"minimum", low}}; }
 Json number_within(double low, double high) { return {{"type", "number"}, {"minimum", low}, {"maximum", high}}; }
+Json within(PossibleRange range) { return number_within(range.low, range.high); }
+Json microvolts() { return within(kPossibleMicrovolts); }
+Json seconds() { return within(kPossibleSeconds); }
 Json whole_from(int low) { return {{"type", "integer"}, {"minimum", low}}; }
+Json whole_within(int low, int high) { return {{"type", "integer"}, {"minimum", low}, {"maximum", high}}; }
 Json flag() { return {{"type", "boolean"}}; }
 Json words(const std::vector<std::string_view>& list) { return {{"type", "string"}, {"enum", list}}; }
 
@@ -60,8 +64,8 @@ Json document(std::string_view name, int major, std::string_view title, const Js
 }
 
 Json quality() {
-    const Json mains = object_of({{"hz", number()},
-                                  {"rms_uv", number_from(0.0)},
+    const Json mains = object_of({{"hz", within(kPossibleHertz)},
+                                  {"rms_uv", microvolts()},
                                   {"share_of_power", number_within(0.0, 1.0)},
                                   {"removed", flag()}});
     const Json finding = object_of({{"code", code()},
@@ -69,8 +73,8 @@ Json quality() {
                                     {"text", filled_text()},
                                     {"spans_s", list_of(span())}});
     return object_of({{"usable", flag()},
-                      {"noise_floor_uv", or_null(number_from(0.0))},
-                      {"masked_s", number_from(0.0)},
+                      {"noise_floor_uv", or_null(microvolts())},
+                      {"masked_s", seconds()},
                       {"mains", or_null(mains)},
                       {"findings", list_of(finding)}});
 }

@@ -7,6 +7,7 @@
 
 #include "exchange/enum_words.hpp"
 #include "exchange/json_text.hpp"
+#include "tracehold/measures/possible_range.hpp"
 
 namespace tracehold::schema {
 
@@ -21,7 +22,11 @@ Json filled_text();  // not empty
 Json number();
 Json number_from(double low);
 Json number_within(double low, double high);
+Json within(PossibleRange range);
+Json microvolts();  // a possible amplitude
+Json seconds();     // a possible length of time
 Json whole_from(int low);
+Json whole_within(int low, int high);
 Json flag();
 Json words(const std::vector<std::string_view>& words);
 

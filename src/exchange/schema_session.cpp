@@ -9,15 +9,26 @@
 namespace tracehold::schema {
 namespace {
 
+// Our choice: a plan may ask for a thousand of each step, and no session takes so many.
+constexpr int kMostContractions = 1'000'000;
+
 std::string described(const Measure& measure) {
     const std::string unit = measure.unit.empty() ? "" : fmt::format(" In {}.", measure.unit);
     return fmt::format("{}: {} {}{}", measure.title, measure.definition, measure.edges, unit);
 }
 
+Json hertz() { return within(kPossibleHertz); }
+Json error() { return within(kPossibleRatio); }
+
+// Of a recording, or a little before it.
+Json moment() { return within({-kPossibleSeconds.high, kPossibleSeconds.high}); }
+
+Json contractions() { return whole_within(0, kMostContractions); }
+
 Json measures_of_cycle() {
     Json properties = Json::object();
     for (const Measure& measure : measure_list()) {
-        Json value = or_null(measure.form == MeasureForm::yes_no ? flag() : number());
+        Json value = or_null(measure.form == MeasureForm::yes_no ? flag() : within(possible_range(measure)));
         value["description"] = described(measure);
         properties[std::string(measure.key)] = value;
     }
@@ -32,27 +43,27 @@ Json some_keys(const Json& value, const std::vector<std::string_view>& more = {}
     return {{"type", "object"}, {"additionalProperties", false}, {"properties", properties}};
 }
 
-Json summaries() {
-    Json properties = Json::object();
-    for (const Measure& measure : measure_list()) properties[std::string(measure.key)] = refer("summary");
-    return object_of(properties);
+Json summary_of(const Measure& measure) {
+    const Json value = or_null(within(possible_range(measure)));
+    return object_of({{"n", contractions()},
+                      {"mean", value},
+                      {"sd", or_null(error())},
+                      {"cv_pct", or_null(number_from(0.0))},
+                      {"min", value},
+                      {"max", value},
+                      {"ci95", or_null(refer("span"))}});
 }
 
-Json summary() {
-    const Json maybe = or_null(number());
-    return object_of({{"n", whole_from(0)},
-                      {"mean", maybe},
-                      {"sd", or_null(number_from(0.0))},
-                      {"cv_pct", maybe},
-                      {"min", maybe},
-                      {"max", maybe},
-                      {"ci95", or_null(refer("span"))}});
+Json summaries() {
+    Json properties = Json::object();
+    for (const Measure& measure : measure_list()) properties[std::string(measure.key)] = summary_of(measure);
+    return object_of(properties);
 }
 
 Json given() {
     return object_of({{"channel", or_null(filled_text())},
                       {"accessory", or_null(filled_text())},
-                      {"rate_hz", or_null(number())},
+                      {"rate_hz", or_null(hertz())},
                       {"unit", or_null(filled_text())},
                       {"kind", or_null(words_for(kChannelKinds))},
                       {"by_sessions_list", list_of(words({"person", "start", "posture"}))},
@@ -60,16 +71,16 @@ Json given() {
 }
 
 Json tool() {
-    const Json settings = object_of({{"high_pass_hz", number()},
-                                     {"low_pass_hz", number()},
-                                     {"order", whole_from(1)},
+    const Json settings = object_of({{"high_pass_hz", hertz()},
+                                     {"low_pass_hz", hertz()},
+                                     {"order", whole_within(1, 100)},
                                      {"mains", words_for(kMainsRemovals)},
                                      {"mask_s", list_of(refer("span"))},
                                      {"envelope", words_for(kEnvelopeMethods)},
-                                     {"window_s", number()},
+                                     {"window_s", seconds()},
                                      {"subtract_noise_floor", flag()},
                                      {"subtract_baseline", flag()},
-                                     {"start_s", or_null(number())},
+                                     {"start_s", or_null(moment())},
                                      {"given", given()},
                                      {"identity", words_for(kIdentityLevels)}});
     return object_of({{"name", {{"const", "tracehold"}}},
@@ -80,7 +91,7 @@ Json tool() {
 
 Json recording() {
     const Json channel = object_of({{"label", text()},
-                                    {"rate_hz", {{"type", "number"}, {"exclusiveMinimum", 0}}},
+                                    {"rate_hz", {{"type", "number"}, {"exclusiveMinimum", 0}, {"maximum", kPossibleHertz.high}}},
                                     {"kind", words_for(kChannelKinds)},
                                     {"unit", or_null(text())}});
     return object_of({{"source", text()},
@@ -90,25 +101,25 @@ Json recording() {
                       {"start", or_null(date_time())},
                       {"posture", or_null(filled_text())},
                       {"site", or_null(filled_text())},
-                      {"duration_s", number_from(0.0)},
+                      {"duration_s", seconds()},
                       {"channel", channel}});
 }
 
 void add_event(Json& properties, const std::string& name) {
-    for (const char* part : {"_s", "_error_s", "_low_s", "_high_s"}) properties[name + part] = or_null(number());
+    for (const char* part : {"_s", "_error_s", "_low_s", "_high_s"}) properties[name + part] = or_null(moment());
     properties[name + "_corrected"] = flag();
 }
 
 Json cycle() {
-    Json properties{{"index", whole_from(1)},  {"step", or_null(whole_from(1))}, {"kind", words_for(kWorkKinds)},
+    Json properties{{"index", whole_within(1, kMostContractions)},  {"step", or_null(whole_from(1))}, {"kind", words_for(kWorkKinds)},
                     {"work_s", refer("span")}, {"rest_s", refer("span")},        {"status", words_for(kCycleStatuses)}};
     add_event(properties, "onset");
     add_event(properties, "offset");
-    properties["rise_20_s"] = or_null(number());
-    properties["fall_20_s"] = or_null(number());
+    properties["rise_20_s"] = or_null(moment());
+    properties["fall_20_s"] = or_null(moment());
     properties["corrected"] = list_of(filled_text());
     properties["measures"] = measures_of_cycle();
-    properties["errors"] = some_keys(number_from(0.0));
+    properties["errors"] = some_keys(error());
     properties["reasons"] = some_keys(filled_text(), {"onset_s", "offset_s"});
     return object_of(properties);
 }
@@ -119,8 +130,8 @@ Json target() {
     Json json = object_of({{"measure", words(keys)},
                            {"below", number()},
                            {"above", number()},
-                           {"value", or_null(number())},
-                           {"error", or_null(number_from(0.0))},
+                           {"value", or_null(within({-kPossibleRatio.high, kPossibleRatio.high}))},
+                           {"error", or_null(error())},
                            {"met", or_null(flag())},
                            {"reason", filled_text()}},
                           {"below", "above", "reason"});
@@ -131,23 +142,23 @@ Json target() {
 Json session_part() {
     const Json own =
         object_of({{"reference_uv", filled_text()}, {"threshold_uv", filled_text()}}, {"reference_uv", "threshold_uv"});
-    const Json errors = object_of({{"reference_uv", number_from(0.0)}, {"threshold_uv", number_from(0.0)}},
+    const Json errors = object_of({{"reference_uv", error()}, {"threshold_uv", error()}},
                                   {"reference_uv", "threshold_uv"});
     const Json step = object_of({{"step", or_null(whole_from(1))},
                                  {"kind", words_for(kWorkKinds)},
-                                 {"planned", whole_from(0)},
-                                 {"done", whole_from(0)},
-                                 {"missed", whole_from(0)},
-                                 {"unusable", whole_from(0)},
+                                 {"planned", contractions()},
+                                 {"done", contractions()},
+                                 {"missed", contractions()},
+                                 {"unusable", contractions()},
                                  {"measures", refer("summaries")}});
-    return object_of({{"planned", whole_from(0)},
-                      {"done", whole_from(0)},
-                      {"missed", whole_from(0)},
-                      {"extra", whole_from(0)},
-                      {"unusable", whole_from(0)},
-                      {"reference_uv", or_null(number_from(0.0))},
+    return object_of({{"planned", contractions()},
+                      {"done", contractions()},
+                      {"missed", contractions()},
+                      {"extra", contractions()},
+                      {"unusable", contractions()},
+                      {"reference_uv", or_null(microvolts())},
                       {"reference_cycle", or_null(whole_from(1))},
-                      {"threshold_uv", or_null(number_from(0.0))},
+                      {"threshold_uv", or_null(microvolts())},
                       {"errors", errors},
                       {"reasons", own},
                       {"measures_over", words_for(kWorkKinds)},
@@ -160,8 +171,8 @@ Json correction() {
     return object_of({{"file", or_null(filled_text())},
                       {"action", words_for(kCorrectionActions)},
                       {"cycle", or_null(whole_from(1))},
-                      {"from_s", or_null(number())},
-                      {"to_s", or_null(number())},
+                      {"from_s", or_null(moment())},
+                      {"to_s", or_null(moment())},
                       {"who", filled_text()},
                       {"when", filled_text()},
                       {"why", or_null(filled_text())}});
@@ -171,11 +182,11 @@ Json correction() {
 
 Json session() {
     const Json cues = object_of({{"from", words_for(kCueSources)},
-                                 {"offset_s", or_null(number())},
+                                 {"offset_s", or_null(moment())},
                                  {"confidence", or_null(number_within(0.0, 1.0))}});
     const Json processing = object_of({{"band_hz", or_null(refer("span"))},
                                        {"envelope", words_for(kEnvelopeMethods)},
-                                       {"window_s", number_from(0.0)}});
+                                       {"window_s", seconds()}});
     const Json body = object_of({{"schema", {{"const", kSessionSchema}}},
                                  {"tool", tool()},
                                  {"recording", recording()},
@@ -190,7 +201,6 @@ Json session() {
     const Json definitions{{"span", span()},
                            {"plan", plan_in_result()},
                            {"cycle", cycle()},
-                           {"summary", summary()},
                            {"summaries", summaries()}};
     return document("session", 1, "A recording, scored", definitions, body);
 }

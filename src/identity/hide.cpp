@@ -60,7 +60,7 @@ Correction hide_correction(Correction correction, const std::string& recording, 
 RecordingFacts hide_facts(RecordingFacts facts, const Identity& identity) {
     facts.start = shown_start(identity, facts.person, facts.start);
     facts.source = recording_label(identity, content_of(facts.sha256, facts.source));
-    if (identity.level == IdentityLevel::anonymous) facts.sha256.clear();
+    facts.sha256 = shown_hash(identity, facts.sha256);
     facts.person = person_label(identity, facts.person);
     facts.posture = shown_word(identity, "posture", facts.posture);
     facts.site = shown_word(identity, "site", facts.site);
@@ -75,6 +75,12 @@ void hide_notes(std::vector<Note>& notes, const Identity& identity) {
         notes.push_back({"days_counted", "",
                          "dates count days from the person's first recording, which stands as 0001-01-01; times of day "
                          "are left out"});
+        notes.push_back({"hashes_left_out", "",
+                         "the SHA-256 of the recording, the plan and the corrections are left out: whoever holds a file could tell that it is the one"});
+    } else {
+        notes.push_back({"hashes_keyed", "",
+                         "the SHA-256 of the recording, the plan and the corrections are hashed once more with the clinic's key: 'verify' with that key "
+                         "finds the files"});
     }
 }
 
@@ -168,7 +174,7 @@ Recording hide(Recording recording, const Identity& identity) {
     if (!identity.hides()) return recording;
     recording.start = shown_start(identity, recording.person, recording.start);
     recording.source = recording_label(identity, content_of(recording.sha256, recording.source));
-    if (identity.level == IdentityLevel::anonymous) recording.sha256.clear();
+    recording.sha256 = shown_hash(identity, recording.sha256);
     recording.person = person_label(identity, recording.person);
     recording.posture = shown_word(identity, "posture", recording.posture);
     for (Channel& channel : recording.channels) {

@@ -30,9 +30,6 @@ std::string hash_of(const Identity& identity, std::string_view kind, std::string
     return keyed_hash_hex(identity.key, fmt::format("tracehold.{}/1", kind) + '\0' + std::string(text));
 }
 
-// A SHA-256 of samples cannot be guessed; a name can.
-bool is_hash(std::string_view content) { return content.size() == 64 && bytes_of_hex(content).size() == 32; }
-
 std::string key_of(std::span<const KnownRecording> recordings) {
     std::set<std::string> contents;
     for (const KnownRecording& recording : recordings) contents.insert(recording.content);
@@ -107,8 +104,7 @@ std::string person_label(const Identity& identity, std::string_view person) {
 std::string recording_label(const Identity& identity, std::string_view content) {
     if (!identity.hides()) return std::string(content);
     if (identity.level == IdentityLevel::pseudonym) {
-        const std::string digits = is_hash(content) ? std::string(content) : hash_of(identity, "recording", content);
-        return "recording-" + digits.substr(0, kContentDigits);
+        return "recording-" + shown_hash(identity, content).substr(0, kContentDigits);
     }
     const auto number = identity.recordings.find(std::string(content));
     if (number == identity.recordings.end()) return "recording-other";

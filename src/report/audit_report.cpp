@@ -171,8 +171,8 @@ Section making_of(const Audit& audit) {
     Facts facts{{{"Who counts", audit.inclusion},
                  {"Program", fmt::format("{} {}, measures {}", kName, audit.tool_version, audit.measures_version)}}};
     if (!audit.inputs_sha256.empty())
-        facts.items.push_back(
-            {"Inputs", "SHA-256 over the sorted SHA-256 of the recordings in the analysis: " + audit.inputs_sha256});
+        facts.items.push_back({"Inputs", std::string(audit.identity == IdentityLevel::keep ? words::kInputs : words::kInputsKeyed) +
+                                             audit.inputs_sha256});
     return {std::string(words::kMaking), {std::move(facts)}};
 }
 

@@ -112,6 +112,9 @@ inline constexpr std::string_view kHiddenEdges =
 inline constexpr std::string_view kCommonPractice = "Common practice of health agencies, no single source";
 
 inline constexpr std::string_view kMaking = "How this was made";
+inline constexpr std::string_view kInputs = "SHA-256 over the sorted SHA-256 of the recordings in the analysis: ";
+inline constexpr std::string_view kInputsKeyed =
+    "SHA-256 over the sorted SHA-256 of the recordings in the analysis, hashed once more with the clinic's key: ";
 inline constexpr std::string_view kNoted = "Noted";
 
 }  // namespace tracehold::words

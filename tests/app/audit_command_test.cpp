@@ -105,9 +105,16 @@ TEST_CASE("a column of the list makes groups and a date of review counts") {
 
     const ProgramResult typo = audit({"--by", "amr", "--sessions", list});
     CHECK(typo.status == 2);
-    CHECK(holds(typo.err, "no column 'amr' in the sessions list; did you mean 'arm'?"));
-    CHECK(holds(audit({"--by", "person", "--sessions", list}).err, "would list people"));
-    CHECK(holds(audit({"--by", "arm"}).err, "--sessions FILE"));
+    CHECK(holds(typo.err,
+                "no column 'amr' in the sessions list: expected one of 'arm', 'channel', 'month', 'plan', 'posture', 'remark', 'reviewed', 'site'; "
+                "did you mean 'arm'?"));
+    const ProgramResult people = audit({"--by", "person", "--sessions", list});
+    CHECK(people.status == 2);
+    CHECK(holds(people.err, "would list people"));
+    const ProgramResult nowhere = audit({"--by", "arm"});
+    CHECK(nowhere.status == 2);
+    CHECK(holds(nowhere.err, "expected month, site, or a column of a sessions list"));
+    CHECK(holds(nowhere.err, "--sessions FILE"));
     const std::string bad =
         folder.write("bad.csv", "file,reviewed\n" + sessions_of(canaries()[0])[0].recording.source + ",soon\n");
     CHECK(holds(audit({"--sessions", bad}).err, "not a date: saw 'soon'"));
@@ -126,6 +133,88 @@ TEST_CASE("broken lines are counted with their reason and cost no other") {
     CHECK(found["flow"]["lost"][0]["code"] == "malformed");
     CHECK(found["flow"]["lost"][1]["code"] == "duplicate");
     CHECK(found["flow"]["lost"][1]["count"] == once);
+}
+
+TEST_CASE("a damaged result is refused by its place and costs no other, in an audit and in a course") {
+    const TemporaryFolder folder;
+    const std::string lines = results_of({canaries()[0]});
+    std::string damaged = lines.substr(0, lines.find('\n') + 1);
+    const std::string good = "\"done\":8,", bad = "\"done\":9999,";
+    const std::string found = "\"from\":\"trace\"", cued = "\"from\":\"marks\"";  // only cued contractions have a most
+    for (const auto& [before, after] : {std::pair(found, cued), std::pair(good, bad)}) {
+        REQUIRE(holds(damaged, before));
+        damaged.replace(damaged.find(before), before.size(), after);
+    }
+    const std::string path = folder.write("a.ndjson", damaged + lines);
+    const auto once = static_cast<std::size_t>(std::count(lines.begin(), lines.end(), '\n'));
+    for (const char* command : {"audit", "course"}) {
+        CAPTURE(command);
+        const ProgramResult result = run_program({command, path, "--format", "json"});
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, "a.ndjson:line 1, /session/"));
+        CHECK(holds(result.err, "is not possible: saw 9999 done"));
+        const json told = json::parse(result.out);
+        if (std::string(command) == "audit") {
+            CHECK(told["flow"]["lost"][0]["text"] == "damaged beyond repair");
+            CHECK(told["flow"]["in_analysis"]["count"] == once);
+        } else {
+            CHECK(told["used"] == once);
+        }
+    }
+    for (const char* command : {"audit", "course"}) {
+        const ProgramResult list = run_program({command, folder.write("b.json", "[" + damaged + "]")});
+        CHECK(list.status == 1);
+        CHECK(holds(list.err, "a list of results: saw '['"));
+    }
+}
+
+TEST_CASE("an anonymous audit counts months and tells no date and no hash") {
+    for (const char* audience : {"team", "public"}) {
+        for (const char* format : {"text", "json", "csv", "md", "html"}) {
+            CAPTURE(format);
+            const auto asked = [&](const char* identity) {
+                return audit({"--identity", identity, "--for", audience, "--format", format, "--from", "2026-01-02", "--quiet"});
+            };
+            const ProgramResult kept = asked("keep"), hidden = asked("anonymous");
+            CHECK(hidden.status == 0);
+            CHECK(holds(kept.out, "2026-0"));  // else the search would prove nothing
+            CHECK_FALSE(holds(hidden.out, "2026"));
+            CHECK(holds(hidden.out, "month 1"));
+            CHECK(holds(hidden.out, "month 3"));
+        }
+    }
+    const json kept = json::parse(audit({"--format", "json"}).out), hidden = json::parse(audit({"--identity", "anonymous", "--format", "json"}).out);
+    CHECK(hidden["inputs_sha256"].is_null());
+    CHECK(hidden["period"]["first"].is_null());
+    CHECK(hidden["settings"]["identity"] == "anonymous");
+    CHECK(hidden["measures"] == kept["measures"]);
+    const TemporaryFolder folder;
+    REQUIRE(run_program({"key", "new", folder.path("k")}).status == 0);
+    const json keyed = json::parse(audit({"--identity", "pseudonym", "--key-file", folder.path("k"), "--format", "json"}).out);
+    CHECK(keyed["inputs_sha256"].get<std::string>().size() == 64);
+    CHECK(keyed["inputs_sha256"] != kept["inputs_sha256"]);
+}
+
+TEST_CASE("an audit of anonymous results says that no person is known") {
+    std::string lines;
+    for (const MadePerson& person : canaries()) {
+        for (auto score : sessions_of(person)) {
+            score.settings.identity = tracehold::IdentityLevel::anonymous;
+            score.recording.start->local -= std::chrono::days{365 * 2000};
+            lines += tracehold::session_json(score, 0);
+        }
+    }
+    for (const char* audience : {"team", "public"}) {
+        const ProgramResult result = audit({"--format", "json", "--for", audience}, lines);
+        CHECK(result.status == 0);
+        CHECK(holds(result.err, "anonymous results are left out"));
+        const json told = json::parse(result.out);
+        CHECK(told["flow"]["lost"][0]["code"] == "anonymous");
+        for (const auto& measure : told["measures"]) {
+            CHECK(measure["share"].is_null());
+            CHECK(measure["reason"] == "no person is known: the results were made anonymous");
+        }
+    }
 }
 
 TEST_CASE("many files in any order give one audit in every format") {

@@ -8,6 +8,8 @@ would prove nothing.
 
 usage: canary.py PROGRAM
 """
+import base64
+import hashlib
 import json
 import os
 import random
@@ -23,7 +25,7 @@ WORD = "zzcanary"  # searched without regard to case
 SERIAL = "7766554433"  # a device's
 BIRTH = "1961"  # a year of birth
 SECRETS = re.compile(rf"{WORD}|{SERIAL}|(?<![\d.]){BIRTH}(?!\d)", re.I)
-MOMENTS = re.compile(r"2026-0[34]|\b0[234]\.0[34]\.(20)?26|\b0?7:4[0-9]\b|\b19:1[0-9]\b|MAR-2026")
+MOMENTS = re.compile(r"2030-0\d|2026-0[34]|\b0[234]\.0[34]\.(20)?26|\b0?7:4[0-9]\b|\b19:1[0-9]\b|MAR-2026")
 
 RATE, HOLD_S, REST_S, TIMES = 1000, 4, 4, 3
 
@@ -148,6 +150,11 @@ class Place:
         self.bad_key = write(self.top / "zzcanary-bad.key", "zzcanary\n")
         os.chmod(self.bad_key, 0o600)
         self.results = ""  # of a run that hides nothing
+        self.hashes = []  # of every file: their first 12 digits, and as an RFC 6920 name
+        for path in sorted(self.top.rglob("*")):
+            if path.is_file() and path.stat().st_size > 0:
+                digest = hashlib.sha256(path.read_bytes()).digest()
+                self.hashes += [digest.hex()[:12], base64.urlsafe_b64encode(digest).decode().rstrip("=")]
 
     def broken_results(self):
         text = Path(self.results).read_text()
@@ -273,7 +280,7 @@ def main():
         made = subprocess.run([program, "score", p.week, "--plan", p.plan, "--sessions", p.sessions, "--format", "ndjson", "--quiet"], capture_output=True)
         Path(p.results).write_bytes(made.stdout)
         assert made.stdout.count(b"\n") == 4, made.stderr
-        count, shown = 0, 0
+        count, shown, hashed = 0, 0, 0
         for kind, runs in (("happy", list(happy_runs(p))), ("sad", list(sad_runs(p)))):
             for words in runs:
                 for identity in ("keep", "pseudonym", "anonymous"):
@@ -281,7 +288,11 @@ def main():
                     status, texts = run(program, words, identity, p.key, out)
                     shutil.rmtree(out, ignore_errors=True)
                     told = " ".join(word.replace(str(top), "") for word in words) + f" ({identity})"
-                    found = list(leaks(texts, identity == "anonymous" and words[0] != "audit"))  # an audit has months, of all people together
+                    found = list(leaks(texts, identity == "anonymous"))
+                    hashes = [hit for place, data in texts.items() for hit in p.hashes if hit in data.decode("utf-8", "replace")]
+                    if identity != "keep":
+                        wrong += [f"{told}: the hash of a file, {hit}" for hit in hashes[:3]]
+                    hashed += bool(hashes) and identity == "keep"
                     count += 1
                     refused = identity == "anonymous" and refused_when_anonymous(words)
                     if status not in ((0, 1, 2, 3) if kind == "sad" else (2,) if refused else (0, 1)):
@@ -299,6 +310,8 @@ def main():
             if status != 1:
                 wrong.append(f"a bad key ended with {status}")
         runs = count // 3
+        if hashed < 0.2 * runs:
+            wrong.append(f"only {hashed} of {runs} runs that keep names show the hash of a file: the search could not fail")
         if shown < 0.8 * runs:
             wrong.append(f"the search sees the canary in {shown} of {runs} runs that keep it: it could not fail")
         for line in wrong[:60]:

@@ -210,6 +210,35 @@ TEST_CASE("who may still be reviewed in time is not counted as late") {
     CHECK(review.missing.value == 1);
 }
 
+TEST_CASE("where no review is known of anybody nobody is late") {
+    const std::vector<MadePerson> people = {{.code = "P-1", .weeks = 6}, {.code = "P-2", .weeks = 6}};
+    const AuditMeasure review = measure_of(audit_of(people, {.review_within_days = 7.0}), "time_to_review");
+    CHECK(review.overall.denominator.value == 0);
+    CHECK_FALSE(review.overall.share);
+    CHECK(review.overall.reason ==
+          "no review is known of: no date in the column 'reviewed' of a sessions list, no assessment after training began");
+    std::vector<MadePerson> one_assessed = people;
+    one_assessed[0].assessed_on_day = 20;
+    const AuditMeasure late = measure_of(audit_of(one_assessed, {.review_within_days = 7.0}), "time_to_review");
+    CHECK(late.overall.numerator.value == 0);
+    CHECK(late.overall.denominator.value == 2);
+}
+
+TEST_CASE("why adherence has no share is said as it is") {
+    const auto told = [](const MadePerson& person, std::optional<Dose> dose) {
+        AuditTally tally;
+        for (SessionScore score : sessions_of(person)) {
+            score.plan->dose = dose.value_or(Dose{});
+            tally.add(score);
+        }
+        return measure_of(audit_service(tally, {}, chart_person), "adherence").overall;
+    };
+    const MadePerson once{.code = "P-1", .weeks = 1, .held = 1};
+    CHECK(told(once, Dose{1.0, 6.0, 12.0}).reason == "less than one session was prescribed in that time");
+    CHECK(told(once, {}).reason == "no plan says how many sessions a day and days a week");
+    CHECK(told(once, Dose{1.0, 7.0, 12.0}).share == 1.0);
+}
+
 TEST_CASE("a date of review in the list counts where it comes first") {
     AuditTally tally;
     const auto sessions = sessions_of({.code = "P-1", .weeks = 6, .assessed_on_day = 20});

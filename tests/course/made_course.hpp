@@ -28,6 +28,7 @@ inline SessionScore made_session(int day, double hour = 8.0) {
         std::nullopt};
     facts.posture = "lying";
     facts.channel = "EMG PFM";
+    facts.rate_hz = 1000.0;
     facts.duration_s = 300.0;
     score.low_hz = 20.0;
     score.high_hz = 450.0;

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 #include <nlohmann/json.hpp>
@@ -104,18 +105,18 @@ TEST_CASE("the purpose of a plan is written as the file says it and read back") 
     older["plan"].erase("purpose");
     CHECK_FALSE(read_session_json(older.dump(), "r.json").plan->purpose);
     CHECK_EQ(refusal("/plan/purpose", "contest"),
-             "bad_setting r.json:/plan/purpose: 'purpose' is not known: saw 'contest', expected one of training, "
+             "malformed r.json:/plan/purpose: 'purpose' is not known: saw 'contest', expected one of training, "
              "assessment");
 }
 
 TEST_CASE("numbers read back as the very same doubles") {
     SessionScore score = test::made_up_session();
-    for (const double value :
-         {0.1, 1.0 / 3.0, 1e-300, 1.7976931348623157e308, 123456789.123456789, std::nextafter(1.0, 2.0), -0.1}) {
-        score.cycles[0].values[0] = Estimate::of(value, std::abs(value) / 7.0);
+    const std::size_t lift = *measure_index("lift_uv");  // may be below zero
+    for (const double value : {0.1, 1.0 / 3.0, 1e-300, 5e-324, 123456789.123456789, std::nextafter(1.0, 2.0), -0.1}) {
+        score.cycles[0].values[lift] = Estimate::of(value, std::abs(value) / 7.0);
         const SessionScore back = read_session_json(session_json(score), "r.json");
-        CHECK_EQ(*back.cycles[0].values[0].value, value);
-        CHECK_EQ(*back.cycles[0].values[0].error, std::abs(value) / 7.0);
+        CHECK_EQ(*back.cycles[0].values[lift].value, value);
+        CHECK_EQ(*back.cycles[0].values[lift].error, std::abs(value) / 7.0);
     }
 }
 
@@ -176,15 +177,89 @@ TEST_CASE("what is no result of this kind is refused by name and place") {
              "unsupported r.json:/schema: not a result read here: saw schema 'tracehold.session/2', expected "
              "'tracehold.session/1'\n"
              "hint: score the recording again with this version");
-    CHECK_NE(refusal("/cycles/0/kind", "press").find("bad_setting r.json:/cycles/0/kind: "), std::string::npos);
+    CHECK_NE(refusal("/cycles/0/kind", "press").find("malformed r.json:/cycles/0/kind: "), std::string::npos);
     CHECK_EQ(refusal("/cycles/0/work_s", 3),
-             "bad_setting r.json:/cycles/0/work_s: 'work_s' is no span: saw 3, expected [begin, end] in seconds");
+             "malformed r.json:/cycles/0/work_s: 'work_s' is no span: saw 3, expected [begin, end] in seconds");
     CHECK_NE(refusal("/session/done", -1).find("/session/done"), std::string::npos);
     CHECK_NE(refusal("/session/done", "9").find("/session/done"), std::string::npos);
     CHECK_NE(refusal("/recording/start", "yesterday").find("is no date and time: saw 'yesterday'"), std::string::npos);
     CHECK_NE(refusal("/quality/usable", 1).find("/quality/usable"), std::string::npos);
     CHECK_NE(refusal("/cycles/0/measures/work_mean_uv", "18").find("/cycles/0/measures/work_mean_uv"),
              std::string::npos);
+}
+
+TEST_CASE("numbers and counts that cannot be are refused as damage, with what was seen and what was expected") {
+    CHECK_EQ(refusal("/session/measures/rest_mean_uv/mean", -3.5),
+             "malformed r.json:/session/measures/rest_mean_uv/mean: 'mean' is not possible: saw -3.5, expected one from the least value 2.9 to the "
+             "greatest 3.2");
+    CHECK_EQ(refusal("/session/measures/rest_mean_uv/min", -3.5),
+             "malformed r.json:/session/measures/rest_mean_uv/min: 'min' is not possible: saw -3.5, expected a number from 0 to 1000000000");
+    CHECK_EQ(refusal("/session/done", 9999),
+             "malformed r.json:/session/done: 'done' is not possible: saw 9999 done, 1 missed and 0 unusable, expected at most 10 in all");
+    CHECK_EQ(refusal("/session/steps/0/done", 6).substr(0, 36), "malformed r.json:/session/steps/0/do");
+    CHECK_EQ(refusal("/session/measures/rest_mean_uv/n", 10),
+             "malformed r.json:/session/measures/rest_mean_uv/n: 'n' is not possible: saw 10 values, expected at most one of each of 9 contractions done");
+    CHECK_EQ(refusal("/recording/duration_s", -1),
+             "malformed r.json:/recording/duration_s: 'duration_s' is not possible: saw -1, expected a number from 0 to 2678400");
+    CHECK_EQ(refusal("/recording/channel/rate_hz", 0),
+             "malformed r.json:/recording/channel/rate_hz: 'rate_hz' is not possible: saw 0, expected a number of at most 1000000, above 0");
+    for (const char* pointer : {"/session/reference_uv", "/quality/noise_floor_uv", "/recording/duration_s", "/cycles/0/measures/work_mean_uv",
+                                "/cycles/0/measures/fade_pct", "/cycles/0/errors/work_mean_uv", "/session/measures/work_mean_uv/max",
+                                "/session/steps/0/measures/work_mean_uv/max", "/plan/dose/sessions_per_day", "/plan/steps/1/seconds",
+                                "/processing/window_s"}) {
+        CAPTURE(pointer);
+        CHECK_NE(refusal(pointer, 1e308).find(std::string("malformed r.json:") + pointer + ": "), std::string::npos);
+    }
+    CHECK_NE(refusal("/cycles/0/measures/above_threshold_pct", 101).find("saw 101, expected a number from 0 to 100"), std::string::npos);
+    CHECK_NE(refusal("/cycles/0/measures/coactivity_correlation", -1.5).find("expected a number from -1 to 1"), std::string::npos);
+    for (const char* pointer : {"/cycles/0/measures/reaction_s", "/cycles/0/measures/fade_pct", "/cycles/0/measures/lift_uv"}) {
+        CAPTURE(pointer);
+        CHECK_EQ(refusal(pointer, -0.25), "");  // before the cue, fading, below the rest: all of it happens
+    }
+}
+
+TEST_CASE("contractions that a clinician added may be more than the plan's") {
+    Json json = parsed(test::made_up_session());
+    json["session"]["done"] = 10;
+    json["session"]["steps"][0]["done"] = 6;
+    CHECK_THROWS_AS(read_session_json(json.dump(), "r.json"), Error);
+    json["corrections"][0]["action"] = "add_cycle";
+    CHECK_EQ(read_session_json(json.dump(), "r.json").done, 10);
+}
+
+// Older results lack what was added since; anything else that is missing was lost.
+TEST_CASE("a key that is missing is refused, but for measures and keys that were added") {
+    const Json whole = parsed(test::made_up_session());
+    const std::vector<std::string> added = {"site", "given", "identity", "purpose", "share_of_power"};
+    std::size_t refused = 0;
+    const auto try_without = [&](const std::string& pointer, const std::string& key) {
+        Json json = whole;
+        json[Json::json_pointer(pointer)].erase(key);
+        std::string why;
+        try {
+            read_session_json(json.dump(), "r.json");
+        } catch (const Error& error) {
+            CHECK_EQ(to_string(error.kind), "malformed");
+            why = error.what();
+        }
+        CAPTURE(pointer);
+        CAPTURE(key);
+        const bool may_lack = measure_index(key) || std::find(added.begin(), added.end(), key) != added.end();
+        CHECK_EQ(why.empty(), may_lack);
+        if (may_lack) return;
+        ++refused;
+        CHECK_NE(why.find(pointer + "/" + key + ": '" + key + "' is missing: saw "), std::string::npos);
+    };
+    for (const std::string pointer : {"", "/tool", "/tool/settings", "/tool/settings/given", "/recording", "/recording/channel", "/plan", "/plan/cues",
+                                      "/cues", "/processing", "/quality", "/quality/mains", "/quality/findings/0", "/cycles/0", "/session",
+                                      "/session/measures", "/session/measures/work_mean_uv", "/session/steps/0", "/session/targets/0",
+                                      "/corrections/0", "/notes/0"}) {
+        for (const std::string& key : keys_of(whole[Json::json_pointer(pointer)])) {
+            if (pointer == "/session/targets/0" && key == "below") continue;  // above may stand in its place
+            try_without(pointer, key);
+        }
+    }
+    CHECK_GT(refused, 90);
 }
 
 TEST_CASE("numbers by other definitions are refused and those of another program version are not") {

@@ -5,6 +5,7 @@
 
 #include "support/made_up_session.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
 
 using namespace tracehold;
@@ -62,7 +63,7 @@ TEST_CASE("braces and quotes inside texts end no result") {
 
 TEST_CASE("an error in one of several results is at its line of the whole text") {
     check_refused(line() + line() + changed("/cycles/0/kind", "press"),
-                  "bad_setting r.ndjson:line 3, /cycles/0/kind: 'kind' is not known: saw 'press'");
+                  "malformed r.ndjson:line 3, /cycles/0/kind: 'kind' is not known: saw 'press'");
     check_refused(line() + "\n" + changed("/schema", "tracehold.session/2"),
                   "unsupported r.ndjson:line 3, /schema: not a result read here: ");
     check_refused(line() + "{\n  \"a\": ?\n}\n", "malformed r.ndjson:3:8: not JSON: saw '?'");
@@ -70,7 +71,16 @@ TEST_CASE("an error in one of several results is at its line of the whole text")
     check_refused("{\"µ\": ?}\n", "malformed r.ndjson:1:7: not JSON: saw '?}'");
     check_refused(line() + "{\"a\": 1, \"a\": 2}", "malformed r.ndjson:line 2, /a: the same key twice");
     check_refused(pretty() + "{\"a\": 1}",
-                  "bad_setting r.ndjson:line " + std::to_string(lines_of(pretty()) + 1) + ", ");
+                  "malformed r.ndjson:line " + std::to_string(lines_of(pretty()) + 1) + ", ");
+}
+
+TEST_CASE("who goes on reads the results around a damaged one") {
+    const std::string damaged = changed("/recording/duration_s", -1);
+    const ResultsRead read = read_what_results(line() + damaged + line() + "words\n" + line(), "r.ndjson");
+    CHECK_EQ(read.scores.size(), 2);
+    REQUIRE_EQ(read.refused.size(), 2);
+    CHECK_EQ(read.refused[0].place, "line 2, /recording/duration_s");
+    CHECK_EQ(read.refused[1].place, "4:1");  // what stands behind it is not read
 }
 
 TEST_CASE("what stands between results and a text without any is refused") {
@@ -83,8 +93,14 @@ TEST_CASE("what stands between results and a text without any is refused") {
                  hint);
     CHECK_EQ(refusal(line() + "time,uv\n"),
              "malformed r.ndjson:2:1: no result here: saw 'time,uv', expected '{' and a result" + hint);
-    check_refused("[" + line() + "]", "malformed r.ndjson:1:1: no result here: saw '[{");
-    check_refused("{}", "bad_setting r.ndjson:line 1, /schema: 'schema' is missing");
+    for (const std::string& list : {"[" + line() + "]", "[\n" + pretty() + ",\n" + pretty() + "]\n"}) {
+        CHECK_EQ(refusal(list),
+                 "malformed r.ndjson:1:1: a list of results: saw '[', expected one result after the other, each from '{' to '}'\n"
+                 "hint: 'jq -c .[]' takes a list apart");
+        CHECK_THROWS_AS(refuse_list_of_results(list, "r.ndjson"), Error);
+    }
+    refuse_list_of_results(line(), "r.ndjson");
+    check_refused("{}", "malformed r.ndjson:line 1, /schema: 'schema' is missing");
 }
 
 TEST_CASE("results cut at any byte are refused at their line") {
@@ -112,5 +128,6 @@ TEST_CASE("results are told from plans and recordings by their first bytes") {
     CHECK_FALSE(looks_like_results("{\"schema\": \"tracehold.plan/1\"}"));
     CHECK_FALSE(looks_like_results("{\"schema\": \"tracehold.course/1\"}"));
     CHECK_FALSE(looks_like_results("# \"tracehold.session/1\"\ntime,uv\n"));
-    CHECK_FALSE(looks_like_results("[" + line() + "]"));
+    CHECK(looks_like_results("[" + line() + "]"));  // to be refused by name
+    CHECK_FALSE(looks_like_results("[1, 2]"));
 }

@@ -114,12 +114,14 @@ TEST_CASE("a pseudonym is the same for the same person and key and different for
           std::string::npos);  // each kind its own
 }
 
-TEST_CASE("under a pseudonym dates and the recording's hash stay and short texts' hashes do not") {
+TEST_CASE("under a pseudonym dates stay and no hash of a file does") {
     const SessionScore score = named_score(), hidden = hide(score, pseudonymous(kKey));
     CHECK(hidden.settings.identity == IdentityLevel::pseudonym);
     CHECK(hidden.recording.start == score.recording.start);
-    CHECK(hidden.recording.sha256 == score.recording.sha256);
-    CHECK(hidden.recording.source == "recording-" + score.recording.sha256.substr(0, 12));
+    CHECK(hidden.recording.sha256 == keyed_hash_hex(kKey, std::string("tracehold.hash/1") + '\0' + score.recording.sha256));
+    CHECK(hidden.recording.source == "recording-" + hidden.recording.sha256.substr(0, 12));
+    CHECK(hidden.recording.sha256 != hide(score, pseudonymous(std::string(32, 'l'))).recording.sha256);
+    CHECK(hidden.notes.back().code == "hashes_keyed");
     CHECK(hidden.plan->sha256.size() == 64);
     CHECK(hidden.plan->sha256 != score.plan->sha256);
     CHECK(hidden.settings.given.corrections_sha256 != score.settings.given.corrections_sha256);
@@ -138,7 +140,8 @@ TEST_CASE("anonymous recordings have numbers and days and no hash") {
     CHECK(to_text(*hidden.recording.start) == "0001-01-04T00:00:00");
     CHECK(hidden.recording.sha256.empty());
     CHECK(hidden.plan->sha256.empty());
-    CHECK(hidden.notes.back().code == "days_counted");
+    CHECK(hidden.notes.back().code == "hashes_left_out");
+    CHECK(hidden.notes[hidden.notes.size() - 2].code == "days_counted");
     CHECK(person_label(identity, "P-099") == "person-other");
     CHECK_FALSE(shown_start(identity, "P-099", at("2026-03-02T07:40:00")));
     CHECK_FALSE(shown_start(identity, "P-014", at("1985-01-01T07:40:00")));

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "tracehold/audit/audit_settings.hpp"
+#include "tracehold/core/identity_level.hpp"
 #include "tracehold/core/note.hpp"
 #include "tracehold/statistics/binomial.hpp"
 #include "tracehold/statistics/proportions.hpp"
@@ -42,7 +43,7 @@ struct AuditCell {
     bool operator==(const AuditCell&) const = default;
 };
 
-// A month ("2026-03"), a site or a value of the named column ("" = not stated).
+// A month ("2026-03"; "month 3" in an anonymous audit), a site or a value of the named column ("" = not stated).
 struct AuditRow {
     std::string group;
     AuditCell cell;
@@ -118,6 +119,7 @@ struct AuditFlow {
 // min_cell - 1, nor anything it could be worked out from, is anywhere in it, and directions are empty.
 struct Audit {
     AuditSettings settings;
+    IdentityLevel identity = IdentityLevel::keep;  // what was hidden afterwards: see hide
     std::string tool_version, measures_version;
     std::string inputs_sha256;  // over the sorted SHA-256 of the recordings in the analysis; "" where some have none
     std::optional<std::chrono::sys_days> first, last;  // days of the recordings in the analysis; never for others

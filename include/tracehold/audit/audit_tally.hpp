@@ -34,6 +34,7 @@ struct SessionRecord {
     std::optional<CivilTime> start;
     double duration_s = 0.0;
     bool usable = true;
+    bool anonymous = false;  // its person and date are those of one call
     std::size_t planned = 0, done = 0, missed = 0, unusable = 0;
     StepKind summary_kind = StepKind::hold;
     std::optional<double> reference_uv;

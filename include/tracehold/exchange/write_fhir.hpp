@@ -31,7 +31,7 @@ struct FhirSettings {
 // was made from as an RFC 6920 name. Codes are those of fhir_code_system_json, units are UCUM. Ids are made from
 // person, recording and channel: the same session has the same id in every run and after every correction. Time: a
 // period where the recording says its offset from UTC; else the date, and the wall clock as the component 'local_time'.
-// Anonymous: the component 'day_offset' alone, no subject but a number, no hash. meta.security says PSEUDED or ANONYED.
+// Anonymous: 'day_offset' alone, no subject but a number, no time of making. meta.security: PSEUDED or ANONYED, no hash.
 // Edges: a rejected signal has the reason 'error' throughout; control characters in texts are shown as \xNN.
 std::string fhir_opening(const FhirSettings& settings);
 std::string fhir_session(const SessionScore& score, const FhirSettings& settings);

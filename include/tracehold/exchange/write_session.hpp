@@ -16,18 +16,18 @@ std::string session_json(const SessionScore& score, int indent = 2);
 
 // Reads one back: write(read(x)) == x. Keys and measures unknown here are passed over (a later version may add them); a
 // measure of the list that the file lacks is null with the reason 'not in this file'. Errors: malformed (not JSON,
-// line:column), unsupported (another schema, numbers by other definitions, or over 64 MiB), bad_setting (a wrong type
-// or word, or a key that is missing; JSON pointer).
+// line:column; a wrong type or word, a number or count that cannot be, a key that is missing: JSON pointer), unsupported
+// (another schema, numbers by other definitions, or over 64 MiB).
 SessionScore read_session_json(std::string_view text, const std::string& source);
 
 // Results one after the other, as lines or spread over lines, at least one; blanks between them and a byte order mark
 // do not matter. Errors: as read_session_json, each with its line in the whole text (line:column, or the line where the
-// result begins and the pointer in it); malformed where something else stands between them or there is none. The first
-// error stops: nothing is read around it.
+// result begins and the pointer in it); malformed where something else stands between them, or they stand in a list,
+// or there is none. The first error stops; see read_what_results.
 std::vector<SessionScore> read_session_results(std::string_view text, const std::string& source);
 
-// Whether read_session_results is the reader for these bytes, the first of a file: a '{', blanks aside, and the name of
-// the schema.
+// Whether read_session_results is the reader for these bytes, the first of a file: a '{' (or a '[', which it refuses by
+// name), blanks aside, and the name of the schema.
 bool looks_like_results(std::string_view bytes);
 
 // Tidy CSV: one row a contraction and measure, '\n' after each, '.' as decimal sign, units as UCUM codes, yes_no as 1

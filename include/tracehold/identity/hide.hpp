@@ -2,7 +2,7 @@
 // The verb of this room: a value in, the same value without what identifies. With IdentityLevel::keep all come back as
 // they were. What is hidden once stays hidden: no later room knows the true words.
 //
-// Replaced: person, recording and plan names, corrections' authors, times and reasons, start (see shown_start),
+// Replaced: person, recording and plan names, hashes of files, corrections' authors, times and reasons, start (see shown_start),
 // posture, site, labels, units, cue words and marks that are no words of the trade, and what messages quote. Kept:
 // every number of the signal.
 #include <string>

@@ -50,8 +50,8 @@ Identity anonymous(std::span<const KnownRecording> recordings);
 // million). An anonymous person is "person-2", one of no recording of the call "person-other".
 std::string person_label(const Identity& identity, std::string_view person);
 
-// "recording-" and 12 digits of the SHA-256, by which the clinic finds the file again; anonymous:
-// "person-2-recording-05".
+// "recording-" and the first 12 digits of shown_hash, by which the clinic finds the file again ('verify' with the key);
+// anonymous: "person-2-recording-05".
 std::string recording_label(const Identity& identity, std::string_view content);
 
 // Dates stay under a pseudonym. Anonymous ones are days counted from that person's first recording, which stands as
@@ -62,7 +62,7 @@ std::optional<CivilTime> shown_start(const Identity& identity, std::string_view 
 // text in any case of letters.
 std::string shown_word(const Identity& identity, std::string_view kind, std::string_view text);
 
-// 64 hex digits that stand for a hash of a short text, which could be guessed; "" for anonymous and for "".
+// 64 hex digits, keyed, in place of a file's SHA-256: without the key no holder of the file knows it. "" for anonymous, "".
 std::string shown_hash(const Identity& identity, std::string_view sha256);
 
 }  // namespace tracehold
