@@ -41,8 +41,30 @@ std::string person_of(std::span<const SessionScore> scores, std::vector<Note>& n
     return people.front();
 }
 
+void add_caution(std::vector<CourseCaution>& cautions, const std::string& code, const std::string& session) {
+    auto found = std::find_if(cautions.begin(), cautions.end(), [&](const CourseCaution& one) { return one.code == code; });
+    if (found == cautions.end()) found = cautions.insert(found, {code, {}});
+    if (found->sessions.empty() || found->sessions.back() != session) found->sessions.push_back(session);
+}
+
+void count_cautions(Course& course, const AdmittedSessions& sessions) {
+    for (const SessionScore* score : sessions.scores) {
+        if (!score->quality.usable) continue;
+        bool any = false;
+        for (const Finding& finding : score->quality.findings) {
+            if (finding.severity == Severity::note) continue;
+            add_caution(course.cautions, finding.code, score->recording.source);
+            any = true;
+        }
+        if (any) ++course.used_with_caution;
+    }
+    std::stable_sort(course.cautions.begin(), course.cautions.end(),
+                     [](const CourseCaution& a, const CourseCaution& b) { return a.sessions.size() > b.sessions.size(); });
+}
+
 void count_sessions(Course& course, const AdmittedSessions& sessions) {
     for (const SessionScore* score : sessions.scores) ++(score->quality.usable ? course.used : course.rejected);
+    count_cautions(course, sessions);
     if (sessions.scores.empty()) return;
     course.first = sessions.scores.front()->recording.start;
     course.last = sessions.scores.back()->recording.start;

@@ -202,6 +202,12 @@ Json left_out_json(const std::vector<LeftOut>& left_out) {
     return json;
 }
 
+Json cautions_json(const std::vector<CourseCaution>& cautions) {
+    Json json = Json::array();
+    for (const CourseCaution& one : cautions) json.push_back({{"code", one.code}, {"sessions", one.sessions}});
+    return json;
+}
+
 Json notes_json(const std::vector<Note>& notes) {
     Json json = Json::array();
     for (const Note& note : notes)
@@ -220,6 +226,8 @@ std::string course_json(const Course& course, int indent) {
                     {"found", course.found},
                     {"used", course.used},
                     {"rejected", course.rejected},
+                    {"used_with_caution", course.used_with_caution},
+                    {"cautions", cautions_json(course.cautions)},
                     {"left_out", left_out_json(course.left_out)},
                     {"adherence", adherence_json(course.adherence)},
                     {"phases", phases_json(course.phases)},

@@ -171,6 +171,8 @@ Json course() {
          {"found", whole_from(0)},
          {"used", whole_from(0)},
          {"rejected", whole_from(0)},
+         {"used_with_caution", whole_from(0)},
+         {"cautions", list_of(object_of({{"code", filled_text()}, {"sessions", list_of(text())}}))},
          {"left_out", list_of(left_out({"duplicate", "overlap", "no_date", "impossible_date", "other_plan"}))},
          {"adherence", adherence()},
          {"phases", list_of(phase())},

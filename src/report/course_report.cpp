@@ -56,18 +56,35 @@ std::vector<std::string> statements_on(const Phase& phase) {
     return lines;
 }
 
-// Of the signals alone; what casts doubt on one session stands on its own page.
+// "motion in 4 sessions: a.edf, b.edf, c.edf and 1 more"
+std::string caution_text(const CourseCaution& caution) {
+    constexpr std::size_t kNamed = 3;
+    std::string what = caution.code;
+    std::replace(what.begin(), what.end(), '_', ' ');
+    std::string text = fmt::format("{} in {}: ", what, counted(caution.sessions.size(), "session"));
+    for (std::size_t i = 0; i < std::min(kNamed, caution.sessions.size()); ++i) text += (i == 0 ? "" : ", ") + caution.sessions[i];
+    if (caution.sessions.size() > kNamed) text += fmt::format(" and {} more", caution.sessions.size() - kNamed);
+    return text;
+}
+
+// Of the signals alone; the figures of a caution stand on the session's own page.
 Answer trusted(const Course& course) {
     Answer answer{.question = "Can it be trusted?", .text = {}, .tone = Tone::plain, .details = {}};
     const std::size_t judged = course.used + course.rejected;
     if (judged == 0)
         answer.text = "No session whose signal could be looked at.";
     else if (course.rejected == 0)
-        answer.text = fmt::format("{} could be scored. Cautions stand on the page of each session.", counted(judged, "signal"));
+        answer.text = fmt::format("{} could be scored", counted(judged, "signal"));
     else
-        answer.text = fmt::format("{} of {} could be scored; {} gave no value to what follows. Cautions stand on the page of each session.",
-                                  course.used, counted(judged, "signal"), course.rejected);
-    if (course.rejected > 0) answer.tone = Tone::caution;
+        answer.text = fmt::format("{} of {} could be scored; {} gave no value to what follows", course.used,
+                                  counted(judged, "signal"), course.rejected);
+    if (judged > 0) {
+        answer.text += course.used_with_caution == 0
+                           ? "; no caution on the scored ones."
+                           : fmt::format("; {} of the scored ones with a caution, which the page of each session explains.", course.used_with_caution);
+    }
+    for (const CourseCaution& caution : course.cautions) answer.details.push_back({caution_text(caution), Tone::plain});
+    if (course.rejected + course.used_with_caution > 0) answer.tone = Tone::caution;
     return answer;
 }
 

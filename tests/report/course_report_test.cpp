@@ -118,9 +118,9 @@ TEST_CASE("shares say whether a change is of the share or in points") {
 TEST_CASE("a course says how many signals it rests on") {
     Course course = course_on({0, 1}, 6.0);
     course.used = 5, course.rejected = 0;
-    CHECK(holds(page_of(course), "5 signals could be scored."));
+    CHECK(holds(page_of(course), "5 signals could be scored; no caution on the scored ones."));
     course.rejected = 2;
-    CHECK(holds(page_of(course), "5 of 7 signals could be scored; 2 gave no value to what follows."));
+    CHECK(holds(page_of(course), "5 of 7 signals could be scored; 2 gave no value to what follows; no caution on the scored ones."));
     course.used = course.rejected = 0;
     CHECK(holds(page_of(course), "No session whose signal could be looked at."));
 }

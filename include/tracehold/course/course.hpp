@@ -37,6 +37,12 @@ struct LeftOut {
     std::string reason;
 };
 
+// A caution, and the sessions of the course that carry it: names of their recordings, in order of time.
+struct CourseCaution {
+    std::string code;  // of the finding
+    std::vector<std::string> sessions;
+};
+
 // One ISO week. planned_*: by the dose in force, empty without one; a part week counts the days it has.
 struct CourseWeek {
     int iso_year = 0;
@@ -116,6 +122,8 @@ struct Course {
     std::size_t found = 0;          // scores handed in
     std::size_t used = 0;           // dated, counted once, on a usable signal
     std::size_t rejected = 0;       // dated, counted once, but the signal was rejected
+    std::size_t used_with_caution = 0;
+    std::vector<CourseCaution> cautions;  // of the used ones; the most frequent first
     std::vector<LeftOut> left_out;  // found = used + rejected + left_out
     std::vector<LeftOut> refused;   // inputs that gave no session at all, not in found; whose they are is not known
     Adherence adherence;
