@@ -8,3 +8,4 @@ bench_packages=("${build_packages[@]}" doctest-dev libbenchmark-dev hyperfine py
 lint_packages=("${build_packages[@]}" doctest-dev clang-tidy clang-format)
 package_packages=("${build_packages[@]}" file binutils dpkg-dev devscripts lintian mandoc)
 fuzz_packages=("${build_packages[@]}" clang-19 libclang-rt-19-dev doctest-dev)
+coverage_packages=("${fuzz_packages[@]}" llvm-19)

@@ -241,7 +241,7 @@ TEST_CASE("a rest that cannot be read is no number") {
 TEST_CASE("what casts doubt on the cues is a finding and a plan without a place counts nothing") {
     MadeSession made = training();
     made.cycles.from = CueSource::trace;
-    made.cycles.notes = {{"plan_not_found", "", "not told"}};
+    made.cycles.notes = {{"plan_not_found", "", "not told", true}};
     const SessionScore score = made.score();
     REQUIRE(score.quality.findings.size() == 1);
     CHECK(score.quality.findings[0].code == "plan_not_found");

@@ -1,0 +1,158 @@
+// What a score adds to the findings of cleaning, and how references and contrast choose among cycles.
+#include <doctest/doctest.h>
+
+#include "measures/contrast.hpp"
+#include "measures/made_session.hpp"
+#include "measures/reference.hpp"
+
+using namespace tracehold;
+using namespace tracehold::test;
+
+namespace {
+
+MadeSession two_holds() { return boxes(100, 2.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)}); }
+
+SessionScore score_with(const MadeSession& made, const ScoreSettings& settings) {
+    return score_session({.recording = {},
+                          .notes = {},
+                          .clean = made.clean,
+                          .envelope = made.envelope,
+                          .cycles = made.cycles,
+                          .plan = made.input().plan,
+                          .accessory = nullptr,
+                          .corrections = {},
+                          .settings = settings});
+}
+
+const Finding* find(const SessionScore& score, std::string_view code) {
+    for (const Finding& finding : score.quality.findings) {
+        if (finding.code == code) return &finding;
+    }
+    return nullptr;
+}
+
+}  // namespace
+
+TEST_CASE("a subtracted floor is a caution with its level and never of an exported envelope") {
+    MadeSession made = two_holds();
+    made.envelope.noise_floor_uv = 1.74;
+    ScoreSettings settings;
+    CHECK(find(score_with(made, settings), "noise_subtracted") == nullptr);
+    settings.envelope.subtract_noise_floor = true;
+    const SessionScore score = score_with(made, settings);
+    const Finding* finding = find(score, "noise_subtracted");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->text ==
+          "the quietest level of the recording, 1.7 µV, was subtracted as asked for; where the muscle never rests that "
+          "is muscle, so resting activity may be higher than it reads");
+    CHECK(score.quality.usable);
+    made.envelope.method = EnvelopeMethod::as_exported;
+    CHECK(find(score_with(made, settings), "noise_subtracted") == nullptr);
+}
+
+TEST_CASE("a plan without room in the recording is a caution unless there are no cues at all") {
+    MadeSession made = two_holds();
+    made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 5}};
+    made.with_plan = true;
+    const SessionScore score = made.score();
+    const Finding* finding = find(score, "plan_not_whole");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->text ==
+          "3 of 5 planned contractions have no place in the recording: it starts late, ends early, or cue marks are "
+          "missing");
+    made.cycles.from = CueSource::trace;
+    CHECK(find(made.score(), "plan_not_whole") == nullptr);
+    made.cycles.from = CueSource::marks;
+    made.plan.steps[1].times = 2;
+    CHECK(find(made.score(), "plan_not_whole") == nullptr);
+}
+
+TEST_CASE("the reason of a rejection is the finding on the whole recording before one on a part") {
+    MadeSession made = two_holds();
+    made.clean.quality.usable = false;
+    made.clean.quality.findings = {{"contact_lost", Severity::reject, "part", {{1, 2}}},
+                                   {"clipped", Severity::reject, "whole", {}}};
+    CHECK(made.score().reference_uv.reason == "the signal was rejected: clipped");
+    made.clean.quality.findings.pop_back();
+    CHECK(made.score().reference_uv.reason == "the signal was rejected: contact_lost");
+    made.clean.quality.findings.clear();
+    CHECK(made.score().reference_uv.reason == "the signal was rejected: quality");
+}
+
+TEST_CASE("on a rejected signal nothing is done or missed and extra ones are not listed") {
+    MadeSession made = two_holds();
+    made.clean.quality.usable = false;
+    made.cycles.cycles[0].onset = EventTime{10.2, 0.01, 10.18, 10.22};
+    made.cycles.cycles[1].status = CycleStatus::extra;
+    const SessionScore score = made.score();
+    REQUIRE(score.cycles.size() == 1);
+    CHECK(score.cycles[0].cycle.status == CycleStatus::unusable);
+    CHECK_FALSE(score.cycles[0].cycle.onset);
+    CHECK(score.cycles[0].cycle.onset_reason == "the signal was rejected: quality");
+    CHECK(score.unusable == 1);
+    CHECK(score.done == 0);
+    CHECK(score.extra == 0);
+}
+
+TEST_CASE("the reference is the first of the largest best seconds among those done") {
+    MadeSession made = boxes(100, 2.0, 20.0, {made_cycle(10, 15, 20), made_cycle(20, 25, 30), made_cycle(30, 35, 40)});
+    for (std::size_t i = 2000; i < 2500; ++i) made.envelope.uv[i] = 30.0f;
+    for (std::size_t i = 3000; i < 3500; ++i) made.envelope.uv[i] = 30.0f;
+    CHECK(reference_of(view_cycles(made.input())).cycle == 2);
+    CHECK(*reference_of(view_cycles(made.input())).best_uv.value == 30.0);
+    made.cycles.cycles[1].status = CycleStatus::extra;
+    CHECK(reference_of(view_cycles(made.input())).cycle == 3);
+}
+
+TEST_CASE("a reference is told why there is none and taken from the next that has one") {
+    MadeSession made =
+        boxes(100, 2.0, 20.0, {made_cycle(10, 10.5, 20), made_cycle(20, 25, 30), made_cycle(30, 30.6, 40)});
+    CHECK(reference_of(view_cycles(made.input())).cycle == 2);
+    made.cycles.cycles.erase(made.cycles.cycles.begin() + 1);
+    CHECK(reference_of(view_cycles(made.input())).best_uv.reason == "the contraction is shorter than 1 s");
+    CHECK_FALSE(reference_of(view_cycles(made.input())).cycle);
+}
+
+TEST_CASE("a threshold of the session's own reference carries its error") {
+    Plan plan;
+    plan.threshold = Threshold{{}, 60.0, {}};
+    const Estimate own = threshold_of(&plan, Estimate::of(40.0, 2.0));
+    CHECK(*own.value == doctest::Approx(24.0));
+    CHECK(*own.error == doctest::Approx(1.2));
+    CHECK_FALSE(threshold_of(&plan, Estimate::of(40.0)).error);
+    plan.threshold->reference_uv = 50.0;  // a number of the plan has none
+    CHECK(*threshold_of(&plan, Estimate::of(40.0, 2.0)).value == doctest::Approx(30.0));
+    CHECK_FALSE(threshold_of(&plan, Estimate::of(40.0, 2.0)).error);
+}
+
+TEST_CASE("contrast is judged on cycles that were asked for and have both levels") {
+    MadeSession made = boxes(100, 2.0, 2.98, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)});
+    made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 2}};
+    made.with_plan = true;
+    CHECK(contrast_finding(view_cycles(made.input()))->code == "low_contrast");
+    for (float& e : made.envelope.uv) e = e > 2.5f ? 3.0f : 2.0f;  // 1.5 times exactly is enough
+    CHECK_FALSE(contrast_finding(view_cycles(made.input())));
+    for (float& e : made.envelope.uv) e = e > 2.5f ? 2.6f : 2.0f;
+    made.cycles.cycles[0].status = made.cycles.cycles[1].status = CycleStatus::extra;
+    CHECK_FALSE(contrast_finding(view_cycles(made.input())));
+    made.cycles.cycles[0].status = CycleStatus::done;
+    CHECK(contrast_finding(view_cycles(made.input())));
+    mask(made.envelope, 11, 15);  // no hold level
+    CHECK_FALSE(contrast_finding(view_cycles(made.input())));
+    MadeSession silent = boxes(100, 0.0, 20.0, {made_cycle(10, 15, 25)});
+    CHECK_FALSE(contrast_finding(view_cycles(silent.input())));  // no ratio to nothing
+    CHECK_FALSE(contrast_finding({}));
+}
+
+TEST_CASE("the rest before the first contraction is the plan's opening rest of any number of steps") {
+    MadeSession made = boxes(100, 2.0, 20.0, {made_cycle(10, 15, 25)});
+    for (std::size_t i = 1800; i < 2500; ++i) made.envelope.uv[i] = 6.0f;
+    made.plan.steps = {{StepKind::rest, 4, 0, 1}, {StepKind::rest, 6, 0, 1}, {StepKind::hold, 5, 10, 1}};
+    made.with_plan = true;
+    CHECK(*made.view().rest_level.value == doctest::Approx(2.0));
+    CHECK(made.view().rest_before.length_s() > 6.0);
+    made.plan.steps = {{StepKind::rest, 10, 0, 1}};  // nothing but rest
+    CHECK(*made.view().rest_level.value == doctest::Approx(2.0));
+}
