@@ -94,10 +94,10 @@ std::size_t find_accessory(const Recording& recording, std::string_view label_or
 
 bool has_channel(const Recording& recording, std::string_view label) { return channels_labelled(recording, label).size() == 1; }
 
-std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories) {
+std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories, std::size_t scored) {
     for (const std::string& label : accessories) {
         const auto found = channels_labelled(recording, label);
-        if (!found.empty() && recording.channels[found[0]].kind != ChannelKind::other) return found[0];
+        if (!found.empty() && found[0] != scored && recording.channels[found[0]].kind != ChannelKind::other) return found[0];
     }
     return std::nullopt;
 }

@@ -23,7 +23,7 @@ std::size_t find_accessory(const Recording& recording, std::string_view label_or
 // True if exactly one channel has that label.
 bool has_channel(const Recording& recording, std::string_view label);
 
-// The first of the accessory labels that the recording has; empty if none.
-std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories);
+// The first of the accessory labels that the recording has, beside the channel that is scored; empty if none.
+std::optional<std::size_t> choose_accessory(const Recording& recording, std::span<const std::string> accessories, std::size_t scored);
 
 }  // namespace tracehold

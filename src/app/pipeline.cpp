@@ -159,14 +159,14 @@ Scored scored(const Assignment& assignment, const ScoreSettings& base) {
     const std::vector<std::string> accessories = plan != nullptr ? plan->accessory_channels : std::vector<std::string>{};
     const std::size_t channel = choose_channel(recording, assignment.channel, accessories);
     const std::optional<std::size_t> accessory = assignment.accessory.empty()
-                                                     ? choose_accessory(recording, accessories)
+                                                     ? choose_accessory(recording, accessories, channel)
                                                      : find_accessory(recording, assignment.accessory, channel);
     const ScoreSettings settings = settings_for(assignment, base);
 
     CleanRecording clean = clean_recording(recording, channel, settings.clean);
     Envelope envelope = follow_envelope(clean, settings.envelope);
     std::optional<Envelope> beside;
-    if (accessory && *accessory != channel) {
+    if (accessory) {
         beside = follow_envelope(clean_recording(recording, *accessory, settings.clean), settings.envelope);
     }
     const Cycles cycles = find_cycles({.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,

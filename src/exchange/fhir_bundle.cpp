@@ -58,9 +58,10 @@ std::string fhir_session(const SessionScore& score, const FhirSettings& settings
     const fhir::SessionIds ids = fhir::ids_of(score);
     const Pointing pointing = pointing_in(settings.form);
     const char* before = settings.form == FhirForm::ndjson ? "" : ",\n";
-    return before + placed(fhir::observation(score, ids, pointing), ids.observation, settings.form) + before +
-           placed(fhir::report(score, ids, pointing), ids.report, settings.form) + before +
-           placed(fhir::provenance(score, ids, pointing, settings.made), ids.provenance, settings.form);
+    std::string text = before + placed(fhir::observation(score, ids, pointing), ids.observation, settings.form) + before +
+                       placed(fhir::report(score, ids, pointing), ids.report, settings.form);
+    if (score.settings.identity == IdentityLevel::anonymous) return text;  // a Provenance must say when and of what it was made
+    return text + before + placed(fhir::provenance(score, ids, pointing, settings.made), ids.provenance, settings.form);
 }
 
 std::string fhir_course(const Course& course, std::span<const SessionScore> scores, const FhirSettings& settings) {

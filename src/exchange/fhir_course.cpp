@@ -261,7 +261,7 @@ Json provenance_of(const Shared& shared, const std::vector<std::pair<Json, std::
     json["target"] = Json::array();
     for (const auto& [resource, id] : told)
         json["target"].push_back(shared.pointing.to(resource.at("resourceType").get<std::string>(), id));
-    add_making(json, shared.pointing.to("Device", device_id()), of.made, shared.hidden);
+    add_making(json, shared.pointing.to("Device", device_id()), of.made);
     std::set<std::string> recordings;
     for (const SessionScore& score : of.scores) {
         if (score.settings.identity == IdentityLevel::keep) recordings.insert(score.recording.sha256);
@@ -289,6 +289,7 @@ std::vector<std::pair<Json, std::string>> course_resources(const CourseOf& of) {
         }
     }
     list.emplace_back(report_of(shared, list), uuid_of("DiagnosticReport", shared.id));
+    if (shared.hidden == IdentityLevel::anonymous) return list;  // as of a session
     const std::string content = fmt::format("{}\n{}", shared.id, course_json(of.course, 0));
     list.emplace_back(provenance_of(shared, list, of), uuid_of("Provenance", content));
     return list;

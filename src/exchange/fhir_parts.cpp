@@ -89,12 +89,8 @@ void add_subject(Json& json, std::string_view person, IdentityLevel level) {
     }
 }
 
-void add_making(Json& json, const Json& device, std::chrono::sys_seconds made, IdentityLevel level) {
-    if (level == IdentityLevel::anonymous) {  // when it was made tells when at the latest it was recorded
-        json["_recorded"] = {{"extension", Json::array({{{"url", "http://hl7.org/fhir/StructureDefinition/data-absent-reason"}, {"valueCode", "masked"}}})}};
-    } else {
-        json["recorded"] = to_text({made, std::chrono::minutes{0}});
-    }
+void add_making(Json& json, const Json& device, std::chrono::sys_seconds made) {
+    json["recorded"] = to_text({made, std::chrono::minutes{0}});
     json["activity"] = {{"coding", Json::array({coding("http://terminology.hl7.org/CodeSystem/v3-DataOperation",
                                                        "CREATE", "create")})}};
     json["agent"] = Json::array(

@@ -37,8 +37,8 @@ Json observation_category();
 // nothing outside one output. Nothing for "".
 void add_subject(Json& json, std::string_view person, IdentityLevel level);
 
-// Of a Provenance: when, but for anonymous, and by which program.
-void add_making(Json& json, const Json& device, std::chrono::sys_seconds made, IdentityLevel level);
+// Of a Provenance: when and by which program.
+void add_making(Json& json, const Json& device, std::chrono::sys_seconds made);
 Json source_entity(std::string_view what, const std::string& sha256);
 
 // How other resources point to one: "urn:uuid:ID" inside a Bundle, "Type/ID" beside one another.

@@ -180,7 +180,7 @@ Json provenance(const SessionScore& score, const SessionIds& ids, const Pointing
     Json json = new_resource("Provenance", score.settings.identity);
     json["target"] =
         Json::array({pointing.to("Observation", ids.observation), pointing.to("DiagnosticReport", ids.report)});
-    add_making(json, pointing.to("Device", device_id()), made, score.settings.identity);
+    add_making(json, pointing.to("Device", device_id()), made);
     if (Json entities = entities_of(score); !entities.empty()) json["entity"] = std::move(entities);
     return json;
 }

@@ -144,11 +144,11 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     const std::string list = folder.write("list.csv", "file,person,start,posture,site\na.csv,P-300,2026-03-02 08:00,sitting,north\n");
     const std::string corrections =
         folder.write("c.csv", "file,action,cycle,from_s,to_s,who,when,why\na.csv,drop_cycle,2,,,K-1,2026-03-05,cough\n");
-    const ProgramResult made = run_program({"score", recording, "--sessions", list, "--corrections", corrections, "--unit", "mV", "--kind", "envelope", "--channel", "1",
+    const ProgramResult made = run_program({"score", recording, "--sessions", list, "--corrections", corrections, "--unit", "uV", "--kind", "envelope", "--channel", "1",
                                             "--format", "json", "--quiet", "--out", folder.path("a.json")});
     REQUIRE(made.status == 0);
     const auto given = nlohmann::json::parse(file_bytes(folder.path("a.json")))["tool"]["settings"]["given"];
-    CHECK(given["unit"] == "mV");
+    CHECK(given["unit"] == "uV");
     CHECK(given["kind"] == "envelope");
     CHECK(given["channel"] == "1");
     CHECK(given["by_sessions_list"] == nlohmann::json({"person", "start", "posture"}));

@@ -310,7 +310,7 @@ def main():
             if status != 1:
                 wrong.append(f"a bad key ended with {status}")
         runs = count // 3
-        if hashed < 0.2 * runs:
+        if hashed < 25:
             wrong.append(f"only {hashed} of {runs} runs that keep names show the hash of a file: the search could not fail")
         if shown < 0.8 * runs:
             wrong.append(f"the search sees the canary in {shown} of {runs} runs that keep it: it could not fail")

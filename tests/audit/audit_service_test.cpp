@@ -203,10 +203,12 @@ TEST_CASE("each measure counts people as it says") {
 }
 
 TEST_CASE("who may still be reviewed in time is not counted as late") {
-    const std::vector<MadePerson> people = {{.code = "P-1", .weeks = 6}, {.code = "P-2", .weeks = 2, .first_day = 28}};
+    const std::vector<MadePerson> people = {
+        {.code = "P-1", .weeks = 6}, {.code = "P-2", .weeks = 2, .first_day = 28}, {.code = "P-3", .weeks = 6, .assessed_on_day = 20}};
     const Audit audit = audit_of(people, {.review_within_days = 30.0});
     const AuditMeasure& review = measure_of(audit, "time_to_review");
-    CHECK(review.overall.denominator.value == 1);
+    CHECK(review.overall.numerator.value == 1);
+    CHECK(review.overall.denominator.value == 2);
     CHECK(review.missing.value == 1);
 }
 

@@ -93,7 +93,11 @@ TEST_CASE("no word of a CSV recording gets into a hidden message") {
 TEST_CASE("no word of an EDF header gets into a hidden message") {
     Tally tally;
     const std::string whole = test::small_edf_plus().bytes();
-    const auto reader = [&](const std::string& bytes) { tally.take(read_recording(bytes, "a.edf").notes); };
+    const auto reader = [&](const std::string& bytes) {
+        const Recording recording = read_recording(bytes, "a.edf");
+        tally.take(recording.notes);
+        for (const Channel& channel : recording.channels) tally.take(channel.doubts);
+    };
     for (std::size_t at = 0; at + 8 <= 768; at += 4) {
         std::string bytes = whole;
         bytes.replace(at, 8, "Zzcanary");

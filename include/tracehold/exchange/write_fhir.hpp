@@ -28,7 +28,7 @@ struct FhirSettings {
 //
 // A session is an Observation (one component a number: count, mean, n and sd of each measure; where there is none a
 // dataAbsentReason with the reason in words), a DiagnosticReport on it, and a Provenance with the SHA-256 of what it
-// was made from as an RFC 6920 name. Codes are those of fhir_code_system_json, units are UCUM. Ids are made from
+// was made from as an RFC 6920 name; of anonymous results neither may be told, and there is no Provenance. Codes are those of fhir_code_system_json, units are UCUM. Ids are made from
 // person, recording and channel: the same session has the same id in every run and after every correction. Time: a
 // period where the recording says its offset from UTC; else the date, and the wall clock as the component 'local_time'.
 // Anonymous: 'day_offset' alone, no subject but a number, no time of making. meta.security: PSEUDED or ANONYED, no hash.
