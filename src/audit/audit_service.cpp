@@ -110,7 +110,7 @@ AuditMeasure filled(AuditMeasure measure, const MeasureTable& table, const Reaso
 }
 
 constexpr std::string_view kNoReview =
-    "no review is known of: no date in the column 'reviewed' of a sessions list, no assessment after training began";
+    "no review is known of, since no sessions list dates one and no assessment follows the training";
 
 // Why nobody is in the analysis, as far as the results themselves are the reason; "" otherwise.
 std::string_view why_nobody(const Gathering& all) {

@@ -64,6 +64,7 @@ public:
 
     bool has(std::string_view key) const;           // and is not null
     const Json* find(std::string_view key);         // the member as it is, null pointer if absent; counts as asked for
+    const Json& required(std::string_view key);     // the same; absent is an error
     std::vector<std::string> keys() const;          // in the order of the file, for objects whose keys are data
     std::string place(std::string_view key) const;  // JSON pointer (RFC 6901) of a member
     const std::string& pointer() const { return pointer_; }
@@ -76,8 +77,6 @@ public:
     void done() const;
 
 private:
-    const Json& required(std::string_view key);
-
     const Json* value_;
     std::string source_;
     std::string pointer_;

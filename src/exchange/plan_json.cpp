@@ -45,8 +45,8 @@ Json dose_json(const Dose& dose) {
 Step step_from(Fields fields) {
     Step step;
     step.kind = read_word(fields, "do", kStepKinds);
-    step.seconds = fields.number("seconds");
-    step.rest_seconds = fields.optional_number("rest_seconds").value_or(0.0);
+    step.seconds = fields.number("seconds", {kShortestStep_s, kLongestStep_s});
+    step.rest_seconds = fields.optional_number("rest_seconds", {0.0, kLongestStep_s}).value_or(0.0);
     step.times = static_cast<int>(fields.optional_whole("times", 1, 1'000'000).value_or(1));
     return step;
 }

@@ -49,15 +49,14 @@ TimeSpan span_from(const Json& pair, const Fields& fields, std::string_view key)
 }
 
 TimeSpan span_at(Fields& fields, std::string_view key) {
-    const Json* pair = fields.find(key);
-    return span_from(pair ? *pair : Json(nullptr), fields, key);
+    return span_from(fields.required(key), fields, key);
 }
 
 std::vector<TimeSpan> spans_at(Fields& fields, std::string_view key) {
-    const Json* list = fields.find(key);
-    if (!list || !list->is_array()) fields.refuse(key, "is no list of spans: expected [[begin, end], ...] in seconds");
+    const Json& list = fields.required(key);
+    if (!list.is_array()) fields.refuse(key, "is no list of spans: expected [[begin, end], ...] in seconds");
     std::vector<TimeSpan> spans;
-    for (const Json& pair : *list) spans.push_back(span_from(pair, fields, key));
+    for (const Json& pair : list) spans.push_back(span_from(pair, fields, key));
     return spans;
 }
 

@@ -2,13 +2,14 @@
 
 #include "exchange/schema_parts.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/plan/plan.hpp"
 
 namespace tracehold::schema {
 namespace {
 
 // The limits of plan/read_plan: what it refuses is not valid here either.
 Json step() {
-    const Json seconds = number_within(0.1, 3600.0);
+    const Json seconds = number_within(kShortestStep_s, kLongestStep_s);
     const Json rest = object_of({{"do", {{"const", "rest"}}}, {"seconds", seconds}});
     const Json work = object_of({{"do", words_for(kWorkKinds)},
                                  {"seconds", seconds},

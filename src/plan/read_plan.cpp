@@ -16,7 +16,7 @@ namespace {
 constexpr std::string_view kSchema = "tracehold.plan/1";
 
 // Limits of what one step can mean; our choice, wide enough for any session of exercise.
-constexpr NumberRange kStepSeconds = {0.1, 3600.0};
+constexpr NumberRange kStepSeconds = {kShortestStep_s, kLongestStep_s};
 constexpr long long kMostTimes = 1000;
 constexpr double kLongestPlan_s = 6 * 3600.0;
 constexpr NumberRange kPositive = {1e-3, 1e6};  // µV and percent: above a nanovolt, below a volt

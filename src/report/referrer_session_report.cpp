@@ -79,6 +79,10 @@ void add_count(Answer& answer, std::size_t count, Language language) {
 
 Answer performed(const SessionScore& score, Language language) {
     Answer answer{.question = say<Say::as_planned>(language)};
+    if (!score.quality.usable) {
+        answer.text = say<Say::cannot_be_told>(language);
+        return answer;
+    }
     if (score.cues == CueSource::trace) {
         answer.text = say<Say::found_in_trace>(language, score.done + score.extra);
         return answer;

@@ -45,7 +45,7 @@ enum class Say : std::size_t {
     referrer_title, nobody, no_date, was_recorded, recorded_session, recorded_course, exported,
     signal_quiet, signal_care, signal_no, signal_found, f_contact, f_reference, f_mains, f_clipping, f_motion,
     f_spikes, f_heart, f_masked, f_unit, f_contrast, f_repeating, f_amplitude, f_rest, f_unseen,
-    f_other_cues, f_estimated_cues, as_planned, planned_done, cued_done,
+    f_other_cues, f_estimated_cues, as_planned, cannot_be_told, planned_done, cued_done,
     found_in_trace, missed, unusable, extra, not_recorded, estimated, prescribed, not_prescribed, counting, undated,
     share_of, changed, single_session, nothing_measured, mean_of, mean_and_target_below, mean_and_target_above,
     moved, none_moved, nothing_tested, change_of, percent_relative, no_change_shown, kind_of_hold, kind_of_rapid, kind_of_endurance,

@@ -48,6 +48,10 @@ std::string by_kind(const SessionScore& score) {
 
 Answer did_it_happen(const SessionScore& score) {
     Answer answer{std::string(words::kDidItHappen), {}, Tone::plain, {}};
+    if (!score.quality.usable) {
+        answer.text = words::kCannotBeTold;
+        return answer;
+    }
     if (score.cues == CueSource::trace) {
         const std::size_t found = score.done + score.extra;
         answer.text = fmt::format(words::kFoundInTrace, found == 0 ? "No contraction" : counted(found, "contraction"));

@@ -14,6 +14,7 @@ inline constexpr Text kNoPosture = "posture not stated";
 inline constexpr Text kNoPlan = "none: contractions were looked for in the trace alone";
 
 inline constexpr Text kDidItHappen = "Did it happen?";
+inline constexpr Text kCannotBeTold = "Cannot be told from this signal: no contraction can be called done or missed.";
 inline constexpr Text kPlannedDone = "{} of {} planned contractions done{}.";
 inline constexpr Text kCuedDone = "{} of {} cued contractions done. There is no plan to compare with.";
 inline constexpr Text kMissed = "{} missed.";

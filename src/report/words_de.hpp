@@ -268,6 +268,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::f_other_cues, "Signale, die nicht zum Plan passen"},
     {Say::f_estimated_cues, "Zeiten der Signale geschätzt"},
     {Say::as_planned, "Wurde wie geplant geübt?"},
+    {Say::cannot_be_told, "Lässt sich aus diesem Signal nicht sagen."},
     {Say::planned_done, "Geplante Kontraktionen ausgeführt: {0} von {1}."},
     {Say::cued_done, "Angezeigte Kontraktionen ausgeführt: {0} von {1}. Ein Plan zum Vergleich fehlt."},
     {Say::found_in_trace, "In der Kurve gefundene Kontraktionen: {0}. Mit einem Plan sind sie nicht vergleichbar."},

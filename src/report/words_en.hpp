@@ -256,6 +256,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::f_other_cues, "cues that do not fit the plan"},
     {Say::f_estimated_cues, "cue times estimated"},
     {Say::as_planned, "Was it done as planned?"},
+    {Say::cannot_be_told, "Cannot be told from this signal."},
     {Say::planned_done, "Planned contractions done: {0} of {1}."},
     {Say::cued_done, "Cued contractions done: {0} of {1}. There is no plan to compare with."},
     {Say::found_in_trace, "Contractions found in the trace: {0}. They cannot be compared with a plan."},

@@ -266,6 +266,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::f_other_cues, "signaux qui ne correspondent pas au plan"},
     {Say::f_estimated_cues, "instants des signaux estimés"},
     {Say::as_planned, "A-t-on suivi le plan ?"},
+    {Say::cannot_be_told, "Ce signal ne permet pas de le dire."},
     {Say::planned_done, "Contractions prévues et faites : {0} sur {1}."},
     {Say::cued_done, "Contractions demandées et faites : {0} sur {1}. Pas de plan pour comparer."},
     {Say::found_in_trace, "Contractions trouvées dans le tracé : {0}. Elles ne peuvent être comparées à un plan."},

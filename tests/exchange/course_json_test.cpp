@@ -36,7 +36,7 @@ TEST_CASE("the promised keys of a course are there") {
     const Json json = parsed(test::made_up_course());
     CHECK_EQ(json["schema"], "tracehold.course/1");
     CHECK_EQ(keys_of(json),
-             std::vector<std::string>{"schema", "tool", "person", "first", "last", "found", "used", "rejected",
+             std::vector<std::string>{"schema", "tool", "person", "first", "last", "found", "used", "rejected", "used_with_caution", "cautions",
                                       "left_out", "adherence", "phases", "tested_measures", "questions", "notes",
                                       "refused"});
     for (const char* key : {"sessions", "adherence", "measures", "posture", "channel", "kind"})

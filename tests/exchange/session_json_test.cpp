@@ -243,7 +243,8 @@ TEST_CASE("a key that is missing is refused, but for measures and keys that were
             why = error.what();
         }
         CAPTURE(std::string(pointer));
-        CAPTURE(key);
+        CAPTURE(std::string(key));
+        CAPTURE(why);
         const bool may_lack = measure_index(key) || std::find(added.begin(), added.end(), key) != added.end();
         CHECK_EQ(why.empty(), may_lack);
         if (may_lack) return;

@@ -140,8 +140,9 @@ TEST_CASE("what a channel is comes from user then name then file then rate then 
     CHECK(kind_of("# kind: envelope\ntime_s,emg_uV\n" + rows(200, 0.001)) == ChannelKind::envelope);
     CHECK(kind_of(positive, {.rate = {}, .unit = "", .kind = ChannelKind::raw}) == ChannelKind::raw);
     const Recording slow = csv("time_s,emg_uV\n" + rows(200, 0.1));
-    CHECK(note_text(slow, "kind_envelope") ==
-          "'emg' was read as an envelope: a rate of 10 Hz is too low for a raw trace, though it has negative values");
+    CHECK(slow.channels[0].kind == ChannelKind::raw);
+    CHECK(note_text(slow, "kind_raw") ==
+          "'emg' was read as a raw trace: 43 % of its values are negative, though a rate of 10 Hz is too low for a raw trace");
 }
 
 TEST_CASE("whole numbers far from zero without a unit look like counts") {

@@ -12,6 +12,8 @@ namespace tracehold {
 enum class StepKind { rest, hold, rapid, endurance };
 std::string_view to_string(StepKind kind);
 
+inline constexpr double kShortestStep_s = 0.1, kLongestStep_s = 3600.0;  // of work and of rest; our choice
+
 // One line of the plan. rest: only seconds. Others: times cycles of seconds of work and rest_seconds of rest.
 struct Step {
     StepKind kind = StepKind::hold;
