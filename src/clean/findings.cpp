@@ -245,7 +245,7 @@ Maybe pulsed(const Case& c) {
     return Finding{
         "repeating",
         c.pct(train.seconds) > kMuchPulsed_pct ? Severity::reject : Severity::caution,
-        fmt::format("pulses come {:.0f} times a second for {:.0f} s together, as from a stimulator: what the "
+        fmt::format("pulses come {:.2g} times a second for {:.0f} s together, as from a stimulator: what the "
                     "muscle does of itself cannot be told from what they do",
                     train.hz, train.seconds),
         {}};

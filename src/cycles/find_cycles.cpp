@@ -170,14 +170,17 @@ std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window
     return cycles;
 }
 
-// No more count as planned than the plan asks for: what fits none of its contractions is extra, the last first, and no
-// contraction there is none that was missed.
+// What fits none of the plan's contractions is extra, and no contraction there is none that was missed. Those that a
+// clinician added count as planned up to the plan's number, the first first.
 void keep_to_plan(std::vector<Cycle>& cycles, const Plan& plan) {
     const auto asked_for = [](const Cycle& cycle) { return cycle.status != CycleStatus::extra; };
     auto asked = static_cast<std::size_t>(std::count_if(cycles.begin(), cycles.end(), asked_for));
     const std::size_t planned = timeline(plan).size();
-    for (std::size_t i = cycles.size(); i-- > 0 && asked > planned;) {
+    for (std::size_t i = cycles.size(); i-- > 0;) {
         if (cycles[i].step || !asked_for(cycles[i])) continue;
+        const std::vector<std::string>& corrected = cycles[i].corrected;
+        const bool added = std::find(corrected.begin(), corrected.end(), "added") != corrected.end();
+        if (added && asked <= planned) continue;
         --asked;
         if (cycles[i].status == CycleStatus::done) {
             cycles[i].status = CycleStatus::extra;

@@ -57,7 +57,7 @@ void note_counts(std::size_t windows, std::size_t paired, std::size_t planned, s
     if (paired < windows) {
         notes.push_back(
             {"marks_beyond_plan", "",
-             fmt::format("{} of {} marked contractions fit no cycle of the plan; beyond the number that it asks for they are extra",
+             fmt::format("{} of {} marked contractions fit no cycle of the plan; they are extra",
                          windows - paired, windows)});
     }
 }

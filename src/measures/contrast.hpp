@@ -13,7 +13,8 @@ namespace tracehold {
 // Empty where neither holds, and where there are no cycles.
 std::optional<Finding> contrast_finding(std::span<const CycleView> views);
 
-// 'muscle_not_seen' (caution) where no contraction was found at all: there may have been none, or none could be seen.
+// 'muscle_not_seen' (caution) where no contraction was found at all, or work reads under 1.1 times rest, so that what was
+// found may be chance: there may have been none, or none could be seen.
 std::optional<Finding> unseen_finding(std::span<const CycleView> views);
 
 }  // namespace tracehold

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "measures/contrast.hpp"
+#include "measures/cue_fit.hpp"
 #include "measures/reference.hpp"
 #include "measures/session_summary.hpp"
 #include "tracehold/measures/cycle_view.hpp"
@@ -148,7 +149,11 @@ SessionScore score_session(const ScoreInput& input) {
     std::vector<CycleView> views =
         view_cycles({input.clean, input.envelope, input.cycles, input.plan, input.accessory});
     if (const auto finding = contrast_finding(views)) add_finding(score.quality, *finding);
-    if (const auto finding = unseen_finding(views); finding && score.quality.usable) add_finding(score.quality, *finding);
+    if (score.quality.usable) {
+        const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
+        if (const auto finding = unseen_finding(views); finding && !all_dropped) add_finding(score.quality, *finding);
+        if (const auto finding = cue_fit_finding(views)) add_finding(score.quality, *finding);
+    }
     if (score.quality.usable) {
         measure_all(score, views);
     } else {

@@ -29,6 +29,7 @@ constexpr std::array kFindingNames = {
     FindingName{"repeating", Say::f_repeating},  FindingName{"too_large", Say::f_amplitude},
     FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
     FindingName{"muscle_not_seen", Say::f_unseen}, FindingName{"cues_off_plan", Say::f_other_cues},
+    FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"lengths_off_plan", Say::f_other_cues},
 };
 
 // What casts doubt, each once, as far as there is a short name for it.

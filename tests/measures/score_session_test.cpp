@@ -226,6 +226,67 @@ TEST_CASE("where no contraction shows nothing shows that the electrode saw the m
     CHECK(made.score().quality.findings.empty());
 }
 
+TEST_CASE("what was found in work that reads as rest does may be chance") {
+    const auto codes = [](double work_uv) {
+        std::string text;
+        for (const Finding& finding : boxes(200, 2.0, work_uv, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)}).score().quality.findings)
+            text += finding.code + " ";
+        return text;
+    };
+    CHECK(codes(2.19) == "low_contrast muscle_not_seen ");
+    CHECK(codes(2.21) == "low_contrast ");
+}
+
+TEST_CASE("cues that the contractions do not follow are a caution") {
+    const auto codes = [](CueSource from, double reaction_s, double length_s) {
+        MadeSession made = boxes(200, 2.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});
+        made.cycles.from = from;
+        for (Cycle& cycle : made.cycles.cycles) {
+            const double onset_s = cycle.work.begin_s + reaction_s;
+            cycle.onset = EventTime{onset_s, 0.01, onset_s - 0.02, onset_s + 0.02};
+            cycle.offset = EventTime{onset_s + length_s, 0.01, onset_s + length_s - 0.02, onset_s + length_s + 0.02};
+        }
+        std::string text;
+        for (const Finding& finding : made.score().quality.findings) text += finding.code + " ";
+        return text;
+    };
+    for (const CueSource from : {CueSource::marks, CueSource::start}) {
+        CHECK(codes(from, 0.3, 5.0).empty());
+        CHECK(codes(from, -0.29, 2.0).empty());  // short holds are the muscle's, where cues are known
+        CHECK(codes(from, -0.31, 5.0) == "cues_out_of_step ");
+        CHECK(codes(from, 1.49, 5.0).empty());
+        CHECK(codes(from, 1.51, 5.0) == "cues_out_of_step ");
+    }
+    CHECK(codes(CueSource::aligned, 1.6, 5.0).empty());  // the cues are estimates anyway
+    CHECK(codes(CueSource::aligned, 0.3, 7.4).empty());
+    CHECK(codes(CueSource::aligned, 0.3, 7.6) == "lengths_off_plan ");
+    CHECK(codes(CueSource::aligned, 0.3, 3.4).empty());
+    CHECK(codes(CueSource::aligned, 0.3, 3.3) == "lengths_off_plan ");
+    CHECK(codes(CueSource::trace, 1.6, 9.0).empty());
+}
+
+TEST_CASE("as many contractions between cues as are missing at them are a caution") {
+    const auto codes = [](int missed, int extra) {
+        MadeSession made = made_session(200, 110, [](double) { return 5.0; });
+        for (int i = 0; i < 10; ++i) {
+            Cycle cycle = made_cycle(10.0 * i, 10.0 * i + 3, 10.0 * i + 6);
+            if (i < missed) cycle.status = CycleStatus::missed;
+            add_cycle(made, cycle);
+            if (i >= extra) continue;
+            Cycle between = made_cycle(10.0 * i + 6, 10.0 * i + 8, 10.0 * i + 10);
+            between.status = CycleStatus::extra;
+            add_cycle(made, between);
+        }
+        std::string text;
+        for (const Finding& finding : made.score().quality.findings) text += finding.code == "cues_out_of_step" ? "+" : "";
+        return text;
+    };
+    CHECK(codes(3, 3) == "+");
+    CHECK(codes(5, 4) == "+");
+    CHECK(codes(2, 6).empty());
+    CHECK(codes(6, 2).empty());
+}
+
 TEST_CASE("a rest that cannot be read is no number") {
     MadeSession made = training();
     made.clean.quality.findings = {{"rest_unreadable", Severity::caution, "rest reads 1.9 µV", {}}};

@@ -142,7 +142,7 @@ TEST_CASE("what a channel is comes from user then name then file then rate then 
     const Recording slow = csv("time_s,emg_uV\n" + rows(200, 0.1));
     CHECK(slow.channels[0].kind == ChannelKind::raw);
     CHECK(note_text(slow, "kind_raw") ==
-          "'emg' was read as a raw trace: 43 % of its values are negative, though a rate of 10 Hz is too low for a raw trace");
+          "'emg' was read as a raw trace: 44 % of its values are negative, though a rate of 10 Hz is too low for a raw trace");
 }
 
 TEST_CASE("whole numbers far from zero without a unit look like counts") {

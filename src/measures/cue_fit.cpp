@@ -1,0 +1,85 @@
+#include "measures/cue_fit.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "tracehold/core/number_text.hpp"
+
+namespace tracehold {
+namespace {
+
+// Our choices. People react 0.2 to 0.5 s after a cue and may expect it; a third of them so far off is another clock.
+constexpr double kEarliest_s = -0.3, kLatest_s = 1.5;
+constexpr double kFarLength = 1.5;
+constexpr std::size_t kFewest = 3;
+
+bool is_done(const CycleView& view) { return view.cycle.status == CycleStatus::done; }
+
+std::size_t count_of(std::span<const CycleView> views, CycleStatus status) {
+    return static_cast<std::size_t>(std::count_if(views.begin(), views.end(), [&](const CycleView& v) { return v.cycle.status == status; }));
+}
+
+std::optional<Finding> late_or_early(std::span<const CycleView> views) {
+    std::size_t early = 0, late = 0, count = 0;
+    for (const CycleView& view : views) {
+        if (!is_done(view) || !view.cycle.onset) continue;
+        const double reaction_s = view.cycle.onset->time_s - view.cycle.work.begin_s;
+        early += reaction_s < kEarliest_s;
+        late += reaction_s > kLatest_s;
+        ++count;
+    }
+    if (early + late < kFewest || 3 * (early + late) < count) return std::nullopt;
+    return Finding{"cues_out_of_step",
+                   Severity::caution,
+                   fmt::format("of {} contractions {} begin more than {} s before their cue and {} more than {} s after it, so the cues may be "
+                               "out of step with the trace: what is counted from a cue, and what is work and what rest, may be wrong",
+                               count, early, fixed_text(-kEarliest_s, 1), late, fixed_text(kLatest_s, 1)),
+                   {}};
+}
+
+std::optional<Finding> beside_the_cues(std::span<const CycleView> views) {
+    const std::size_t missed = count_of(views, CycleStatus::missed), extra = count_of(views, CycleStatus::extra);
+    if (std::min(missed, extra) < kFewest || 5 * std::min(missed, extra) < views.size() - extra) return std::nullopt;
+    return Finding{"cues_out_of_step",
+                   Severity::caution,
+                   fmt::format("{} contractions are missing at their cues while {} come between cues, so the cues may be out of step with the "
+                               "trace: what is done and what missed may be wrong",
+                               missed, extra),
+                   {}};
+}
+
+// Rapid contractions are over before anyone lets go on time. One without an end before the next goes on into its rest.
+std::optional<Finding> lengths_off_plan(std::span<const CycleView> views) {
+    std::size_t longer = 0, shorter = 0, count = 0;
+    for (const CycleView& view : views) {
+        const Cycle& cycle = view.cycle;
+        if (!is_done(view) || cycle.kind == StepKind::rapid || !cycle.onset) continue;
+        const double planned_s = cycle.work.length_s();
+        ++count;
+        if (!cycle.offset || cycle.offset->time_s - cycle.onset->time_s > kFarLength * planned_s) {
+            ++longer;
+        } else if (kFarLength * (cycle.offset->time_s - cycle.onset->time_s) < planned_s) {
+            ++shorter;
+        }
+    }
+    const std::size_t far = std::max(longer, shorter);
+    if (far < kFewest || 2 * far < count) return std::nullopt;
+    return Finding{"lengths_off_plan",
+                   Severity::caution,
+                   fmt::format("of {} holds {} last far {} than the plan says: where no mark tells the cues it may be another plan, and work and "
+                               "rest may be mixed",
+                               count, far, longer > shorter ? "longer" : "shorter"),
+                   {}};
+}
+
+}  // namespace
+
+std::optional<Finding> cue_fit_finding(std::span<const CycleView> views) {
+    if (views.empty() || views.front().cues == CueSource::trace) return std::nullopt;
+    if (views.front().cues == CueSource::aligned) return lengths_off_plan(views);
+    if (auto finding = late_or_early(views)) return finding;
+    return beside_the_cues(views);
+}
+
+}  // namespace tracehold
