@@ -218,7 +218,7 @@ TEST_CASE("where no review is known of anybody nobody is late") {
     CHECK(review.overall.denominator.value == 0);
     CHECK_FALSE(review.overall.share);
     CHECK(review.overall.reason ==
-          "no review is known of: no date in the column 'reviewed' of a sessions list, no assessment after training began");
+          "no review is known of, since no sessions list dates one and no assessment follows the training");
     std::vector<MadePerson> one_assessed = people;
     one_assessed[0].assessed_on_day = 20;
     const AuditMeasure late = measure_of(audit_of(one_assessed, {.review_within_days = 7.0}), "time_to_review");
