@@ -88,6 +88,7 @@ std::string refusal(const CycleView& view, const Measure& measure) {
     if (!measure.needs_cues) return "";
     if (view.cues == CueSource::trace) return "there are no cues";
     if (view.cycle.status == CycleStatus::extra) return "nothing asked for this contraction";
+    if (!view.cues_in_step) return "the cues may be out of step with the trace";
     return view.cues == CueSource::aligned ? "cue times were estimated" : "";
 }
 

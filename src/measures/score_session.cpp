@@ -152,7 +152,10 @@ SessionScore score_session(const ScoreInput& input) {
     if (score.quality.usable) {
         const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
         if (const auto finding = unseen_finding(views); finding && !all_dropped) add_finding(score.quality, *finding);
-        if (const auto finding = cue_fit_finding(views)) add_finding(score.quality, *finding);
+        if (const auto finding = cue_fit_finding(views)) {
+            add_finding(score.quality, *finding);
+            for (CycleView& view : views) view.cues_in_step = false;
+        }
     }
     if (score.quality.usable) {
         measure_all(score, views);

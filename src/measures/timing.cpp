@@ -92,7 +92,7 @@ Measure reaction() {
             "rise whose length is learned from all contractions of the session; on exported envelopes, by a "
             "two-level change point.",
         .edges =
-            "Null where no onset could be told, the cue times were estimated, there are no cues, or the contraction "
+            "Null where no onset could be told, the cues were estimated or are out of step, there are no cues, or the contraction "
             "was missed. Standard error: that of the onset; none where a clinician set the onset. Exported "
             "envelopes: to one sample step, error at least step / sqrt(12).",
         .source = "Staude & Wolf 1999 (detection); model of the rise: our own, its evidence is in the project's tests",
@@ -114,7 +114,7 @@ Measure time_to_hold() {
             "level (median over the hold).",
         .edges =
             "Null where work hardly differs from rest (H - L0 under three of its standard errors), the level was "
-            "never kept, masked samples could hide the moment, the cue times were estimated, there are no cues, or "
+            "never kept, masked samples could hide the moment, the cues were estimated or are out of step, there are no cues, or "
             "the contraction was missed. No standard error: it depends on the shape of the rise and on single swings "
             "of the envelope, which about the level last some 0.1 s. The 0.1-s envelope and the 0.1 s of keeping it "
             "add a little. Exported envelopes: to one sample step.",
@@ -137,7 +137,7 @@ Measure release() {
             .edges =
                 "Null 'not released in the rest' if never, and where less than 0.5 s of rest remains after it, work "
                 "hardly differs from rest (H - L0 under three of its standard errors), masked samples could hide the "
-                "moment, the cue times were estimated, there are no cues, or the contraction was missed. No standard "
+                "moment, the cues were estimated or are out of step, there are no cues, or the contraction was missed. No standard "
                 "error: it depends on the shape of the fall and on single swings of the envelope. 0 where the person "
                 "had let go before the cue. Exported envelopes: to one sample step.",
             .source = "our choice of 10 % and 0.2 s; 'below 1 s' is common practice in teaching, no source",

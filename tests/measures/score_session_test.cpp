@@ -265,6 +265,21 @@ TEST_CASE("cues that the contractions do not follow are a caution") {
     CHECK(codes(CueSource::trace, 1.6, 9.0).empty());
 }
 
+TEST_CASE("no time is counted from a cue that the contractions do not follow") {
+    MadeSession made = boxes(200, 2.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});
+    for (const double reaction_s : {0.3, -0.8}) {
+        for (Cycle& cycle : made.cycles.cycles) {
+            const double onset_s = cycle.work.begin_s + reaction_s;
+            cycle.onset = EventTime{onset_s, 0.01, onset_s - 0.02, onset_s + 0.02};
+        }
+        const SessionScore score = made.score();
+        const Estimate reaction = score.cycles[0].values[*measure_index("reaction_s")];
+        CHECK(reaction.value.has_value() == (reaction_s > 0.0));
+        if (!reaction) CHECK(reaction.reason == "the cues may be out of step with the trace");
+        CHECK(score.cycles[0].values[*measure_index("work_mean_uv")]);
+    }
+}
+
 TEST_CASE("as many contractions between cues as are missing at them are a caution") {
     const auto codes = [](int missed, int extra) {
         MadeSession made = made_session(200, 110, [](double) { return 5.0; });

@@ -19,6 +19,7 @@ struct CycleView {
     const Envelope& envelope;
     const Cycle& cycle;
     CueSource cues = CueSource::marks;
+    bool cues_in_step = true;  // false: contractions do not follow them, so no time is counted from a cue
     double lead_s = 0.0;
     double settle_s = 0.0;
     TimeSpan work{};         // [w0, w1)
