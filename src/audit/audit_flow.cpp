@@ -75,7 +75,7 @@ void suppress(AuditFlow& flow, const FlowCounts& counts, std::size_t min_cell) {
     std::vector<FlowBlock> blocks(3);
     const std::string_view stages[] = {"in_analysis", "scored", "readable"};
     AuditCount* totals[] = {&flow.scored, &flow.readable, &flow.found};
-    blocks[0].parts.push_back({counts.in_analysis, counts.in_analysis_shown, counts.people});
+    blocks[0].parts.push_back({counts.in_analysis, counts.in_analysis_shown, counts.in_analysis_at_least});
     for (std::size_t i = 0; i < blocks.size(); ++i) {
         blocks[i].total = *totals[i]->value;
         for (const AuditReason& reason : flow.reasons) {

@@ -11,8 +11,9 @@ struct FlowCounts {
     std::map<ErrorKind, std::size_t> refused;
     std::map<std::string, std::size_t> left_out;         // code -> recordings
     std::map<std::string, std::size_t> left_out_people;  // code -> people behind them, where they are known
-    std::size_t in_analysis = 0, people = 0;  // people behind the recordings in the analysis
-    bool in_analysis_shown = true;
+    std::size_t in_analysis = 0;
+    bool in_analysis_shown = true;           // as the measure that counts recordings shows it
+    std::size_t in_analysis_at_least = 0;    // what a reader has of it from the other tables where it is hidden
 };
 
 // AuditFlow::people is left to the caller.

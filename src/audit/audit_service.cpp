@@ -109,6 +109,16 @@ AuditMeasure filled(AuditMeasure measure, const MeasureTable& table, const Reaso
     return measure;
 }
 
+// Of the recordings in the analysis: one for each person, and for each row at least what the row says.
+std::size_t told_at_least(const AuditMeasure& signal, std::size_t people) {
+    const auto sum = [](const std::vector<AuditRow>& rows) {
+        std::size_t recordings = 0;
+        for (const AuditRow& row : rows) recordings += row.cell.denominator.value.value_or(1);
+        return recordings;
+    };
+    return std::max({people, sum(signal.months), sum(signal.groups)});
+}
+
 constexpr std::string_view kNoReview =
     "no review is known of, since no sessions list dates one and no assessment follows the training";
 
@@ -275,7 +285,7 @@ Audit audit_service(const AuditTally& tally, const AuditSettings& settings, cons
     const bool hide_people = others && tells_few(tables, all.people.size(), settings.min_cell);
     audit.measures = measures_of(all, tables, {settings, hide_people});
     all.flow.in_analysis_shown = !audit.measures.front().overall.denominator.suppressed;
-    all.flow.people = all.people.size();
+    all.flow.in_analysis_at_least = told_at_least(audit.measures.front(), all.people.size());
     audit.flow = flow_of(all.flow, settings);
     audit.flow.people = {all.people.size(), false};
     if (hide_people) audit.flow.people = {std::nullopt, true};

@@ -167,10 +167,10 @@ bool flow_safe(const std::vector<FlowPart*>& parts, std::size_t min_cell) {
     return hidden == 0 || (hidden >= 2 && sum + 1 >= min_cell + known);
 }
 
-FlowPart* smallest_shown(const std::vector<FlowPart*>& parts) {
+FlowPart* smallest_shown(const std::vector<FlowPart*>& parts, const FlowPart* known) {
     FlowPart* smallest = nullptr;
     for (FlowPart* part : parts) {
-        if (!part->shown || part->count == 0) continue;
+        if (!part->shown || part->count == 0 || part == known) continue;
         if (smallest == nullptr || part->count < smallest->count) smallest = part;
     }
     return smallest;
@@ -188,20 +188,18 @@ std::vector<RowShown> suppress_rows(const CountRow& all, RowShown& all_shown, st
     return table.rows();
 }
 
-// A stage whose own reasons cannot keep a hidden one joins the next stage: the count between them is hidden.
+// A stage whose own reasons cannot keep a hidden one joins the next stage: the count between them is hidden. What is left
+// at the end hides nothing: a reader has it from elsewhere.
 void suppress_flow(std::vector<FlowBlock>& blocks, std::size_t min_cell) {
     std::vector<FlowPart*> open;
-    for (std::size_t i = 0; i < blocks.size(); ++i) {
-        FlowBlock& block = blocks[i];
-        const std::size_t kept = i == 0 ? 1 : 0;  // what is left at the end is hidden only where it must be
+    const FlowPart* left_at_end = blocks.empty() ? nullptr : &blocks.front().parts.front();
+    for (FlowBlock& block : blocks) {
         for (FlowPart& part : block.parts) {
             if (is_small(part.count, min_cell)) part.shown = false;
             open.push_back(&part);
         }
-        std::vector<FlowPart*> partners(open.begin() + static_cast<std::ptrdiff_t>(std::min(kept, open.size())),
-                                        open.end());
         while (!flow_safe(open, min_cell)) {
-            FlowPart* next = smallest_shown(partners);
+            FlowPart* next = smallest_shown(open, left_at_end);
             if (next == nullptr) break;
             next->shown = false;
         }

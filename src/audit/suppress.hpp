@@ -54,8 +54,10 @@ struct FlowBlock {
     bool total_shown = true;
 };
 
-// In: blocks from the last stage to the first; the total of each is a part of the next one (which does not list it).
-// Out: parts and totals with shown narrowed, same promise as above.
+// In: blocks from the last stage to the first; the total of each is a part of the next one (which does not list it). The
+// first part of the first block is what is left at the end: other tables tell it as far as it is shown.
+// Out: parts and totals with shown narrowed, same promise as above; what is left at the end stays as it was, unless it is
+// small itself.
 void suppress_flow(std::vector<FlowBlock>& blocks, std::size_t min_cell);
 
 }  // namespace tracehold

@@ -47,6 +47,8 @@ int main(int count, char** words) {
         for (const ErrorKind kind : {ErrorKind::malformed, ErrorKind::unsupported, ErrorKind::too_short}) {
             for (std::size_t k = random() % 9; k > 3; --k) tally.add_refused(kind);
         }
+        for (std::size_t k = random() % 9; k > 3; --k) add_person(tally, {.weeks = 1, .held = 1, .first_day = static_cast<int>(k)});
+        for (std::size_t k = random() % 9; k > 3; --k) add_person(tally, people[k - 4]);  // handed in twice
         const std::string team = audit_json(audit_service(tally, settings, chart_person), 0);
         settings.audience = Audience::others;
         std::fputs((audit_json(audit_service(tally, settings, chart_person), 0) + team).c_str(), stdout);
