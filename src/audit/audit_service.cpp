@@ -7,6 +7,8 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <unordered_map>
+#include <unordered_set>
 
 #include "audit/audit_flow.hpp"
 #include "audit/audit_measures.hpp"
@@ -41,6 +43,7 @@ struct Gathering {
     std::vector<std::string> hashes;
     std::optional<sys_days> first, last;
     std::size_t pooled = 0;  // people whose group is not named
+    std::size_t of_several = 0;  // recordings under more than one person's code
 };
 
 void take(Gathering& all, const std::string& person, PersonFigures figures) {
@@ -57,9 +60,24 @@ void take(Gathering& all, const std::string& person, PersonFigures figures) {
     all.people.push_back(std::move(figures));
 }
 
+// By their bytes. Those of nobody, and those whose hash or person is not told, say nothing of it.
+std::size_t recordings_of_several(const AuditTally& tally) {
+    std::unordered_map<std::string_view, std::string_view> owners;
+    std::unordered_set<std::string_view> several;
+    for (const auto& [person, records] : tally.people()) {
+        if (person.empty()) continue;
+        for (const SessionRecord& record : records) {
+            if (record.anonymous || record.sha256.empty()) continue;
+            if (owners.emplace(record.sha256, person).first->second != person) several.insert(record.sha256);
+        }
+    }
+    return several.size();
+}
+
 Gathering gather_people(const AuditTally& tally, const AuditSettings& settings, const ChartPerson& chart) {
     Gathering all;
     all.flow.refused = tally.refused();
+    all.of_several = recordings_of_several(tally);
     std::vector<std::string> codes;
     for (const auto& [person, records] : tally.people()) {
         take(all, person, figures_of(person, records, tally, settings, chart));
@@ -229,6 +247,12 @@ void add_notes(Audit& audit, const Gathering& all) {
         audit.notes.push_back({"anonymous_results", "",
                                "anonymous results are left out: their numbers of people and counts of days are those of the call that made them, so "
                                "nobody can be counted by them; make results with pseudonyms, or audit with --identity anonymous what still has names"});
+    }
+    if (all.of_several > 0) {
+        audit.notes.push_back({"recordings_of_several_people", "",
+                               (team ? fmt::format("{} recordings", all.of_several) : std::string("some recordings")) +
+                                   " came, the same to the byte, under the codes of several people, and count for each of them: whose is "
+                                   "it? The figures are too large until one code is left"});
     }
     if (!shows_months(settings)) {
         audit.notes.push_back({"month_table_left_out", "",

@@ -422,3 +422,24 @@ TEST_CASE("impossible settings are refused") {
           "a target that cannot be: saw resting activity 0, expected a number above 0");
     CHECK(refused({.min_cell = 1}).empty());
 }
+
+TEST_CASE("one recording under the codes of two people is told and its people are not") {
+    const auto told = [](const AuditTally& tally, Audience audience) {
+        for (const Note& note : audit_service(tally, {.audience = audience}, chart_person).notes) {
+            if (note.code == "recordings_of_several_people") return note.text;
+        }
+        return std::string();
+    };
+    const MadePerson person{.code = "CANARY-1", .weeks = 1, .held = 3};
+    AuditTally tally = tally_of({person, {.code = "CANARY-2", .weeks = 1}});
+    add_person(tally, person);                      // twice under one code: a duplicate
+    add_person(tally, {.weeks = 1, .held = 2});     // of nobody
+    CHECK(told(tally, Audience::team).empty());
+    for (SessionScore score : sessions_of(person)) {
+        score.recording.person = "CANARY-2";
+        tally.add(score);
+    }
+    CHECK(told(tally, Audience::team).starts_with("3 recordings came"));
+    CHECK(told(tally, Audience::others).starts_with("some recordings came"));
+    CHECK(told(tally, Audience::others).find("CANARY") == std::string::npos);
+}
