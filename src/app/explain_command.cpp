@@ -12,6 +12,7 @@
 #include "tracehold/course/course_terms.hpp"
 #include "tracehold/course/rules.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/compose_audit_report.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/report.hpp"
 
@@ -29,10 +30,16 @@ Section family_section(std::string_view family) {
     return {std::string(family), {std::move(table)}};
 }
 
+// All that an audit may print, with the limits that it has unless others are asked for.
+std::vector<Definition> terms_of_audits() { return audit_terms({.audience = Audience::others}); }
+
 Section audit_section() {
     ReportTable table{"", {{"Key", false, {}}, {"Counts", false, {}}, {"Name", false, {}}}, {}, {}};
     for (const AuditMeasure& measure : audit_measures()) {
         table.rows.push_back({{std::string(measure.key), 0, {}}, {std::string(measure.counts), 0, {}}, {std::string(measure.title), 0, {}}});
+    }
+    for (const Definition& term : terms_of_audits()) {
+        table.rows.push_back({{term.anchor, 0, {}}, {"", 0, {}}, {term.term, 0, {}}});
     }
     return {"audit of a service", {std::move(table)}};
 }
@@ -98,6 +105,15 @@ Report explanation(const CourseTerm& term) {
     return report;
 }
 
+Report explanation(const Definition& term) {
+    Report report;
+    report.title = fmt::format("{} ({})", term.term, term.anchor);
+    report.sections = {{"Definition", {Paragraph{term.text, Tone::plain}}}};
+    if (!term.edges.empty()) report.sections.push_back({"Limits", {Paragraph{term.edges, Tone::plain}}});
+    report.sections.push_back({"Source", {Paragraph{term.source, Tone::plain}}});
+    return report;
+}
+
 // Of a course; empty where it knows no such key.
 std::optional<Report> explanation_in_course(std::string_view key) {
     if (const CourseTerm* term = find_course_term(key)) return explanation(*term);
@@ -134,7 +150,14 @@ ExitStatus explain_command(const Options& options) {
         write_output("-", render_text(explanation(measure)));
         return ExitStatus::done;
     }
+    const std::vector<Definition> terms = terms_of_audits();
+    for (const Definition& term : terms) {
+        if (term.anchor != options.name) continue;
+        write_output("-", render_text(explanation(term)));
+        return ExitStatus::done;
+    }
     std::vector<std::string_view> keys;
+    for (const Definition& term : terms) keys.push_back(term.anchor);
     for (const Measure& measure : measure_list()) keys.push_back(measure.key);
     for (const AuditMeasure& measure : audited) keys.push_back(measure.key);
     for (const CourseMeasure& measure : course_measures()) keys.push_back(measure.key);

@@ -151,19 +151,7 @@ Section definitions_of(const Audit& audit) {
                                      std::string(measure.definition), fmt::format("By month: {}.", measure.month_of),
                                      std::string(measure.source)});
     }
-    const std::string rules(describe(audit.settings.xmr.rules));
-    definitions.items.push_back({std::string(words::kChartsAnchor), std::string(words::kRunChart), "",
-                                 std::string(words::kRunDefinition), "", std::string(words::kRunSource)});
-    definitions.items.push_back(
-        {"audit_xmr", "XmR chart", "", fmt::format(words::kXmrDefinition, rules), "", std::string(words::kXmrSource)});
-    definitions.items.push_back(
-        {"audit_funnel", "Funnel", "", std::string(words::kFunnelDefinition), "", std::string(words::kFunnelSource)});
-    if (for_others(audit)) {
-        const std::size_t least = audit.settings.min_cell;
-        definitions.items.push_back({"audit_hidden", "Hidden", "",
-                                     fmt::format(words::kHiddenDefinition, least - 1, 2 * least),
-                                     std::string(words::kHiddenEdges), std::string(words::kCommonPractice)});
-    }
+    for (Definition& term : audit_terms(audit.settings)) definitions.items.push_back(std::move(term));
     return {"What the numbers mean", {std::move(definitions)}};
 }
 
@@ -177,6 +165,18 @@ Section making_of(const Audit& audit) {
 }
 
 }  // namespace
+
+std::vector<Definition> audit_terms(const AuditSettings& settings) {
+    std::vector<Definition> terms = {
+        {std::string(words::kChartsAnchor), std::string(words::kRunChart), "", std::string(words::kRunDefinition), "", std::string(words::kRunSource)},
+        {"audit_xmr", "XmR chart", "", fmt::format(words::kXmrDefinition, describe(settings.xmr.rules)), "", std::string(words::kXmrSource)},
+        {"audit_funnel", "Funnel", "", std::string(words::kFunnelDefinition), "", std::string(words::kFunnelSource)}};
+    if (settings.audience == Audience::others) {
+        terms.push_back({"audit_hidden", "Hidden", "", fmt::format(words::kHiddenDefinition, settings.min_cell - 1, 2 * settings.min_cell),
+                         std::string(words::kHiddenEdges), std::string(words::kCommonPractice)});
+    }
+    return terms;
+}
 
 Report compose_audit_report(const Audit& audit) {
     Report report;

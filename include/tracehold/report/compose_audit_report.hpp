@@ -9,4 +9,7 @@ namespace tracehold {
 // stand in the order of their names, never of their rates. It says nothing that the Audit does not hold.
 Report compose_audit_report(const Audit& audit);
 
+// What the words of its charts and tables mean, beside its measures; anchor: the key that the page prints.
+std::vector<Definition> audit_terms(const AuditSettings& settings);
+
 }  // namespace tracehold
