@@ -8,6 +8,7 @@
 #include "app/kept_files.hpp"
 #include "app/output.hpp"
 #include "app/pipeline.hpp"
+#include "app/result_folder.hpp"
 #include "tracehold/exchange/write_events.hpp"
 #include "tracehold/exchange/write_recording.hpp"
 #include "tracehold/identity/hide.hpp"
@@ -75,7 +76,7 @@ ExitStatus export_command(const Options& options) {
     companions.identity = identity_for(options, inputs, companions);
     const Assignment assignment = assign(path, options, companions);
     const Recording recording = hide(assignment.recording, companions.identity);
-    const std::string plain_name = path == "-" ? "standard-input" : fs::path(path).stem().string();
+    const std::string plain_name = path == "-" ? "standard-input" : with_room_for_ending(fs::path(path).stem().string());
     const std::string name = companions.identity.hides() ? recording.source : plain_name;
     const std::vector<std::string> paths = output_paths(options, name);
     if (options.dry_run) return dry_run(assignment, paths, options);

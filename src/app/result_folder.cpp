@@ -148,9 +148,20 @@ void ResultFolder::write(const std::string& name, const std::vector<std::string>
     if (texts.size() > 1) place(receipt_path(options_, name), receipt(options_, name, texts));
 }
 
+// By the name and not by the bytes: what would be written is known, and refused where it must be, before anything is read.
+std::string with_room_for_ending(const std::string& name) {
+    constexpr std::size_t kMost = 255 - 32;  // bytes: NAME_MAX of Linux less '.patient-microvolts.de.html' and some
+    constexpr std::size_t kHash = 12;        // hexadecimal digits: two of a million names alike with a chance of 1 in 500
+    if (name.size() <= kMost) return name;
+    std::size_t cut = kMost - 1 - kHash;
+    const auto within_character = [&] { return (static_cast<unsigned char>(name[cut]) & 0xC0) == 0x80; };
+    while (cut > 0 && within_character()) --cut;
+    return name.substr(0, cut) + "-" + sha256_hex(name).substr(0, kHash);
+}
+
 std::string base_name(const std::string& input, const Identity& identity, const std::string& sha256) {
     if (identity.hides()) return recording_label(identity, sha256);
-    return input == "-" ? "standard-input" : fs::path(input).filename().string();
+    return input == "-" ? "standard-input" : with_room_for_ending(fs::path(input).filename().string());
 }
 
 void ResultFolder::finish() const { flush_folder(options_.out); }

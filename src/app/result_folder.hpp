@@ -42,7 +42,12 @@ private:
     std::set<std::string> written_;
 };
 
-// What the files of a recording's results are called, without their endings: as the recording, or by its label where identities are hidden.
+// A name of a file that leaves room for any ending of an output. One that is too long is cut, and ends with a part of the SHA-256
+// of the whole name instead, so that names stay apart.
+std::string with_room_for_ending(const std::string& name);
+
+// What the files of a recording's results are called, without their endings: as the recording (see with_room_for_ending), or by its
+// label where identities are hidden.
 std::string base_name(const std::string& input, const Identity& identity, const std::string& sha256);
 
 }  // namespace tracehold
