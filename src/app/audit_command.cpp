@@ -74,10 +74,10 @@ ExitStatus audit_command(const Options& options) {
     std::vector<std::unique_ptr<Output>> outputs;  // opened before the long work: what cannot be written is known at once
     outputs.reserve(paths.size());
     for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));
-    const AuditTally tally = read_audit_inputs(inputs, options, companions, identity);
+    const AuditInputs taken = read_audit_inputs(inputs, options, companions, identity);
     const CourseSettings settings{.rules = std::vector<Rule>{}, .today = today()};
     const ChartPerson chart = [&](std::span<const SessionScore> scores) { return chart_course(scores, settings); };
-    const Audit audit = hide(audit_service(tally, options.audit, chart), identity);
+    const Audit audit = hide(audit_service(taken.tally, options.audit, chart), identity);
     if (!options.quiet && options.formats[0] != Format::text) {
         for (const Note& note : audit.notes) say_note("audit", note);
     }
@@ -85,7 +85,7 @@ ExitStatus audit_command(const Options& options) {
         outputs[i]->write(rendered(audit, options.formats[i], options));
         outputs[i]->finish();
     }
-    return tally.refused().empty() ? ExitStatus::done : ExitStatus::refused;
+    return taken.all_used ? ExitStatus::done : ExitStatus::refused;
 }
 
 }  // namespace tracehold

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <chrono>
+#include <filesystem>
 #include <optional>
 #include <utility>
 
@@ -14,6 +15,7 @@
 #include "app/inputs.hpp"
 #include "app/key_file.hpp"
 #include "app/message_names.hpp"
+#include "app/no_input.hpp"
 #include "app/pipeline.hpp"
 #include "app/progress.hpp"
 #include "app/sessions_index.hpp"
@@ -106,13 +108,14 @@ public:
           progress_(inputs.size(), options.quiet) {}
 
     void take_file(const std::string& path);
-    AuditTally finish();
+    AuditInputs finish();
 
 private:
     void take_results(ByteSource& source, const std::string& path, std::string piece);
     void flush();
     void keep(SessionScore score);
     void keep_or_say(Outcome outcome);
+    void say(const Error& refused);
     Outcome score_recording_at(const std::string& path) const;
     Outcome score_bytes(const std::string& bytes, const std::string& path) const;
     void tick() {
@@ -127,12 +130,13 @@ private:
     SessionsIndex index_;
     AuditProgress progress_;
     StopSignal stop_;
-    AuditTally tally_;
+    AuditInputs taken_;
     std::vector<Piece> batch_;
     std::vector<std::string> recordings_;
 };
 
-// A file that cannot be opened is refused and counted; so is one that stops in the middle.
+// A file that cannot be opened is refused and counted; so is one that stops in the middle. A folder without any is refused,
+// and no recording was lost with it.
 void Intake::take_file(const std::string& path) {
     try {
         ByteSource source(path);
@@ -147,7 +151,12 @@ void Intake::take_file(const std::string& path) {
         }
     } catch (const Error& error) {
         flush();
-        keep_or_say({{}, error});
+        std::error_code ignored;
+        if (std::filesystem::is_directory(path, ignored)) {
+            say(error);
+        } else {
+            keep_or_say({{}, error});
+        }
     }
     progress_.file_done();
 }
@@ -186,7 +195,7 @@ void Intake::keep(SessionScore score) {
     const auto hide_site = [&] { score.recording.site = shown_word(identity_, "site", score.recording.site); };
     if (entry == nullptr) {
         hide_site();
-        return tally_.add(score);
+        return taken_.tally.add(score);
     }
     if (!entry->person.empty()) score.recording.person = entry->person;
     if (!entry->site.empty()) score.recording.site = entry->site;
@@ -194,14 +203,19 @@ void Intake::keep(SessionScore score) {
     hide_site();
     SessionContext context = context_of(*entry, options_.audit.column, options_.sessions);
     context.group = shown_word(identity_, "group", context.group);
-    tally_.add(score, context);
+    taken_.tally.add(score, context);
 }
 
 void Intake::keep_or_say(Outcome outcome) {
     if (outcome.score) return keep(std::move(*outcome.score));
+    say(*outcome.refused);
+    taken_.tally.add_refused(outcome.refused->kind);
+}
+
+void Intake::say(const Error& refused) {
     progress_.hide();
-    say_error(names_.shown(*outcome.refused));
-    tally_.add_refused(outcome.refused->kind);
+    say_error(names_.shown(as_wanted(refused, Wanted::recordings_and_results)));
+    taken_.all_used = false;
 }
 
 Outcome Intake::score_bytes(const std::string& bytes, const std::string& path) const {
@@ -222,7 +236,7 @@ Outcome Intake::score_recording_at(const std::string& path) const {
     }
 }
 
-AuditTally Intake::finish() {
+AuditInputs Intake::finish() {
     flush();
     in_order(
         recordings_.size(), job_count(options_), [&](std::size_t i) { return score_recording_at(recordings_[i]); },
@@ -234,7 +248,7 @@ AuditTally Intake::finish() {
         [&] { tick(); });
     progress_.hide();
     say_unused_rows(index_, options_);
-    return std::move(tally_);
+    return std::move(taken_);
 }
 
 }  // namespace
@@ -250,7 +264,7 @@ Identity identity_of_audit(const Options& options) {
     return identity;
 }
 
-AuditTally read_audit_inputs(const std::vector<std::string>& inputs, const Options& options, const Companions& companions, const Identity& identity) {
+AuditInputs read_audit_inputs(const std::vector<std::string>& inputs, const Options& options, const Companions& companions, const Identity& identity) {
     Intake intake(inputs, options, companions, identity);
     for (const std::string& path : inputs) intake.take_file(path);
     return intake.finish();

@@ -13,7 +13,11 @@ namespace tracehold {
 // standard error. The sessions list speaks for results as it does for recordings: its person, start and site beat
 // theirs; it adds the group and the date of review. Errors: Stopped.
 // companions: those of the options, hiding nothing: identity hides the names of groups, and who it is must be known here.
-AuditTally read_audit_inputs(const std::vector<std::string>& inputs, const Options& options, const Companions& companions, const Identity& identity);
+struct AuditInputs {
+    AuditTally tally;
+    bool all_used = true;  // nothing was refused: no recording, no result, no folder that holds neither
+};
+AuditInputs read_audit_inputs(const std::vector<std::string>& inputs, const Options& options, const Companions& companions, const Identity& identity);
 
 // An audit names no person; what could still name somebody are its groups, in the service's own words, and the hash of its
 // inputs. Errors: those of the key file; bad_setting where groups have names and all is to be anonymous.

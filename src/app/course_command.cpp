@@ -12,6 +12,7 @@
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
 #include "app/message_names.hpp"
+#include "app/no_input.hpp"
 #include "app/output.hpp"
 #include "app/pages.hpp"
 #include "app/pipeline.hpp"
@@ -47,7 +48,7 @@ Sessions sessions_in(const std::string& path, const Options& options, const Comp
         const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
         return {{score_recording(assignment, score_settings(options, plan)).score}, {}};
     } catch (const Error& error) {
-        return {{}, {names.shown(error)}};
+        return {{}, {names.shown(as_wanted(error, Wanted::recordings_and_results))}};
     } catch (const std::bad_alloc&) {
         return {{}, {names.shown(no_memory_for(path))}};
     }

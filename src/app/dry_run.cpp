@@ -12,6 +12,7 @@
 #include "app/in_order.hpp"
 #include "app/kept_files.hpp"
 #include "app/message_names.hpp"
+#include "app/no_input.hpp"
 #include "app/output.hpp"
 #include "app/progress.hpp"
 #include "app/stop_signal.hpp"
@@ -74,7 +75,7 @@ Told told_of(const std::string& path, const Options& options, const Companions& 
     try {
         return {input_told(path, options, companions, wanted), std::nullopt};
     } catch (const Error& error) {
-        return {{}, names.shown(error)};
+        return {{}, names.shown(as_wanted(error, wanted))};
     } catch (const std::bad_alloc&) {
         return {{}, names.shown(no_memory_for(path))};
     }

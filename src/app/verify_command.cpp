@@ -264,11 +264,19 @@ private:
     std::size_t results_ = 0, verified_ = 0;
 };
 
+// Of what is no result only the beginning comes from standard input: enough to say so.
+std::string read_results(const std::string& path) {
+    if (path != "-") return read_input(path);
+    ByteSource source(path);
+    std::string begun = source.read(kSniffed);
+    return looks_like_results(begun) ? source.whole_stream(std::move(begun)) : begun;
+}
+
 // A year of results does not fit into the memory as texts: each file is read where it is examined.
 std::vector<Examination> examined_file(const std::string& path, const Sources& sources) {
     std::vector<Examination> all;
     try {
-        const std::string bytes = read_input(path);
+        const std::string bytes = read_results(path);
         const std::vector<ResultPart> texts = result_texts(bytes, path);
         for (const ResultPart& text : texts) {
             all.push_back(examined(text.text, texts.size() == 1 ? path : fmt::format("{}:{}", path, text.line), sources));

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "audit/made_service.hpp"
@@ -214,6 +215,46 @@ TEST_CASE("an audit of anonymous results says that no person is known") {
             CHECK(measure["share"].is_null());
             CHECK(measure["reason"] == "no person is known: the results were made anonymous");
         }
+    }
+}
+
+TEST_CASE("an empty folder is a wrong input and no lost recording") {
+    const TemporaryFolder folder;
+    std::filesystem::create_directory(folder.path("empty"));
+    const ProgramResult with = run_program({"audit", "-", folder.path("empty"), "--format", "json", "--quiet"}, results_of(canaries()));
+    CHECK(with.status == 1);
+    CHECK(holds(with.err, "neither recordings nor results in this folder"));
+    CHECK(with.out == audit({"--format", "json", "--quiet"}).out);
+    // A file that is not there is a recording that somebody meant.
+    const ProgramResult missing = run_program({"audit", "-", folder.path("missing.edf"), "--format", "json", "--quiet"}, results_of(canaries()));
+    CHECK(missing.status == 1);
+    const json flow = json::parse(missing.out)["flow"];
+    CHECK(flow["found"]["count"] == flow["readable"]["count"].get<int>() + 1);
+}
+
+TEST_CASE("what is neither result nor recording is told as neither") {
+    const TemporaryFolder folder;
+    const std::string path = folder.write("other.json", R"({"a": 1})");
+    for (const char* command : {"audit", "course"}) {
+        for (const ProgramResult& result : {run_program({command, "-", "--quiet"}, R"({"a": 1})"), run_program({command, path, "--quiet"}),
+                                            run_program({command, path, "--quiet", "--dry-run"})}) {
+            CHECK(result.status == 1);
+            CHECK(holds(result.err, "no result, and not a recording: saw JSON"));
+            CHECK(holds(result.err, "tracehold score --format ndjson"));
+        }
+    }
+    CHECK_FALSE(holds(run_program({"score", path, "--quiet"}).err, "no result"));
+}
+
+TEST_CASE("every key that an audit's page prints is explained") {
+    for (const char* key : {"trustworthy_signal", "audit_charts", "audit_xmr", "audit_funnel", "audit_hidden"}) {
+        CAPTURE(key);
+        CHECK(holds(audit({"--for", "public"}).out, key));
+        const ProgramResult one = run_program({"explain", key});
+        CHECK(one.status == 0);
+        CHECK(holds(one.out, "Definition"));
+        CHECK(holds(one.out, "Source"));
+        CHECK(holds(run_program({"explain"}).out, key));
     }
 }
 

@@ -161,6 +161,15 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     CHECK(holds(changed.out, "the corrections have changed, SHA-256"));
 }
 
+TEST_CASE("what is no result on standard input is told as none") {
+    for (const char* text : {R"({"a": 1})", "hello", "%PDF-1.4", ""}) {
+        const ProgramResult result = run_program({"verify", "-"}, text);
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "no result"));
+        CHECK_FALSE(holds(result.out, "not a recording"));
+    }
+}
+
 TEST_CASE("the parts of a shard are the whole and no person is in two of them") {
     const TemporaryFolder folder;
     for (int i = 0; i < 12; ++i) folder.write("in/r" + std::to_string(i) + ".csv", amplitudes(i % 3, "P-" + std::to_string(400 + i / 2)));
@@ -204,6 +213,40 @@ TEST_CASE("inputs come from a list of lines or of names ended by NUL") {
     CHECK(holds(twice.err, "standard input cannot be both"));
     CHECK(run_program({"score"}).status == 2);
     CHECK(run_program({"score", "--files-from", folder.path("none")}).status == 1);
+}
+
+TEST_CASE("a name as long as the file system allows costs no result and two of them stay apart") {
+    const TemporaryFolder folder;
+    const std::string begin(240, 'n');
+    const std::string a = folder.write(begin + "-a.csv", amplitudes(1)), b = folder.write(begin + "-b.csv", amplitudes(2));
+    const std::string plain = folder.write("plain.csv", amplitudes(3));
+    std::string accents;
+    for (int i = 0; i < 123; ++i) accents += "\xC3\xA9";  // two bytes each: the cut falls within one for one of the two
+    const std::string even = folder.write(accents + ".csv", amplitudes(4)), odd = folder.write("x" + accents + ".csv", amplitudes(5));
+    const std::vector<std::string> words{"score", a, b, plain, even, odd, "--format", "json", "--format", "html", "--out", folder.path("r/"), "--quiet"};
+    std::vector<std::string> dry = words;
+    dry.insert(dry.end(), "--dry-run");
+    const ProgramResult told = run_program(dry);
+    CHECK(told.status == 0);
+    REQUIRE(run_program(words).status == 0);
+    std::set<std::string> sources;
+    std::size_t results = 0;
+    for (const auto& entry : fs::directory_iterator(folder.path("r"))) {
+        const std::string name = entry.path().filename().string();
+        CHECK(holds(told.out, name + "\n"));
+        if (!name.ends_with(".json")) continue;
+        ++results;
+        // Throws where the name was cut within a character.
+        CHECK_NOTHROW((void)nlohmann::json(name).dump());
+        sources.insert(nlohmann::json::parse(file_bytes(entry.path().string()))["recording"]["source"].get<std::string>());
+    }
+    CHECK(results == 5);
+    CHECK(sources.size() == 5);
+    CHECK(fs::exists(folder.path("r/plain.csv.json")));
+    std::vector<std::string> again = words;
+    again.insert(again.end(), "--resume");
+    CHECK(run_program(again).status == 0);
+    CHECK(run_program({"export", a, "--format", "csv", "--format", "edf", "--out", folder.path("e/"), "--quiet"}).status == 0);
 }
 
 TEST_CASE("resuming needs a folder and results in JSON") {
