@@ -76,11 +76,12 @@ void hide_notes(std::vector<Note>& notes, const Identity& identity) {
                          "dates count days from the person's first recording, which stands as 0001-01-01; times of day "
                          "are left out"});
         notes.push_back({"hashes_left_out", "",
-                         "the SHA-256 of the recording, the plan and the corrections are left out: whoever holds a file could tell that it is the one"});
+                         "the SHA-256 of the recording, the plan and the corrections are left out: by them alone whoever holds a file could tell that it is "
+                         "the one. Who has the recording itself can still score it again and recognise the numbers"});
     } else {
         notes.push_back({"hashes_keyed", "",
                          "the SHA-256 of the recording, the plan and the corrections are hashed once more with the clinic's key: 'verify' with that key "
-                         "finds the files"});
+                         "finds the files. Who has the recording itself can still score it again and recognise the numbers; the start time is kept"});
     }
 }
 
