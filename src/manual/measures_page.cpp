@@ -6,6 +6,7 @@
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/course/course_terms.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/compose_audit_report.hpp"
 
 namespace tracehold {
 
@@ -46,6 +47,8 @@ std::string measures_page() {
         out += fmt::format(".SS \"{}\"\n{}; counts {}.\n.PP\n{}\n.PP\nSource: {}\n", roff_text(measure.key),
                            roff_text(measure.title), roff_text(measure.counts), roff_text(measure.definition),
                            roff_text(measure.source));
+    for (const Definition& term : audit_terms({.audience = Audience::others}))
+        out += term_text({term.anchor, term.term, term.unit, term.text, "", term.source});
     return out + ".SH SEE ALSO\n\\fBtracehold\\fR(1), \\fBtracehold\\-formats\\fR(5)\n";
 }
 
