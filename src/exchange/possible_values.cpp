@@ -123,7 +123,7 @@ private:
             for (const Json& name : *required) {
                 const auto& key = name.get_ref<const std::string&>();
                 if (!value.contains(key) && !may_lack(key))
-                    return Problem{fmt::format("{}/{}", pointer, key), fmt::format("'{0}' is missing: saw none, expected '{0}'", key)};
+                    return Problem{fmt::format("{}/{}", pointer, key), fmt::format("'{}' is missing", key)};
             }
         }
         const Json* properties = member(schema, "properties");
