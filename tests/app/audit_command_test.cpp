@@ -14,8 +14,6 @@ using nlohmann::json;
 
 namespace {
 
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
-
 // Invented people: their codes, files and the words beside them must not reach an output for others.
 std::vector<MadePerson> canaries() {
     std::vector<MadePerson> people;

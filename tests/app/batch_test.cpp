@@ -11,6 +11,7 @@
 #include "support/run_program.hpp"
 
 using tracehold::test::file_bytes;
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
@@ -18,8 +19,6 @@ using tracehold::test::TemporaryFolder;
 namespace {
 
 namespace fs = std::filesystem;
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // Amplitudes at 20 Hz with a contraction of 6 s in every 12.
 std::string amplitudes(int variant, const std::string& person = {}) {

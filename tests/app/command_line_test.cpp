@@ -8,6 +8,7 @@
 
 #include "support/run_program.hpp"
 
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
@@ -15,8 +16,6 @@ using tracehold::test::TemporaryFolder;
 namespace {
 
 using Words = std::vector<std::string>;
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 const std::vector<Words> kCommands = {
     {"inspect"},           {"score"},         {"course"},     {"audit"},   {"export"}, {"verify"},   {"plan", "check"},

@@ -6,6 +6,7 @@
 
 #include "support/run_program.hpp"
 
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
@@ -15,8 +16,6 @@ namespace {
 const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
 
 const std::string kVisitPlan = SOURCE_DIR "/examples/plan-clinic-reference.jsonc";
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // Both example courses, simulated and scored once for all cases.
 struct Courses {

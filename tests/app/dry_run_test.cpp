@@ -8,6 +8,7 @@
 #include "support/run_program.hpp"
 
 using tracehold::test::file_bytes;
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
@@ -16,8 +17,6 @@ namespace {
 
 namespace fs = std::filesystem;
 using Words = std::vector<std::string>;
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // Amplitudes at 20 Hz with a contraction of 6 s in every 12.
 std::string amplitudes(int variant, const std::string& person) {

@@ -11,6 +11,7 @@
 #include "support/run_program.hpp"
 
 using tracehold::test::file_bytes;
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
@@ -21,8 +22,6 @@ namespace fs = std::filesystem;
 using Words = std::vector<std::string>;
 
 constexpr const char* kSays = "the output would replace an input";
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // Exported amplitudes, 20 a second: a contraction of 6 s every 12 s.
 std::string recording() {

@@ -11,14 +11,13 @@
 #include "support/run_program.hpp"
 #include "tracehold/core/sha256.hpp"
 
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 
 namespace {
 
 namespace fs = std::filesystem;
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 struct Folder {
     fs::path path = fs::temp_directory_path() / ("tracehold-key-" + std::to_string(::getpid()));

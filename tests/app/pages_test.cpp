@@ -6,6 +6,7 @@
 #include "support/run_program.hpp"
 
 using tracehold::test::file_bytes;
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
@@ -13,8 +14,6 @@ using tracehold::test::TemporaryFolder;
 namespace {
 
 const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // The example week, simulated once for all cases.
 const TemporaryFolder& week() {

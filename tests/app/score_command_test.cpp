@@ -9,6 +9,7 @@
 #include "support/run_program.hpp"
 
 using tracehold::test::file_bytes;
+using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
@@ -17,8 +18,6 @@ namespace {
 
 const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
 const std::string kList = SOURCE_DIR "/examples/sessions.csv";
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // The example week, simulated once for all cases.
 const TemporaryFolder& week() {

@@ -33,4 +33,6 @@ private:
 
 std::string file_bytes(const std::string& path);
 
+inline bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
 }  // namespace tracehold::test
