@@ -39,7 +39,7 @@ TEST_CASE("a session has a page for each reader in each language that is there")
     CHECK(holds(score(kSound, {"--for", "patient"}).out, "You did all 15 squeezes"));
     CHECK_FALSE(holds(score(kSound, {"--for", "patient"}).out, "µV"));
     CHECK(holds(score(kSound, {"--for", "patient", "--with-microvolts"}).out, "Holding, µV"));
-    CHECK(holds(score(kSound, {"--for", "patient", "--language", "de"}).out, "Ihr Üben am 3. März 2026"));
+    CHECK(holds(score(kSound, {"--for", "patient", "--language", "de"}).out, "Ihre Übung am 3. März 2026"));
     CHECK(holds(score(kSound, {"--for", "referrer", "--language", "fr"}).out, "Résumé pour le correspondant"));
     CHECK(score(kSound, {"--for", "clinician"}).out == score(kSound, {}).out);
     const std::string page = score(kSound, {"--for", "patient", "--language", "fr", "--format", "html"}).out;
@@ -93,7 +93,7 @@ TEST_CASE("a course has its pages and the home sheet its languages") {
     CHECK(holds(course({"--for", "referrer", "--language", "de"}), "Zu wenige vergleichbare Sitzungen"));
     CHECK(holds(course({"--format", "html"}), "How the numbers are defined"));
     CHECK(holds(run_program({"plan", "sheet", kPlan}).out, "Your sessions at home: Home A"));
-    CHECK(holds(run_program({"plan", "sheet", kPlan, "--language", "de"}).out, "Ihr Üben zu Hause: Home A"));
+    CHECK(holds(run_program({"plan", "sheet", kPlan, "--language", "de"}).out, "Ihre Übungen zu Hause: Home A"));
     CHECK(holds(run_program({"plan", "sheet", kPlan, "--language", "de"}).out, "13,9"));
 }
 
