@@ -35,7 +35,7 @@ room(envelope follow_envelope levels moving_rms)
 room(cycles align_plan correct_cycles cues_from_marks cues_from_start cycles find_cycles level_trace match_plan mdct
   onset_envelope onset_levels onset_posterior onset_rest onset_windows place_contractions rest_variation rise_model
   rise_model_prior status)
-room(measures accessory amplitude bandwidth contrast cue_fit cued_windows cycle_view endurance inspection levels line list
+room(measures accessory amplitude bandwidth contrast cue_fit cued_windows cycle_view endurance inspection late_release levels line list
   possible_range reference rest score_session session_summary spectrum steadiness threshold timing window)
 room(identity hide identity plain_words)
 room(course adherence admit_sessions change chart_course course course_measures course_terms day_values figure_text
@@ -48,8 +48,8 @@ room(report audit_figures audit_report audit_tables audit_text axis_ticks before
   measures_figure overlay overlay_figure overview page_style page_words patient_course_report patient_goals
   patient_sections patient_session_report patient_tally phase_figure quantity referrer_course_report referrer_parts
   referrer_session_report render_markdown render_text session_brief session_cycles session_figure session_making
-  session_sections session_signal spectrum_figure svg_chart svg_key svg_path svg_trace text_picture text_table words
-  wrap_text)
+  session_sections session_signal session_terms spectrum_figure svg_chart svg_key svg_path svg_trace text_picture text_table verdict
+  words wrap_text)
 room(exchange audit_csv audit_json compare_results course_csv course_json csv_cell edf_text fhir_bundle fhir_codes
   fhir_components fhir_course fhir_parts fhir_session inspection_json json_text plan_json possible_values quality_json read_session_json read_session_results
   recording_csv recording_edf result_splitter schema_audit schema_course schema_inspection schema_parts schema_plan

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <new>
 
 #include "app/byte_source.hpp"
@@ -26,6 +27,7 @@
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/identity/hide.hpp"
 #include "tracehold/read/read_recording.hpp"
+#include "tracehold/report/course_figures.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/render_html.hpp"
 
@@ -33,20 +35,24 @@ namespace tracehold {
 namespace {
 
 // What one input gave: the sessions in it, and why it did not give more.
-using Sessions = ResultsRead;
+struct Sessions {
+    std::vector<SessionScore> scores;
+    std::vector<Error> refused;
+    bool recorded = false;  // a recording, not results
+};
 
 Sessions sessions_in(const std::string& path, const Options& options, const Companions& companions, const MessageNames& names) {
     try {
         const std::string bytes = read_input(path);
         if (looks_like_results(bytes)) {
-            Sessions read = read_what_results(bytes, path);
+            ResultsRead read = read_what_results(bytes, path);
             for (SessionScore& score : read.scores) score = hide(std::move(score), companions.identity);
             for (Error& error : read.refused) error = names.shown(error);
-            return read;
+            return {std::move(read.scores), std::move(read.refused)};
         }
         const Assignment assignment = assign_bytes(bytes, path, options, companions);
         const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
-        return {{score_recording(assignment, score_settings(options, plan)).score}, {}};
+        return {{score_recording(assignment, score_settings(options, plan)).score}, {}, true};
     } catch (const Error& error) {
         return {{}, {names.shown(as_wanted(error, Wanted::recordings_and_results))}};
     } catch (const std::bad_alloc&) {
@@ -56,24 +62,29 @@ Sessions sessions_in(const std::string& path, const Options& options, const Comp
 
 FhirSettings fhir_settings(const Options& options) { return {.form = options.fhir, .made = made_at()}; }
 
+// Where a session's recording lies, by the name and the hash that its score has.
+using Paths = std::map<std::pair<std::string, std::string>, std::string>;
+
 // A course beside the scores it was charted from.
 struct Charted {
     std::vector<SessionScore> scores;
     Course course;
+    std::optional<Figure> first_and_last = {};
 };
 
 std::string rendered(const Charted& charted, Format format, const Options& options) {
     const Course& course = charted.course;
+    const Figure* figure = charted.first_and_last ? &*charted.first_and_last : nullptr;
     switch (format) {
         case Format::json: return course_json(course, 2);
         case Format::ndjson: return course_json(course, 0);
         case Format::csv: return course_csv_rows(course);
-        case Format::md: return render_markdown(page_of(course, options));
-        case Format::html: return render_html(page_of(course, options), page_style_of(options));
+        case Format::md: return render_markdown(page_of(course, options, figure));
+        case Format::html: return render_html(page_of(course, options, figure), page_style_of(options));
         case Format::fhir: return fhir_course(course, charted.scores, fhir_settings(options));
         default: break;  // text
     }
-    return render_text(page_of(course, options));
+    return render_text(page_of(course, options, figure));
 }
 
 // The person as the scores name them: by the code, or by what stands for it.
@@ -85,12 +96,50 @@ std::string person_in(const std::vector<SessionScore>& scores, const std::string
 // The sessions of all inputs in order, and the inputs that gave none.
 struct Found {
     std::vector<SessionScore> scores;
+    Paths paths;
     std::vector<LeftOut> refused;
 };
 
 LeftOut left_out(const Error& error) {
     return {error.source, "refused",
             error.place.empty() ? error.message : fmt::format("{}: {}", error.place, error.message)};
+}
+
+// Of the phase with the most sessions, the first and the last one that was recorded and not rejected.
+std::vector<std::string> first_and_last_of(const Course& course, const Paths& paths) {
+    const auto longest =
+        std::max_element(course.phases.begin(), course.phases.end(),
+                         [](const Phase& a, const Phase& b) { return a.sessions.size() < b.sessions.size(); });
+    std::vector<std::string> found;
+    if (longest == course.phases.end()) return found;
+    for (const CourseSession& session : longest->sessions) {
+        const auto path = paths.find({session.source, session.sha256});
+        if (session.usable && path != paths.end()) found.push_back(path->second);
+    }
+    if (found.size() > 2) found.erase(found.begin() + 1, found.end() - 1);
+    return found;
+}
+
+// The two are read and scored once more: all envelopes together would be too large to keep. A file that is gone by now
+// gives no figure.
+std::optional<Figure> first_and_last_figure(const Course& course, const Paths& paths, const Options& options, const Companions& companions) {
+    const std::vector<std::string> two = first_and_last_of(course, paths);
+    if (two.size() < 2) return std::nullopt;
+    std::vector<Scored> scored;
+    try {
+        for (const std::string& path : two) {
+            const Assignment assignment = assign(path, options, companions);
+            scored.push_back(score_recording(assignment, score_settings(options, assignment.plan ? &*assignment.plan : nullptr)));
+        }
+    } catch (const Error&) {
+        return std::nullopt;
+    }
+    return before_after_figure({scored[0].score, scored[0].envelope}, {scored[1].score, scored[1].envelope});
+}
+
+bool shows_figures(const Options& options) {
+    return options.reader == Reader::clinician &&
+           (options.formats[0] == Format::html || options.formats[0] == Format::md || options.formats[0] == Format::text);
 }
 
 std::vector<Charted> charted(Found found, const Options& options, const Identity& identity) {
@@ -123,13 +172,16 @@ Found read_sessions(std::vector<std::string> inputs, const Options& options, Com
     const StopSignal stop;
     in_order(
         inputs.size(), job_count(options), [&](std::size_t i) { return sessions_in(inputs[i], options, companions, names); },
-        [&](std::size_t, Sessions sessions) {
+        [&](std::size_t i, Sessions sessions) {
             progress.step();
             progress.hide();
             for (const Error& error : sessions.refused) {
                 say_error(error);
                 found.refused.push_back(left_out(error));
             }
+            for (const SessionScore& score : sessions.scores)
+                if (sessions.recorded && inputs[i] != "-")  // what came through a pipe cannot be read again
+                    found.paths.emplace(std::pair(score.recording.source, score.recording.sha256), inputs[i]);
             std::move(sessions.scores.begin(), sessions.scores.end(), std::back_inserter(found.scores));
         },
         [&] {
@@ -156,7 +208,10 @@ ExitStatus course_command(const Options& options) {
         say_unused_rows(companions, recordings, options);
     }
     const bool refused = !found.refused.empty();
-    const std::vector<Charted> courses = charted(std::move(found), options, companions.identity);
+    const Paths paths = std::move(found.paths);
+    std::vector<Charted> courses = charted(std::move(found), options, companions.identity);
+    for (Charted& each : courses)
+        if (shows_figures(options)) each.first_and_last = first_and_last_figure(each.course, paths, options, companions);
     if (options.formats[0] == Format::html && courses.size() > 1) {
         throw Error(ErrorKind::wrong_use, "", "--format", "one page cannot hold several courses", "pick one with --person CODE");
     }

@@ -15,6 +15,7 @@
 #include "tracehold/report/compose_audit_report.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/report.hpp"
+#include "tracehold/report/session_terms.hpp"
 
 namespace tracehold {
 namespace {
@@ -44,6 +45,13 @@ Section audit_section() {
     return {"audit of a service", {std::move(table)}};
 }
 
+Section session_section() {
+    ReportTable table{"", {{"Key", false, {}}, {"Unit", false, {}}, {"Name", false, {}}}, {}, {}};
+    for (const Definition& term : session_terms())
+        table.rows.push_back({{term.anchor, 0, {}}, {term.unit, 0, {}}, {term.term, 0, {}}});
+    return {"words of a session", {std::move(table)}};
+}
+
 Section course_section() {
     ReportTable table{"", {{"Key", false, {}}, {"Unit", false, {}}, {"Name", false, {}}}, {}, {}};
     const auto add = [&](std::string_view key, std::string_view unit, std::string_view title) {
@@ -64,6 +72,7 @@ Report list_of_measures() {
         const bool known = std::any_of(report.sections.begin(), report.sections.end(), same);
         if (!known) report.sections.push_back(family_section(measure.family));
     }
+    report.sections.push_back(session_section());
     report.sections.push_back(course_section());
     report.sections.push_back(audit_section());
     report.sections.push_back(
@@ -150,7 +159,8 @@ ExitStatus explain_command(const Options& options) {
         write_output("-", render_text(explanation(measure)));
         return ExitStatus::done;
     }
-    const std::vector<Definition> terms = terms_of_audits();
+    std::vector<Definition> terms = session_terms();
+    for (Definition& term : terms_of_audits()) terms.push_back(std::move(term));
     for (const Definition& term : terms) {
         if (term.anchor != options.name) continue;
         write_output("-", render_text(explanation(term)));

@@ -12,7 +12,7 @@
 namespace tracehold {
 
 Report page_of(const Scored& scored, const Options& options);
-Report page_of(const Course& course, const Options& options);
+Report page_of(const Course& course, const Options& options, const Figure* first_and_last = nullptr);
 
 // Large type for those who read it at home.
 PageStyle page_style_of(const Options& options);

@@ -112,7 +112,7 @@ OptionList processing() {
                  {choice("--mains", mains, &Options::mains,
                          "Remove mains hum where it is found (default: the plan's, else auto)"),
                   choice("--envelope", methods, &Options::envelope, "How the amplitude is followed (default rms)"),
-                  flag("--subtract-noise", &Options::subtract_noise, "Subtract the noise floor, in power"),
+                  flag("--subtract-noise", &Options::subtract_noise, "Subtract the quietest level (noise_floor_uv), in power"),
                   flag("--subtract-baseline", &Options::subtract_baseline,
                        "Exported amplitudes: subtract the running baseline")});
 }

@@ -92,7 +92,9 @@ Maybe mains(const Case& c) {
     }
     return Finding{"mains",
                    strong ? Severity::caution : Severity::note,
-                   what + "; removed line by line, which costs muscle less than 1 % of its amplitude",
+                   what + (hum.rms_uv >= kHugeHum_uv && hum.share_of_power >= kHugeHumShare
+                               ? "; fitted and removed line by line, which brings back no muscle under it"
+                               : "; removed line by line, which costs muscle less than 1 % of its amplitude"),
                    {}};
 }
 

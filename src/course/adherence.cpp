@@ -137,13 +137,22 @@ double longest_gap(const std::vector<const SessionScore*>& training) {
     return longest;
 }
 
-// From the first session to the last, or on to the end of the prescribed weeks as far as today.
-Period period_of(const std::vector<const SessionScore*>& training, std::optional<sys_days> today, bool always) {
-    Period period{day_of(*training.front()), day_of(*training.back())};
+std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionScore*>& training,
+                                                std::optional<sys_days> today, bool always) {
     const auto& plan = training.back()->plan;
-    if (!today || !plan || !plan->dose.weeks || !(always || plan->dose.count_all_weeks)) return period;
+    if (!plan || !plan->dose.weeks) return std::nullopt;
     const auto length = days{static_cast<days::rep>(*plan->dose.weeks * 7.0)};
-    period.to = std::max(period.to, std::min(*today, period.from + length - days{1}));
+    const sys_days first = day_of(*training.front()), last = day_of(*training.back());
+    PrescribedWeeks weeks{*plan->dose.weeks, first + length - days{1}, last};
+    weeks.counted_on = today && (always || plan->dose.count_all_weeks);
+    if (today) weeks.silent_days = std::max<days::rep>(0, (std::min(*today, weeks.last_day) - last).count());
+    return weeks;
+}
+
+// From the first session to the last, or on to the end of the prescribed weeks as far as today.
+Period period_of(const std::vector<const SessionScore*>& training, const std::optional<PrescribedWeeks>& prescribed) {
+    Period period{day_of(*training.front()), day_of(*training.back())};
+    if (prescribed && prescribed->counted_on) period.to += days{prescribed->silent_days};
     return period;
 }
 
@@ -172,7 +181,8 @@ Adherence follow_dose(const AdmittedSessions& sessions, std::optional<sys_days> 
         adherence.reason = "no dated training session";
         return adherence;
     }
-    const Period period = period_of(training, today, always);
+    adherence.prescribed = prescribed_weeks(training, today, always);
+    const Period period = period_of(training, adherence.prescribed);
     for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
         CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
         add_dose(week, plan_in(training, week), period);

@@ -1,5 +1,8 @@
 #include "tracehold/course/course.hpp"
 
+#include <algorithm>
+#include <cmath>
+
 namespace tracehold {
 
 std::string_view to_string(Statement statement) {
@@ -18,6 +21,11 @@ std::string_view to_string(ErrorSource source) {
         case ErrorSource::published: return "published";
     }
     return "unknown";
+}
+
+std::size_t wholly_due(double planned) {
+    constexpr double kRounding = 1e-9;  // three sevenths and four sevenths are one
+    return static_cast<std::size_t>(std::max(0.0, std::floor(planned + kRounding)));
 }
 
 }  // namespace tracehold

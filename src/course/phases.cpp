@@ -30,7 +30,7 @@ std::string processing_of(const SessionScore& score) {
             break;
         case EnvelopeMethod::rectified: text += "rectified and low-passed"; break;
     }
-    if (score.settings.envelope.subtract_noise_floor) text += ", noise floor subtracted";
+    if (score.settings.envelope.subtract_noise_floor) text += ", quietest level subtracted";
     if (score.settings.envelope.subtract_baseline) text += ", baseline subtracted";
     return text;
 }
@@ -151,6 +151,12 @@ CourseSession course_session(const SessionScore& score, std::size_t index,
     session.planned = score.planned;
     session.contractions = score.done + score.missed + score.unusable;
     session.counting = session.usable ? score.done : 0;
+    session.sha256 = score.recording.sha256;
+    if (score.plan) {
+        session.plan = score.plan->name.empty() ? score.plan->source : score.plan->name;
+        session.plan_sha256 = score.plan->sha256;
+    }
+    session.corrections = score.corrections;
     return session;
 }
 

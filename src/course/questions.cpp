@@ -160,7 +160,7 @@ std::vector<std::string> usable_training(const Course& course) {
 
 std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene& scene) {
     const Adherence& adherence = scene.course.adherence;
-    const double planned = adherence.planned_sessions.value_or(0.0);
+    const auto planned = static_cast<double>(wholly_due(adherence.planned_sessions.value_or(0.0)));
     if (planned <= 0.0 || adherence.weeks.size() < kLeastWeeks || scene.course.used == 0) return std::nullopt;
     const double share_pct = 100.0 * static_cast<double>(adherence.sessions) / planned;
     const bool above = condition.comparison == RuleComparison::above;

@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "course/change.hpp"
 #include "course/figure_text.hpp"
@@ -21,13 +22,21 @@ std::string in_words(const std::string& number, const MeasureChange& change) {
     return words.empty() ? number : fmt::format("{} {}", number, words);
 }
 
+// A change that rounds to nothing is not said to be none.
+std::string change_figure(const MeasureChange& change) {
+    const std::string text = signed_figure(*change.change, change.change_unit);
+    const bool vanishes = *change.change != 0.0 && parse_number(text) == 0.0;
+    const int decimals = decimals_of(*change.change, change.change_unit);
+    return vanishes ? "less than " + fixed_text(std::pow(10.0, -decimals), decimals) : text;
+}
+
 // "14.2 to 19.8 µV (+39 %)". Both numbers as fine as the smaller one deserves.
 std::string from_to(const MeasureChange& change) {
     const double from = change.baseline->value, to = change.current->value;
     const int decimals = std::max(decimals_of(from, change.unit), decimals_of(to, change.unit));
     return fmt::format("{} to {}{}{} ({})", fixed_text(from, decimals), fixed_text(to, decimals),
                        change.unit.empty() ? "" : " ", change.unit,
-                       in_words(signed_figure(*change.change, change.change_unit), change));
+                       in_words(change_figure(change), change));
 }
 
 // Published figures stand in for too few repeats, and under repeats that agree closely.

@@ -44,6 +44,15 @@ Json steps_json(const std::vector<StepDone>& steps) {
     return json;
 }
 
+Json prescribed_json(const std::optional<PrescribedWeeks>& prescribed) {
+    if (!prescribed) return nullptr;
+    return {{"weeks", json_number(prescribed->weeks)},
+            {"last_day", day_text(prescribed->last_day)},
+            {"last_session", day_text(prescribed->last_session)},
+            {"counted_on", prescribed->counted_on},
+            {"silent_days", prescribed->silent_days}};
+}
+
 Json adherence_json(const Adherence& adherence) {
     Json weeks = Json::array();
     for (const CourseWeek& week : adherence.weeks) weeks.push_back(week_json(week));
@@ -57,7 +66,8 @@ Json adherence_json(const Adherence& adherence) {
             {"reason", json_text(adherence.reason)},
             {"weeks", weeks},
             {"without_plan", adherence.without_plan},
-            {"steps", steps_json(adherence.steps)}};
+            {"steps", steps_json(adherence.steps)},
+            {"prescribed", prescribed_json(adherence.prescribed)}};
 }
 
 Json sessions_json(const std::vector<CourseSession>& sessions) {
@@ -71,7 +81,11 @@ Json sessions_json(const std::vector<CourseSession>& sessions) {
                         {"planned", session.planned},
                         {"contractions", session.contractions},
                         {"counting", session.counting},
-                        {"reason", json_text(session.reason)}});
+                        {"reason", json_text(session.reason)},
+                        {"sha256", json_text(session.sha256)},
+                        {"plan", json_text(session.plan)},
+                        {"plan_sha256", json_text(session.plan_sha256)},
+                        {"corrections", session.corrections.size()}});
     }
     return json;
 }

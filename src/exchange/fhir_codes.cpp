@@ -43,7 +43,7 @@ void add_session_codes(Json& list) {
     list.push_back(
         entry(kOver, "hold, rapid or endurance: holds where there are any, else rapid, else endurance.", ""));
     list.push_back(entry(kNoiseFloor,
-                         "Amplitude that the recorder gives without muscle activity, as far as the recording shows it.",
+                         "5th percentile of the 1-s means of the envelope over the whole recording, before anything is subtracted. A muscle that never rests is in it.",
                          "uV"));
     list.push_back(entry(kReference, "Highest best second of the done contractions.", "uV"));
     list.push_back(entry(kThreshold, "Amplitude above which a contraction counts as reached, by the plan.", "uV"));

@@ -18,7 +18,7 @@ inline const Code kMissed{"contractions_missed", "Contractions missed"};
 inline const Code kExtra{"contractions_extra", "Contractions beside the plan"};
 inline const Code kUnusable{"contractions_unusable", "Contractions without a usable signal"};
 inline const Code kOver{"measures_over", "Kind of contraction that the means are of"};
-inline const Code kNoiseFloor{"noise_floor_uv", "Noise floor"};
+inline const Code kNoiseFloor{"noise_floor_uv", "Quietest level"};
 inline const Code kReference{"reference_uv", "Reference contraction of the session"};
 inline const Code kThreshold{"threshold_uv", "Threshold"};
 inline const Code kLocalTime{"local_time", "Time of day at the place of the recording"};

@@ -36,6 +36,14 @@ Json step_done() {
                       {"unusable", whole_from(0)}});
 }
 
+Json prescribed() {
+    return object_of({{"weeks", number_from(0.0)},
+                      {"last_day", date()},
+                      {"last_session", date()},
+                      {"counted_on", flag()},
+                      {"silent_days", whole_from(0)}});
+}
+
 Json adherence() {
     return object_of({{"planned_sessions", or_null(number_from(0.0))},
                       {"sessions", whole_from(0)},
@@ -47,7 +55,8 @@ Json adherence() {
                       {"reason", or_null(filled_text())},
                       {"weeks", list_of(week())},
                       {"without_plan", whole_from(0)},
-                      {"steps", list_of(step_done())}});
+                      {"steps", list_of(step_done())},
+                      {"prescribed", or_null(prescribed())}});
 }
 
 Json session() {
@@ -59,7 +68,11 @@ Json session() {
                       {"planned", whole_from(0)},
                       {"contractions", whole_from(0)},
                       {"counting", whole_from(0)},
-                      {"reason", or_null(filled_text())}});
+                      {"reason", or_null(filled_text())},
+                      {"sha256", or_null(sha256())},
+                      {"plan", or_null(filled_text())},
+                      {"plan_sha256", or_null(sha256())},
+                      {"corrections", whole_from(0)}});
 }
 
 Json block() {

@@ -7,6 +7,7 @@
 #include "tracehold/course/course_terms.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/compose_audit_report.hpp"
+#include "tracehold/report/session_terms.hpp"
 
 namespace tracehold {
 
@@ -37,6 +38,9 @@ std::string measures_page() {
                            roff_text(measure.title), unit.empty() ? "" : ", " + roff_text(unit),
                            roff_text(measure.definition), roff_text(measure.edges), roff_text(measure.source));
     }
+    out += ".SH words of a session\n";
+    for (const Definition& term : session_terms())
+        out += term_text({term.anchor, term.term, term.unit, term.text, term.edges, term.source});
     out += ".SH course of weeks\n";
     for (const CourseMeasure& measure : course_measures())
         if (!measure_index(measure.key))

@@ -11,6 +11,7 @@
 
 #include "measures/contrast.hpp"
 #include "measures/cue_fit.hpp"
+#include "measures/late_release.hpp"
 #include "measures/reference.hpp"
 #include "measures/session_summary.hpp"
 #include "tracehold/measures/cycle_view.hpp"
@@ -96,7 +97,8 @@ void add_findings_of_making(SessionScore& score) {
         std::string why = by_hand > 0 ? fmt::format("{} dropped by corrections", by_hand) : "";
         if (lacking > by_hand) why += fmt::format("{}it starts late, ends early, or cue marks are missing", by_hand > 0 ? "; beside those " : "");
         add_finding(score.quality, {"plan_not_whole", Severity::caution,
-                                    fmt::format("{} of {} planned contractions have no place in the recording: {}", lacking, score.planned, why), {}});
+                                    fmt::format("{} of {} planned contractions {} no place in the recording: {}", lacking, score.planned,
+                                                lacking == 1 ? "has" : "have", why), {}});
     }
 }
 
@@ -152,6 +154,7 @@ SessionScore score_session(const ScoreInput& input) {
     if (score.quality.usable) {
         const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
         if (const auto finding = unseen_finding(views); finding && !all_dropped) add_finding(score.quality, *finding);
+        if (const auto finding = late_release_finding(views, score.noise_floor_uv)) add_finding(score.quality, *finding);
         if (const auto finding = cue_fit_finding(views)) {
             add_finding(score.quality, *finding);
             for (CycleView& view : views) view.cues_in_step = false;

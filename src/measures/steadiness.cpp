@@ -37,6 +37,7 @@ Estimate fade_of(const CycleView& view) {
     if (!reason.empty()) return Estimate::none(reason);
     if (!(line.start > 0.0)) return Estimate::none("the line through the hold does not start above 0");
     const double fade = line.slope * view.hold.length_s() / line.start;
+    if (fade < -1.0) return Estimate::none("a straight line does not follow the hold: it would end below 0");
     if (!view.work_bandwidth_hz) return Estimate::of(100.0 * fade);
     const double noise = line.mean * line.mean / (4.0 * *view.work_bandwidth_hz * valid_s);
     return Estimate::of(100.0 * fade, 100.0 * std::sqrt(noise * (12.0 + 12.0 * fade + 4.0 * fade * fade)) / line.start);
@@ -70,7 +71,7 @@ Measure fade() {
                 "activity fades.",
             .edges =
                 "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, the line does not start "
-                "above 0, or the contraction was missed. Standard error by the delta method from the density mean^2 / (4 B) of the "
+                "above 0 or would end below it (as where a hold was let go early), or the contraction was missed. Standard error by the delta method from the density mean^2 / (4 B) of the "
                 "envelope's noise: about 100 sqrt(3 / (B T)) percent where nothing fades. A rise that lasts longer "
                 "than 1 s hides a fade.",
             .source = "descriptive; error: our derivation, checked by simulation",

@@ -19,7 +19,7 @@ ReportTable calendar_table(const Calendar& calendar, std::string_view language) 
     if (planned) table.columns.push_back({std::string(words.planned), true});
     for (const CalendarWeek& week : calendar.weeks) {
         std::vector<Cell> row = {{week_day(week.monday, words)}};
-        for (const auto& sessions : week.sessions) row.push_back({sessions ? std::to_string(*sessions) : ""});
+        for (const auto& sessions : week.sessions) row.push_back({!sessions ? "" : *sessions == 0 ? "·" : std::to_string(*sessions)});
         row.push_back({std::to_string(week.done)});
         if (planned) row.push_back({week.planned ? planned_sessions(*week.planned, words) : "–"});
         table.rows.push_back(std::move(row));

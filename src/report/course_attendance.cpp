@@ -5,6 +5,7 @@
 #include <cmath>
 #include <set>
 
+#include "report/course_parts.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 
@@ -15,6 +16,8 @@ constexpr double kFewestPlanned = 3.0;  // our choice: of fewer a share is a rou
 constexpr long kLeast_days = 7;         // our choice: a dose is of a week
 
 constexpr const char* kLeftOut = "Left out, and noted";
+
+std::string date_of(std::chrono::sys_days day) { return date_text({day, std::nullopt}); }
 
 // First and last day with a session. In: at least one week.
 struct Span {
@@ -50,18 +53,20 @@ std::string weeks_text(const Adherence& seen, const Span& span) {
 }
 
 // "54 of 72 prescribed sessions (75 %)", "7 sessions where 6 were prescribed"
-std::string done_of(std::size_t done, double planned, std::string_view thing) {
-    const std::string wanted = fixed_text(planned, 0);
-    const double share = static_cast<double>(done) / planned;
-    if (share > 1.0) return fmt::format("{} where {} were prescribed", counted(done, thing), wanted);
+std::string done_of(std::size_t done, std::size_t wanted, std::string_view thing) {
+    const double share = static_cast<double>(done) / static_cast<double>(wanted);
+    if (done > wanted) return fmt::format("{} where {} were prescribed", counted(done, thing), wanted);
     return fmt::format("{} of {} prescribed {}s ({} %)", done, wanted, thing, fixed_text(100.0 * share, 0));
 }
 
 constexpr const char* kScorable = "done on a signal that could be scored";
 
 std::string against_dose(const Adherence& seen, const Span& span) {
-    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, *seen.planned_sessions, "session"),
-                       weeks_text(seen, span), done_of(seen.counting, *seen.planned_contractions, "contraction"),
+    const std::size_t due = wholly_due(*seen.planned_sessions);  // at least kFewestPlanned
+    const double of_due = static_cast<double>(due) / *seen.planned_sessions;
+    const auto contractions = static_cast<std::size_t>(std::llround(*seen.planned_contractions * of_due));
+    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, due, "session"), weeks_text(seen, span),
+                       done_of(seen.counting, contractions, "contraction"),
                        kScorable);
 }
 
@@ -74,10 +79,20 @@ std::string by_itself(const Adherence& seen, const Span& span) {
                        counted(seen.counting, "contraction"), kScorable);
 }
 
-std::string gap_text(double longest_days) {
-    const long days = std::lround(longest_days);
-    if (days <= 1) return " Never much more than a day from one session to the next.";
-    return fmt::format(" At most {} days from one session to the next.", days);
+// "... from one session to the next, then none for 63 days."
+std::string gap_text(const Adherence& seen) {
+    const long days = std::lround(seen.longest_gap_days);
+    std::string text = days <= 1 ? " Never much more than a day from one session to the next"
+                                 : fmt::format(" At most {} days from one session to the next", days);
+    if (fell_silent(seen)) text += fmt::format(", then none for {} days", seen.prescribed->silent_days);
+    return text + ".";
+}
+
+std::string prescribed_text(const PrescribedWeeks& prescribed) {
+    return fmt::format("The recordings end on {}; the plan covers {} weeks, to {}. {}", date_of(prescribed.last_session),
+                       number_text(prescribed.weeks), date_of(prescribed.last_day),
+                       prescribed.counted_on ? "The weeks after the last recording are counted, as far as today."
+                                             : "The time after the last recording is not counted as missed.");
 }
 
 // Where to find who is missing.
@@ -104,7 +119,9 @@ Answer happened(const Course& course) {
         const bool judged = seen.planned_sessions && *seen.planned_sessions >= kFewestPlanned &&
                             (seen.weeks.size() > 2 || span.days() >= kLeast_days);
         answer.text = judged ? against_dose(seen, span) : by_itself(seen, span);
-        if (seen.sessions > 1) answer.text += gap_text(seen.longest_gap_days);
+        if (seen.sessions > 1) answer.text += gap_text(seen);
+        if (plan_goes_on(seen)) answer.details.push_back({prescribed_text(*seen.prescribed)});
+        if (fell_silent(seen)) answer.tone = Tone::caution;
     }
     if (const std::string missing = missing_text(course); !missing.empty()) {
         answer.details.push_back({missing, Tone::caution});
@@ -119,9 +136,9 @@ Section steps_section(const Course& course) {
         {{"Step"},
          {"Sessions", true},
          {"Planned", true},
-         {"Done", true},
-         {"Missed", true},
-         {"Unusable", true},
+         {"Done", true, "done"},
+         {"Missed", true, "missed"},
+         {"Unusable", true, "unusable"},
          {"Not recorded", true}},
         {},
         {}};

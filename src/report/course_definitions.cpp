@@ -6,6 +6,7 @@
 
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/course/course_terms.hpp"
+#include "tracehold/report/session_terms.hpp"
 
 namespace tracehold {
 namespace {
@@ -26,6 +27,9 @@ std::vector<Definition> columns() {
     return definitions;
 }
 
+// The columns of the table of steps.
+constexpr std::array kCounted = {"done", "missed", "unusable"};
+
 bool is_shown(const Course& course, std::string_view key) {
     return std::any_of(course.phases.begin(), course.phases.end(), [&](const Phase& phase) {
         return std::any_of(phase.measures.begin(), phase.measures.end(), [&](const MeasureChange& change) {
@@ -43,6 +47,10 @@ Section course_definitions(const Course& course) {
         if (!is_shown(course, measure.key)) continue;
         definitions.items.push_back({std::string(measure.key), std::string(measure.title), std::string(measure.unit),
                                      std::string(measure.definition), "", std::string(measure.source)});
+    }
+    for (Definition& term : session_terms()) {
+        const auto is_counted = [&](const char* status) { return term.anchor == status; };
+        if (std::any_of(kCounted.begin(), kCounted.end(), is_counted)) definitions.items.push_back(std::move(term));
     }
     return {"How the numbers are defined", {std::move(definitions)}};
 }

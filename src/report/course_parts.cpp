@@ -1,6 +1,8 @@
 #include "report/course_parts.hpp"
 
 #include <algorithm>
+#include <set>
+#include <utility>
 
 namespace tracehold {
 
@@ -43,7 +45,39 @@ std::size_t weeks_of_training(const Course& course) {
             any = true;
         }
     }
+    const auto& prescribed = course.adherence.prescribed;
+    if (prescribed && prescribed->counted_on) last += std::chrono::days{prescribed->silent_days};
     return any ? static_cast<std::size_t>((last - first).count()) / 7 + 1 : 1;
+}
+
+namespace {
+constexpr long kAWeek_days = 7;  // our choice: what falls within a week is no end
+}
+
+bool plan_goes_on(const Adherence& seen) {
+    return seen.prescribed && (seen.prescribed->last_day - seen.prescribed->last_session).count() >= kAWeek_days;
+}
+
+bool fell_silent(const Adherence& seen) { return seen.prescribed && seen.prescribed->silent_days >= kAWeek_days; }
+
+std::vector<const CourseSession*> sessions_of(const Course& course) {
+    std::vector<const CourseSession*> sessions;
+    std::set<std::size_t> named;
+    for (const Phase& phase : course.phases) {
+        for (const CourseSession& session : phase.sessions) {
+            if (named.insert(session.score).second) sessions.push_back(&session);
+        }
+    }
+    std::sort(sessions.begin(), sessions.end(), [](const CourseSession* a, const CourseSession* b) {
+        return std::pair(a->since_first_days, a->score) < std::pair(b->since_first_days, b->score);
+    });
+    return sessions;
+}
+
+std::size_t corrected_sessions(const Course& course) {
+    const auto sessions = sessions_of(course);
+    return static_cast<std::size_t>(std::count_if(sessions.begin(), sessions.end(),
+                                                  [](const CourseSession* each) { return !each->corrections.empty(); }));
 }
 
 }  // namespace tracehold

@@ -20,6 +20,16 @@ bool has_assessments(const Course& course);
 
 // Whole weeks that hold the days from the first to the last training session, at least one. Our choice over calendar
 // weeks, of which a Sunday and the Monday after make two.
+// Weeks that the plan counts although no session came are among them.
 std::size_t weeks_of_training(const Course& course);
+
+// The prescribed weeks end a week or more after the last session: the page says so, for the dose counts to that session.
+bool plan_goes_on(const Adherence& seen);
+// ... and that week has passed without a session.
+bool fell_silent(const Adherence& seen);
+
+// Those of all phases, each once, in order of time.
+std::vector<const CourseSession*> sessions_of(const Course& course);
+std::size_t corrected_sessions(const Course& course);
 
 }  // namespace tracehold

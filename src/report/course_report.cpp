@@ -2,12 +2,16 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
+#include <utility>
 
 #include "report/course_attendance.hpp"
 #include "report/course_definitions.hpp"
+#include "report/course_parts.hpp"
 #include "report/limits_and_cautions.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/version.hpp"
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/course_figures.hpp"
@@ -39,19 +43,26 @@ bool is_enough(const MeasureChange& change) { return change.statement && *change
 
 bool has_moved(const MeasureChange& change) { return is_enough(change) && *change.statement != Statement::no_change_shown; }
 
-// One line for each statement; what there is not enough for shares a line.
+void add_title(std::string& titles, const std::string& title) { titles += (titles.empty() ? "" : ", ") + title; }
+
+// A line for each measure that moved; all that did not share one, and so do those that stay level and those with too few
+// days. Their figures stand in the tables.
 std::vector<std::string> statements_on(const Phase& phase) {
     std::vector<std::string> lines;
-    std::string lacking, reason;
+    std::string same, level, lacking, reason;
     for (const MeasureChange* change : primary_measures(phase)) {
-        if (is_enough(*change)) {
+        if (has_moved(*change)) {
             lines.push_back(change->text);
+        } else if (is_enough(*change)) {
+            add_title(same, change->title);
         } else {
-            lacking += (lacking.empty() ? "" : ", ") + change->title;
+            add_title(lacking, change->title);
             reason = change->reason;
         }
-        if (change->plateau) lines.push_back(change->plateau->text);
+        if (change->plateau) add_title(level, change->title);
     }
+    if (!same.empty()) lines.push_back(fmt::format("no change shown: {}; the figures stand in the table below", same));
+    if (!level.empty()) lines.push_back(fmt::format("level over the last weeks, within the measurement error: {}", level));
     if (!lacking.empty()) lines.push_back(fmt::format("not enough to say of {}: {}", lacking, reason));
     return lines;
 }
@@ -83,6 +94,8 @@ Answer trusted(const Course& course) {
                            ? "; no caution on the scored ones."
                            : fmt::format("; {} of the scored ones with a caution, which the page of each session explains.", course.used_with_caution);
     }
+    if (const std::size_t corrected = corrected_sessions(course); corrected > 0)
+        answer.details.push_back({fmt::format("{} with corrections by hand", counted(corrected, "session")), Tone::plain});
     for (const CourseCaution& caution : course.cautions) answer.details.push_back({caution_text(caution), Tone::plain});
     if (course.rejected + course.used_with_caution > 0) answer.tone = Tone::caution;
     return answer;
@@ -121,7 +134,13 @@ Answer to_ask(const Course& course) {
     return answer;
 }
 
-std::string number_or_dash(const std::optional<double>& value, int decimals) { return value ? fixed_text(*value, decimals) : "–"; }
+// What rounds to nothing is not said to be none: "<0.01".
+std::string number_or_dash(const std::optional<double>& value, int decimals) {
+    if (!value) return "–";
+    const std::string text = fixed_text(*value, decimals);
+    const bool vanishes = *value != 0.0 && parse_number(text) == 0.0;
+    return vanishes ? "<" + fixed_text(std::pow(10.0, -decimals), decimals) : text;
+}
 
 int decimals_of(const MeasureChange& change) { return change.unit == "%" ? 0 : change.unit == "s" ? 2 : 1; }
 
@@ -197,6 +216,60 @@ Section questions_section(const std::vector<Question>& questions) {
     return section;
 }
 
+std::string file_text(const std::string& name, const std::string& sha256) {
+    return sha256.empty() ? name : fmt::format("{} (SHA-256 {})", name, sha256);
+}
+
+// Enough of a hash to tell files apart on paper; the JSON has all of it.
+std::string short_hash(const std::string& sha256) { return sha256.empty() ? "–" : sha256.substr(0, 16); }
+
+std::string plans_text(const std::vector<const CourseSession*>& sessions) {
+    std::string text;
+    std::set<std::pair<std::string, std::string>> named;
+    for (const CourseSession* session : sessions) {
+        if (session->plan.empty() || !named.insert({session->plan, session->plan_sha256}).second) continue;
+        text += (text.empty() ? "" : "; ") + file_text(session->plan, session->plan_sha256);
+    }
+    return text.empty() ? "none" : text;
+}
+
+ReportTable inputs_table(const std::vector<const CourseSession*>& sessions) {
+    ReportTable table{"The recordings that this page rests on; the JSON of the course has the whole SHA-256",
+                      {{"Recording"}, {"SHA-256 begins"}, {"Plan"}, {"Corrections by hand", true}},
+                      {},
+                      {}};
+    for (const CourseSession* session : sessions) {
+        table.rows.push_back({Cell{session->source}, Cell{short_hash(session->sha256)},
+                              Cell{session->plan.empty() ? "–" : session->plan},
+                              Cell{fmt::format("{}", session->corrections.size())}});
+    }
+    return table;
+}
+
+// By whom and when, as the session's own page says it.
+List corrections_of(const std::vector<const CourseSession*>& sessions) {
+    List list;
+    for (const CourseSession* session : sessions) {
+        for (const Correction& correction : session->corrections)
+            list.items.push_back(fmt::format("{}: {}", session->source, correction_text(correction)));
+    }
+    if (list.items.empty()) list.items.emplace_back("Nothing was corrected by hand.");
+    return list;
+}
+
+Section making_section(const Course& course) {
+    const auto sessions = sessions_of(course);
+    Facts facts{{{"Software", fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
+                 {"Plan", plans_text(sessions)}}};
+    std::set<std::string> named;
+    for (const Phase& phase : course.phases) {
+        if (named.insert(phase.processing).second) facts.items.push_back({"Processing", phase.processing});
+    }
+    Section section{"How this was made", {std::move(facts), corrections_of(sessions)}};
+    if (!sessions.empty()) section.blocks.emplace_back(inputs_table(sessions));
+    return section;
+}
+
 std::string days_text(const Course& course) {
     if (!course.first || !course.last) return "";
     const std::string first = date_text(*course.first), last = date_text(*course.last);
@@ -205,7 +278,7 @@ std::string days_text(const Course& course) {
 
 }  // namespace
 
-Report compose_course_report(const Course& course) {
+Report compose_course_report(const Course& course, const Figure* first_and_last) {
     Report report;
     report.title = fmt::format("Course report: {}", course.person.empty() ? "person not named" : course.person);
     report.title += days_text(course);
@@ -216,12 +289,14 @@ Report compose_course_report(const Course& course) {
     Facts facts{{{"Sessions", std::move(sessions)}}};
     report.sections.push_back({"", {std::move(facts), Answers{{happened(course), trusted(course), changed(course), to_ask(course)}}}});
     for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
+    if (first_and_last) report.sections.push_back({"First and last recording", {*first_and_last}});
     if (!course.adherence.weeks.empty()) report.sections.push_back({"Week by week", {calendar_of(course)}});
     if (Section steps = steps_section(course); !steps.blocks.empty()) report.sections.push_back(std::move(steps));
     if (!course.questions.empty()) report.sections.push_back(questions_section(course.questions));
     if (Section left_out = left_out_section(course); !left_out.blocks.empty())
         report.sections.push_back(std::move(left_out));
     if (Section definitions = course_definitions(course); !definitions.blocks.empty()) report.sections.push_back(std::move(definitions));
+    report.sections.push_back(making_section(course));
     report.sections.push_back(limits_section());
     report.sections.push_back(cautions_section());
     return report;

@@ -57,7 +57,7 @@ Section plan_section(const Plan& plan, Language language) {
 
 Section session_section(Language language) {
     List tips;
-    for (const Say tip : {Say::tip_place, Say::tip_probe, Say::tip_battery, Say::tip_start, Say::tip_squeeze,
+    for (const Say tip : {Say::tip_place, Say::tip_probe, Say::tip_battery, Say::tip_begin, Say::tip_squeeze,
                           Say::tip_let_go, Say::tip_after}) {
         tips.items.emplace_back(sentence(tip, language));
     }
@@ -85,7 +85,7 @@ Report compose_home_sheet(const Plan& plan, Language language) {
     report.sections = {review_section(language),  plan_section(plan, language),
                        session_section(language), posture_section(plan.posture, language),
                        stop_section(language),    diary_section(language),
-                       closing_section(language)};
+                       sheet_closing_section(language)};
     return report;
 }
 

@@ -85,7 +85,7 @@ void HtmlBlocks::add(const Facts& facts) {
     if (facts.items.empty()) return;
     out_ << "<dl class=\"facts\">\n";
     for (const Fact& fact : facts.items) {
-        out_ << "<div><dt>" << html_text(fact.label) << "</dt><dd>" << html_text(fact.text) << "</dd></div>\n";
+        out_ << "<div><dt>" << linked(fact.label, fact.anchor) << "</dt><dd>" << html_text(fact.text) << "</dd></div>\n";
     }
     out_ << "</dl>\n";
 }
@@ -108,7 +108,16 @@ void HtmlBlocks::answer(const Answer& answer) {
         for (const Paragraph& detail : answer.details) out_ << "<li>" << html_text(detail.text) << "</li>";
         out_ << "</ul>";
     }
+    terms_of(answer);
     out_ << "</div>\n";
+}
+
+// Links to the words that the answer uses; on paper they lead nowhere and are left out.
+void HtmlBlocks::terms_of(const Answer& answer) {
+    if (answer.terms.empty()) return;
+    out_ << "<p class=\"terms\">";
+    for (const Cell& term : answer.terms) out_ << linked(term.text, term.anchor) << " ";
+    out_ << "</p>";
 }
 
 void HtmlBlocks::add(const ReportTable& content) { table(content, content.caption); }

@@ -28,9 +28,11 @@ public:
     void add(const Calendar& calendar);
 
     const Html& content() const { return out_; }
+    Html where_numbers_are() const;  // a line for paper, which does not open the tables of charts
 
 private:
     void answer(const Answer& answer);
+    void terms_of(const Answer& answer);
     void definition(const Definition& item);
     void table(const ReportTable& table, std::string_view name);
     void head_of(const ReportTable& table);
@@ -48,6 +50,7 @@ private:
     std::set<std::string> written_;  // those whose definition stands already
     std::size_t charts_ = 0;
     bool under_heading_ = false;
+    bool folded_ = false;  // the numbers of a chart
     Html out_;
 };
 

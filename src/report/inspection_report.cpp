@@ -27,7 +27,7 @@ ReportTable channel_table(const std::vector<ChannelInspection>& channels) {
                        {"Rate Hz", true, {}},
                        {"Unit in file", false, {}},
                        {"Range", true, {}},
-                       {"Valid %", true, {}}},
+                       {"Valid in file %", true, {}}},
                       {},
                       {}};
     for (std::size_t i = 0; i < channels.size(); ++i) {
@@ -45,6 +45,13 @@ ReportTable channel_table(const std::vector<ChannelInspection>& channels) {
     return table;
 }
 
+// Of what the file holds, that which holds no muscle: "12.3 s (25.1 %)".
+std::string left_out_text(const ChannelInspection& channel) {
+    const double length_s = channel.rate_hz > 0.0 ? static_cast<double>(channel.samples) / channel.rate_hz : 0.0;
+    const double share = length_s > 0.0 ? 100.0 * channel.quality->masked_s / length_s : 0.0;
+    return fmt::format("{} s ({} %)", fixed_text(channel.quality->masked_s, 1), fixed_text(share, 1));
+}
+
 Tone tone_of(Severity severity) {
     return severity == Severity::reject ? Tone::reject : severity == Severity::caution ? Tone::caution : Tone::plain;
 }
@@ -57,7 +64,7 @@ Section signal_section(const ChannelInspection& channel) {
     }
     const Quality& quality = *channel.quality;
     Facts facts{{{"Can be scored", quality.usable ? "yes" : "no"},
-                 {"Left out", fmt::format("{} s", fixed_text(quality.masked_s, 1))}}};
+                 {"Left out", left_out_text(channel)}}};
     if (channel.noise_floor_uv)
         facts.items.push_back({"Quietest level", fmt::format("{} µV", fixed_text(*channel.noise_floor_uv, 1))});
     if (quality.mains) {

@@ -60,11 +60,32 @@ std::string day_words(std::chrono::sys_days day, Language language) {
 }
 
 std::string posture_words(std::string_view posture, Language language) {
-    constexpr std::array kKnown = {Say::lying, Say::sitting, Say::standing};
-    for (const Say key : kKnown) {
-        if (posture == sentence(key, Language::en)) return std::string(sentence(key, language));
-    }
-    return shown(posture);
+    const auto known = known_posture(posture);
+    return known ? std::string(sentence(known->name, language)) : say<Say::quoted>(language, shown(posture));
+}
+
+std::optional<KnownPosture> known_posture(std::string_view posture) {
+    static constexpr std::array kKnown = {
+        KnownPosture{"lying", Say::lying, Say::lying_how},
+        KnownPosture{"sitting", Say::sitting, Say::sitting_how},
+        KnownPosture{"standing", Say::standing, Say::standing_how},
+        KnownPosture{"side_lying", Say::side_lying, Say::side_lying_how},
+        KnownPosture{"kneeling", Say::kneeling, Say::kneeling_how},
+        KnownPosture{"squatting", Say::squatting, Say::squatting_how},
+        KnownPosture{"walking", Say::walking, Say::walking_how},
+    };
+    const auto is_same = [&](const KnownPosture& known) {
+        return std::equal(posture.begin(), posture.end(), known.word.begin(), known.word.end(),
+                          [](char a, char b) { return a == b || (b == '_' && (a == ' ' || a == '-')); });
+    };
+    const auto found = std::find_if(kKnown.begin(), kKnown.end(), is_same);
+    return found == kKnown.end() ? std::nullopt : std::optional(*found);
+}
+
+Say kind_name(StepKind kind) {
+    return kind == StepKind::rapid       ? Say::kind_rapid
+           : kind == StepKind::endurance ? Say::kind_endurance
+                                         : Say::kind_hold;
 }
 
 }  // namespace tracehold

@@ -5,7 +5,9 @@
 #include <string>
 #include <string_view>
 
+#include "report/sentences.hpp"
 #include "tracehold/core/civil_time.hpp"
+#include "tracehold/plan/plan.hpp"
 #include "tracehold/report/language.hpp"
 
 namespace tracehold {
@@ -24,7 +26,17 @@ std::string times_words(double count, Language language);
 // "3 March 2026", "3. März 2026", "3 mars 2026".
 std::string day_words(std::chrono::sys_days day, Language language);
 
-// "lying" and its like in the language; any other posture as it was stated.
+// "lying" and its like in the language; any other posture as it was stated, in quotes.
 std::string posture_words(std::string_view posture, Language language);
+
+// A posture with words of its own: as plans state it ("side_lying", "side lying"), its name, and how to take it.
+struct KnownPosture {
+    std::string_view word;
+    Say name, how;
+};
+std::optional<KnownPosture> known_posture(std::string_view posture);
+
+// "long squeezes", as patients read it.
+Say kind_name(StepKind kind);
 
 }  // namespace tracehold

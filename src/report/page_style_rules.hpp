@@ -26,6 +26,8 @@ figure .facts div{display:flex;gap:.5rem}
 .answer{background:var(--panel);border-left:4px solid var(--edge);border-radius:2px;padding:.8rem 1rem .9rem}
 .answer h2,.answer h3{font-size:.95rem;font-weight:600;color:var(--quiet);margin:0 0 .25rem;padding:0;border:0}
 .answer .said{margin:0;font-size:1.05rem;font-weight:500}
+.answer .terms{margin:.4rem 0 0;font-size:.85rem}
+.answer .terms a{margin-right:.6rem}
 .answer ul{margin:.5rem 0 0;padding-left:1.1rem;font-size:.92rem}
 @media (min-width:48rem){.stacked{grid-template-columns:1fr}.stacked .answer{display:grid;grid-template-columns:11rem 1fr;column-gap:1.5rem}.stacked .answer>:not(:first-child){grid-column:2}}
 .caution{border-left-color:var(--caution);border-left-style:double;border-left-width:6px}
@@ -34,7 +36,7 @@ p.caution,p.reject{padding-left:.75rem;border-left-style:solid}
 .sign{width:1em;height:1em;margin-right:.35em;vertical-align:-.12em;fill:none;stroke:currentColor;stroke-width:1.6}
 .caution .sign{color:var(--caution)}
 .reject .sign{color:var(--reject)}
-.scroll{overflow-x:auto;margin:1rem 0;position:relative}
+.scroll{overflow-x:auto;margin:1rem 0;position:relative;background:linear-gradient(to right,var(--paper) 40%,transparent) 0 0/2.5rem 100% no-repeat local,linear-gradient(to left,var(--paper) 40%,transparent) 100% 0/2.5rem 100% no-repeat local,linear-gradient(to right,var(--edge),transparent) 0 0/.6rem 100% no-repeat,linear-gradient(to left,var(--edge),transparent) 100% 0/.6rem 100% no-repeat}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums lining-nums;font-size:.95rem;line-height:1.35}
 caption{max-width:min(46rem,calc(100vw - 2.5rem));text-align:left;color:var(--quiet);padding:0 0 .4rem;font-size:.9rem}
 th,td{padding:.32rem .9rem .32rem 0;text-align:left;vertical-align:top;max-width:26rem;overflow-wrap:anywhere}
@@ -81,8 +83,7 @@ figcaption p{color:var(--quiet);font-size:.92rem;margin:.1rem 0 .6rem}
 .under{fill:var(--under)}
 .area{stroke:none;fill:var(--band)}
 .area.r-laterband{fill:var(--laterband);fill-opacity:.75}
-.line.r-each{stroke-width:1;stroke-opacity:.32}
-.sample .r-each{stroke-opacity:.7}
+.line.r-each{stroke-width:1;stroke-opacity:.6}
 .line.r-median{stroke:var(--ink);stroke-width:2.6}
 .line.halo{stroke:var(--paper);stroke-width:5.5;stroke-opacity:.8}
 .line.r-later{stroke:var(--later);stroke-width:2.8;stroke-dasharray:8 4}
@@ -108,6 +109,7 @@ figcaption p{color:var(--quiet);font-size:.92rem;margin:.1rem 0 .6rem}
 .key li{max-width:none}
 .sample{vertical-align:-.15em;overflow:visible;margin-right:.3rem}
 details{margin:.5rem 0}
+.printed{display:none;color:var(--quiet);font-size:.9rem}
 summary{cursor:pointer;color:var(--link);padding:.2rem 0;font-size:.92rem;min-height:1.6rem}
 .calendar th,.calendar td{padding:.15rem .35rem .15rem 0;vertical-align:middle}
 .calendar thead th{padding-bottom:.3rem}
@@ -126,15 +128,17 @@ summary{cursor:pointer;color:var(--link);padding:.2rem 0;font-size:.92rem;min-he
 .defs dd.more{color:var(--quiet);font-size:.92rem}
 .defs div:target{background:var(--panel);box-shadow:0 0 0 .5rem var(--panel)}
 footer{margin-top:3rem;padding-top:.75rem;border-top:1px solid var(--rule);color:var(--quiet);font-size:.9rem}
-@media (max-width:40rem){.fine{display:none}.facts div{grid-template-columns:1fr}.facts dd{margin-bottom:.3rem}.plot{margin-right:8px}}
+@media (max-width:40rem){.fine{display:none}.chart .second{transform:translateY(13px);paint-order:stroke;stroke:var(--paper);stroke-width:3px}.facts div{grid-template-columns:1fr}.facts dd{margin-bottom:.3rem}.plot{margin-right:8px}}
 )css";
 
 inline constexpr std::string_view kPrintRules = R"css(:root{font-size:10pt}
 body{max-width:none;padding:0}
-.skip,details:not([open]){display:none}
+.skip,.terms,details:not([open]){display:none}
 p,figcaption{orphans:3;widows:3}
 th,td{padding-top:.2rem;padding-bottom:.2rem}
-h2{break-after:avoid;margin-top:1rem;padding-top:.4rem}
+.printed{display:block}
+h2,h3,p:has(+ul),p:has(+ol){break-after:avoid}
+h2{margin-top:1rem;padding-top:.4rem}
 h2:has(+.scroll .fill){break-before:page}
 caption{max-width:none}
 figure{margin:.6rem 0}
@@ -142,7 +146,7 @@ figure.whole,figcaption{break-inside:avoid}
 figcaption,figcaption p,h3,.small,.remark,dt{break-after:avoid}
 tr,li,.answer,.defs div,.facts,.plot,.plots>div,.key{break-inside:avoid}
 thead{display:table-header-group}
-.scroll{overflow:visible}
+.scroll{overflow:visible;background:none}
 .answers:not(.stacked){grid-template-columns:repeat(3,1fr)}
 .answers{gap:.6rem}
 .answer{background:none;border-top:1px solid var(--rule);padding:.4rem .6rem}

@@ -5,6 +5,7 @@ namespace {
 
 constexpr PageWords kEnglish = {
     .skip = "Skip to the content",
+    .chart_numbers_printed = "The figures of a chart open under it on screen.",
     .chart_numbers = "The figures of this chart",
     .work = "work window (cue to contract until cue to relax)",
     .masked = "masked: no valid signal",
@@ -35,6 +36,7 @@ constexpr PageWords kEnglish = {
 
 constexpr PageWords kGerman = {
     .skip = "Zum Inhalt springen",
+    .chart_numbers_printed = "Die Zahlen eines Diagramms lassen sich am Bildschirm darunter öffnen.",
     .chart_numbers = "Die Zahlen dieses Diagramms",
     .work = "Arbeitszeit (vom Signal zum Anspannen bis zum Signal zum Loslassen)",
     .masked = "ausgeblendet: kein gültiges Signal",
@@ -65,6 +67,7 @@ constexpr PageWords kGerman = {
 
 constexpr PageWords kFrench = {
     .skip = "Aller au contenu",
+    .chart_numbers_printed = "Les chiffres d'un graphique s'ouvrent dessous, à l'écran.",
     .chart_numbers = "Les chiffres de ce graphique",
     .work = "temps de travail (du signal de contraction au signal de relâchement)",
     .masked = "masqué : pas de signal valable",

@@ -8,6 +8,7 @@ namespace tracehold {
 // {} stands for a figure. German and French were not reviewed by a clinician.
 struct PageWords {
     std::string_view skip;           // to the content
+    std::string_view chart_numbers_printed;  // on paper, once: where they are
     std::string_view chart_numbers;  // opens the table of a chart
     std::string_view work, masked, onset, release, threshold, target;
     std::string_view highest_lowest;  // of a line that is drawn as an area

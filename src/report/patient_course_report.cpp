@@ -42,9 +42,8 @@ const ChangeSentences* sentences_of(const MeasureChange& change) {
 }
 
 double share_done(const Adherence& seen) {
-    return seen.planned_sessions && *seen.planned_sessions > 0.0
-               ? static_cast<double>(seen.sessions) / *seen.planned_sessions
-               : 0.0;
+    const std::size_t due = wholly_due(seen.planned_sessions.value_or(0.0));
+    return due > 0 ? static_cast<double>(seen.sessions) / static_cast<double>(due) : 0.0;
 }
 
 bool is_beyond_plan(const Adherence& seen) {
@@ -52,7 +51,7 @@ bool is_beyond_plan(const Adherence& seen) {
 }
 
 bool may_be_glad(const Course& course) {
-    return share_done(course.adherence) >= kFew && !is_beyond_plan(course.adherence) && course.used > 0 &&
+    return share_done(course.adherence) >= kFew && !fell_silent(course.adherence) && !is_beyond_plan(course.adherence) && course.used > 0 &&
            course.rejected <= course.used;
 }
 
@@ -64,16 +63,13 @@ List trained(const Course& course, Language language) {
     list.items.push_back(seen.sessions == 1
                              ? say<Say::trained_one>(language)
                              : say<Say::trained_some>(language, seen.sessions, weeks_words(weeks, language)));
-    if (seen.planned_sessions && *seen.planned_sessions >= 1.5)
-        list.items.push_back(say<Say::plan_asked>(language, fixed_text(*seen.planned_sessions, 0)));
+    if (seen.planned_sessions && *seen.planned_sessions >= 2.0)
+        list.items.push_back(say<Say::plan_asked>(language, wholly_due(*seen.planned_sessions)));
+    if (plan_goes_on(seen))
+        list.items.push_back(say<Say::plan_goes_on>(language, day_words(seen.prescribed->last_session, language),
+                                                    day_words(seen.prescribed->last_day, language)));
     if (seen.counting > 0) list.items.push_back(say<Say::squeezes_read>(language, seen.counting));
     return list;
-}
-
-Say kind_name(StepKind kind) {
-    return kind == StepKind::rapid       ? Say::kind_rapid
-           : kind == StepKind::endurance ? Say::kind_endurance
-                                         : Say::kind_hold;
 }
 
 // Names what tells the phases apart: posture, kind of contraction, or nothing.
@@ -144,6 +140,7 @@ List to_practise(const Course& course, Language language) {
     if (asks(course, "release_slow")) list.items.push_back(say<Say::take_the_rest>(language));
     const bool one_short = seen.planned_sessions && *seen.planned_sessions - static_cast<double>(seen.sessions) >= 1.0;
     if (one_short && share_done(seen) < kFew) list.items.push_back(say<Say::fewer>(language));
+    if (fell_silent(seen)) list.items.push_back(say<Say::came_between>(language));
     if (is_beyond_plan(seen)) list.items.push_back(say<Say::beyond_plan>(language));
     if (list.items.empty() && seen.planned_sessions) list.items.push_back(say<Say::go_on>(language));
     return list;
@@ -159,6 +156,7 @@ List how_sure(const Course& course, Language language) {
     add_count<Say::uncounted_one, Say::uncounted>(list, course.left_out.size() - other, language);
     add_count<Say::other_plan_one, Say::other_plans>(list, other, language);
     add_count<Say::unopened_one, Say::unopened>(list, course.refused.size(), language);
+    if (corrected_sessions(course) > 0) list.items.push_back(say<Say::by_hand>(language));
     list.items.push_back(say<Say::sure_varies>(language));
     return list;
 }
@@ -185,7 +183,7 @@ Section numbers_section(const Course& course, Language language) {
         ReportTable table = numbers_of(*phase, told, language);
         if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));
     }
-    if (section.blocks.empty()) return {};
+    if (section.blocks.empty()) return {section.heading, {Paragraph{say<Say::too_early>(language)}}};
     section.blocks.emplace_back(
         Paragraph{say<Say::numbers_mean>(language) + " " + say<Say::numbers_compare>(language)});
     return section;

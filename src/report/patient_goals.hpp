@@ -17,9 +17,9 @@ struct GoalWords {
     std::size_t unspoken = 0;
 };
 
-// met is said only where the 95 % interval of the mean lies clear of the goal, as on the clinician's page; a goal for
-// letting go only where every readable contraction came to rest, for those that did not have no time to count. A goal
-// for rest is not spoken of where the signal is in doubt: hum and loose contacts read like a busy muscle.
+// By the verdict that the clinician's page tells (report/verdict.hpp); of a single contraction nothing is said. A goal for
+// letting go is spoken of only where every readable contraction was let go within its rest, for those that were not have
+// no time to count; one for rest not where the signal is in doubt: hum and loose contacts read like a busy muscle.
 GoalWords goal_words(const SessionScore& score, const PatientTally& found, Language language);
 
 }  // namespace tracehold

@@ -10,10 +10,8 @@ namespace {
 
 std::string how_to(std::string_view posture, Language language) {
     if (posture.empty()) return say<Say::posture_unknown>(language);
-    if (posture == sentence(Say::lying, Language::en)) return say<Say::lying_how>(language);
-    if (posture == sentence(Say::sitting, Language::en)) return say<Say::sitting_how>(language);
-    if (posture == sentence(Say::standing, Language::en)) return say<Say::standing_how>(language);
-    return say<Say::posture_own>(language, posture_words(posture, language));
+    if (const auto known = known_posture(posture)) return std::string(sentence(known->how, language));
+    return say<Say::posture_named>(language, posture_words(posture, language));
 }
 
 }  // namespace
@@ -30,6 +28,7 @@ Section stop_section(Language language) {
     add(Say::stop_if, Tone::caution,
         {Say::stop_pain, Say::stop_bleeding, Say::stop_fever, Say::stop_blood, Say::stop_urine, Say::stop_lump,
          Say::stop_rash, Say::stop_broken});
+    section.blocks.emplace_back(Paragraph{say<Say::our_number>(language)});
     add(Say::ask_first_if, Tone::caution,
         {Say::ask_pregnant, Say::ask_surgery, Say::ask_infection, Say::ask_prolapse, Say::ask_behind, Say::ask_allergy,
          Say::ask_implant});
@@ -43,6 +42,10 @@ Section posture_section(std::string_view posture, Language language) {
 
 Section closing_section(Language language) {
     return {"", {Paragraph{say<Say::therapist_first>(language) + " " + say<Say::patient_limits>(language)}}};
+}
+
+Section sheet_closing_section(Language language) {
+    return {"", {Paragraph{say<Say::therapist_first>(language) + " " + say<Say::sheet_limits>(language)}}};
 }
 
 Section review_section(Language language) {

@@ -15,6 +15,7 @@ Section posture_section(std::string_view posture, Language language);
 
 // What the page cannot say, and whose word comes first.
 Section closing_section(Language language);
+Section sheet_closing_section(Language language);  // of a sheet that tells of no recording
 
 // That a translation was not reviewed; no blocks in English.
 Section review_section(Language language);

@@ -1,4 +1,6 @@
+#include <algorithm>
 #include <chrono>
+#include <cmath>
 
 #include "report/local_text.hpp"
 #include "report/patient_goals.hpp"
@@ -41,13 +43,47 @@ void add_done(List& list, const SessionScore& score, const PatientTally& found, 
                                                                                                language);
 }
 
+// Only where there are several kinds: the sentence above says it of one.
+void add_kinds(List& list, const PatientTally& found, Language language) {
+    if (found.kinds.size() < 2) return;
+    std::string text;
+    for (const KindDone& each : found.kinds) {
+        text += (text.empty() ? "" : ", ") +
+                say<Say::count_of>(language, sentence(kind_name(each.kind), language), each.done.count, each.done.of);
+    }
+    list.items.push_back(say<Say::by_kind>(language, text));
+}
+
+void add_held(List& list, const HeldOfLength& held, Language language) {
+    const Share& kept = held.kept;
+    if (kept.count == 0) return;
+    const std::string length = seconds_words(held.seconds, language);
+    const bool everything = kept.of == held.done;
+    if (!kept.all() || (!everything && kept.of == 1))
+        list.items.push_back(say<Say::held_some>(language, kept.count, kept.of, length));
+    else if (!everything)
+        list.items.push_back(say<Say::held_read_all>(language, kept.of, length));
+    else if (kept.of == 1)
+        list.items.push_back(say<Say::held_one>(language, length));
+    else
+        list.items.push_back(say<Say::held_all>(language, kept.of, length));
+}
+
+std::string endured_words(const Endured& endured, Language language) {
+    const std::string planned = seconds_words(std::round(endured.planned_s), language);
+    return endured.whole ? say<Say::endured_whole>(language, planned)
+                         : say<Say::endured_part>(language, seconds_words(std::round(endured.lasted_s), language), planned);
+}
+
 List seen(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
     List list;
     add_done(list, score, found, language);
-    add_share<Say::kept_one, Say::kept_all, Say::kept_read_all, Say::kept_some>(
-        list, found.kept, found.kept.of == found.long_ones, language);
-    add_share<Say::rested_one, Say::rested_all, Say::rested_read_all, Say::rested_some>(
-        list, found.rested, found.rested.of == score.done, language);
+    if (score.cues != CueSource::trace) add_kinds(list, found, language);
+    for (const HeldOfLength& held : found.held) add_held(list, held, language);
+    for (const Endured& endured : found.endured) list.items.push_back(endured_words(endured, language));
+    if (rest_may_be_told(score))
+        add_share<Say::rested_one, Say::rested_all, Say::rested_read_all, Say::rested_some>(
+            list, found.rested, found.rested.of == score.done, language);
     if (!in_doubt(score))
         add_share<Say::line_one, Say::line_all, Say::line_all, Say::line_some>(list, found.reached, true, language);
     list.items.insert(list.items.end(), goals.met.begin(), goals.met.end());
@@ -56,12 +92,16 @@ List seen(const SessionScore& score, const PatientTally& found, const GoalWords&
 
 List to_practise(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
     List list;
-    if (found.kept.count < found.kept.of) list.items.push_back(say<Say::keep_on>(language));
-    if (found.rested.count < found.rested.of) list.items.push_back(say<Say::take_the_rest>(language));
+    const bool let_go_early = std::any_of(found.held.begin(), found.held.end(), [](const HeldOfLength& held) {
+        return held.kept.count < held.kept.of;
+    });
+    if (let_go_early) list.items.push_back(say<Say::keep_on>(language));
+    if (found.rested.count < found.rested.of || found.busy > 0) list.items.push_back(say<Say::take_the_rest>(language));
     list.items.insert(list.items.end(), goals.to_practise.begin(), goals.to_practise.end());
     add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
     if (found.reached.of > 0 && found.reached.count == 0 && !in_doubt(score))
         list.items.push_back(say<Say::line_none>(language));
+    if (score.missed > 0) list.items.push_back(say<Say::ask_missed>(language));
     if (list.items.empty() && score.plan) list.items.push_back(say<Say::go_on>(language));
     add_count<Say::more_goals_one, Say::more_goals>(list, goals.unspoken, language);
     return list;
@@ -69,9 +109,12 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
 
 List how_sure(const SessionScore& score, const PatientTally& found, Language language) {
     List list;
-    if (in_doubt(score)) list.items.push_back(say<Say::sure_parts>(language));
+    if (in_doubt(score)) list.items.push_back(say<Say::sure_rough>(language));
     if (score.cues == CueSource::aligned) list.items.push_back(say<Say::sure_estimated>(language));
-    if (score.done + score.extra > 0) add_count<Say::missed_one, Say::missed_some>(list, score.missed, language);
+    if (score.done + score.extra > 0) {
+        add_count<Say::missed_one, Say::missed_some>(list, score.missed - found.busy, language);
+        add_count<Say::busy_one, Say::busy_some>(list, found.busy, language);
+    }
     add_count<Say::unread_one, Say::unread_some>(list, found.unread, language);
     add_count<Say::cut_one, Say::cut_some>(list, found.cut, language);
     if (!score.corrections.empty()) list.items.push_back(say<Say::by_hand>(language));

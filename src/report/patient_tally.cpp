@@ -1,8 +1,10 @@
 #include "report/patient_tally.hpp"
 
 #include <algorithm>
-#include <optional>
+#include <cmath>
 
+#include "report/session_sections.hpp"
+#include "report/verdict.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
@@ -21,17 +23,51 @@ const Estimate* value_of(const ScoredCycle& scored, std::string_view key) {
     return place && *place < scored.values.size() ? &scored.values[*place] : nullptr;
 }
 
+// Our choices. Rest is reached where letting go took no more than half of the rest, and what follows reads clearly less
+// than the work: 3.5 dB, as for the whole session (measures/contrast.cpp).
+constexpr double kLatestRelease = 0.5;
+constexpr double kClearlyMore = 1.5;
+
 void add_kept(Share& kept, const Cycle& cycle) {
     if (!cycle.offset) return;
     ++kept.of;
     kept.count += cycle.offset->time_s >= cycle.work.end_s - kForeseen_s ? 1 : 0;
 }
 
-void add_rested(Share& rested, const ScoredCycle& scored) {
+HeldOfLength& of_length(std::vector<HeldOfLength>& held, double seconds) {
+    const double rounded = std::round(10.0 * seconds) / 10.0;  // marks jitter
+    const auto found = std::find_if(held.begin(), held.end(), [&](const HeldOfLength& one) { return one.seconds == rounded; });
+    return found != held.end() ? *found : held.emplace_back(HeldOfLength{rounded, 0, {}});
+}
+
+void add_held(std::vector<HeldOfLength>& held, const Cycle& cycle) {
+    HeldOfLength& group = of_length(held, cycle.work.length_s());
+    ++group.done;
+    add_kept(group.kept, cycle);
+}
+
+void add_endured(std::vector<Endured>& endured, const ScoredCycle& scored) {
+    const Estimate *lasted = value_of(scored, "endurance_s"), *censored = value_of(scored, "endurance_censored");
+    if (lasted == nullptr || !*lasted) return;
+    endured.push_back({scored.cycle.work.length_s(), *lasted->value,
+                       censored != nullptr && censored->value.value_or(0.0) != 0.0});
+}
+
+bool came_to_rest(const ScoredCycle& scored) {
+    const Estimate *release = value_of(scored, "release_s"), *work = value_of(scored, "work_mean_uv"),
+                   *rest = value_of(scored, "rest_mean_uv");
+    if (release == nullptr || !*release || !*work || !*rest) return false;
+    return *release->value <= kLatestRelease * scored.cycle.rest.length_s() &&
+           *work->value >= kClearlyMore * *rest->value;
+}
+
+void add_released(PatientTally& found, const ScoredCycle& scored) {
     const Estimate* release = value_of(scored, "release_s");
     if (release == nullptr || (!*release && release->reason != "not released in the rest")) return;
-    ++rested.of;
-    rested.count += *release ? 1 : 0;
+    ++found.released.of;
+    found.released.count += *release ? 1 : 0;
+    ++found.rested.of;
+    found.rested.count += came_to_rest(scored) ? 1 : 0;
 }
 
 void add_reached(Share& reached, const ScoredCycle& scored) {
@@ -47,25 +83,47 @@ bool has_fixed_line(const SessionScore& score) {
            (score.plan->threshold->microvolts || score.plan->threshold->reference_uv);
 }
 
+std::vector<KindDone> done_by_kind(const SessionScore& score) {
+    std::vector<KindDone> kinds;
+    for (const StepKind kind : {StepKind::hold, StepKind::rapid, StepKind::endurance}) {
+        Share done;
+        for (const StepScore& step : score.steps) {
+            if (step.kind == kind) done.count += step.done, done.of += step.done + step.missed;
+        }
+        if (done.of > 0) kinds.push_back({kind, done});
+    }
+    return kinds;
+}
+
 }  // namespace
 
 PatientTally tally(const SessionScore& score) {
     PatientTally found;
     const std::size_t recorded = score.done + score.missed + score.unusable;
     found.done = {score.done, score.done + score.missed};
+    found.kinds = done_by_kind(score);
     found.unread = score.unusable;
     found.cut = score.planned > recorded ? score.planned - recorded : 0;
+    found.busy = busy_before(score);
     for (const ScoredCycle& scored : score.cycles) {
         if (scored.cycle.status != CycleStatus::done) continue;
-        const bool is_long = scored.cycle.kind == StepKind::hold;
-        found.long_ones += is_long ? 1 : 0;
         if (cues_are_known(score)) {
-            if (is_long) add_kept(found.kept, scored.cycle);
-            add_rested(found.rested, scored);
+            if (scored.cycle.kind == StepKind::hold) add_held(found.held, scored.cycle);
+            if (scored.cycle.kind == StepKind::endurance) add_endured(found.endured, scored);
+            add_released(found, scored);
         }
         if (has_fixed_line(score)) add_reached(found.reached, scored);
     }
     return found;
+}
+
+bool rest_may_be_told(const SessionScore& score) {
+    const EnvelopeSettings& envelope = score.settings.envelope;
+    if (envelope.subtract_noise_floor || envelope.subtract_baseline) return false;
+    return std::all_of(score.targets.begin(), score.targets.end(), [&](const TargetOutcome& outcome) {
+        const bool of_rest = outcome.target.measure == "rest_mean_uv" || outcome.target.measure == "release_s";
+        return !of_rest || verdict_on(score, outcome) == Verdict::met;
+    });
 }
 
 bool in_doubt(const SessionScore& score) {

@@ -1,6 +1,7 @@
 #pragma once
 // What a page for the person who trained may count in a session.
 #include <cstddef>
+#include <vector>
 
 #include "tracehold/measures/session_score.hpp"
 
@@ -12,18 +13,43 @@ struct Share {
     bool all() const { return of > 0 && count == of; }
 };
 
-// kept: holds done until the cue to relax. rested: contractions after which the muscle came to rest within the rest;
-// both only where cue times are known. reached: contractions that reached the plan's threshold, where that is a fixed
-// one. long_ones: holds done, readable or not.
+// Holds of one length, done until the cue to relax. done: all of them, readable or not.
+struct HeldOfLength {
+    double seconds = 0.0;
+    std::size_t done = 0;
+    Share kept;
+};
+
+// An endurance contraction: how long it stayed above half of its start, and whether that was all of its time.
+struct Endured {
+    double planned_s = 0.0, lasted_s = 0.0;
+    bool whole = false;
+};
+
+struct KindDone {
+    StepKind kind = StepKind::hold;
+    Share done;
+};
+
+// held and released only where cue times are known. released: contractions let go within their rest. rested: those after
+// which the muscle came to rest, by all that is known of each (patient_tally.cpp). reached: contractions that reached the
+// plan's threshold, where that is a fixed one. busy: of the missed, those with activity like a contraction before the cue.
 struct PatientTally {
-    Share done;              // of those planned or cued that have readable signal
-    std::size_t unread = 0;  // too little valid signal
-    std::size_t cut = 0;     // planned, but not in the recording
-    std::size_t long_ones = 0;
-    Share kept, rested, reached;
+    Share done;                   // of those planned or cued that have readable signal
+    std::vector<KindDone> kinds;  // the same of each kind of contraction
+    std::size_t unread = 0;       // too little valid signal
+    std::size_t cut = 0;          // planned, but not in the recording
+    std::size_t busy = 0;
+    std::vector<HeldOfLength> held;
+    std::vector<Endured> endured;
+    Share released, rested, reached;
 };
 
 PatientTally tally(const SessionScore& score);
+
+// Whether "the muscle came to rest" would stand beside nothing that contradicts it: targets for rest and release that there
+// are were met, and nothing was subtracted from the rest.
+bool rest_may_be_told(const SessionScore& score);
 
 // Whether the page may speak of what went well: no finding that casts doubt, cue times known, a plan or cues to compare
 // with, and at least half done (our choice: less is little).

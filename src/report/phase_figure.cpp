@@ -147,8 +147,14 @@ Calendar calendar_of(const Course& course) {
         return time ? std::optional(std::chrono::floor<std::chrono::days>(time->local)) : std::nullopt;
     };
     const auto first = day_of(course.first), last = day_of(course.last);
+    double asked = 0.0;  // up to each week, so that the weeks told add up to the sum told
     for (const CourseWeek& week : course.adherence.weeks) {
-        CalendarWeek row{week.monday, {}, week.sessions, week.planned_sessions};
+        CalendarWeek row{week.monday, {}, week.sessions, {}};
+        if (week.planned_sessions) {
+            const std::size_t before = wholly_due(asked);
+            asked += *week.planned_sessions;
+            row.planned = static_cast<double>(wholly_due(asked) - before);
+        }
         const bool final_week = &week == &course.adherence.weeks.back();
         for (std::size_t i = 0; i < week.days.size(); ++i) {
             const auto day = week.monday + std::chrono::days{i};

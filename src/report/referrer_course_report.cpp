@@ -27,13 +27,14 @@ struct QuestionText {
 // The table that comes with the program; a test holds the English texts against it.
 constexpr std::array kQuestions = {
     QuestionText{"resting_activity_above_target", Say::q_resting},
-    QuestionText{"holds_stay_above_threshold", Say::q_threshold},
+    QuestionText{"holds_stay_above_threshold", Say::q_held},
     QuestionText{"fading_within_holds", Say::q_fading},
     QuestionText{"release_slow", Say::q_release},
     QuestionText{"coactivity_high", Say::q_coactivity},
-    QuestionText{"posture_mastered", Say::q_posture},
+    QuestionText{"posture_mastered", Say::q_lying_held},
     QuestionText{"step_left_out", Say::q_step},
     QuestionText{"adherence_low", Say::q_adherence},
+    QuestionText{"adherence_high", Say::q_beyond},
 };
 
 // Empty for a question of a service's own table, which stays in its own words.
@@ -64,27 +65,48 @@ Answer recorded(const Course& course, Language language) {
     const bool exported = std::any_of(course.phases.begin(), course.phases.end(),
                                       [](const Phase& phase) { return phase.kind == ChannelKind::envelope; });
     if (exported) answer.details.push_back({say<Say::exported>(language)});
+    const bool subtracted = std::any_of(course.phases.begin(), course.phases.end(), [](const Phase& phase) {
+        return phase.processing.find("subtracted") != std::string::npos;
+    });
+    if (subtracted) answer.details.push_back({say<Say::level_subtracted>(language)});
+    if (const std::size_t corrected = corrected_sessions(course); corrected > 0)
+        answer.details.push_back({say<Say::corrected_sessions>(language, corrected)});
     return answer;
 }
 
-// A share of less than a few is a rounding of part weeks, and more than was prescribed is no better adherence.
+// A share of less than a few is a rounding of part weeks.
 std::string share_text(const Adherence& seen, Language language) {
     constexpr double kFewest = 3.0;
-    if (*seen.planned_sessions < kFewest || static_cast<double>(seen.sessions) > *seen.planned_sessions) return {};
-    return say<Say::share_of>(language,
-                              fixed_text(100.0 * static_cast<double>(seen.sessions) / *seen.planned_sessions, 0));
+    if (*seen.planned_sessions < kFewest) return {};
+    const auto due = static_cast<double>(wholly_due(*seen.planned_sessions));
+    return say<Say::share_of>(language, fixed_text(100.0 * static_cast<double>(seen.sessions) / due, 0));
+}
+
+std::string done_text(const Adherence& seen, const std::string& weeks, Language language) {
+    if (!seen.planned_sessions) return say<Say::not_prescribed>(language, seen.sessions, weeks);
+    // On the day of a session one was due.
+    const std::size_t due = std::max<std::size_t>(1, wholly_due(*seen.planned_sessions));
+    return seen.sessions > due
+               ? say<Say::prescribed_more>(language, seen.sessions, due, weeks)
+               : say<Say::prescribed>(language, seen.sessions, due, share_text(seen, language), weeks);
+}
+
+Paragraph covered_text(const PrescribedWeeks& prescribed, Language language) {
+    std::string text =
+        say<Say::plan_covers>(language, day_words(prescribed.last_session, language),
+                              weeks_words(prescribed.weeks, language), day_words(prescribed.last_day, language));
+    if (!prescribed.counted_on) text += " " + say<Say::not_counted_on>(language);
+    return {std::move(text)};
 }
 
 Answer performed(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
     Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::undated>(language)};
     if (seen.sessions == 0) return answer;
-    const std::string weeks = weeks_words(static_cast<double>(weeks_of_training(course)), language);
-    answer.text = seen.planned_sessions
-                      ? say<Say::prescribed>(language, seen.sessions, fixed_text(*seen.planned_sessions, 0),
-                                             share_text(seen, language), weeks)
-                      : say<Say::not_prescribed>(language, seen.sessions, weeks);
+    answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(course)), language), language);
     answer.text += " " + say<Say::counting>(language, seen.counting);
+    if (plan_goes_on(seen)) answer.details.push_back(covered_text(*seen.prescribed, language));
+    if (fell_silent(seen)) answer.tone = Tone::caution;
     return answer;
 }
 
@@ -106,20 +128,13 @@ std::string change_text(const MeasureChange& change, Language language) {
         number(rose ? *change.needed_rise : *change.needed_fall, change.change_unit, language));
 }
 
-std::string_view kind_name(StepKind kind, Language language) {
-    return sentence(kind == StepKind::rapid       ? Say::kind_of_rapid
-                    : kind == StepKind::endurance ? Say::kind_of_endurance
-                                                  : Say::kind_of_hold,
-                    language);
-}
-
 // "lying, holds: " where there are several phases, so that no two lines seem to contradict each other.
 std::string where(const Course& course, const Phase& phase, Language language) {
     if (course.phases.size() < 2) return {};
     const std::string posture =
         phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language);
     std::string text = phase.purpose == PlanPurpose::assessment ? say<Say::assessment>(language) + ", " : "";
-    text += posture + ", " + std::string(kind_name(phase.contraction, language));
+    text += posture + ", " + kind_words(phase.contraction, language);
     return say<Say::in_phase>(language, text, "");
 }
 

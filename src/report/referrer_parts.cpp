@@ -13,6 +13,13 @@ Section referrer_limits(Language language) {
     return {say<Say::limits>(language), {Paragraph{say<Say::referrer_limits>(language)}}};
 }
 
+std::string kind_words(StepKind kind, Language language) {
+    return std::string(sentence(kind == StepKind::rapid       ? Say::kind_of_rapid
+                                : kind == StepKind::endurance ? Say::kind_of_endurance
+                                                              : Say::kind_of_hold,
+                                language));
+}
+
 std::string referrer_name(std::string_view measure, Language language) {
     constexpr std::array kNames = {Say::m_hold, Say::m_share, Say::m_rest, Say::m_release};
     for (std::size_t i = 0; i < kReferrerMeasures.size(); ++i) {

@@ -4,6 +4,7 @@
 #include <string>
 #include <string_view>
 
+#include "tracehold/plan/plan.hpp"
 #include "tracehold/report/language.hpp"
 #include "tracehold/report/report.hpp"
 
@@ -14,6 +15,9 @@ std::string referrer_title(const std::string& person, const std::string& when, L
 
 // What the page cannot say.
 Section referrer_limits(Language language);
+
+// "holds", in the language.
+std::string kind_words(StepKind kind, Language language);
 
 // The measures a referrer reads of, with their names in the language; "" for any other.
 std::string referrer_name(std::string_view measure, Language language);

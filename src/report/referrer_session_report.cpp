@@ -28,7 +28,8 @@ constexpr std::array kFindingNames = {
     FindingName{"unit_assumed", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
     FindingName{"repeating", Say::f_repeating},  FindingName{"too_large", Say::f_amplitude},
     FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
-    FindingName{"muscle_not_seen", Say::f_unseen}, FindingName{"cues_off_plan", Say::f_other_cues},
+    FindingName{"muscle_not_seen", Say::f_unseen}, FindingName{"late_release", Say::f_late},
+    FindingName{"cues_off_plan", Say::f_other_cues},
     FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"lengths_off_plan", Say::f_other_cues},
 };
 
@@ -39,10 +40,11 @@ std::string doubts(const SessionScore& score, Language language) {
         const std::string name(sentence(key, language));
         if (names.find(name) == std::string::npos) names += (names.empty() ? "" : ", ") + name;
     };
+    const bool any_seen = score.done + score.extra > 0;
     for (const Finding& finding : score.quality.findings) {
         if (finding.severity == Severity::note) continue;
         for (const FindingName& each : kFindingNames) {
-            if (finding.code == each.code) add(each.name);
+            if (finding.code == each.code) add(each.name == Say::f_unseen && any_seen ? Say::f_chance : each.name);
         }
     }
     if (score.cues == CueSource::aligned) add(Say::f_estimated_cues);
@@ -130,7 +132,12 @@ Answer measured(const SessionScore& score, Language language) {
         if (place && *place < score.measures.size() && score.measures[*place].mean)
             answer.details.push_back({mean_text(score, *place, language)});
     }
-    answer.text = answer.details.empty() ? say<Say::nothing_measured>(language) : say<Say::single_session>(language);
+    const bool other_kind = std::any_of(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& scored) {
+        return scored.cycle.status == CycleStatus::done && scored.cycle.kind != score.summary_kind;
+    });
+    answer.text = !answer.details.empty() ? say<Say::single_session>(language)
+                  : other_kind            ? say<Say::none_of_kind>(language, kind_words(score.summary_kind, language))
+                                          : say<Say::nothing_measured>(language);
     return answer;
 }
 

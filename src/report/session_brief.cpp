@@ -4,11 +4,14 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <span>
 
 #include "report/session_sections.hpp"
 #include "report/session_words.hpp"
+#include "report/verdict.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/possible_range.hpp"
 #include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
@@ -19,7 +22,7 @@ constexpr std::size_t kFindingsInBrief = 3;
 
 // The name and the contractions; rests stand in the table of steps.
 std::string plan_text(const SessionScore& score) {
-    if (!score.plan) return std::string(words::kNoPlan);
+    if (!score.plan) return std::string(score.cues == CueSource::trace ? words::kNoPlan : words::kNoPlanCued);
     std::string steps;
     for (const Step& step : score.plan->steps) {
         if (step.kind == StepKind::rest) continue;
@@ -61,9 +64,16 @@ Answer did_it_happen(const SessionScore& score) {
                              : fmt::format(words::kCuedDone, score.done, score.planned);
     const std::size_t recorded = score.done + score.missed + score.unusable;
     if (score.planned > recorded) answer.text += ' ' + fmt::format(words::kNotRecorded, score.planned - recorded);
-    if (score.missed > 0) answer.text += ' ' + fmt::format(words::kMissed, score.missed);
+    if (const std::size_t busy = busy_before(score); busy > 0)
+        answer.text += ' ' + fmt::format(words::kMissedBusy, score.missed, busy);
+    else if (score.missed > 0)
+        answer.text += ' ' + fmt::format(words::kMissed, score.missed);
     if (score.unusable > 0) answer.text += ' ' + fmt::format(words::kUnusable, score.unusable);
     if (score.extra > 0) answer.text += ' ' + fmt::format(words::kExtra, score.extra);
+    answer.terms.push_back({"done", 0, "done"});
+    if (score.missed > 0) answer.terms.push_back({"missed", 0, "missed"});
+    if (score.unusable > 0) answer.terms.push_back({"unusable", 0, "unusable"});
+    if (score.extra > 0) answer.terms.push_back({"extra", 0, "extra"});
     return answer;
 }
 
@@ -115,97 +125,151 @@ Answer can_it_be_trusted(const SessionScore& score) {
     answer.text = !score.quality.usable ? words::kTrustNo : quiet ? words::kTrustQuiet : words::kTrustCare;
     const std::string counts = what_counts(score);
     if (!counts.empty()) answer.text += " " + fmt::format(words::kCounts, counts);
+    if (score.quality.masked_s > 0.0) {
+        answer.text += " " + fmt::format(words::kSomeMasked, masked_text(score));
+        answer.terms.push_back({"masked", 0, "masked_s"});
+    }
     return answer;
 }
 
-bool was_measured(const SessionScore& score) {
-    return std::any_of(score.measures.begin(), score.measures.end(),
-                       [](const Summary& summary) { return summary.n > 0; });
+bool was_measured(std::span<const Summary> measures) {
+    return std::any_of(measures.begin(), measures.end(), [](const Summary& summary) { return summary.n > 0; });
+}
+
+// What the brief table tells: the summaries of the session; where nothing of that kind was done, those of the first step
+// of the plan of which something was.
+struct Told {
+    StepKind kind;
+    std::span<const Summary> measures;
+    std::size_t done = 0;
+};
+
+Told told_of(const SessionScore& score) {
+    const auto done_of = [&](StepKind kind) {
+        return static_cast<std::size_t>(
+            std::count_if(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& scored) {
+                return scored.cycle.kind == kind && scored.cycle.status == CycleStatus::done;
+            }));
+    };
+    if (!was_measured(score.measures)) {
+        for (const StepScore& step : score.steps) {
+            if (was_measured(step.measures)) return {step.kind, step.measures, step.done};
+        }
+    }
+    return {score.summary_kind, score.measures, done_of(score.summary_kind)};
 }
 
 Answer what_did_it_do(const SessionScore& score) {
     Answer answer{std::string(words::kMuscle), std::string(words::kNothingMeasured), Tone::plain, {}};
-    if (!was_measured(score)) return answer;
-    const auto is_summed = [&](const ScoredCycle& scored) {
-        return scored.cycle.kind == score.summary_kind && scored.cycle.status == CycleStatus::done;
-    };
-    const auto n = static_cast<std::size_t>(std::count_if(score.cycles.begin(), score.cycles.end(), is_summed));
-    answer.text = fmt::format(words::kMeansOver, counted_kind(n, score.summary_kind));
+    const Told told = told_of(score);
+    if (!was_measured(told.measures)) return answer;
+    const std::string done = counted_kind(told.done, told.kind);
+    const std::string_view were = told.done == 1 ? "was" : "were";
+    answer.text = told.kind == score.summary_kind
+                      ? fmt::format(words::kMeansOver, done, were)
+                      : fmt::format(words::kNoneOfKind, kind_noun(score.summary_kind), done, were);
     if (score.reference_uv && score.reference_cycle) {
         answer.text += ' ';
         answer.text += fmt::format(words::kBestSecond, quantity_text(score.reference_uv, "µV"), *score.reference_cycle);
+        answer.terms.push_back({"best second", 0, "reference_uv"});
     }
-    if (score.threshold_uv)
+    if (score.threshold_uv) {
         answer.text += ' ' + fmt::format(words::kThreshold, quantity_text(score.threshold_uv, "µV"));
+        answer.terms.push_back({"threshold", 0, "threshold_uv"});
+    }
     if (score.envelope_method == EnvelopeMethod::as_exported)
         answer.details.push_back({std::string(words::kAsExported)});
     return answer;
 }
 
-// "below 4", and where the mean stands: below, above or at it, clearly or not.
-struct Standing {
-    std::string target;
-    std::string mean;
-    bool unclear = false;
-};
-
-Standing standing(const TargetOutcome& outcome, const Summary& summary) {
-    const bool below = outcome.target.below.has_value();
-    const double limit = below ? *outcome.target.below : outcome.target.above.value_or(0.0);
-    Standing result{fmt::format("{} {}", below ? "below" : "above", number_text(limit)), "–", false};
-    if (!outcome.value) return result;
-    const double value = *outcome.value.value;
-    result.mean = value < limit ? "below it" : value > limit ? "above it" : "at it";
-    result.unclear = summary.ci95_low && summary.ci95_high && *summary.ci95_low <= limit && limit <= *summary.ci95_high;
-    if (result.unclear) result.mean += ", not clearly";
-    return result;
+// "below 4"
+std::string target_text(const Target& target) {
+    return target.below ? "below " + number_text(*target.below) : "above " + number_text(target.above.value_or(0.0));
 }
 
-std::string interval_text(const Summary& summary, std::size_t measure) {
-    if (!summary.ci95_low || !summary.ci95_high) return "–";
+// Where the mean stands to the target: "below it", "above it, not clearly"; a dash with its reason where it cannot be told.
+Cell stands_cell(const TargetOutcome& outcome, Verdict verdict, ReasonNotes& reasons) {
+    if (verdict == Verdict::no_value) return {"–"};
+    if (verdict == Verdict::too_few) return reasons.dash(std::string(words::kOneContraction));
+    if (verdict == Verdict::subtracted) return reasons.dash(std::string(words::kSubtracted));
+    const double limit = outcome.target.below.value_or(outcome.target.above.value_or(0.0)), value = *outcome.value.value;
+    const std::string_view side = value < limit ? "below it" : value > limit ? "above it" : "at it";
+    return {std::string(side) + (verdict == Verdict::unclear ? ", not clearly" : "")};
+}
+
+// One session shows no change.
+Answer what_changed() { return {std::string(words::kChanged), std::string(words::kNoChange), Tone::plain, {}}; }
+
+// The targets that the means clearly miss, as something to ask about; the rules that weigh sessions are those of a course.
+Answer what_to_ask(const SessionScore& score) {
+    Answer answer{std::string(words::kAsk), std::string(words::kAskNothing), Tone::plain, {}};
+    if (!score.quality.usable) {
+        answer.text = words::kAskContact;
+        return answer;
+    }
+    for (const TargetOutcome& outcome : score.targets) {
+        const auto place = measure_index(outcome.target.measure);
+        if (!place || verdict_on(score, outcome) != Verdict::missed) continue;
+        answer.text = words::kAskCourse;
+        answer.details.push_back(
+            {fmt::format(words::kAskTarget, measure_list()[*place].title, target_text(outcome.target),
+                         measure_list()[*place].unit)});
+    }
+    return answer;
+}
+
+// Values that are all equal say nothing of how far their mean may be off. What cannot be is not in it: no negative µV.
+Cell interval_cell(const Summary& summary, std::size_t measure, ReasonNotes& reasons) {
+    if (!summary.ci95_low || !summary.ci95_high) return {"–"};
+    if (*summary.ci95_low == *summary.ci95_high) return reasons.dash(std::string(words::kAllEqual));
     const Cell mean = mean_cell(summary, measure);
     const std::size_t point = mean.text.find('.');
     const int decimals = point == std::string::npos ? 0 : static_cast<int>(mean.text.size() - point - 1);
-    return fixed_text(*summary.ci95_low, decimals) + " to " + fixed_text(*summary.ci95_high, decimals);
+    const PossibleRange possible = possible_range(measure_list()[measure]);
+    return {fixed_text(std::max(*summary.ci95_low, possible.low), decimals) + " to " +
+            fixed_text(std::min(*summary.ci95_high, possible.high), decimals)};
 }
 
-std::vector<Cell> brief_row(const SessionScore& score, std::size_t measure, ReasonNotes& reasons) {
-    const Summary& summary = score.measures[measure];
-    const Cell mean =
-        summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, score.summary_kind, measure));
+std::vector<Cell> brief_row(const SessionScore& score, const Told& told, std::size_t measure, ReasonNotes& reasons) {
+    const Summary& summary = told.measures[measure];
+    const Cell mean = summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, told.kind, measure));
     return {{row_title(measure), 0, std::string(measure_list()[measure].key)},
             mean,
             sd_cell(summary, measure),
-            {interval_text(summary, measure)},
+            interval_cell(summary, measure, reasons),
             {std::to_string(summary.n)}};
 }
 
-void add_targets(ReportTable& table, const SessionScore& score, const std::vector<std::size_t>& measures) {
+// At most two targets for a measure, below and above: what they say shares a cell, with the reason of the first.
+void add_targets(ReportTable& table, const SessionScore& score, const std::vector<std::size_t>& measures,
+                 ReasonNotes& reasons) {
     table.columns.push_back({"Target set"});
     table.columns.push_back({"Mean is"});
     bool unclear = false;
     for (std::size_t row = 0; row < measures.size(); ++row) {
-        std::string target, mean;
+        std::string target;
+        Cell stands{""};
         for (const TargetOutcome& outcome : score.targets) {
             if (measure_index(outcome.target.measure) != measures[row]) continue;
-            const Standing found = standing(outcome, score.measures[measures[row]]);
-            target += (target.empty() ? "" : "; ") + found.target;
-            mean += (mean.empty() ? "" : "; ") + found.mean;
-            unclear = unclear || found.unclear;
+            const Verdict verdict = verdict_on(score, outcome);
+            const Cell each = stands_cell(outcome, verdict, reasons);
+            target += (target.empty() ? "" : "; ") + target_text(outcome.target);
+            stands = stands.text.empty() ? each : Cell{stands.text + "; " + each.text, stands.note};
+            unclear = unclear || verdict == Verdict::unclear;
         }
         table.rows[row].push_back({target});
-        table.rows[row].push_back({mean});
+        table.rows[row].push_back(std::move(stands));
     }
     if (unclear) table.caption = words::kNotClearly;
 }
 
-ReportTable brief_table(const SessionScore& score) {
+ReportTable brief_table(const SessionScore& score, const Told& told) {
     ReportTable table;
-    table.columns = {{"Measure"}, {"Mean", true}, {"SD", true}, {"95 % interval", true}, {"n", true}};
+    table.columns = {{"Measure"}, {"Mean", true}, {"SD", true, "sd"}, {"95 % interval", true, "ci95"}, {"n", true}};
     const auto measures = brief_measures(score);
     ReasonNotes reasons(table.notes);
-    for (const std::size_t measure : measures) table.rows.push_back(brief_row(score, measure, reasons));
-    if (!score.targets.empty()) add_targets(table, score, measures);
+    for (const std::size_t measure : measures) table.rows.push_back(brief_row(score, told, measure, reasons));
+    if (!score.targets.empty() && told.kind == score.summary_kind) add_targets(table, score, measures, reasons);
     return table;
 }
 
@@ -222,7 +286,8 @@ Section head_section(const SessionScore& score) {
 
 Section brief_section(const SessionScore& score) {
     Section section{"", {Answers{{did_it_happen(score), can_it_be_trusted(score), what_did_it_do(score)}}}};
-    if (was_measured(score)) section.blocks.push_back(brief_table(score));
+    if (const Told told = told_of(score); was_measured(told.measures)) section.blocks.push_back(brief_table(score, told));
+    section.blocks.push_back(Answers{{what_changed(), what_to_ask(score)}});
     return section;
 }
 

@@ -57,9 +57,9 @@ void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& en
         fmt::format(words::kEnvelopeSays, score.recording.channel, length, quantity_text(Estimate::of(*highest), "µV"),
                     fixed_text(at_s, 1), counted(figure.work.size(), "work window"));
     figure.key_values = {{"Highest", fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
-                         {"Noise floor", microvolts(score.noise_floor_uv)}};
-    if (score.threshold_uv) figure.key_values.push_back({"Threshold", microvolts(*score.threshold_uv.value)});
-    if (!figure.masked.empty()) figure.key_values.push_back({"Masked", spans_text(figure.masked)});
+                         {"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"}};
+    if (score.threshold_uv) figure.key_values.push_back({"Threshold", microvolts(*score.threshold_uv.value), "threshold_uv"});
+    if (!figure.masked.empty()) figure.key_values.push_back({"Masked", spans_text(figure.masked), "masked_s"});
 }
 
 // The one target that is a level of the envelope itself.

@@ -8,6 +8,7 @@
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/session_terms.hpp"
 
 namespace tracehold {
 namespace {
@@ -20,7 +21,7 @@ std::string band_text(const SessionScore& score) {
 std::string envelope_text(const SessionScore& score) {
     const std::string window = number_text(1000.0 * score.envelope_window_s) + " ms";
     const std::string subtracted =
-        score.settings.envelope.subtract_noise_floor ? ", noise floor subtracted in power" : "";
+        score.settings.envelope.subtract_noise_floor ? ", quietest level subtracted in power" : "";
     switch (score.envelope_method) {
         case EnvelopeMethod::moving_rms: return fmt::format("moving RMS over {}{}", window, subtracted);
         case EnvelopeMethod::rectified: return fmt::format("rectified and smoothed over {}{}", window, subtracted);
@@ -50,6 +51,10 @@ std::string file_text(const std::string& name, const std::string& sha256) {
 Section definitions_section(const SessionScore& score) {
     auto shown = cycle_measures();
     for (const std::size_t measure : brief_measures(score)) shown.push_back(measure);
+    const bool endured = std::any_of(score.cycles.begin(), score.cycles.end(), [](const ScoredCycle& scored) {
+        return scored.cycle.kind == StepKind::endurance;
+    });
+    if (endured) shown.push_back(*measure_index("endurance_s"));
     std::sort(shown.begin(), shown.end());
     shown.erase(std::unique(shown.begin(), shown.end()), shown.end());
     Definitions definitions;
@@ -59,6 +64,7 @@ Section definitions_section(const SessionScore& score) {
                                      std::string(measure.definition), std::string(measure.edges),
                                      std::string(measure.source)});
     }
+    for (Definition& term : session_terms()) definitions.items.push_back(std::move(term));
     const Paragraph vocabulary{std::string(words::kWords)};
     if (score.cycles.empty()) return {std::string(words::kDefinitions), {vocabulary}};
     return {std::string(words::kDefinitions), {vocabulary, definitions, Paragraph{std::string(words::kExplain)}}};

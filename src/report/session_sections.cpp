@@ -66,9 +66,17 @@ std::string counted(std::size_t count, std::string_view noun) {
     return fmt::format("{} {}{}", count, noun, count == 1 ? "" : "s");
 }
 
-std::string counted_kind(std::size_t count, StepKind kind) {
-    return kind == StepKind::hold ? counted(count, "hold")
-                                  : counted(count, fmt::format("{} contraction", to_string(kind)));
+std::string kind_noun(StepKind kind) {
+    return kind == StepKind::hold ? "hold" : fmt::format("{} contraction", to_string(kind));
+}
+
+std::string counted_kind(std::size_t count, StepKind kind) { return counted(count, kind_noun(kind)); }
+
+std::size_t busy_before(const SessionScore& score) {
+    for (const Finding& finding : score.quality.findings) {
+        if (finding.code == "late_release") return std::min(finding.spans.size(), score.missed);
+    }
+    return 0;
 }
 
 std::string step_text(const Step& step) {

@@ -32,6 +32,8 @@ std::vector<std::size_t> step_measures();
 // "Work mean, µV" in a row, "Work mean µV" above a column.
 std::string row_title(std::size_t measure);
 std::string column_title(std::size_t measure);
+// "hold", "rapid contraction"
+std::string kind_noun(StepKind kind);
 // "1 hold", "5 holds", "5 rapid contractions"
 std::string counted_kind(std::size_t count, StepKind kind);
 // "1 contraction", "2 contractions"
@@ -43,13 +45,21 @@ std::string step_text(const Step& step);
 Cell mean_cell(const Summary& summary, std::size_t measure);
 Cell sd_cell(const Summary& summary, std::size_t measure);
 
+// "Contraction 2: onset moved to 38.42 s, by KB on 2026-03-09"
+std::string correction_text(const Correction& correction);
+
 // "Note", "Caution", "Unusable"
 std::string_view severity_word(Severity severity);
 Tone tone_of(Severity severity);
+// "12.3 s (4.5 %)"
+std::string masked_text(const SessionScore& score);
 // "12.0–14.5 s, 20.0–20.4 s and 3 more"
 std::string spans_text(const std::vector<TimeSpan>& spans);
 // "87 %"; "not known how" for empty.
 std::string confidence_text(std::optional<double> confidence);
+
+// Of the missed contractions, those with activity like a contraction before their cue.
+std::size_t busy_before(const SessionScore& score);
 
 // Numbers the reasons why cells are empty; the same reason has one number.
 class ReasonNotes {

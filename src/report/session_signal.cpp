@@ -25,24 +25,20 @@ std::string cues_text(const SessionScore& score) {
     return {};
 }
 
-std::string masked_text(const SessionScore& score) {
-    const double share = score.recording.duration_s > 0 ? score.quality.masked_s / score.recording.duration_s : 0.0;
-    return fmt::format("{} s ({} %)", fixed_text(score.quality.masked_s, 1), fixed_text(100.0 * share, 1));
-}
-
 Facts signal_facts(const SessionScore& score) {
     const auto microvolts = [](double value) {
         return std::isfinite(value) ? fmt::format("{} µV", quantity_text(Estimate::of(value), "µV"))
                                     : std::string("not known");
     };
     Facts facts{{{"Cues", cues_text(score)},
-                 {"Masked", masked_text(score)},
-                 {"Noise floor", microvolts(score.noise_floor_uv)}}};
+                 {"Masked", masked_text(score), "masked_s"},
+                 {"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"}}};
     if (score.quality.mains) {
         const MainsHum& hum = *score.quality.mains;
         const std::string size = quantity_text(Estimate::of(hum.rms_uv), "µV");
         facts.items.push_back({"Mains hum", hum.removed ? fmt::format(words::kHumRemoved, number_text(hum.hz), size)
-                                                        : fmt::format(words::kHumKept, number_text(hum.hz), size)});
+                                                        : fmt::format(words::kHumKept, number_text(hum.hz), size),
+                               "mains_hum"});
     }
     return facts;
 }
@@ -58,6 +54,8 @@ ReportTable findings_table(const Quality& quality) {
     }
     return table;
 }
+
+}  // namespace
 
 std::string correction_text(const Correction& correction) {
     const std::string what = [&] {
@@ -79,8 +77,6 @@ std::string correction_text(const Correction& correction) {
     return fmt::format("{}{}, by {} on {}{}", which, what, correction.who, correction.when, why);
 }
 
-}  // namespace
-
 std::string_view severity_word(Severity severity) {
     return severity == Severity::reject ? "Unusable" : severity == Severity::caution ? "Caution" : "Note";
 }
@@ -101,6 +97,11 @@ std::string confidence_text(std::optional<double> confidence) {
     if (!confidence || !std::isfinite(*confidence)) return "not known how";
     constexpr double kMostSaid = 0.99;  // an estimate is never certain
     return *confidence > kMostSaid ? "over 99 %" : fixed_text(100.0 * *confidence, 0) + " %";
+}
+
+std::string masked_text(const SessionScore& score) {
+    const double share = score.recording.duration_s > 0 ? score.quality.masked_s / score.recording.duration_s : 0.0;
+    return fmt::format("{} s ({} %)", fixed_text(score.quality.masked_s, 1), fixed_text(100.0 * share, 1));
 }
 
 Section signal_section(const SessionScore& score) {

@@ -12,12 +12,15 @@ inline constexpr Text kNoPerson = "person not named";
 inline constexpr Text kNoDate = "date not known";
 inline constexpr Text kNoPosture = "posture not stated";
 inline constexpr Text kNoPlan = "none: contractions were looked for in the trace alone";
+inline constexpr Text kNoPlanCued = "none: contractions were looked for at the cue marks of the recording";
 
 inline constexpr Text kDidItHappen = "Did it happen?";
 inline constexpr Text kCannotBeTold = "Cannot be told from this signal: no contraction can be called done or missed.";
 inline constexpr Text kPlannedDone = "{} of {} planned contractions done{}.";
 inline constexpr Text kCuedDone = "{} of {} cued contractions done. There is no plan to compare with.";
 inline constexpr Text kMissed = "{} missed.";
+inline constexpr Text kMissedBusy =
+    "{} missed, {} of them with activity at the level of a contraction before the cue: late release is as possible.";
 inline constexpr Text kUnusable = "{} unusable (too little valid signal to say).";
 inline constexpr Text kNotRecorded = "{} not recorded.";
 inline constexpr Text kExtra = "{} extra, asked for by no cue.";
@@ -28,14 +31,32 @@ inline constexpr Text kTrustNo = "No: it cannot be scored as it is.";
 inline constexpr Text kTrustCare = "With care.";
 inline constexpr Text kTrustQuiet = "The automatic checks found nothing that casts doubt on it.";
 inline constexpr Text kCounts = "{}.";
+inline constexpr Text kSomeMasked = "{} masked.";
 
 inline constexpr Text kMuscle = "What did the muscle do?";
-inline constexpr Text kMeansOver = "Means are over the {} that were done.";
+inline constexpr Text kMeansOver = "Means are over the {} that {} done.";
 inline constexpr Text kNothingMeasured = "Nothing could be measured: there is no contraction in usable signal.";
+inline constexpr Text kNoneOfKind = "No {} was done. Means are over the {} that {} done.";
 inline constexpr Text kBestSecond = "Best second {} µV, in contraction {}.";
 inline constexpr Text kThreshold = "Threshold {} µV.";
 inline constexpr Text kAsExported = "Amplitudes as exported by the recorder.";
 inline constexpr Text kNotClearly = "Not clearly: the 95 % interval of the mean includes the target.";
+inline constexpr Text kAllEqual = "all values are equal, which does not tell how far their mean may be off";
+inline constexpr Text kOneContraction = "one contraction does not tell where the mean lies";
+inline constexpr Text kSubtracted =
+    "not held against the target: what was subtracted is missing from the resting activity";
+
+
+inline constexpr Text kChanged = "What changed?";
+inline constexpr Text kNoChange = "One session cannot show a change; a course of sessions can (tracehold course).";
+inline constexpr Text kAsk = "What to ask next?";
+inline constexpr Text kAskCourse =
+    "Questions for the clinician, never a prescription. What lasts is for a course of sessions to show.";
+inline constexpr Text kAskNothing =
+    "No question follows from this session alone. What lasts is for a course of sessions to show.";
+inline constexpr Text kAskContact =
+    "Are electrode, reference and cable as they should be? Nothing is asked of a signal that cannot be scored.";
+inline constexpr Text kAskTarget = "{} is not {} {}, its target: is that so in other sessions too, and is it known why?";
 
 inline constexpr Text kEnvelope = "The envelope";
 inline constexpr Text kEnvelopeTitle = "Envelope of {}";

@@ -159,7 +159,8 @@ void Drawing::lines() {
     out_ << stretched(paths);
 }
 
-// Two are named over the plot, where nothing is drawn, at its right and left end; others on their line.
+// Two are named over the plot, where nothing is drawn, at its right and left end (on a narrow screen the second one a
+// line lower: there is room for one); others on their line.
 void Drawing::levels() {
     int named = 0;
     for (const ChartLevel& level : chart_.levels) {
@@ -168,7 +169,7 @@ void Drawing::levels() {
              << "\"/>";
         if (level.label.empty()) continue;
         const Html place = named == 1 ? Html() << " x=\"4\" text-anchor=\"start\"" : Html() << " x=\"100%\" text-anchor=\"end\"";
-        out_ << "<text class=\"label " << role_class(level.role) << "\"" << place << " y=\""
+        out_ << "<text class=\"label " << role_class(level.role) << (named == 1 ? Html() << " second" : Html()) << "\"" << place << " y=\""
              << html_number(named < 2 ? 9.0 : at_y(level.y) - 4.0) << "\">" << html_text(level.label, kLongestHtmlTitle)
              << "</text>";
         ++named;

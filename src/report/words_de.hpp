@@ -26,6 +26,11 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::lying, "im Liegen"},
     {Say::sitting, "im Sitzen"},
     {Say::standing, "im Stehen"},
+    {Say::side_lying, "in Seitenlage"},
+    {Say::kneeling, "im Knien"},
+    {Say::squatting, "in der Hocke"},
+    {Say::walking, "im Gehen"},
+    {Say::quoted, "„{0}“"},
     {Say::no_posture, "Lage nicht angegeben"},
 
     {Say::sheet_title, "Ihre Übungen zu Hause"},
@@ -56,7 +61,7 @@ inline constexpr Catalogue kWordsDe = {{
      "Sehen Sie die Sonde oder die Klebeelektroden an. Sind sie kaputt, so nehmen Sie sie nicht. Sie sind nur für "
      "Sie."},
     {Say::tip_battery, "Das Gerät muss mit Akku laufen. Nehmen Sie es nicht beim Laden und nicht in der Badewanne."},
-    {Say::tip_start, "Starten Sie das Gerät. Legen oder setzen Sie sich, wie der Plan es sagt."},
+    {Say::tip_begin, "Starten Sie das Gerät. Nehmen Sie die Lage ein, die im Plan steht."},
     {Say::tip_squeeze,
      "Spannen Sie beim Signal an. Ziehen Sie nach oben und innen, wie Sie es gelernt haben. Atmen Sie weiter. "
      "Pressen Sie nicht."},
@@ -69,6 +74,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::diary_done, "Geübt"},
     {Say::diary_felt, "Wie war es"},
     {Say::diary_questions, "Fragen"},
+    {Say::sheet_limits, "Dieses Blatt ersetzt keinen Besuch."},
 
     {Say::stop_title, "Hören Sie auf und rufen Sie uns an"},
     {Say::stop_if, "Hören Sie auf und rufen Sie Ihre Fachperson oder den Arzt an bei:"},
@@ -80,6 +86,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::stop_lump, "einem neuen Knoten"},
     {Say::stop_rash, "Jucken, Ausschlag oder Schwellung durch Sonde oder Klebeelektroden"},
     {Say::stop_broken, "kaputter Sonde oder kaputtem Gerät"},
+    {Say::our_number, "Unsere Nummer: ……………………………………"},
     {Say::emergency_if, "Rufen Sie sofort den Notarzt, wenn:"},
     {Say::emergency_legs, "Ihre Beine taub sind oder nachgeben"},
     {Say::emergency_numb, "es zwischen den Beinen taub ist"},
@@ -99,7 +106,12 @@ inline constexpr Catalogue kWordsDe = {{
      "Setzen Sie sich auf einen festen Stuhl, beide Füße flach am Boden. Lassen Sie Bauch und Kiefer weich."},
     {Say::standing_how,
      "Stehen Sie mit den Füßen etwas auseinander, die Knie locker. Halten Sie sich fest, wenn Sie möchten."},
-    {Say::posture_own, "Üben Sie, wie der Plan es sagt: {0}."},
+    {Say::side_lying_how,
+     "Legen Sie sich auf die Seite, die Knie gebeugt. Legen Sie ein Kissen dazwischen, wenn Sie möchten."},
+    {Say::kneeling_how, "Knien Sie auf etwas Weichem. Lassen Sie Bauch und Kiefer weich."},
+    {Say::squatting_how, "Gehen Sie in die Hocke, wie man es Ihnen gezeigt hat. Halten Sie sich an etwas Festem."},
+    {Say::walking_how, "Gehen Sie in Ihrem Tempo. Das Kabel darf nirgends hängen bleiben."},
+    {Say::posture_named, "Der Plan nennt die Lage {0}. Üben Sie so, wie man es Ihnen gezeigt hat."},
     {Say::posture_unknown, "Liegen oder sitzen Sie, wie Sie es gelernt haben."},
     {Say::posture_shown,
      "Hat man es Ihnen anders gezeigt, so üben Sie auf diese Art. Halten Sie nicht die Luft an und pressen Sie nicht."},
@@ -125,10 +137,15 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::did_read_some, "Wo wir lesen konnten, sahen wir {0} von {1} Anspannungen."},
     {Say::found_one, "Wir sahen 1 Anspannung. Mit einem Plan konnten wir sie nicht vergleichen."},
     {Say::found_some, "Wir sahen {0} Anspannungen. Mit einem Plan konnten wir sie nicht vergleichen."},
-    {Say::kept_one, "Sie haben bis zum Signal gehalten."},
-    {Say::kept_all, "Sie haben alle {0} langen Anspannungen bis zum Signal gehalten."},
-    {Say::kept_read_all, "Sie haben alle {0} langen Anspannungen, die wir lesen konnten, bis zum Signal gehalten."},
-    {Say::kept_some, "Von {1} langen Anspannungen, die wir lesen konnten, haben Sie {0} bis zum Signal gehalten."},
+    {Say::by_kind, "Nach Art: {0}."},
+    {Say::count_of, "{0} {1} von {2}"},
+    {Say::held_one, "Eine Anspannung von {0} haben Sie bis zum Signal gehalten."},
+    {Say::held_all, "Alle {0} Anspannungen von {1} haben Sie bis zum Signal gehalten."},
+    {Say::held_read_all, "Alle {0} Anspannungen von {1}, die wir lesen konnten, haben Sie bis zum Signal gehalten."},
+    {Say::held_some, "Von {1} Anspannungen von {2}, die wir lesen konnten, haben Sie {0} bis zum Signal gehalten."},
+    {Say::endured_part,
+     "Beim Halten bis zum Ende blieben Sie etwa {0} über der Hälfte vom Anfang. Im Plan stehen bis zu {1}."},
+    {Say::endured_whole, "Beim Halten bis zum Ende blieben Sie über der Hälfte vom Anfang, alle {0} lang."},
     {Say::rested_one, "Danach kam der Muskel zur Ruhe."},
     {Say::rested_all, "Nach allen {0} Anspannungen kam der Muskel zur Ruhe."},
     {Say::rested_read_all, "Nach allen {0} Anspannungen, die wir lesen konnten, kam der Muskel zur Ruhe."},
@@ -137,17 +154,21 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::line_all, "Sie haben Ihre Linie bei allen {0} Anspannungen erreicht."},
     {Say::line_some, "Sie haben Ihre Linie bei {0} von {1} Anspannungen erreicht."},
     {Say::let_go_met, "Sie haben in etwa {0} Sekunden losgelassen. Ihr Ziel ist weniger als {1}."},
-    {Say::let_go_close, "Lassen Sie beim Signal gleich los. Es dauerte etwa {0} Sekunden: nah am Ziel von {1}."},
     {Say::let_go_beyond,
      "Lassen Sie beim Signal gleich los. Es dauerte etwa {0} Sekunden. Ihr Ziel ist weniger als {1}."},
+    {Say::let_go_unsure,
+     "Lassen Sie beim Signal gleich los. Es dauerte etwa {0} Sekunden. Ihr Ziel ist weniger als {1}. Ob Sie es "
+     "erreicht haben, ist nicht sicher."},
     {Say::hold_soon_met, "Sie waren in etwa {0} Sekunden ganz angespannt. Ihr Ziel ist weniger als {1}."},
-    {Say::hold_soon_close,
-     "Spannen Sie beim Signal gleich an. Bis ganz oben dauerte es etwa {0} Sekunden: nah am Ziel von {1}."},
     {Say::hold_soon_beyond,
      "Spannen Sie beim Signal gleich an. Bis ganz oben dauerte es etwa {0} Sekunden. Ihr Ziel ist weniger als {1}."},
+    {Say::hold_soon_unsure,
+     "Spannen Sie beim Signal gleich an. Bis ganz oben dauerte es etwa {0} Sekunden. Ihr Ziel ist weniger als "
+     "{1}. Ob Sie es erreicht haben, ist nicht sicher."},
     {Say::quiet_met, "In den Pausen war der Muskel so ruhig, wie Ihr Ziel es sagt."},
-    {Say::quiet_close, "Lassen Sie in den Pausen ganz los. Der Muskel war nah an Ihrem Ziel für die Ruhe."},
     {Say::quiet_beyond, "Lassen Sie in den Pausen ganz los. Der Muskel war aktiver, als Ihr Ziel es sagt."},
+    {Say::quiet_unsure,
+     "Lassen Sie in den Pausen ganz los. Ob der Muskel so ruhig war, wie Ihr Ziel es sagt, ist nicht sicher."},
     {Say::more_goals_one, "Ihre Fachperson hat noch 1 Ziel gesetzt. Fragen Sie, wie es damit ging."},
     {Say::more_goals, "Ihre Fachperson hat noch {0} Ziele gesetzt. Fragen Sie, wie es damit ging."},
     {Say::missed_one,
@@ -156,6 +177,8 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::missed_some,
      "{0} Anspannungen sahen wir nicht. Haben Sie sie doch gemacht? Dann sagen Sie es: Die Sonde hat sie vielleicht "
      "nicht gespürt."},
+    {Say::busy_one, "Vor 1 Anspannung war der Muskel noch aktiv. Darum können wir nicht sagen, ob Sie angespannt haben."},
+    {Say::busy_some, "Vor {0} Anspannungen war der Muskel noch aktiv. Darum können wir nicht sagen, ob Sie angespannt haben."},
     {Say::extra_one,
      "1 Anspannung kam ohne Signal. War es ein Husten oder eine Bewegung? Ruhen Sie bis zum nächsten Signal."},
     {Say::extra_some,
@@ -165,6 +188,7 @@ inline constexpr Catalogue kWordsDe = {{
      "Lassen Sie die ganze Pause lang los. Atmen Sie aus. Lassen Sie Bauch und Beine weich werden."},
     {Say::line_none, "Ihre Linie wurde dieses Mal nicht erreicht. Fragen Sie, ob sie zu Ihnen passt."},
     {Say::go_on, "Üben Sie weiter, wie der Plan es sagt."},
+    {Say::ask_missed, "Fragen Sie Ihre Fachperson nach den Anspannungen, die wir nicht sahen."},
     {Say::nothing_seen,
      "Wir sahen in der Aufnahme keine Anspannung. Haben Sie doch angespannt? Dann sagen Sie es: Die Sonde hat es "
      "vielleicht nicht gespürt."},
@@ -173,7 +197,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::not_read_check,
      "Sehen Sie vor dem nächsten Mal Sonde, Klebeelektroden und Kabel an. Kommt es wieder vor, so sagen Sie es Ihrer "
      "Fachperson."},
-    {Say::sure_parts, "Teile der Aufnahme waren schwer zu lesen. Nehmen Sie die Zahlen nur als grobes Maß."},
+    {Say::sure_rough, "Teile der Aufnahme waren schwer zu lesen. Nehmen Sie diese Seite nur als grobes Maß."},
     {Say::sure_estimated,
      "Die Signale standen nicht in der Aufnahme. Wir mussten ermitteln, wann sie kamen. Darum können wir nicht sagen, "
      "wie schnell Sie angespannt oder losgelassen haben."},
@@ -198,6 +222,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::trained_one, "Wir fanden 1 Aufnahme vom Üben."},
     {Say::trained_some, "Wir fanden {0} Aufnahmen vom Üben. Zeit: {1}."},
     {Say::plan_asked, "Im Plan standen für diese Zeit {0}."},
+    {Say::plan_goes_on, "Ihre letzte Aufnahme ist vom {0}. Ihr Plan geht bis zum {1}."},
     {Say::squeezes_read, "Anspannungen, die wir lesen konnten: {0}."},
     {Say::no_training, "Wir fanden keine Übung mit Datum. Darum können wir nicht sagen, wie oft Sie geübt haben."},
     {Say::what_changed, "Was sich geändert hat"},
@@ -224,6 +249,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::fewer,
      "Wir fanden weniger Aufnahmen als geplant. Passt der Plan nicht in Ihre Tage, oder haben Sie ohne Gerät geübt? "
      "Dann sagen Sie es."},
+    {Say::came_between, "Kam etwas dazwischen? Oder haben Sie ohne Gerät geübt? Sagen Sie es Ihrer Fachperson."},
     {Say::beyond_plan,
      "Wir fanden mehr Aufnahmen als geplant. Mehr ist nicht immer besser. Fragen Sie, wie viel für Sie gut ist."},
     {Say::unread_sessions_one, "1 Aufnahme war nicht zu lesen. Sehen Sie Sonde, Klebeelektroden und Kabel an."},
@@ -250,6 +276,10 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::recorded_course,
      "Sitzungen gefunden: {0}; verwendet: {1}; Signal verworfen: {2}; nicht einbezogen: {3}. Oberflächen-EMG{4}."},
     {Say::exported, "Amplituden, wie der Rekorder sie ausgegeben hat."},
+    {Say::level_subtracted,
+     "Das leiseste Niveau wurde von den Amplituden abgezogen; die Ruheaktivität wird daher mit keinem Ziel "
+     "verglichen."},
+    {Say::corrected_sessions, "Sitzungen mit Korrekturen von Hand: {0}."},
     {Say::signal_quiet, "Die automatischen Prüfungen fanden nichts, was Zweifel am Signal weckt."},
     {Say::signal_care, "Das Signal ist mit Vorsicht zu lesen."},
     {Say::signal_no, "Das Signal ist so nicht auswertbar; nichts im Folgenden stützt sich darauf."},
@@ -268,6 +298,8 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::f_amplitude, "eine Amplitude, die kein Muskel hat"},
     {Say::f_rest, "Ruheaktivität nicht lesbar"},
     {Say::f_unseen, "keine Anspannung zu sehen"},
+    {Say::f_chance, "was gefunden wurde, kann Zufall sein"},
+    {Say::f_late, "spätes oder unvollständiges Loslassen"},
     {Say::f_other_cues, "Aufforderungen, die nicht zum Plan passen"},
     {Say::f_estimated_cues, "Zeiten der Aufforderungen geschätzt"},
     {Say::as_planned, "Wurde wie geplant geübt?"},
@@ -283,6 +315,9 @@ inline constexpr Catalogue kWordsDe = {{
      "Die Zeiten der Aufforderungen wurden aus der Kurve geschätzt; Zeiten ab einer Aufforderung werden nicht "
      "angegeben."},
     {Say::prescribed, "Verordnete Sitzungen ausgeführt: {0} von {1}{2}. Zeit: {3}."},
+    {Say::prescribed_more, "Sitzungen: {0}, wo {1} verordnet waren. Zeit: {2}."},
+    {Say::plan_covers, "Die Aufnahmen enden am {0}; der Plan umfasst {1}, bis zum {2}."},
+    {Say::not_counted_on, "Die Zeit nach der letzten Aufnahme zählt nicht als versäumt."},
     {Say::not_prescribed, "Sitzungen: {0}. Zeit: {1}. Eine Dosis zum Vergleich ist nicht bekannt."},
     {Say::counting, "Kontraktionen auf auswertbarem Signal: {0}."},
     {Say::undated, "Keine Übungssitzung mit Datum."},
@@ -290,6 +325,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::changed, "Was änderte sich über den Messfehler hinaus?"},
     {Say::single_session, "Eine einzelne Sitzung kann keine Änderung zeigen. Ihre Mittelwerte mit Standardfehler:"},
     {Say::nothing_measured, "Es konnte nichts gemessen werden."},
+    {Say::none_of_kind, "{0}: nichts davon wurde ausgeführt, daher gibt es keine Mittelwerte."},
     {Say::mean_of, "{0}: {1} {2}"},
     {Say::mean_and_target_below, "{0}: {1} {2}; Ziel der Fachperson: unter {3}"},
     {Say::mean_and_target_above, "{0}: {1} {2}; Ziel der Fachperson: über {3}"},
@@ -315,9 +351,9 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::q_resting,
      "Die Ruheaktivität verfehlte ihr Ziel in den meisten der letzten Sitzungen. Sind Elektrode, Referenz und Lage, "
      "wie sie sein sollen? Wenn ja: Lohnt ein Blick auf das Entspannen, bevor die Belastung steigt?"},
-    {Say::q_threshold,
-     "Jede Kontraktion blieb in den letzten Sitzungen die meiste Zeit über der Schwelle. Ist längeres Halten oder eine "
-     "neue Referenzkontraktion mit neuer Schwelle zu erwägen?"},
+    {Say::q_held,
+     "Jedes Halten lag in den letzten Sitzungen mehr als 75 % seiner Zeit über der Schwelle. Ist längeres Halten "
+     "oder eine neue Referenzkontraktion mit neuer Schwelle zu erwägen?"},
     {Say::q_fading,
      "Die Aktivität nahm beim Halten in den meisten der letzten Sitzungen um mehr als ein Fünftel ab. Passen Haltezeit "
      "und Pause heute zu dieser Person?"},
@@ -327,15 +363,18 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::q_coactivity,
      "Der Zusatzkanal war bei den Kontraktionen der meisten letzten Sitzungen mit mehr als der Hälfte seines eigenen "
      "Höchstwerts aktiv. Ist die Atmung frei, und ist die Anleitung verstanden?"},
-    {Say::q_posture,
-     "Alle Kontraktionen der letzten Sitzungen im Liegen blieben über der Schwelle, und keine Sitzung wurde im Sitzen "
-     "aufgenommen. Ist es Zeit, es im Sitzen zu versuchen?"},
+    {Say::q_lying_held,
+     "Jedes Halten lag in den letzten Sitzungen im Liegen mehr als 75 % seiner Zeit über der Schwelle, und keine "
+     "Sitzung wurde im Sitzen aufgenommen. Ist es Zeit, es im Sitzen zu versuchen?"},
     {Say::q_step,
      "Ein Schritt des Plans wurde meist nicht ausgeführt, obwohl die Sitzungen stattfanden. Ist er verstanden, "
      "ist er zu viel, oder endet die Aufnahme davor?"},
     {Say::q_adherence,
      "Es wurden weniger Sitzungen aufgenommen als verordnet. Was kam dazwischen, und gab es Sitzungen ohne Aufnahme? "
      "Zu fragen, bevor die Dosis geändert wird."},
+    {Say::q_beyond,
+     "Es wurden mehr Sitzungen aufgenommen als verordnet. Ist die Dosis verstanden, und bleibt genug Ruhe "
+     "zwischen den Sitzungen? Eine Frage, bevor etwas dazukommt."},
     {Say::limits, "Grenzen"},
     {Say::referrer_limits,
      "Beschrieben wird die elektrische Aktivität in den vorgelegten Aufnahmen. Das ist keine Diagnose, keine Angabe "

@@ -91,6 +91,34 @@ TEST_CASE("a plan may ask for all its weeks to count") {
     CHECK(*adherence_of({session(0, 8.0, plan)}, today).planned_sessions == doctest::Approx(1.0));
 }
 
+// 6 a week from Friday to the second Monday after: 9.43 sessions, of which a reader is told 9.
+TEST_CASE("what is told as prescribed was wholly due") {
+    const Plan plan = plan_of({1.0, 6.0, 12.0});
+    const auto due = [&](int first, int last) {
+        return wholly_due(*adherence_of({session(first, 8.0, plan), session(last, 8.0, plan)}).planned_sessions);
+    };
+    CHECK(due(4, 14) == 9);
+    CHECK(due(4, 10) == 6);  // 3 days and 4 days
+    CHECK(due(0, 1) == 1);   // 1.71
+    CHECK(wholly_due(0.0) == 0);
+    CHECK(wholly_due(0.86) == 0);
+    CHECK(wholly_due(5.9999999999) == 6);
+}
+
+TEST_CASE("where the prescribed weeks end and how long nothing came is told with or without counting them") {
+    Plan plan = plan_of({1.0, 7.0, 4.0});
+    const std::vector<SessionScore> scores{session(0, 8.0, plan), session(6, 8.0, plan)};
+    CHECK(adherence_of(scores).prescribed->silent_days == 0);  // today is not known
+    CHECK(adherence_of(scores).prescribed->last_day == first_day() + std::chrono::days{27});
+    CHECK(adherence_of(scores).prescribed->last_session == first_day() + std::chrono::days{6});
+    const CourseSettings late{.today = first_day() + std::chrono::days{300}};
+    CHECK(adherence_of(scores, late).prescribed->silent_days == 21);
+    CHECK_FALSE(adherence_of(scores, late).prescribed->counted_on);
+    CHECK(adherence_of(scores, {.today = first_day() + std::chrono::days{10}}).prescribed->silent_days == 4);
+    plan.dose.weeks.reset();
+    CHECK_FALSE(adherence_of({session(0, 8.0, plan)}, late).prescribed);
+}
+
 TEST_CASE("weeks at the turn of a year are numbered as ISO has them") {
     const auto week_of = [](const char* date) {
         SessionScore score = made_session(0);

@@ -71,7 +71,7 @@ std::vector<SessionScore> sessions_with(std::string_view key, double value, int 
 
 TEST_CASE("the table of the program can be read and says why and from where") {
     const auto rules = default_rules();
-    CHECK(rules.size() == 8);
+    CHECK(rules.size() == 9);
     for (const Rule& rule : rules) {
         CHECK_FALSE(rule.reason.empty());
         CHECK_FALSE(rule.source.empty());
@@ -294,6 +294,21 @@ TEST_CASE("low adherence asks once for the whole course") {
     CHECK(course.questions[0].sessions.size() == 20);
     for (SessionScore& score : scores) score.plan->dose = {1.0, 7.0, 12.0};
     CHECK(fired(scores).empty());
+}
+
+TEST_CASE("more sessions than prescribed are a question too") {
+    auto scores = sessions_with("hold_mean_uv", 15.0, 20);
+    for (SessionScore& score : scores) score.plan->dose = {1.0, 4.0, 12.0};
+    const Course course = chart_course(scores);
+    REQUIRE(course.questions.size() == 1);
+    CHECK(course.questions[0].code == "adherence_high");
+    CHECK(course.questions[0].evidence.find("20 sessions recorded of 11 prescribed (182 %), above 120 %") == 0);
+}
+
+TEST_CASE("no longer hold is asked about while there are more sessions than prescribed") {
+    auto scores = sessions_with("above_threshold_pct", 90.0, 20);
+    for (SessionScore& score : scores) score.plan->dose = {1.0, 4.0, 12.0};
+    CHECK(fired(scores) == std::vector<std::string>{"adherence_high"});
 }
 
 TEST_CASE("the example table of a service is one that works") {

@@ -128,6 +128,10 @@ TEST_CASE("lines that start at nothing give no fade and a hold of nothing no uns
     MadeSession silent = boxes(100, 0.0, 0.0, {made_cycle(10, 18, 30)});
     CHECK(silent.value("fade_pct").reason == "the line through the hold does not start above 0");
     CHECK(silent.value("steadiness_cv_pct").reason == "the mean of the hold is 0");
+    // A hold of 6 s let go after its first second: the line falls from above to below nothing.
+    MadeSession dropped = made_session(100, 30, [](double t) { return t >= 10 && t < 12 ? 20.0 : 0.0; });
+    add_cycle(dropped, made_cycle(10, 17, 30));
+    CHECK(dropped.value("fade_pct").reason == "a straight line does not follow the hold: it would end below 0");
     // One sample a second: a hold of 2 s has 2.
     MadeSession coarse = boxes(1, 2.0, 20.0, {made_cycle(10, 13, 30)});
     CHECK(coarse.value("fade_pct").reason == "too few samples in the hold");

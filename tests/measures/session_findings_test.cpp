@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include "measures/contrast.hpp"
+#include "measures/late_release.hpp"
 #include "measures/made_session.hpp"
 #include "measures/reference.hpp"
 
@@ -155,4 +156,33 @@ TEST_CASE("the rest before the first contraction is the plan's opening rest of a
     CHECK(made.view().rest_before.length_s() > 6.0);
     made.plan.steps = {{StepKind::rest, 10, 0, 1}};  // nothing but rest
     CHECK(*made.view().rest_level.value == doctest::Approx(2.0));
+}
+
+// Three contractions of 20 µV from 2 µV; the muscle lets go of the second one only in the course of the third cycle.
+TEST_CASE("a missed contraction with the level of a contraction before its cue is named as late release") {
+    const auto with_rest_of = [](double rest_uv) {
+        MadeSession made = boxes(100, 2.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});
+        for (std::size_t i = 3000; i < 5500; ++i) made.envelope.uv[i] = static_cast<float>(rest_uv);
+        made.envelope.noise_floor_uv = 2.0;
+        made.cycles.cycles[2].status = CycleStatus::missed;
+        made.cycles.cycles[2].onset.reset();
+        return made;
+    };
+    const SessionScore score = with_rest_of(19.0).score();
+    const Finding* finding = find(score, "late_release");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->spans == std::vector<TimeSpan>{{40, 45}});
+    CHECK(finding->text ==
+          "1 of 1 missed contractions had activity at the level of a contraction before their cue (19.0 µV; contractions "
+          "found 20.0 µV, quietest level 2.0 µV, medians): late or incomplete release of the one before is as possible as a "
+          "missed contraction");
+    CHECK(find(with_rest_of(11.1).score(), "late_release") != nullptr);  // half of the way is 11
+    CHECK(find(with_rest_of(10.9).score(), "late_release") == nullptr);
+    MadeSession flat = with_rest_of(19.0);
+    flat.envelope.noise_floor_uv = 14.0;  // what was found hardly stands out
+    CHECK(find(flat.score(), "late_release") == nullptr);
+    MadeSession done = with_rest_of(19.0);
+    done.cycles.cycles[2].status = CycleStatus::done;
+    CHECK(find(done.score(), "late_release") == nullptr);
 }

@@ -50,6 +50,29 @@ TEST_CASE("every colour reaches its contrast in light and in dark") {
     }
 }
 
+// 3 to 1: WCAG 2.2, 1.4.11. A stroke that lets the ground through is mixed with it; its sample in the key is the same.
+TEST_CASE("single contractions laid over each other reach the contrast of a graphic on either ground") {
+    const std::string sheet = style_sheet({}, "");
+    const std::string rule = ".line.r-each{stroke-width:1;stroke-opacity:";
+    const std::size_t at = sheet.find(rule);
+    REQUIRE(at != std::string::npos);
+    const double opacity = std::strtod(sheet.c_str() + at + rule.size(), nullptr);
+    CHECK(sheet.find(".sample .r-each") == std::string::npos);
+    const auto mixed = [&](std::string_view over, std::string_view ground) {
+        std::string text = "#";
+        for (const std::size_t i : {1u, 3u, 5u}) {
+            const auto part = [&](std::string_view hex) { return std::stoi(std::string(hex.substr(i, 2)), nullptr, 16); };
+            const int value = static_cast<int>(std::lround(opacity * part(over) + (1.0 - opacity) * part(ground)));
+            for (const int digit : {value / 16, value % 16}) text += "0123456789abcdef"[digit];
+        }
+        return text;
+    };
+    for (const char* ground : {"paper", "tint"}) {
+        CHECK(contrast(mixed(color("data").light, color(ground).light), color(ground).light) >= 3.0);
+        CHECK(contrast(mixed(color("data").dark, color(ground).dark), color(ground).dark) >= 3.0);
+    }
+}
+
 TEST_CASE("the policy hash is SHA-256 in base 64") {
     // FIPS 180-4 examples of the empty string and of abc, base 64 by hand from their hex.
     CHECK(policy_hash("") == "sha256-47DEQpj8HBSa+/TImW+5JCeuQeRkm5NMpJWZG3hSuFU=");

@@ -27,6 +27,18 @@ std::string page(const Course& course, const PatientPage& page = {}) {
     return text_of(compose_patient_report(course, page));
 }
 
+void set_outcome(SessionScore& score, std::string_view key, double mean, double low, double high) {
+    Summary& summary = score.measures[*measure_index(key)];
+    summary.mean = mean;
+    summary.ci95_low = low;
+    summary.ci95_high = high;
+    for (TargetOutcome& outcome : score.targets) {
+        if (outcome.target.measure != key) continue;
+        outcome.value = Estimate::of(mean);
+        outcome.met = mean < *outcome.target.below;
+    }
+}
+
 // Nothing to doubt, everything done and kept.
 SessionScore glad_session() {
     SessionScore score = test::made_up_session();
@@ -38,19 +50,8 @@ SessionScore glad_session() {
         Estimate& release = each.values[*measure_index("release_s")];
         if (!release) release = Estimate::of(0.8, 0.04);
     }
+    set_outcome(score, "release_s", 0.7, 0.6, 0.8);
     return score;
-}
-
-void set_outcome(SessionScore& score, std::string_view key, double mean, double low, double high) {
-    Summary& summary = score.measures[*measure_index(key)];
-    summary.mean = mean;
-    summary.ci95_low = low;
-    summary.ci95_high = high;
-    for (TargetOutcome& outcome : score.targets) {
-        if (outcome.target.measure != key) continue;
-        outcome.value = Estimate::of(mean);
-        outcome.met = mean < *outcome.target.below;
-    }
 }
 
 MeasureChange change_of(std::string key, Statement statement) {
@@ -86,7 +87,8 @@ TEST_CASE("a whole session in clean signal says what went well and nothing of mi
     const std::string text = page(glad_session());
     CHECK(holds(text, "What went well"));
     CHECK(holds(text, "You did all 9 squeezes that you were asked for."));
-    CHECK(holds(text, "You kept on until the signal in all 5 long squeezes."));
+    CHECK(holds(text, "By kind: long squeezes 5 of 5, quick squeezes 4 of 5."));
+    CHECK(holds(text, "You kept on until the signal in all 5 squeezes of 8 seconds."));
     CHECK(holds(text, "After all 9 squeezes, the muscle came to rest."));
     CHECK_FALSE(holds(text, "µV"));
     CHECK_FALSE(holds(text, "Your numbers"));
@@ -121,7 +123,7 @@ TEST_CASE("doubt takes the cheer and all that amplitudes would carry") {
     CHECK(holds(text, "What the recording shows"));
     CHECK_FALSE(holds(text, "busier"));
     CHECK_FALSE(holds(text, "your line"));
-    CHECK(holds(text, "Take the numbers as a rough guide."));
+    CHECK(holds(text, "Take this page as a rough guide."));
     CHECK(holds(text, "Your therapist set 1 more goal."));
 }
 
@@ -161,11 +163,12 @@ TEST_CASE("a goal is met only where the interval is clear of it") {
     set_outcome(score, "time_to_hold_s", 0.8, 0.7, 0.9);
     CHECK(holds(page(score), "You got to your full squeeze in about 0.8 seconds. Your goal is less than 1."));
     set_outcome(score, "time_to_hold_s", 0.97, 0.9, 1.04);
-    CHECK(holds(page(score), "Your full squeeze took about 0.97 seconds: close to your goal of 1."));
+    CHECK(holds(page(score), "Your full squeeze took about 0.97 seconds. Your goal is less than 1. We cannot tell for sure if you met it."));
     set_outcome(score, "time_to_hold_s", 1.6, 1.4, 1.8);
     CHECK(holds(page(score), "Your full squeeze took about 1.6 seconds. Your goal is less than 1."));
     score.measures[*measure_index("time_to_hold_s")].ci95_low.reset();
-    CHECK(holds(page(score), "close to your goal"));
+    CHECK_FALSE(holds(page(score), "Your full squeeze"));
+    CHECK(holds(page(score), "Your therapist set 1 more goal."));
 }
 
 // The mean of those that were released would say what the others took away.
@@ -180,13 +183,88 @@ TEST_CASE("a time to let go is not praised where a squeeze was never released") 
     CHECK(holds(text, "Use the whole rest to let go."));
 }
 
+// By all that is known: the targets that there are, the time it took, and what the rest reads beside the work.
+TEST_CASE("the muscle came to rest is said only where nothing on the page speaks against it") {
+    const auto says_rest = [](const SessionScore& score) { return holds(page(score), "came to rest"); };
+    const SessionScore glad = glad_session();
+    REQUIRE(holds(page(glad), "After all 9 squeezes, the muscle came to rest."));
+    SessionScore score = glad;
+    for (const auto& [low, high] : {std::pair{4.5, 5.5}, std::pair{3.5, 4.5}}) {  // missed, unclear
+        set_outcome(score, "rest_mean_uv", (low + high) / 2, low, high);
+        CHECK_FALSE(says_rest(score));
+    }
+    score = glad;
+    set_outcome(score, "release_s", 1.4, 1.2, 1.6);
+    CHECK_FALSE(says_rest(score));
+    score = glad;
+    score.settings.envelope.subtract_noise_floor = true;
+    CHECK_FALSE(says_rest(score));
+    score = glad;
+    score.targets.clear();  // late: 5.1 s of a rest of 10 s
+    score.cycles[0].values[*measure_index("release_s")] = Estimate::of(5.1);
+    CHECK(holds(page(score), "Of 9 squeezes that we could read, the muscle came to rest after 8."));
+    CHECK(holds(page(score), "Use the whole rest to let go."));
+    for (ScoredCycle& each : score.cycles)  // never let go: rest reads nearly as work
+        each.values[*measure_index("rest_mean_uv")] = Estimate::of(0.98 * *each.values[*measure_index("work_mean_uv")].value);
+    CHECK_FALSE(says_rest(score));
+}
+
+TEST_CASE("a target for rest is not judged where something was taken off the rest") {
+    SessionScore score = glad_session();
+    set_outcome(score, "rest_mean_uv", 2.0, 1.8, 2.2);
+    CHECK(holds(page(score), "as quiet as your goal asks"));
+    score.settings.envelope.subtract_noise_floor = true;
+    CHECK_FALSE(holds(page(score), "as quiet as your goal asks"));
+    CHECK(holds(page(score), "Your therapist set 1 more goal."));
+}
+
+TEST_CASE("squeezes of another length and those to the end have sentences of their own") {
+    SessionScore score = glad_session();
+    score.cycles[0].cycle.work.begin_s = score.cycles[0].cycle.work.end_s - 20.0;
+    Cycle& last = score.cycles[8].cycle;
+    last.kind = StepKind::endurance;
+    last.work.end_s = last.work.begin_s + 20.0;
+    auto& values = score.cycles[8].values;
+    values[*measure_index("endurance_s")] = Estimate::of(7.85);
+    values[*measure_index("endurance_censored")] = Estimate::of(0.0);
+    CHECK(holds(page(score), "You kept on until the signal in the squeeze of 20 seconds."));
+    CHECK(holds(page(score), "You kept on until the signal in all 4 squeezes of 8 seconds."));
+    CHECK(holds(page(score), "you stayed above half of your start for about 8 seconds. The plan allows up to 20 seconds."));
+    values[*measure_index("endurance_censored")] = Estimate::of(1.0);
+    CHECK(holds(page(score), "you stayed above half of your start for all 20 seconds."));
+}
+
+TEST_CASE("what could not be told apart from a muscle that was still active is not called unseen") {
+    SessionScore score = glad_session();
+    score.missed = 3;
+    score.planned += 3;
+    score.quality.findings.push_back({"late_release", Severity::caution, "late", {{1, 2}, {5, 6}}});
+    const std::string text = page(score);
+    CHECK(holds(text, "We did not see 1 squeeze."));
+    CHECK(holds(text, "Use the whole rest to let go."));
+    CHECK(holds(text, "Before 2 squeezes, the muscle was busy. So we cannot tell if you squeezed."));
+    CHECK(holds(text, "Ask your therapist about the squeezes that we did not see."));
+    CHECK_FALSE(holds(text, "Go on as your plan says."));
+}
+
+TEST_CASE("common postures are told in each language and others in the clinician's words") {
+    SessionScore score = glad_session();
+    score.plan->posture = "side_lying";
+    CHECK(holds(page(score), "Lie on your side with your knees bent."));
+    CHECK(holds(page(score, {Language::de}), "Legen Sie sich auf die Seite"));
+    CHECK(holds(page(score, {Language::fr}), "Couchez-vous sur le côté"));
+    score.plan->posture = "on a ball";
+    CHECK(holds(page(score), "Your plan calls the position \"on a ball\". Do it as you were shown."));
+    CHECK(holds(page(score, {Language::de}), "„on a ball“"));
+}
+
 TEST_CASE("a hold that ends before the cue is practised and not counted") {
     SessionScore score = glad_session();
     EventTime& offset = *score.cycles[0].cycle.offset;
     offset.time_s = score.cycles[0].cycle.work.end_s - 0.49;
-    CHECK(holds(page(score), "in all 5 long squeezes"));
+    CHECK(holds(page(score), "in all 5 squeezes of 8 seconds"));
     offset.time_s = score.cycles[0].cycle.work.end_s - 0.51;
-    CHECK(holds(page(score), "Of 5 long squeezes that we could read, you kept on until the signal in 4."));
+    CHECK(holds(page(score), "Of 5 squeezes of 8 seconds that we could read, you kept on until the signal in 4."));
     CHECK(holds(page(score), "Try to keep on until you are told to let go. Stop sooner if it hurts."));
 }
 
@@ -195,7 +273,7 @@ TEST_CASE("all that could be read is not all") {
     score.cycles[0].cycle.offset.reset();
     score.cycles[0].values[*measure_index("release_s")] = Estimate::none("too little valid signal");
     const std::string text = page(score);
-    CHECK(holds(text, "You kept on until the signal in all 4 long squeezes that we could read."));
+    CHECK(holds(text, "You kept on until the signal in all 4 squeezes of 8 seconds that we could read."));
     CHECK(holds(text, "After all 8 squeezes that we could read, the muscle came to rest."));
 }
 
@@ -256,6 +334,13 @@ TEST_CASE("a course names a change only where the course does") {
     CHECK(holds(page(Course{}), "We found no training with a date."));
 }
 
+TEST_CASE("numbers that were asked for are given or it is said why not") {
+    const std::string text = page(course_with({}), {.show_microvolts = true});
+    CHECK(holds(text, "Your numbers"));
+    CHECK(text.find("It is too soon to say") != text.rfind("It is too soon to say"));
+    CHECK_FALSE(holds(page(course_with({})), "Your numbers"));
+}
+
 TEST_CASE("a course is called well near its dose and neither far below nor far above") {
     Course course = course_with({});
     CHECK(holds(page(course), "What went well"));
@@ -268,6 +353,19 @@ TEST_CASE("a course is called well near its dose and neither far below nor far a
     course.adherence.planned_sessions.reset();
     CHECK(holds(page(course), "What the recordings show"));
     CHECK_FALSE(holds(page(course), "Your plan asked"));
+}
+
+TEST_CASE("a course that broke off is not called well and asks kindly") {
+    Course course = course_with({});
+    const auto first = test::first_day();
+    course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, false, 63};
+    const std::string text = page(course);
+    CHECK_FALSE(holds(text, "went well"));
+    CHECK(holds(text, "Your last recording is of 22 March 2026. Your plan goes to 24 May 2026."));
+    CHECK(holds(text, "Did something come between?"));
+    course.adherence.prescribed->silent_days = 3;  // it goes on
+    CHECK(holds(page(course), "went well"));
+    CHECK_FALSE(holds(page(course), "Did something come between?"));
 }
 
 TEST_CASE("phases of a course are told apart by what differs and the latest of one name is told") {
@@ -308,9 +406,12 @@ TEST_CASE("signs to stop stand on every page of a patient in every language") {
              {page(glad_session(), {language}), page(test::made_up_empty_session(), {language}),
               page(Course{}, {language}), text_of(compose_home_sheet(plan, language))}) {
             for (const Say sign : {Say::emergency_if, Say::emergency_hold, Say::stop_if, Say::stop_urine,
-                                   Say::ask_first_if, Say::ask_implant, Say::therapist_first, Say::patient_limits}) {
+                                   Say::ask_first_if, Say::ask_implant, Say::therapist_first, Say::our_number}) {
                 CHECK(holds(text, sentence(sign, language)));
             }
+            const bool is_sheet = holds(text, sentence(Say::diary, language));
+            CHECK(holds(text, sentence(is_sheet ? Say::sheet_limits : Say::patient_limits, language)));
+            CHECK(holds(text, sentence(Say::patient_limits, language)) != is_sheet);
         }
     }
 }

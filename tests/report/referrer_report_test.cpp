@@ -34,6 +34,15 @@ TEST_CASE("a session shows the referrer means with their error beside targets an
     CHECK_FALSE(holds(text, "beyond the target"));
 }
 
+TEST_CASE("contractions that may be chance are not called unseen beside their number") {
+    SessionScore score = test::made_up_session();
+    score.quality.findings.push_back({"muscle_not_seen", Severity::caution, "work reads as rest does", {}});
+    CHECK(holds(page(score), "what was found may be chance"));
+    CHECK_FALSE(holds(page(score), "no contraction seen"));
+    score.done = score.extra = 0;
+    CHECK(holds(page(score), "no contraction seen"));
+}
+
 TEST_CASE("a rejected signal carries nothing for a referrer") {
     SessionScore score = test::made_up_session();
     score.quality.usable = false;
@@ -47,7 +56,7 @@ TEST_CASE("a course tells the referrer what was done what moved and what is aske
     const std::string text = page(test::made_up_weeks("QX-17"));
     CHECK(holds(text, "QX-17, 3 March 2026 to 24 May 2026"));
     CHECK(holds(text, "Sessions found: 60; used: 60; signal rejected: 0; left out: 0."));
-    CHECK(holds(text, "Prescribed sessions done: 60 of 71 (84\xC2\xA0%), in 12 weeks."));
+    CHECK(holds(text, "Prescribed sessions done: 60 of 71 (85\xC2\xA0%), in 12 weeks."));
     CHECK(holds(text, "activity while holding: from "));
     CHECK(holds(text, "(needed: more than "));
     CHECK(holds(text, "Limits"));
@@ -56,7 +65,41 @@ TEST_CASE("a course tells the referrer what was done what moved and what is aske
 TEST_CASE("more sessions than prescribed are no share beyond all") {
     Course course = test::made_up_weeks("QX-17");
     course.adherence.planned_sessions = 50.0;
-    CHECK(holds(page(course), "Prescribed sessions done: 60 of 50, in 12 weeks."));
+    CHECK(holds(page(course), "Sessions: 60, where 50 were prescribed, in 12 weeks."));
+}
+
+TEST_CASE("a single session was due on its day though a day is no whole session of the dose") {
+    Course course = test::made_up_weeks("QX-17");
+    course.adherence.sessions = 1;
+    course.adherence.planned_sessions = 0.0;
+    CHECK(holds(page(course), "Prescribed sessions done: 1 of 1, in"));
+}
+
+TEST_CASE("a course that broke off names its last recording and how far the plan goes on") {
+    Course course = test::made_up_weeks("QX-17");
+    const auto first = test::first_day();
+    course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, false, 63};
+    CHECK(holds(page(course), "The recordings end on 22 March 2026; the plan covers 12 weeks, to 24 May 2026."));
+    CHECK(holds(page(course), "The time after the last recording is not counted as missed."));
+    course.adherence.prescribed->counted_on = true;
+    CHECK_FALSE(holds(page(course), "is not counted as missed"));
+}
+
+TEST_CASE("corrections by hand and a subtracted level are named") {
+    Course course = test::made_up_weeks("QX-17");
+    CHECK_FALSE(holds(page(course), "by hand"));
+    CHECK_FALSE(holds(page(course), "subtracted"));
+    course.phases[0].sessions[1].corrections.resize(2);
+    course.phases[0].processing += ", quietest level subtracted";
+    CHECK(holds(page(course), "Sessions with corrections by hand: 1."));
+    CHECK(holds(page(course), "The quietest level was subtracted from the amplitudes"));
+}
+
+TEST_CASE("where no hold was done the referrer reads that and no means") {
+    SessionScore score = test::made_up_session();
+    std::erase_if(score.cycles, [](const ScoredCycle& each) { return each.cycle.kind == StepKind::hold; });
+    for (Summary& summary : score.measures) summary = {};
+    CHECK(holds(page(score), "None of the holds was done, so no means are given."));
 }
 
 TEST_CASE("an empty course is half a page of what is not known") {

@@ -156,10 +156,17 @@ TEST_CASE("every anchor of a table leads to a definition") {
                     for (const Cell& cell : row) used.insert(cell.anchor);
                 }
             }
+            if (const auto* facts = std::get_if<Facts>(&block)) {
+                for (const Fact& fact : facts->items) used.insert(fact.anchor);
+            }
+            if (const auto* answers = std::get_if<Answers>(&block)) {
+                for (const Answer& answer : answers->items)
+                    for (const Cell& term : answer.terms) used.insert(term.anchor);
+            }
         }
     }
     used.erase("");
-    CHECK_GE(used.size(), 8);
+    CHECK_GE(used.size(), 18);
     for (const std::string& anchor : used) {
         CAPTURE(anchor);
         CHECK(defined.contains(anchor));
@@ -182,6 +189,73 @@ TEST_CASE("a mean whose interval includes the target is not called clear") {
     const std::string text = text_of(score);
     CHECK(says(text, "below it, not clearly"));
     CHECK(says(text, "Not clearly: the 95 % interval of the mean includes the target."));
+}
+
+TEST_CASE("one contraction has no verdict and a subtracted level none on rest") {
+    SessionScore score = test::made_up_session();
+    Summary& rest = score.measures[*measure_index("rest_mean_uv")];
+    rest = {.n = 1, .mean = 3.0};
+    CHECK(says(text_of(score), "one contraction does not tell where the mean lies"));
+    score = test::made_up_session();
+    CHECK_FALSE(says(text_of(score), "not held against the target"));
+    score.settings.envelope.subtract_noise_floor = true;
+    CHECK(says(text_of(score), "not held against the target: what was subtracted is missing"));
+}
+
+TEST_CASE("values that are all equal have no interval that would claim certainty") {
+    SessionScore score = test::made_up_session();
+    score.measures[*measure_index("above_threshold_pct")] = {.n = 5, .mean = 0.0, .sd = 0.0, .ci95_low = 0.0, .ci95_high = 0.0};
+    CHECK_FALSE(says(text_of(score), "0 to 0"));
+    CHECK(says(text_of(score), "all values are equal, which does not tell how far their mean may be off"));
+}
+
+TEST_CASE("an interval ends where the number can be no more") {
+    SessionScore score = test::made_up_session();
+    score.measures[*measure_index("above_threshold_pct")] = {.n = 2, .mean = 16.0, .sd = 23.0, .ci95_low = -191.0, .ci95_high = 224.0};
+    CHECK(says(text_of(score), "16 23 0 to 100 2"));
+}
+
+TEST_CASE("where no hold was done the page says so and tells of the rapid ones") {
+    SessionScore score = test::made_up_session();
+    std::erase_if(score.cycles, [](const ScoredCycle& each) { return each.cycle.kind == StepKind::hold; });
+    for (Summary& summary : score.measures) summary = {};
+    score.steps[0].done = 0;
+    for (Summary& summary : score.steps[0].measures) summary = {};
+    const std::string text = text_of(score);
+    CHECK(says(text, "No hold was done. Means are over the 4 rapid contractions that were done."));
+    CHECK_FALSE(says(text, "Nothing could be measured"));
+    CHECK(says(first_lines(text, 24), "Work mean, µV 19."));
+}
+
+TEST_CASE("missed contractions with activity before their cue are counted apart") {
+    SessionScore score = test::made_up_session();
+    score.quality.findings.push_back({"late_release", Severity::caution, "late", {{1, 2}}});
+    CHECK(says(text_of(score), "1 missed, 1 of them with activity at the level of a contraction before the cue"));
+}
+
+TEST_CASE("the first screen says how much was masked") {
+    SessionScore score = test::made_up_session();
+    score.quality.findings.clear();
+    score.quality.masked_s = 14.6;
+    CHECK(says(first_lines(text_of(score), 24), "14.6 s (10.0 %) masked."));
+    score.quality.masked_s = 0.0;
+    CHECK_FALSE(says(first_lines(text_of(score), 24), "masked"));
+}
+
+TEST_CASE("a session by cue marks without a plan does not say that the trace alone was searched") {
+    SessionScore score = test::made_up_session();
+    score.plan.reset();
+    score.targets.clear();
+    CHECK(says(text_of(score), "none: contractions were looked for at the cue marks of the recording"));
+    score.cues = CueSource::trace;
+    CHECK(says(text_of(score), "none: contractions were looked for in the trace alone"));
+}
+
+TEST_CASE("one session shows no change and asks about targets that were clearly missed") {
+    const std::string text = text_of(test::made_up_session());
+    CHECK(says(text, "What changed? One session cannot show a change; a course of sessions can (tracehold course)."));
+    CHECK(says(text, "Release time is not below 1 s, its target"));
+    CHECK_FALSE(says(text, "Rest mean is not below"));
 }
 
 TEST_CASE("estimated cues are a caution with their confidence") {
@@ -232,7 +306,7 @@ TEST_CASE("a recording that cannot be scored says so first and shows no figures"
     CHECK(says(first_lines(text, 14), "No: it cannot be scored as it is."));
     CHECK(says(text, "Cannot be told from this signal: no contraction can be"));
     CHECK(says(text, "Nothing could be measured"));
-    CHECK(says(text, "Noise floor not known"));
+    CHECK(says(text, "Quietest level not known"));
     CHECK_FALSE(says(text, " nan"));
 }
 

@@ -12,6 +12,7 @@
 #include "tracehold/core/note.hpp"
 #include "tracehold/course/measure_change.hpp"
 #include "tracehold/plan/plan.hpp"
+#include "tracehold/read/corrections.hpp"
 #include "tracehold/read/recording.hpp"
 
 namespace tracehold {
@@ -27,6 +28,9 @@ struct CourseSession {
     std::size_t contractions = 0;   // those with a place in the recording: done, missed or unusable
     std::size_t counting = 0;       // done on a usable signal
     std::string reason{};           // why the signal was rejected; "" where it is usable
+    std::string sha256{};           // of the recording, as the score has it; "" where it is not shown
+    std::string plan{}, plan_sha256{};  // name, or file without one; "" = no plan
+    std::vector<Correction> corrections{};  // by hand, those applied
 };
 
 // A session that takes no part, and why ("recorded twice: the same file as ...", "no date", "dated 1985-01-01: ...").
@@ -65,6 +69,16 @@ struct StepDone {
     bool operator==(const StepDone&) const = default;
 };
 
+// The prescribed weeks of the latest plan, counted from the first training session.
+struct PrescribedWeeks {
+    double weeks = 0.0;
+    std::chrono::sys_days last_day{};      // of the prescribed weeks
+    std::chrono::sys_days last_session{};  // of training
+    bool counted_on = false;  // weeks after the last session are counted, as far as today
+    // Days from the last session to the last prescribed one, or to today where that is sooner; 0: none, or today is not known.
+    long silent_days = 0;
+};
+
 // Training sessions against the dose, over all weeks from the first to the last of them. Always true: weeks are
 // consecutive; the totals are the sums of the weeks; undated sessions are in no week. planned_* are empty where any
 // week has none. Only sessions of a plan count where any has one with a dose; without_plan says how many do not.
@@ -79,6 +93,7 @@ struct Adherence {
     std::string reason;             // why nothing is planned; "" where it is
     std::size_t without_plan = 0;   // training sessions that name no plan, whose cues are not those of a known one
     std::vector<StepDone> steps;    // in the order of the plan; empty without one
+    std::optional<PrescribedWeeks> prescribed;  // empty where the latest plan says no weeks
 };
 
 // The plan of the sessions from this day on, where it differs from the one before.
@@ -132,5 +147,8 @@ struct Course {
     std::vector<Question> questions;
     std::vector<Note> notes;
 };
+
+// Of sessions or contractions that a dose asks for in part weeks too, those that are wholly due: what a reader is told.
+std::size_t wholly_due(double planned);
 
 }  // namespace tracehold

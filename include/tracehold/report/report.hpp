@@ -37,6 +37,7 @@ struct Answer {
     std::string text;
     Tone tone = Tone::plain;
     std::vector<Paragraph> details;
+    std::vector<Cell> terms = {};  // words of the answer that have a Definition
 };
 struct Answers {
     std::vector<Answer> items;

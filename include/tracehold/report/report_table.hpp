@@ -7,10 +7,11 @@
 
 namespace tracehold {
 
-// A name and what stands beside it: file, person, plan, settings.
+// A name and what stands beside it: file, person, plan, settings. anchor: of the Definition that explains the name.
 struct Fact {
     std::string label;
     std::string text;
+    std::string anchor = {};
 };
 
 // anchor: of the Definition that explains the column or the cell; empty if there is none.

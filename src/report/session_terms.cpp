@@ -1,0 +1,49 @@
+#include "tracehold/report/session_terms.hpp"
+
+namespace tracehold {
+
+std::vector<Definition> session_terms() {
+    return {
+        {"done", "Done", "",
+         "A contraction that was asked for by a cue, or found where there are no cues, and that stands out from the rest of "
+         "this session.",
+         "Nothing is said of how well it was done.", "our choice"},
+        {"missed", "Missed", "",
+         "A contraction that was asked for, with enough valid signal, where nothing stands out from the rest of this session.",
+         "It may have been done and not seen: a poor contact, or a muscle that had not let go before (finding "
+         "'late_release').",
+         "our choice"},
+        {"extra", "Extra", "", "A contraction that no cue asked for, or one beyond the plan. It enters no mean.", "",
+         "our choice"},
+        {"unusable", "Unusable", "", "A contraction with too little valid signal to say whether it was done.", "",
+         "our choice"},
+        {"masked_s", "Masked", "s",
+         "Time left out because it holds no muscle: gaps, lost contact, values at the recorder's limits, movement, spikes, or "
+         "a span masked by hand. It enters no number.",
+         "", "our choice"},
+        {"noise_floor_uv", "Quietest level", "µV",
+         "5th percentile of the 1-s means of the envelope over the whole recording, before anything is subtracted: the "
+         "quietest that the muscle gets here, with what the recorder adds.",
+         "No limit of the recorder: a muscle that never rests is in it.", "our choice"},
+        {"reference_uv", "Best second of the session", "µV",
+         "The highest best second (best_second_uv) of the contractions done: the session's reference contraction.", "",
+         "common practice, no source"},
+        {"threshold_uv", "Threshold", "µV",
+         "The level that the plan asks contractions to reach: a number of microvolts, or a percent of a stated reference or of "
+         "the session's own best second.",
+         "", "common practice, no source"},
+        {"mains_hum", "Mains hum", "µV",
+         "RMS of what lies at the mains frequency and its multiples, measured on the filtered trace before anything is "
+         "removed.",
+         "Not measured on amplitudes that the recorder exported.", "definition"},
+        {"sd", "SD", "", "Standard deviation between the contractions, with n - 1.", "Needs two contractions.", "definition"},
+        {"ci95", "95 % interval", "",
+         "Range that holds the mean of such contractions in 95 of 100 sessions like this one, by Student's t: how far the "
+         "mean may be off.",
+         "Needs two contractions. None where all values are equal, for that says nothing of how far the mean may be off. What "
+         "differs from day to day is not in it.",
+         "Student's t"},
+    };
+}
+
+}  // namespace tracehold
