@@ -13,43 +13,56 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kLanes = 4;          // pieces side by side; as many doubles as an AVX2 register holds
+constexpr std::size_t kLanes = 4;          // pieces side by side
 constexpr std::size_t kLongest = 1 << 14;  // samples of a piece; our choice: a group stays in the second-level cache
 constexpr double kForgotten = 1e-13;       // of the signal: what the start of a piece may still weigh
 
-// Direct form II transposed, a state a lane.
+// Direct form II transposed, everything once a lane.
 struct LaneSection {
-    FilterSection of;
-    double first[kLanes] = {}, second[kLanes] = {};
+    FourDoubles b0, b1, b2, a1, a2;
+    FourDoubles first{}, second{};  // the state
+
+    explicit LaneSection(const FilterSection& s)
+        : b0(s.b0 - FourDoubles{}), b1(s.b1 - FourDoubles{}), b2(s.b2 - FourDoubles{}), a1(s.a1 - FourDoubles{}), a2(s.a2 - FourDoubles{}) {}
 };
 
 // Puts the sections in the state that a constant input would have led to, its value another in each lane.
 void settle_at(std::span<LaneSection> sections, const double* input) {
-    for (std::size_t lane = 0; lane < kLanes; ++lane) {
-        double value = input[lane];
-        for (LaneSection& s : sections) {
-            const double output = value * (s.of.b0 + s.of.b1 + s.of.b2) / (1.0 + s.of.a1 + s.of.a2);
-            s.first[lane] = output - s.of.b0 * value;
-            s.second[lane] = s.of.b2 * value - s.of.a2 * output;
-            value = output;
-        }
+    auto value = reinterpret_cast<const FourDoubles&>(*input);
+    for (LaneSection& s : sections) {
+        const FourDoubles output = value * (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
+        s.first = output - s.b0 * value;
+        s.second = s.b2 * value - s.a2 * output;
+        value = output;
     }
+}
+
+// A few sections, so that their states stay in registers.
+template <std::size_t Few>
+[[gnu::always_inline]] inline void run_few(LaneSection* sections, double* value, std::size_t samples, std::ptrdiff_t step) {
+    FourDoubles first[Few], second[Few];
+    for (std::size_t k = 0; k < Few; ++k) first[k] = sections[k].first, second[k] = sections[k].second;
+    for (std::size_t i = 0; i < samples; ++i, value += step) {
+        auto& sample = reinterpret_cast<FourDoubles&>(*value);
+        FourDoubles in = sample;
+        for (std::size_t k = 0; k < Few; ++k) {
+            const LaneSection& s = sections[k];
+            const FourDoubles out = s.b0 * in + first[k];
+            first[k] = s.b1 * in - s.a1 * out + second[k];
+            second[k] = s.b2 * in - s.a2 * out;
+            in = out;
+        }
+        sample = in;
+    }
+    for (std::size_t k = 0; k < Few; ++k) sections[k].first = first[k], sections[k].second = second[k];
 }
 
 // In place over `samples` values a lane, step +kLanes or -kLanes from one to the next.
 TRACEHOLD_WIDE void run_lanes(std::span<LaneSection> sections, double* value, std::size_t samples, std::ptrdiff_t step) {
-    for (std::size_t i = 0; i < samples; ++i, value += step) {
-        double in[kLanes], out[kLanes];
-        for (std::size_t lane = 0; lane < kLanes; ++lane) in[lane] = value[lane];
-        for (LaneSection& s : sections) {
-            for (std::size_t lane = 0; lane < kLanes; ++lane) out[lane] = s.of.b0 * in[lane] + s.first[lane];
-            for (std::size_t lane = 0; lane < kLanes; ++lane)
-                s.first[lane] = s.of.b1 * in[lane] - s.of.a1 * out[lane] + s.second[lane];
-            for (std::size_t lane = 0; lane < kLanes; ++lane) s.second[lane] = s.of.b2 * in[lane] - s.of.a2 * out[lane];
-            for (std::size_t lane = 0; lane < kLanes; ++lane) in[lane] = out[lane];
-        }
-        for (std::size_t lane = 0; lane < kLanes; ++lane) value[lane] = in[lane];
-    }
+    for (; sections.size() >= 4; sections = sections.subspan(4)) run_few<4>(sections.data(), value, samples, step);
+    if (sections.size() == 3) run_few<3>(sections.data(), value, samples, step);
+    if (sections.size() == 2) run_few<2>(sections.data(), value, samples, step);
+    if (sections.size() == 1) run_few<1>(sections.data(), value, samples, step);
 }
 
 double largest_pole(const FilterSection& s) {
@@ -85,7 +98,7 @@ private:
 class Group {
 public:
     Group(std::span<const FilterSection> sections, std::size_t warm) : warm_(warm) {
-        for (const FilterSection& section : sections) sections_.push_back({section, {}, {}});
+        for (const FilterSection& section : sections) sections_.emplace_back(section);
     }
 
     void fill(const Extended& x, std::size_t piece) {

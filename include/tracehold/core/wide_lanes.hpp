@@ -16,6 +16,10 @@
 #define TRACEHOLD_WIDE
 #endif
 
+// Four doubles side by side, with the operators of one; as many as a register of AVX2 holds. Any four neighbours in an array
+// may be seen as such. Handed to functions by reference only: by value it would depend on the machine how.
+using FourDoubles = double __attribute__((vector_size(32), aligned(8), may_alias));
+
 // TRACEHOLD_INDEPENDENT before a loop: no turn of it reads what another writes, though the compiler cannot see that.
 #if defined(__clang__)
 #define TRACEHOLD_INDEPENDENT _Pragma("clang loop vectorize(assume_safety)")
