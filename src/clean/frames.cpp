@@ -10,47 +10,69 @@
 namespace tracehold {
 namespace {
 
-// So many frames side by side, for a single sum would wait for itself at every sample.
-template <std::size_t Side, class Term>
-void add_averages(std::span<const float> uv, std::size_t length, Frames& out, Term term) {
-    double sums[Side] = {};
-    std::size_t valid[Side] = {};
-    for (std::size_t i = 0; i < length; ++i) {
-        for (std::size_t k = 0; k < Side; ++k) {
-            const float v = uv[k * length + i];
-            sums[k] += std::isnan(v) ? 0.0 : term(static_cast<double>(v));
-            valid[k] += std::isnan(v) ? 0 : 1;
-        }
+struct Sum {
+    double terms = 0.0, valid = 0.0;
+};
+
+// Over those that are numbers. Four sums side by side, for a single one would wait for itself at every sample.
+template <class Term>
+[[gnu::always_inline]] inline Sum sum_of(std::span<const float> uv, Term term) {
+    const FourDoubles nothing{}, one = 1.0 - nothing;
+    FourDoubles terms{}, valid{};
+    std::size_t i = 0;
+    for (; i + 4 <= uv.size(); i += 4) {
+        FourDoubles v{uv[i], uv[i + 1], uv[i + 2], uv[i + 3]};
+        valid += v == v ? one : nothing;
+        term(v);
+        terms += v == v ? v : nothing;
     }
-    for (std::size_t k = 0; k < Side; ++k) {
-        out.value.push_back(2 * valid[k] < out.samples ? std::nanf("")
-                                                       : static_cast<float>(sums[k] / static_cast<double>(valid[k])));
+    Sum out{(terms[0] + terms[1]) + (terms[2] + terms[3]), (valid[0] + valid[1]) + (valid[2] + valid[3])};
+    for (; i < uv.size(); ++i) {
+        double v = uv[i];
+        if (std::isnan(v)) continue;
+        term(v);
+        out.terms += v;
+        out.valid += 1.0;
     }
+    return out;
 }
 
 template <class Term>
-Frames frame_averages(std::span<const float> uv, Hertz rate, Seconds length, Term term) {
-    constexpr std::size_t kSide = 8;
+[[gnu::always_inline]] inline void fill_averages(std::span<const float> uv, std::size_t samples, std::span<float> out, Term term) {
+    for (std::size_t k = 0; k < out.size(); ++k) {
+        const Sum sum = sum_of(uv.subspan(k * samples, std::min(samples, uv.size() - k * samples)), term);
+        out[k] = 2.0 * sum.valid < static_cast<double>(samples) ? std::nanf("") : static_cast<float>(sum.terms / sum.valid);
+    }
+}
+
+TRACEHOLD_WIDE void fill_means(std::span<const float> uv, std::size_t samples, std::span<float> out) {
+    fill_averages(uv, samples, out, [](auto&) {});
+}
+
+TRACEHOLD_WIDE void fill_powers(std::span<const float> uv, std::size_t samples, std::span<float> out) {
+    fill_averages(uv, samples, out, [](auto& v) { v *= v; });
+}
+
+Frames empty_frames(std::size_t size, Hertz rate, Seconds length) {
     Frames out;
     out.samples = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * length.value)));
     out.rate = Hertz{rate.value / static_cast<double>(out.samples)};
-    out.value.reserve(uv.size() / out.samples + 1);
-    std::size_t begin = 0;
-    for (; begin + kSide * out.samples <= uv.size(); begin += kSide * out.samples)
-        add_averages<kSide>(uv.subspan(begin), out.samples, out, term);
-    for (; begin < uv.size(); begin += out.samples)
-        add_averages<1>(uv.subspan(begin), std::min(out.samples, uv.size() - begin), out, term);
+    out.value.resize((size + out.samples - 1) / out.samples);
     return out;
 }
 
 }  // namespace
 
 Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length) {
-    return frame_averages(uv, rate, length, [](double v) { return v; });
+    Frames out = empty_frames(uv.size(), rate, length);
+    fill_means(uv, out.samples, out.value);
+    return out;
 }
 
 Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length) {
-    return frame_averages(uv, rate, length, [](double v) { return v * v; });
+    Frames out = empty_frames(uv.size(), rate, length);
+    fill_powers(uv, out.samples, out.value);
+    return out;
 }
 
 std::vector<float> smoothed(std::span<const float> values, std::size_t half) {
