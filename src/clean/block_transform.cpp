@@ -157,8 +157,9 @@ BlockTransform::BlockTransform(std::size_t length) : length_(length), factors_(f
 void BlockTransform::make_room(std::size_t blocks) {
     pairs_ = (blocks + 1) / 2;
     for (Plane* plane : {&now_, &next_}) {
-        plane->re.resize(length_ * pairs_);
-        plane->im.resize(length_ * pairs_);
+        const std::size_t size = std::max(plane->re.size(), length_ * pairs_);  // never less: to grow again costs zeros
+        plane->re.resize(size);
+        plane->im.resize(size);
     }
     if (blocks % 2 == 0) return;
     for (std::size_t i = 0; i < length_; ++i) now_.im[(i + 1) * pairs_ - 1] = 0.0;  // the last one has no partner

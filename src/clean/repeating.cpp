@@ -14,6 +14,7 @@
 
 #include "clean/frames.hpp"
 #include "tracehold/clean/welch.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
@@ -42,6 +43,40 @@ double equal_seconds(std::span<const float> uv, Hertz rate) {
     return squares > 0.0 ? sum * sum / squares / powers.rate.value : 0.0;
 }
 
+// Four bins of a spectrum: their power, where they stand on the circle, and how far they turn from one lag to the next.
+struct TurningBins {
+    FourDoubles power{}, cosine{}, sine{}, step_cosine{}, step_sine{};
+};
+
+// The transform of a spectrum at one lag after another, a step apart. A thousand turns leave errors of some 1e-13.
+class LagTransform {
+public:
+    LagTransform(std::span<const double> power, double step_hz, double first_s, double step_s) : bins_((power.size() + 3) / 4) {
+        for (std::size_t k = 0; k < power.size(); ++k) {
+            const double turn = 2.0 * std::numbers::pi * static_cast<double>(k) * step_hz;
+            TurningBins& four = bins_[k / 4];
+            four.power[k % 4] = power[k];
+            four.cosine[k % 4] = std::cos(turn * first_s), four.sine[k % 4] = std::sin(turn * first_s);
+            four.step_cosine[k % 4] = std::cos(turn * step_s), four.step_sine[k % 4] = std::sin(turn * step_s);
+        }
+    }
+
+    // At this lag; goes on to the next.
+    TRACEHOLD_WIDE double next() {
+        FourDoubles sums{};
+        for (TurningBins& four : bins_) {
+            sums += four.power * four.cosine;
+            const FourDoubles cosine = four.cosine * four.step_cosine - four.sine * four.step_sine;
+            four.sine = four.sine * four.step_cosine + four.cosine * four.step_sine;
+            four.cosine = cosine;
+        }
+        return (sums[0] + sums[1]) + (sums[2] + sums[3]);
+    }
+
+private:
+    std::vector<TurningBins> bins_;
+};
+
 double window_at(double lag_s) { return (2.0 + std::cos(2.0 * std::numbers::pi * lag_s / kSegment_s)) / 3.0; }
 
 }  // namespace
@@ -56,14 +91,9 @@ Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz
     for (const double p : spectrum.uv2_per_hz) total += p;
     if (!(total > 0.0)) return out;
     const double step_s = 1.0 / (kLagsPerPeriod * high.value);
-    for (double lag_s = kFirstLag_s; lag_s < kLastLag_s; lag_s += step_s) {
-        double sum = 0.0;
-        for (std::size_t k = 0; k < spectrum.uv2_per_hz.size(); ++k) {
-            const double turns = static_cast<double>(k) * spectrum.step_hz * lag_s;
-            sum += spectrum.uv2_per_hz[k] * std::cos(2.0 * std::numbers::pi * turns);
-        }
-        out.share = std::max(out.share, sum / total / window_at(lag_s));
-    }
+    LagTransform transform(spectrum.uv2_per_hz, spectrum.step_hz, kFirstLag_s, step_s);
+    for (double lag_s = kFirstLag_s; lag_s < kLastLag_s; lag_s += step_s)
+        out.share = std::max(out.share, transform.next() / total / window_at(lag_s));
     out.share = std::min(out.share, 1.0);
     const double chance = kChance / std::sqrt(2.0 * kMuscleBand * (high.value - low.value) * seconds);
     out.sure = std::max(0.0, out.share - chance);
