@@ -1,6 +1,6 @@
 // Two real blocks a, b travel as one complex a + ib, for their transforms part again: A[k] = (Z[k] + conj Z[-k]) / 2,
-// B[k] = (Z[k] - conj Z[-k]) / 2i, and |A|^2 + |B|^2 = (|Z[k]|^2 + |Z[-k]|^2) / 2. Four such pairs lie side by side, so that
-// every step is a plain loop over neighbours in memory, which a compiler turns into wide instructions.
+// B[k] = (Z[k] - conj Z[-k]) / 2i, and |A|^2 + |B|^2 = (|Z[k]|^2 + |Z[-k]|^2) / 2. Four such pairs lie side by side in
+// memory and go through every step together; where there are fewer, the others are zero.
 // The steps (Stockham; Cochran et al. 1967, from memory): with n = r m, what stands m apart is transformed by r,
 //     y[q + s (r p + j)] = w^(p j) sum_k x[q + s (p + m k)] exp(-2 pi i j k / r),   w = exp(-2 pi i / n),
 // then n becomes m and s becomes s r; the last step leaves everything in order.
@@ -28,27 +28,27 @@ std::vector<std::size_t> factors_of(std::size_t n) {
 }
 
 struct Step {
-    const double* in_re;
-    const double* in_im;
-    double* out_re;
-    double* out_im;
+    const FourDoubles* in_re;
+    const FourDoubles* in_im;
+    FourDoubles* out_re;
+    FourDoubles* out_im;
     const double* root_re;  // of the whole length
     const double* root_im;
     std::size_t turn;  // whole length / n: the root of n is every turn-th
     std::size_t m;     // n / r
-    std::size_t row;   // s times pairs: neighbours that are treated alike
+    std::size_t s;     // neighbours that are treated alike
 };
 
 // The transform by R in place, R = 2, 4 or odd.
 template <std::size_t R>
-[[gnu::always_inline]] inline void turn_small(double* re, double* im, const double* cosine, const double* sine) {
+[[gnu::always_inline]] inline void turn_small(FourDoubles* re, FourDoubles* im, const double* cosine, const double* sine) {
     if constexpr (R == 2) {
-        const double ar = re[0], ai = im[0];
+        const FourDoubles ar = re[0], ai = im[0];
         re[0] = ar + re[1], im[0] = ai + im[1];
         re[1] = ar - re[1], im[1] = ai - im[1];
     } else if constexpr (R == 4) {
-        const double ar = re[0] + re[2], ai = im[0] + im[2], br = re[0] - re[2], bi = im[0] - im[2];
-        const double cr = re[1] + re[3], ci = im[1] + im[3], dr = re[1] - re[3], di = im[1] - im[3];
+        const FourDoubles ar = re[0] + re[2], ai = im[0] + im[2], br = re[0] - re[2], bi = im[0] - im[2];
+        const FourDoubles cr = re[1] + re[3], ci = im[1] + im[3], dr = re[1] - re[3], di = im[1] - im[3];
         re[0] = ar + cr, im[0] = ai + ci;
         re[1] = br + di, im[1] = bi - dr;
         re[2] = ar - cr, im[2] = ai - ci;
@@ -56,16 +56,17 @@ template <std::size_t R>
     } else {
         // Sums t and differences u of mirrored inputs: x[k] e^-ia + x[R-k] e^ia = t cos a - i u sin a.
         constexpr std::size_t h = R / 2;
-        double tr[h], ti[h], ur[h], ui[h];
-        const double xr = re[0], xi = im[0];
+        FourDoubles tr[h], ti[h], ur[h], ui[h];
+        const FourDoubles xr = re[0], xi = im[0];
         for (std::size_t k = 0; k < h; ++k) {
             tr[k] = re[k + 1] + re[R - 1 - k], ti[k] = im[k + 1] + im[R - 1 - k];
             ur[k] = re[k + 1] - re[R - 1 - k], ui[k] = im[k + 1] - im[R - 1 - k];
             re[0] += tr[k], im[0] += ti[k];
         }
         for (std::size_t j = 1; j <= h; ++j) {
-            double cr = xr, ci = xi, sr = 0.0, si = 0.0;
-            for (std::size_t k = 0; k < h; ++k) {
+            FourDoubles cr = xr + tr[0] * cosine[j], ci = xi + ti[0] * cosine[j];
+            FourDoubles sr = ur[0] * sine[j], si = ui[0] * sine[j];
+            for (std::size_t k = 1; k < h; ++k) {
                 const std::size_t at = j * (k + 1) % R;
                 cr += tr[k] * cosine[at], ci += ti[k] * cosine[at];
                 sr += ur[k] * sine[at], si += ui[k] * sine[at];
@@ -77,7 +78,7 @@ template <std::size_t R>
 }
 
 template <std::size_t R>
-[[gnu::always_inline]] inline void small_step(const Step& s) {
+[[gnu::always_inline]] inline void small_step(const Step s) {
     double cosine[R], sine[R], wr[R], wi[R];
     for (std::size_t k = 0; k < R; ++k) {
         cosine[k] = s.root_re[k * s.m * s.turn];
@@ -88,42 +89,38 @@ template <std::size_t R>
             wr[j] = s.root_re[p * j * s.turn];
             wi[j] = s.root_im[p * j * s.turn];
         }
-        const double* in_re = s.in_re + p * s.row;
-        const double* in_im = s.in_im + p * s.row;
-        double* out_re = s.out_re + p * R * s.row;
-        double* out_im = s.out_im + p * R * s.row;
-        TRACEHOLD_INDEPENDENT
-        for (std::size_t q = 0; q < s.row; ++q) {
-            double re[R], im[R];
+        for (std::size_t q = p * s.s; q < (p + 1) * s.s; ++q) {
+            FourDoubles re[R], im[R];
             for (std::size_t k = 0; k < R; ++k) {
-                re[k] = in_re[q + k * s.m * s.row];
-                im[k] = in_im[q + k * s.m * s.row];
+                re[k] = s.in_re[q + k * s.m * s.s];
+                im[k] = s.in_im[q + k * s.m * s.s];
             }
             turn_small<R>(re, im, cosine, sine);
-            out_re[q] = re[0], out_im[q] = im[0];
+            FourDoubles* const out_re = s.out_re + q + p * (R - 1) * s.s;
+            FourDoubles* const out_im = s.out_im + q + p * (R - 1) * s.s;
+            out_re[0] = re[0], out_im[0] = im[0];
             for (std::size_t j = 1; j < R; ++j) {
-                out_re[q + j * s.row] = re[j] * wr[j] - im[j] * wi[j];
-                out_im[q + j * s.row] = re[j] * wi[j] + im[j] * wr[j];
+                out_re[j * s.s] = p == 0 ? re[j] : re[j] * wr[j] - im[j] * wi[j];
+                out_im[j * s.s] = p == 0 ? im[j] : re[j] * wi[j] + im[j] * wr[j];
             }
         }
     }
 }
 
 // Any factor, straight from the definition.
-[[gnu::always_inline]] inline void any_step(const Step& s, std::size_t r) {
+[[gnu::always_inline]] inline void any_step(const Step s, std::size_t r) {
     const std::size_t n = r * s.m;
     for (std::size_t p = 0; p < s.m; ++p) {
         for (std::size_t j = 0; j < r; ++j) {
-            double* out_re = s.out_re + (r * p + j) * s.row;
-            double* out_im = s.out_im + (r * p + j) * s.row;
-            std::fill_n(out_re, s.row, 0.0);
-            std::fill_n(out_im, s.row, 0.0);
+            FourDoubles* const out_re = s.out_re + (r * p + j) * s.s;
+            FourDoubles* const out_im = s.out_im + (r * p + j) * s.s;
+            std::fill_n(out_re, s.s, FourDoubles{});
+            std::fill_n(out_im, s.s, FourDoubles{});
             for (std::size_t k = 0; k < r; ++k) {
-                const double* in_re = s.in_re + (p + k * s.m) * s.row;
-                const double* in_im = s.in_im + (p + k * s.m) * s.row;
+                const FourDoubles* const in_re = s.in_re + (p + k * s.m) * s.s;
+                const FourDoubles* const in_im = s.in_im + (p + k * s.m) * s.s;
                 const double wr = s.root_re[j * (p + k * s.m) % n * s.turn], wi = s.root_im[j * (p + k * s.m) % n * s.turn];
-                TRACEHOLD_INDEPENDENT
-                for (std::size_t q = 0; q < s.row; ++q) {
+                for (std::size_t q = 0; q < s.s; ++q) {
                     out_re[q] += in_re[q] * wr - in_im[q] * wi;
                     out_im[q] += in_re[q] * wi + in_im[q] * wr;
                 }
@@ -142,9 +139,32 @@ TRACEHOLD_WIDE void run_step(const Step& step, std::size_t factor) {
     }
 }
 
+using BlockStarts = std::array<const float*, BlockTransform::kMostBlocks>;
+
+// in: a copy, which what is written here cannot be suspected to change.
+TRACEHOLD_WIDE void put_rows(const BlockStarts in, const double* means, std::span<const double> window, double* re, double* im) {
+    const FourDoubles even{means[0], means[2], means[4], means[6]}, odd{means[1], means[3], means[5], means[7]};
+    for (std::size_t i = 0; i < window.size(); ++i) {
+        const FourDoubles x{in[0][i], in[2][i], in[4][i], in[6][i]}, y{in[1][i], in[3][i], in[5][i], in[7][i]};
+        reinterpret_cast<FourDoubles&>(re[4 * i]) = (x - even) * window[i];
+        reinterpret_cast<FourDoubles&>(im[4 * i]) = (y - odd) * window[i];
+    }
+}
+
+TRACEHOLD_WIDE void add_rows(const double* re, const double* im, std::size_t length, std::span<double> power) {
+    const auto at = [](const double* row) -> const FourDoubles& { return reinterpret_cast<const FourDoubles&>(*row); };
+    for (std::size_t k = 0; k < power.size(); ++k) {
+        const std::size_t here = 4 * k, mirrored = k == 0 ? 0 : 4 * (length - k);
+        const FourDoubles squares = (at(re + here) * at(re + here) + at(im + here) * at(im + here)) +
+                                    (at(re + mirrored) * at(re + mirrored) + at(im + mirrored) * at(im + mirrored));
+        power[k] += 0.5 * ((squares[0] + squares[1]) + (squares[2] + squares[3]));
+    }
+}
+
 }  // namespace
 
-BlockTransform::BlockTransform(std::size_t length) : length_(length), factors_(factors_of(length)) {
+BlockTransform::BlockTransform(std::size_t length) : length_(length), factors_(factors_of(length)), nothing_(length) {
+    for (Plane* plane : {&now_, &next_}) plane->re.resize(length * stride()), plane->im.resize(length * stride());
     root_re_.reserve(length);
     root_im_.reserve(length);
     for (std::size_t t = 0; t < length; ++t) {
@@ -155,22 +175,24 @@ BlockTransform::BlockTransform(std::size_t length) : length_(length), factors_(f
 }
 
 void BlockTransform::make_room(std::size_t blocks) {
-    pairs_ = (blocks + 1) / 2;
-    for (Plane* plane : {&now_, &next_}) {
-        const std::size_t size = std::max(plane->re.size(), length_ * pairs_);  // never less: to grow again costs zeros
-        plane->re.resize(size);
-        plane->im.resize(size);
-    }
-    if (blocks % 2 == 0) return;
-    for (std::size_t i = 0; i < length_; ++i) now_.im[(i + 1) * pairs_ - 1] = 0.0;  // the last one has no partner
+    for (std::size_t b = blocks; b < kMostBlocks; ++b)
+        for (std::size_t i = 0; i < length_; ++i) first(b)[i * stride()] = 0.0;
+}
+
+void BlockTransform::put_windowed(std::span<const float* const> blocks, std::span<const double> means, std::span<const double> window) {
+    BlockStarts in;
+    std::array<double, kMostBlocks> mean{};
+    in.fill(nothing_.data());
+    std::copy(blocks.begin(), blocks.end(), in.begin());
+    std::copy(means.begin(), means.end(), mean.begin());
+    put_rows(in, mean.data(), window, now_.re.data(), now_.im.data());
 }
 
 void BlockTransform::run() {
+    const auto fours = [](std::vector<double>& plane) { return reinterpret_cast<FourDoubles*>(plane.data()); };
     std::size_t n = length_, s = 1;
     for (const std::size_t r : factors_) {
-        run_step({now_.re.data(), now_.im.data(), next_.re.data(), next_.im.data(), root_re_.data(), root_im_.data(), length_ / n,
-                  n / r, s * pairs_},
-                 r);
+        run_step({fours(now_.re), fours(now_.im), fours(next_.re), fours(next_.im), root_re_.data(), root_im_.data(), length_ / n, n / r, s}, r);
         std::swap(now_, next_);
         n /= r;
         s *= r;
@@ -178,20 +200,24 @@ void BlockTransform::run() {
 }
 
 std::complex<double> BlockTransform::bin(std::size_t block, std::size_t k) const {
-    const std::size_t at = k * pairs_ + block / 2, mirrored = (k == 0 ? 0 : length_ - k) * pairs_ + block / 2;
+    const std::size_t at = k * stride() + block / 2, mirrored = (k == 0 ? 0 : length_ - k) * stride() + block / 2;
     const double re = now_.re[at], im = now_.im[at], re_m = now_.re[mirrored], im_m = now_.im[mirrored];
     if (block % 2 == 0) return {0.5 * (re + re_m), 0.5 * (im - im_m)};
     return {0.5 * (im + im_m), 0.5 * (re_m - re)};
 }
 
-void BlockTransform::add_powers(std::span<double> power) const {
-    const auto squares = [&](std::size_t k) {
-        double sum = 0.0;
-        for (std::size_t at = k * pairs_; at < (k + 1) * pairs_; ++at)
-            sum += now_.re[at] * now_.re[at] + now_.im[at] * now_.im[at];
-        return sum;
-    };
-    for (std::size_t k = 0; k < power.size(); ++k) power[k] += 0.5 * (squares(k) + squares(k == 0 ? 0 : length_ - k));
+std::array<double, BlockTransform::kMostBlocks> BlockTransform::squares(std::size_t k) const {
+    const std::size_t here = k * stride(), mirrored = (k == 0 ? 0 : length_ - k) * stride();
+    std::array<double, kMostBlocks> out{};
+    for (std::size_t pair = 0; pair < stride(); ++pair) {
+        const double re = now_.re[here + pair], im = now_.im[here + pair];
+        const double re_m = now_.re[mirrored + pair], im_m = now_.im[mirrored + pair];
+        out[2 * pair] = 0.25 * ((re + re_m) * (re + re_m) + (im - im_m) * (im - im_m));
+        out[2 * pair + 1] = 0.25 * ((im + im_m) * (im + im_m) + (re_m - re) * (re_m - re));
+    }
+    return out;
 }
+
+void BlockTransform::add_powers(std::span<double> power) const { add_rows(now_.re.data(), now_.im.data(), length_, power); }
 
 }  // namespace tracehold

@@ -1,5 +1,6 @@
 #pragma once
 // Discrete Fourier transforms of many real blocks of one length.
+#include <array>
 #include <complex>
 #include <cstddef>
 #include <span>
@@ -19,9 +20,12 @@ public:
     void make_room(std::size_t blocks);
     // Where the first sample of a block goes; the next ones stand stride() further on each.
     double* first(std::size_t block) { return (block % 2 == 0 ? now_.re : now_.im).data() + block / 2; }
-    std::size_t stride() const { return pairs_; }
+    static constexpr std::size_t stride() { return kMostBlocks / 2; }
+    // All of it at once: (x - mean) * window of each block that begins there. In: one mean a block; `length` weights.
+    void put_windowed(std::span<const float* const> blocks, std::span<const double> means, std::span<const double> window);
     void run();
     std::complex<double> bin(std::size_t block, std::size_t k) const;
+    std::array<double, kMostBlocks> squares(std::size_t k) const;  // |A[k]|^2 of each block
     // Adds the sum over all blocks of |A[k]|^2 to each power[k]. In: length / 2 + 1 values.
     void add_powers(std::span<double> power) const;
 
@@ -30,10 +34,10 @@ private:
         std::vector<double> re, im;  // [place][pair]
     };
     std::size_t length_;
-    std::size_t pairs_ = 0;
     std::vector<std::size_t> factors_;
     std::vector<double> root_re_, root_im_;  // exp(-2 pi i t / length)
     Plane now_, next_;
+    std::vector<float> nothing_;  // stands for blocks that are not there
 };
 
 }  // namespace tracehold

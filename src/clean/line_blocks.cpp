@@ -58,41 +58,38 @@ public:
 
     // Blocks of uv that start `hop` apart.
     void take(std::span<const float> uv, std::size_t hop, std::size_t blocks) {
-        transform_.make_room(blocks);
+        std::array<const float*, BlockTransform::kMostBlocks> starts;
+        for (std::size_t b = 0; b < blocks; ++b) starts[b] = uv.data() + b * hop;
+        transform_.put_windowed(std::span(starts).first(blocks), {}, window_);
         for (std::size_t b = 0; b < blocks; ++b) {
             const auto block = uv.subspan(b * hop, window_.size());
-            const double seen = any_missing(block) ? put_valid(block, b) : put_whole(block, b);
-            const double all = static_cast<double>(block.size()) / 2;
-            scale_[b] = seen < kValidShare * all ? 0.0 : all / seen;
+            const double seen = any_missing(block) ? put_valid(block, b) : whole_;
+            scale_[b] = seen < kValidShare * whole_ ? 0.0 : whole_ / seen;
         }
         transform_.run();
     }
 
-    // Scaled up for samples that are missing; nothing where too many are.
-    LineBin line(std::size_t block, std::size_t bin) const {
-        const double scale = scale_[block];
-        if (scale == 0.0) return {};
-        double noise = 0.0;
+    // Of the blocks that were taken. Scaled up for samples that are missing; nothing where too many are.
+    void add_lines(std::size_t bin, std::size_t blocks, std::vector<LineBin>& lines) const {
+        std::array<double, BlockTransform::kMostBlocks> noise{};
         int count = 0;
         for (int away = kNearest; away <= kFarthest; ++away) {
             for (const std::ptrdiff_t near :
                  {static_cast<std::ptrdiff_t>(bin) - away, static_cast<std::ptrdiff_t>(bin) + away}) {
                 if (near < 1 || near > static_cast<std::ptrdiff_t>(window_.size() / 2)) continue;
-                noise += std::norm(transform_.bin(block, static_cast<std::size_t>(near)));
+                const auto squares = transform_.squares(static_cast<std::size_t>(near));
+                for (std::size_t b = 0; b < noise.size(); ++b) noise[b] += squares[b];
                 ++count;
             }
         }
-        const double variance = count == 0 ? 0.0 : scale * scale * noise / count;
-        return {std::complex<float>(scale * transform_.bin(block, bin)), static_cast<float>(variance)};
+        for (std::size_t b = 0; b < blocks; ++b) {
+            const double scale = scale_[b], variance = count == 0 ? 0.0 : scale * scale * noise[b] / count;
+            lines.push_back({std::complex<float>(scale * transform_.bin(b, bin)), static_cast<float>(variance)});
+        }
     }
 
 private:
     // Out: how much of the window was seen.
-    double put_whole(std::span<const float> block, std::size_t b) {
-        double* place = transform_.first(b);
-        for (std::size_t i = 0; i < block.size(); ++i, place += transform_.stride()) *place = block[i] * window_[i];
-        return whole_;
-    }
     double put_valid(std::span<const float> block, std::size_t b) {
         double* place = transform_.first(b);
         double seen = 0.0;
@@ -153,7 +150,7 @@ std::vector<LineBlocks> line_blocks(std::span<const float> uv, Hertz rate, std::
         for (LineBlocks& lines : out) {
             for (std::size_t h = 0; h < lines.bins.size() && lines.blocks > 0; ++h) {
                 const std::size_t bin = bin_of(lines.nominal_hz[h], lines.length, rate);
-                for (std::size_t b = 0; b < count; ++b) lines.bins[h].push_back(spectra.line(b, bin));
+                spectra.add_lines(bin, count, lines.bins[h]);
             }
         }
     }

@@ -8,6 +8,7 @@
 
 #include "clean/block_transform.hpp"
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 namespace {
@@ -48,26 +49,29 @@ std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t s
     return begins;
 }
 
-// Four segments side by side, for a single sum would wait for itself at every sample.
-std::array<double, 4> means_of(std::span<const float> uv, std::span<const std::size_t> begins, std::size_t size) {
-    std::array<double, 4> means{};
-    std::array<const float*, 4> at{};
-    for (std::size_t k = 0; k < 4; ++k) at[k] = &uv[begins[std::min(k, begins.size() - 1)]];
-    for (std::size_t i = 0; i < size; ++i)
-        for (std::size_t k = 0; k < 4; ++k) means[k] += at[k][i];
-    for (double& mean : means) mean /= static_cast<double>(size);
-    return means;
+// Eight sums side by side, for a single one would wait for itself at every sample.
+TRACEHOLD_WIDE double mean_of(std::span<const float> uv) {
+    FourDoubles even{}, odd{};
+    std::size_t i = 0;
+    for (; i + 8 <= uv.size(); i += 8) {
+        even += FourDoubles{uv[i], uv[i + 1], uv[i + 2], uv[i + 3]};
+        odd += FourDoubles{uv[i + 4], uv[i + 5], uv[i + 6], uv[i + 7]};
+    }
+    const FourDoubles sums = even + odd;
+    double sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
+    for (; i < uv.size(); ++i) sum += uv[i];
+    return sum / static_cast<double>(uv.size());
 }
 
-// The segments that begin there, as the transform's blocks from `block` on. At most four.
-void put_windowed(std::span<const float> uv, std::span<const std::size_t> begins, SegmentTables& tables, std::size_t block) {
-    const std::size_t size = tables.window.size(), stride = tables.transform.stride();
-    const std::array<double, 4> means = means_of(uv, begins, size);
+// The segments that begin there, freed of their means and windowed.
+void put_segments(std::span<const float> uv, std::span<const std::size_t> begins, SegmentTables& tables) {
+    std::array<const float*, BlockTransform::kMostBlocks> segments;
+    std::array<double, BlockTransform::kMostBlocks> means;
     for (std::size_t k = 0; k < begins.size(); ++k) {
-        const float* const in = &uv[begins[k]];
-        double* at = tables.transform.first(block + k);
-        for (std::size_t i = 0; i < size; ++i, at += stride) *at = (in[i] - means[k]) * tables.window[i];
+        segments[k] = &uv[begins[k]];
+        means[k] = mean_of(uv.subspan(begins[k], tables.window.size()));
     }
+    tables.transform.put_windowed(std::span(segments).first(begins.size()), std::span(means).first(begins.size()), tables.window);
 }
 
 // The share of bin k that lies in [low, high).
@@ -91,9 +95,7 @@ PowerSpectrum welch_spectrum(std::span<const float> uv, Hertz rate, std::size_t 
     std::vector<double> power(bins);
     for (std::size_t first = 0; first < begins.size(); first += BlockTransform::kMostBlocks) {
         const std::size_t count = std::min(BlockTransform::kMostBlocks, begins.size() - first);
-        tables.transform.make_room(count);
-        for (std::size_t k = 0; k < count; k += 4)
-            put_windowed(uv, std::span(begins).subspan(first + k, std::min<std::size_t>(4, count - k)), tables, k);
+        put_segments(uv, std::span(begins).subspan(first, count), tables);
         tables.transform.run();
         tables.transform.add_powers(power);
     }

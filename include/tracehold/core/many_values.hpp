@@ -23,11 +23,17 @@ template <class Of>
     return most[0];
 }
 
-// Whether any is NaN. Looks at all of them, since nearly always none is.
+// Whether any is NaN. Looks at all of them, since nearly always none is; at many at once.
 inline bool any_missing(std::span<const float> values) {
-    unsigned missing = 0;
-    for (const float v : values) missing |= v != v ? 1U : 0U;
-    return missing != 0;
+    constexpr std::size_t kSide = 16;
+    int missing[kSide] = {};
+    std::size_t i = 0;
+    for (; i + kSide <= values.size(); i += kSide)
+        for (std::size_t k = 0; k < kSide; ++k) missing[k] |= values[i + k] != values[i + k] ? -1 : 0;
+    for (; i < values.size(); ++i) missing[0] |= values[i] != values[i] ? -1 : 0;
+    int any = 0;
+    for (const int lane : missing) any |= lane;
+    return any != 0;
 }
 
 }  // namespace tracehold
