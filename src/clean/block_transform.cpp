@@ -146,17 +146,16 @@ TRACEHOLD_WIDE void put_rows(const BlockStarts in, const double* means, std::spa
     const FourDoubles even{means[0], means[2], means[4], means[6]}, odd{means[1], means[3], means[5], means[7]};
     for (std::size_t i = 0; i < window.size(); ++i) {
         const FourDoubles x{in[0][i], in[2][i], in[4][i], in[6][i]}, y{in[1][i], in[3][i], in[5][i], in[7][i]};
-        reinterpret_cast<FourDoubles&>(re[4 * i]) = (x - even) * window[i];
-        reinterpret_cast<FourDoubles&>(im[4 * i]) = (y - odd) * window[i];
+        four_at(re + 4 * i) = (x - even) * window[i];
+        four_at(im + 4 * i) = (y - odd) * window[i];
     }
 }
 
 TRACEHOLD_WIDE void add_rows(const double* re, const double* im, std::size_t length, std::span<double> power) {
-    const auto at = [](const double* row) -> const FourDoubles& { return reinterpret_cast<const FourDoubles&>(*row); };
     for (std::size_t k = 0; k < power.size(); ++k) {
         const std::size_t here = 4 * k, mirrored = k == 0 ? 0 : 4 * (length - k);
-        const FourDoubles squares = (at(re + here) * at(re + here) + at(im + here) * at(im + here)) +
-                                    (at(re + mirrored) * at(re + mirrored) + at(im + mirrored) * at(im + mirrored));
+        const FourDoubles squares = (four_at(re + here) * four_at(re + here) + four_at(im + here) * four_at(im + here)) +
+                                    (four_at(re + mirrored) * four_at(re + mirrored) + four_at(im + mirrored) * four_at(im + mirrored));
         power[k] += 0.5 * ((squares[0] + squares[1]) + (squares[2] + squares[3]));
     }
 }
@@ -189,7 +188,7 @@ void BlockTransform::put_windowed(std::span<const float* const> blocks, std::spa
 }
 
 void BlockTransform::run() {
-    const auto fours = [](std::vector<double>& plane) { return reinterpret_cast<FourDoubles*>(plane.data()); };
+    const auto fours = [](std::vector<double>& plane) { return &four_at(plane.data()); };
     std::size_t n = length_, s = 1;
     for (const std::size_t r : factors_) {
         run_step({fours(now_.re), fours(now_.im), fours(next_.re), fours(next_.im), root_re_.data(), root_im_.data(), length_ / n, n / r, s}, r);

@@ -28,7 +28,7 @@ struct LaneSection {
 
 // Puts the sections in the state that a constant input would have led to, its value another in each lane.
 void settle_at(std::span<LaneSection> sections, const double* input) {
-    auto value = reinterpret_cast<const FourDoubles&>(*input);
+    FourDoubles value = four_at(input);
     for (LaneSection& s : sections) {
         const FourDoubles output = value * (s.b0 + s.b1 + s.b2) / (1.0 + s.a1 + s.a2);
         s.first = output - s.b0 * value;
@@ -43,7 +43,7 @@ template <std::size_t Few>
     FourDoubles first[Few], second[Few];
     for (std::size_t k = 0; k < Few; ++k) first[k] = sections[k].first, second[k] = sections[k].second;
     for (std::size_t i = 0; i < samples; ++i, value += step) {
-        auto& sample = reinterpret_cast<FourDoubles&>(*value);
+        FourDoubles& sample = four_at(value);
         FourDoubles in = sample;
         for (std::size_t k = 0; k < Few; ++k) {
             const LaneSection& s = sections[k];

@@ -30,37 +30,54 @@ constexpr double kImpossible = -1e6;         // nats
 constexpr std::array<double, kShapes> kAnswerPrior{0.74, 0.14, 0.06, 0.06};
 constexpr std::array<double, kShapes> kIntervalPrior{0.55, 0.13, 0.12, 0.20};
 
-// The log likelihoods of every start of one ramp, in order of time. One object for many ramps keeps its memory.
+// The log likelihoods of every start of one ramp, phase by phase. One object for many ramps keeps its memory.
 class Starts {
 public:
     std::span<const float> of(const LevelTable& table, const Ramp& ramp, std::size_t blocks) {
-        const std::size_t phases = ramp.levels.size();
-        all_.resize(blocks * phases);
-        row_.resize(blocks);
-        for (std::size_t phase = 0; phase < phases; ++phase) {
-            onset_log_likelihood(table, ramp, static_cast<int>(phase), phases == 1 ? all_ : row_);
-            for (std::size_t i = 0; phases > 1 && i < blocks; ++i) all_[i * phases + phase] = row_[i];
-        }
+        all_.resize(blocks * ramp.levels.size());
+        for (std::size_t phase = 0; phase < ramp.levels.size(); ++phase)
+            onset_log_likelihood(table, ramp, static_cast<int>(phase), std::span(all_).subspan(phase * blocks, blocks));
         return all_;
     }
 
 private:
-    std::vector<float> row_, all_;
+    std::vector<float> all_;
 };
 
 TRACEHOLD_WIDE float largest(std::span<const float> values) {
     return largest_of(values, -std::numeric_limits<float>::infinity(), [](float v) { return v; });
 }
 
+constexpr std::size_t kAtOnce = 32;
+
+// most: of every kAtOnce values.
+TRACEHOLD_WIDE void largest_of_each(std::span<const float> values, std::span<float> most) {
+    const auto larger = [](float a, float b) { return a < b ? b : a; };
+    for (std::size_t i = 0; i < most.size(); ++i) {
+        const float* const v = &values[i * kAtOnce];
+        const std::size_t count = std::min(kAtOnce, values.size() - i * kAtOnce);
+        EightFloats some = EightFloats{} - std::numeric_limits<float>::infinity();
+        std::size_t k = 0;
+        for (; k + 8 <= count; k += 8) some = some < eight_at(v + k) ? eight_at(v + k) : some;
+        most[i] = larger(larger(larger(some[0], some[1]), larger(some[2], some[3])), larger(larger(some[4], some[5]), larger(some[6], some[7])));
+        for (; k < count; ++k) most[i] = larger(most[i], v[k]);
+    }
+}
+
 constexpr float kFarBelow = 40.0F;  // nats below the likeliest start; those beyond add nothing, and they are nearly all
 
 // log of the mean over starts of e^(c LL).
 double log_mean_tempered(std::span<const float> ll) {
-    const float top = largest(ll);
+    std::vector<float> most((ll.size() + kAtOnce - 1) / kAtOnce);
+    largest_of_each(ll, most);
+    const float top = largest(most);
     double sum = 0.0;
-    for (const float v : ll) {
-        if (v < top - kFarBelow - 1.0F) continue;
-        const double below = static_cast<double>(v) - static_cast<double>(top);
+    for (std::size_t i = 0; i < ll.size(); ++i) {
+        if (i % kAtOnce == 0 && most[i / kAtOnce] < top - kFarBelow) {
+            i += kAtOnce - 1;
+            continue;
+        }
+        const double below = static_cast<double>(ll[i]) - static_cast<double>(top);
         if (below > -static_cast<double>(kFarBelow)) sum += std::exp(kTemper * below);
     }
     return kTemper * static_cast<double>(top) + std::log(sum / static_cast<double>(ll.size()));
@@ -68,16 +85,17 @@ double log_mean_tempered(std::span<const float> ll) {
 
 // Tempered likelihood on the fine grid, scaled to a sum of 1; between starts the logarithm is interpolated.
 void fine_probabilities(std::span<const float> ll, std::size_t phases, std::vector<double>& out) {
-    const std::size_t step = kFine / phases;
+    const std::size_t step = kFine / phases, blocks = ll.size() / phases;
+    const auto at = [&](std::size_t i) { return ll[i % phases * blocks + i / phases]; };  // in order of time
     const float top = largest(ll);
     out.assign(ll.size() * step, 0.0);
     double sum = 0.0;
     for (std::size_t i = 0; i < ll.size(); ++i) {
-        const float next = i + 1 < ll.size() ? ll[i + 1] : ll[i];
-        if (std::max(ll[i], next) < top - kFarBelow) continue;
+        const float now = at(i), next = i + 1 < ll.size() ? at(i + 1) : now;
+        if (std::max(now, next) < top - kFarBelow) continue;
         for (std::size_t f = 0; f < step; ++f) {
             const double share = static_cast<double>(f) / static_cast<double>(step);
-            const double value = (1.0 - share) * static_cast<double>(ll[i]) + share * static_cast<double>(next);
+            const double value = (1.0 - share) * static_cast<double>(now) + share * static_cast<double>(next);
             sum += out[i * step + f] = std::exp(kTemper * (value - static_cast<double>(top)));
         }
     }

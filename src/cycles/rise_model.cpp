@@ -6,7 +6,6 @@
 #include <cstdint>
 #include <numbers>
 
-#include "tracehold/core/many_values.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -39,18 +38,30 @@ std::vector<double> make_lengths() {
 // Starts are told apart more finely where the rise is short: 2.5, 5 and 10 ms.
 int phases_of(double length_s) { return length_s < 0.07 ? kAbruptPhases : length_s < 0.3 ? 2 : 1; }
 
-// Midpoint rule for the window-weighted mean square of the ramp around a block centre.
-double power_in_block(RiseShape shape, double from_onset, double length) {
-    const int points = length < 8.0 ? 32 : 8;
-    double sum = 0.0;
+// Midpoints of (-1, 1) and what the window weighs there.
+struct WindowPoint {
+    double x = 0.0, weight = 0.0;
+};
+std::vector<WindowPoint> window_points(int points) {
+    std::vector<WindowPoint> out;
     for (int i = 0; i < points; ++i) {
         const double x = (2.0 * i + 1.0) / points - 1.0;
-        const double weight = 1.0 + std::cos(std::numbers::pi * x);
+        out.push_back({x, 1.0 + std::cos(std::numbers::pi * x)});
+    }
+    return out;
+}
+
+// Midpoint rule for the window-weighted mean square of the ramp around a block centre.
+double power_in_block(RiseShape shape, double from_onset, double length) {
+    static const std::vector<WindowPoint> fine = window_points(32), coarse = window_points(8);
+    const std::vector<WindowPoint>& points = length < 8.0 ? fine : coarse;
+    double sum = 0.0;
+    for (const auto& [x, weight] : points) {
         const double past = from_onset + x;
         const double s = length > 0.0 ? rise_amplitude(shape, past / length) : (past > 0.0 ? 1.0 : 0.0);
         sum += weight * s * s;
     }
-    return sum / points;
+    return sum / static_cast<double>(points.size());
 }
 
 unsigned char nearest_level(double power) {
@@ -116,58 +127,77 @@ using LevelColumn = std::array<float, kLevels>;
 
 // Less that at level 0.
 TRACEHOLD_WIDE void fill_column(const LevelTerms& terms, std::span<const float> energy, LevelColumn& column) {
-    constexpr std::size_t kPart = kLevels / 2;  // so few that their sums stay in registers
-    for (std::size_t part = 0; part < kLevels; part += kPart) {
-        float sums[kPart];
-        for (std::size_t j = 0; j < kPart; ++j) sums[j] = -terms.log_term[part + j];
-        for (std::size_t k = 0; k < energy.size(); ++k) {
-            const float* inverse = &terms.inverse[k * kLevels + part];
-            for (std::size_t j = 0; j < kPart; ++j) sums[j] -= energy[k] * inverse[j];
-        }
-        for (std::size_t j = 0; j < kPart; ++j) column[part + j] = sums[j];
+    constexpr std::size_t kEights = kLevels / 8;  // their sums fit into the registers
+    EightFloats sums[kEights];
+    for (std::size_t i = 0; i < kEights; ++i) sums[i] = -eight_at(&terms.log_term[8 * i]);
+    for (std::size_t k = 0; k < energy.size(); ++k) {
+        const float* const inverse = &terms.inverse[k * kLevels];
+        for (std::size_t i = 0; i < kEights; ++i) sums[i] -= energy[k] * eight_at(inverse + 8 * i);
     }
-    const auto larger = [](float a, float b) { return a < b ? b : a; };  // by value: std::max keeps wide instructions away
-    const float floor = largest_of(column, column[0], [](float v) { return v; }) - kStrongestBlock;
-    const float at_rest = larger(column[0], floor);
-    for (float& value : column) value = larger(value, floor) - at_rest;
+    EightFloats most = sums[0];
+    for (std::size_t i = 1; i < kEights; ++i) most = most < sums[i] ? sums[i] : most;
+    float top = most[0];
+    for (std::size_t i = 1; i < 8; ++i) top = std::max(top, most[i]);
+    const float floor = top - kStrongestBlock, at_rest = std::max(sums[0][0], floor);
+    for (std::size_t i = 0; i < kEights; ++i) eight_at(&column[8 * i]) = (sums[i] < floor ? floor - EightFloats{} : sums[i]) - at_rest;
 }
 
-// Columns of neighbouring blocks, turned into rows of the table together: one block alone would touch every row of it.
-struct ColumnBatch {
-    static constexpr std::size_t kMost = 16;
-    std::array<LevelColumn, kMost> columns;
-    std::size_t first = 0, count = 0;
-
-    void put_down(LevelTable& table) {
-        for (std::size_t j = 0; j < kLevels; ++j)
-            for (std::size_t i = 0; i < count; ++i) table.gain[j * table.stride + first + i] = columns[i][j];
-        first += count;
-        count = 0;
+// Eight columns side by side become rows of the table, eight values each.
+TRACEHOLD_WIDE void turn_to_rows(std::span<const LevelColumn, 8> columns, float* rows, std::size_t stride) {
+    for (std::size_t j = 0; j < kLevels; j += 8) {
+        EightFloats in[8], pairs[8], fours[8];
+        for (std::size_t i = 0; i < 8; ++i) in[i] = eight_at(&columns[i][j]);
+        for (std::size_t i = 0; i < 8; i += 2) {
+            pairs[i] = __builtin_shufflevector(in[i], in[i + 1], 0, 8, 1, 9, 4, 12, 5, 13);
+            pairs[i + 1] = __builtin_shufflevector(in[i], in[i + 1], 2, 10, 3, 11, 6, 14, 7, 15);
+        }
+        for (std::size_t i = 0; i < 8; i += 4) {
+            for (std::size_t k = 0; k < 2; ++k) {
+                fours[i + 2 * k] = __builtin_shufflevector(pairs[i + k], pairs[i + k + 2], 0, 1, 8, 9, 4, 5, 12, 13);
+                fours[i + 2 * k + 1] = __builtin_shufflevector(pairs[i + k], pairs[i + k + 2], 2, 3, 10, 11, 6, 7, 14, 15);
+            }
+        }
+        for (std::size_t i = 0; i < 4; ++i) {
+            eight_at(rows + (j + i) * stride) = __builtin_shufflevector(fours[i], fours[i + 4], 0, 1, 2, 3, 8, 9, 10, 11);
+            eight_at(rows + (j + i + 4) * stride) = __builtin_shufflevector(fours[i], fours[i + 4], 4, 5, 6, 7, 12, 13, 14, 15);
+        }
     }
-};
+}
 
 double creep_at(const SideLevels& s, std::size_t block) {
     const double distance = static_cast<double>(block) - s.anchor;
     return s.creep_level + s.creep_slope * std::min(distance, s.creep_until);
 }
 
-// The sum over r of the row levels[r] from r on, and the plateau behind.
-TRACEHOLD_WIDE void add_rows(const LevelTable& table, std::span<const unsigned char> levels, std::span<float> out) {
-    const float* after = table.plateau_from.data() + levels.size();
-    for (std::size_t i = 0; i < out.size(); ++i) out[i] = after[i];
-    // Four rows a turn, so that the sums are fetched and stored a fourth as often; whole rows, which come from the cache in
-    // one stream.
-    const auto row = [&](std::size_t r) { return table.gain.data() + levels[r] * table.stride + r; };
-    std::size_t r = 0;
-    for (; r + 4 <= levels.size(); r += 4) {
-        const float *a = row(r), *b = row(r + 1), *c = row(r + 2), *d = row(r + 3);
-        TRACEHOLD_INDEPENDENT
-        for (std::size_t i = 0; i < out.size(); ++i) out[i] = (((out[i] + a[i]) + b[i]) + c[i]) + d[i];
+// The sum over r of the row levels[r] from r on, and the plateau behind, of Eights times eight starts: few enough to keep
+// their sums in registers.
+template <std::size_t Eights>
+[[gnu::always_inline]] inline void add_some(const float* gain, std::size_t stride, std::span<const unsigned char> levels, const float* after, float* out) {
+    EightFloats sums[Eights];
+    for (std::size_t i = 0; i < Eights; ++i) sums[i] = eight_at(after + 8 * i);
+    for (std::size_t r = 0; r < levels.size(); ++r) {
+        const float* row = gain + levels[r] * stride + r;
+        for (std::size_t i = 0; i < Eights; ++i) sums[i] += eight_at(row + 8 * i);
     }
-    for (; r < levels.size(); ++r) {
-        const float* a = row(r);
-        TRACEHOLD_INDEPENDENT
-        for (std::size_t i = 0; i < out.size(); ++i) out[i] += a[i];
+    for (std::size_t i = 0; i < Eights; ++i) eight_at(out + 8 * i) = sums[i];
+}
+
+// The last of them may be done twice, so that all go as many at a time.
+template <std::size_t Eights>
+[[gnu::always_inline]] inline void add_all(const LevelTable& table, std::span<const unsigned char> levels, std::span<float> out) {
+    const float* const after = table.plateau_from.data() + levels.size();
+    for (std::size_t next = 0; next < out.size(); next += 8 * Eights) {
+        const std::size_t i = std::min(next, out.size() - 8 * Eights);
+        add_some<Eights>(table.gain.data() + i, table.stride, levels, after + i, &out[i]);
+    }
+}
+
+TRACEHOLD_WIDE void add_rows(const LevelTable& table, std::span<const unsigned char> levels, std::span<float> out) {
+    if (out.size() >= 64) return add_all<8>(table, levels, out);
+    if (out.size() >= 8) return add_all<1>(table, levels, out);
+    for (std::size_t i = 0; i < out.size(); ++i) {
+        out[i] = table.plateau_from[levels.size() + i];
+        for (std::size_t r = 0; r < levels.size(); ++r) out[i] += table.gain[levels[r] * table.stride + r + i];
     }
 }
 
@@ -222,23 +252,23 @@ std::vector<Ramp> make_ramps(RiseShape shape, double hop_s) {
 
 LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
                             std::size_t padding, LevelTable old) {
+    std::array<LevelColumn, 8> columns{};
+    padding = std::max(padding, columns.size());
     LevelTable table{first, end - first, end - first + padding, std::move(old.gain), std::move(old.plateau_from)};
     table.gain.resize(kLevels * table.stride);
-    for (std::size_t j = 0; j < kLevels; ++j) std::fill_n(&table.gain[j * table.stride + table.blocks], padding, 0.0F);
     LevelTerms terms = make_terms(levels, creep_at(levels, first));
     double creep = creep_at(levels, first);
-    ColumnBatch batch;
     for (std::size_t b = first; b < end; ++b) {
-        LevelColumn& column = batch.columns[batch.count++];
+        LevelColumn& column = columns[(b - first) % columns.size()];
         if (energies.valid[b]) {
             if (creep_at(levels, b) != creep) terms = make_terms(levels, creep = creep_at(levels, b));
             fill_column(terms, energies.at(b), column);
         } else {
             column.fill(0.0F);
         }
-        if (batch.count == ColumnBatch::kMost) batch.put_down(table);
+        if (&column == &columns.back() || b + 1 == end) turn_to_rows(columns, &table.gain[(b - first) / columns.size() * columns.size()], table.stride);
     }
-    batch.put_down(table);
+    for (std::size_t j = 0; j < kLevels; ++j) std::fill_n(&table.gain[j * table.stride + table.blocks], padding, 0.0F);
     table.plateau_from.assign(table.stride + 1, 0.0F);
     double sum = 0.0;
     for (std::size_t i = table.blocks; i-- > 0;) {

@@ -82,6 +82,20 @@ TRACEHOLD_WIDE void sum_lengths(std::span<const double> by_length, std::span<con
     }
 }
 
+// The other way round: the probability of each length, sum_h w(h) p(d | h) e(d), habits in four sums side by side.
+TRACEHOLD_WIDE void sum_habits(std::span<const double> by_length, std::span<const double> w, std::span<const double> e, std::span<double> out) {
+    for (std::size_t d = 0; d < e.size(); ++d) {
+        const double* const p = by_length.data() + d * w.size();
+        FourDoubles sums{};
+        std::size_t h = 0;
+        for (; h + 4 <= w.size(); h += 4)
+            sums += four_at(&w[h]) * four_at(p + h);
+        double sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
+        for (; h < w.size(); ++h) sum += w[h] * p[h];
+        out[d] = sum * e[d];
+    }
+}
+
 std::vector<double> turned_to_lengths(std::span<const RiseHabit> habits, std::size_t lengths) {
     std::vector<double> by_length;
     for (std::size_t d = 0; d < lengths; ++d)
@@ -124,13 +138,13 @@ RisePosterior learn_rises(std::span<const std::vector<double>> log_evidence, std
         for (std::size_t h = 0; h < habits.size(); ++h) log_weight[h] += k.top + std::log(of_habit[h] += kTiny);
     }
     RisePosterior out{log_sum_exp(log_weight), {}};
+    std::vector<double> weight;
+    for (const double log : log_weight) weight.push_back(std::exp(log - out.log_evidence));
     for (std::size_t i = 0; i < evidence.size(); ++i) {
         const std::vector<double>& e = evidence[i].e;
-        std::vector<double> p(e.size(), 0.0);
-        for (std::size_t h = 0; h < habits.size(); ++h) {
-            const double w = std::exp(log_weight[h] - out.log_evidence) / likelihood[i][h];
-            for (std::size_t d = 0; d < p.size(); ++d) p[d] += w * habits[h].of_length[d] * e[d];
-        }
+        std::vector<double> p(e.size()), w;
+        for (std::size_t h = 0; h < habits.size(); ++h) w.push_back(weight[h] / likelihood[i][h]);
+        sum_habits(by_length, w, e, p);
         scale_to_one(p);
         out.of_length.push_back(std::move(p));
     }

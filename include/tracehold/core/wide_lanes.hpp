@@ -16,9 +16,19 @@
 #define TRACEHOLD_WIDE
 #endif
 
-// Four doubles side by side, with the operators of one; as many as a register of AVX2 holds. Any four neighbours in an array
-// may be seen as such. Handed to functions by reference only: by value it would depend on the machine how.
+// Four doubles, or eight floats, side by side, with the operators of one; as many as a register of AVX2 holds. Any such
+// neighbours in an array may be seen as one. Handed to functions by reference only: by value it would depend on the machine how.
 using FourDoubles = double __attribute__((vector_size(32), aligned(8), may_alias));
+using EightFloats = float __attribute__((vector_size(32), aligned(4), may_alias));
+
+[[gnu::always_inline]] inline FourDoubles& four_at(double* values) { return reinterpret_cast<FourDoubles&>(*values); }
+[[gnu::always_inline]] inline const FourDoubles& four_at(const double* values) {
+    return reinterpret_cast<const FourDoubles&>(*values);
+}
+[[gnu::always_inline]] inline EightFloats& eight_at(float* values) { return reinterpret_cast<EightFloats&>(*values); }
+[[gnu::always_inline]] inline const EightFloats& eight_at(const float* values) {
+    return reinterpret_cast<const EightFloats&>(*values);
+}
 
 // TRACEHOLD_INDEPENDENT before a loop: no turn of it reads what another writes, though the compiler cannot see that.
 #if defined(__clang__)
