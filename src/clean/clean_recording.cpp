@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "clean/found.hpp"
 #include "clean/frames.hpp"
@@ -19,6 +20,7 @@
 #include "tracehold/clean/welch.hpp"
 #include "tracehold/clean/zero_phase.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 namespace {
@@ -80,10 +82,8 @@ Ranges as_ranges(const std::vector<TimeSpan>& spans, Hertz rate, std::size_t siz
     return widened(std::move(out), 0, size);
 }
 
-void take_mean(std::span<float> run) {
-    double mean = 0.0;
-    for (const float v : run) mean += v;
-    mean /= static_cast<double>(run.size());
+TRACEHOLD_WIDE void take_mean(std::span<float> run) {
+    const double mean = sum_of_valid(run, [](auto&) {}).mean();
     for (float& v : run) v = static_cast<float>(v - mean);
 }
 
@@ -104,9 +104,7 @@ void filter_runs(std::span<float> uv, const Band& band) {
 // The channel's samples, NaN where not finite and in `masks`.
 std::vector<float> masked_samples(const Channel& channel, const Ranges& masks) {
     std::vector<float> uv = channel.samples;
-    for (float& v : uv) {
-        if (!std::isfinite(v)) v = std::nanf("");
-    }
+    for (float& v : uv) v = std::abs(v) <= std::numeric_limits<float>::max() ? v : std::nanf("");
     mask(uv, masks);
     return uv;
 }
@@ -127,15 +125,14 @@ void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, 
     mask(samples, found.spikes);
 }
 
-double resting(std::span<const float> uv, Hertz rate) { return resting_level(frame_powers(uv, rate, Seconds{0.01})); }
-
-// hum: line_blocks of uv.
-void take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Found& found) {
-    found.rest_with_hum_uv = resting(uv, rate);
+// hum, powers: line_blocks and short_powers of uv; the powers stay those of uv.
+void take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Frames& powers, Found& found) {
+    found.rest_with_hum_uv = resting_level(powers);
     found.mains = treat_mains(uv, hum, how);
     found.beats = find_heart_beats(uv, rate);
     remove_heart_beats(uv, rate, found.beats);
-    found.rest_uv = resting(uv, rate);
+    if (found.mains.hum.removed || !found.beats.times_s.empty()) powers = short_powers(uv, rate);
+    found.rest_uv = resting_level(powers);
 }
 
 double bandwidth(std::span<const float> uv, Hertz rate) {
@@ -172,19 +169,25 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     };
     filter_runs(out.uv, band);
     std::vector<LineBlocks> hum = line_blocks(out.uv, rate, kMains_hz, band.high);
-    found.open_hum = find_open_hum(out.uv, rate, hum);
-    if (!found.open_hum.empty()) hum = filter_again(found.open_hum);
-    take_away(out.uv, rate, hum, settings.mains, found);
+    Frames powers = short_powers(out.uv, rate);
+    found.open_hum = find_open_hum(out.uv, rate, hum, resting_level(powers));
+    if (!found.open_hum.empty()) {
+        hum = filter_again(found.open_hum);
+        powers = short_powers(out.uv, rate);
+    }
+    take_away(out.uv, rate, hum, settings.mains, powers, found);
     found.motion = find_motion(slow, out.uv, rate, found.beats);
     if (!found.motion.empty()) {
         hum = filter_again(found.motion);
-        take_away(out.uv, rate, hum, settings.mains, found);
+        powers = short_powers(out.uv, rate);
+        take_away(out.uv, rate, hum, settings.mains, powers, found);
     }
     out.bandwidth_hz = bandwidth(out.uv, rate);
     found.pulses = find_pulse_train(found.spikes, rate);
     found.repeating = find_repeating(out.uv, rate, band.low, band.high);
-    found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, found.rest_uv);
+    found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
     found.no_rest = why_no_rest(found, out.low_hz, out.high_hz);
+    found.loud_uv = loud_level(powers);
     out.quality.mains = found.mains.hum;
 }
 
@@ -199,6 +202,7 @@ void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSetti
     out.uv = masked_samples(channel, as_ranges(settings.mask, channel.rate, channel.samples.size()));
     find_dead_envelope(out.uv, found);
     mask(out.uv, found.stuck.contact_lost);
+    found.loud_uv = loud_level(short_powers(out.uv, channel.rate));
 }
 
 // The same samples twice are one electrode written twice: a channel beside it that agrees, agrees with itself.
@@ -218,10 +222,9 @@ void find_twin(const Recording& recording, std::size_t number, std::vector<Findi
 }
 
 void take_stock(CleanRecording& out, Found& found) {
-    const Ranges lost = ranges_where(out.uv.size(), [&](std::size_t i) { return std::isnan(out.uv[i]); });
+    const Ranges lost = missing_runs(out.uv);
     out.masked = as_times(lost, out.rate);
     out.quality.masked_s = seconds_in(lost, out.rate);
-    found.loud_uv = loud_level(out.uv, out.rate);
     found.least_uv = smallest_uv(out.low_hz, out.high_hz);
     found.duration_s = time_of(out.uv.size(), out.rate);
     found.valid_s = found.duration_s - out.quality.masked_s;

@@ -1,6 +1,5 @@
 #include "clean/frames.hpp"
 
-#include <cstdint>
 #include <iterator>
 
 #include "tracehold/core/many_values.hpp"
@@ -10,37 +9,10 @@
 namespace tracehold {
 namespace {
 
-struct Sum {
-    double terms = 0.0, valid = 0.0;
-};
-
-// Over those that are numbers. Four sums side by side, for a single one would wait for itself at every sample.
-template <class Term>
-[[gnu::always_inline]] inline Sum sum_of(std::span<const float> uv, Term term) {
-    const FourDoubles nothing{}, one = 1.0 - nothing;
-    FourDoubles terms{}, valid{};
-    std::size_t i = 0;
-    for (; i + 4 <= uv.size(); i += 4) {
-        FourDoubles v{uv[i], uv[i + 1], uv[i + 2], uv[i + 3]};
-        valid += v == v ? one : nothing;
-        term(v);
-        terms += v == v ? v : nothing;
-    }
-    Sum out{(terms[0] + terms[1]) + (terms[2] + terms[3]), (valid[0] + valid[1]) + (valid[2] + valid[3])};
-    for (; i < uv.size(); ++i) {
-        double v = uv[i];
-        if (std::isnan(v)) continue;
-        term(v);
-        out.terms += v;
-        out.valid += 1.0;
-    }
-    return out;
-}
-
 template <class Term>
 [[gnu::always_inline]] inline void fill_averages(std::span<const float> uv, std::size_t samples, std::span<float> out, Term term) {
     for (std::size_t k = 0; k < out.size(); ++k) {
-        const Sum sum = sum_of(uv.subspan(k * samples, std::min(samples, uv.size() - k * samples)), term);
+        const ValidSum sum = sum_of_valid(uv.subspan(k * samples, std::min(samples, uv.size() - k * samples)), term);
         out[k] = 2.0 * sum.valid < static_cast<double>(samples) ? std::nanf("") : static_cast<float>(sum.terms / sum.valid);
     }
 }
@@ -75,6 +47,12 @@ Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length) {
     return out;
 }
 
+Frames short_powers(std::span<const float> uv, Hertz rate) { return frame_powers(uv, rate, Seconds{0.01}); }
+
+TRACEHOLD_WIDE double mean_power(std::span<const float> uv) {
+    return sum_of_valid(uv, [](auto& v) { v *= v; }).mean();
+}
+
 std::vector<float> smoothed(std::span<const float> values, std::size_t half) {
     std::vector<float> out(values.size());
     std::vector<double> sums(values.size() + 1);
@@ -104,13 +82,18 @@ TRACEHOLD_WIDE float largest_size(std::span<const float> values) {
     return largest_of(values, 0.0F, [](float v) { return std::abs(v); });
 }
 
-bool median_size_reaches(std::span<const float> values, float least) {
-    std::uint32_t large = 0, valid = 0;
-    for (const float value : values) {
-        large += std::abs(value) >= least ? 1U : 0U;
-        valid += value == value ? 1U : 0U;
+TRACEHOLD_WIDE bool median_size_reaches(std::span<const float> values, float least) {
+    auto large = EightFloats{} != EightFloats{}, valid = large;  // counts: whole numbers, from 0
+    std::size_t i = 0;
+    for (; i + 8 <= values.size(); i += 8) {
+        const EightFloats& v = eight_at(&values[i]);
+        large -= (v >= least) | (v <= -least);  // -1 where it holds
+        valid -= v == v;
     }
-    return valid > 0 && large >= valid - (valid - 1) / 2;
+    int all_large = 0, all_valid = 0;
+    for (std::size_t k = 0; k < 8; ++k) all_large += large[k], all_valid += valid[k];
+    for (const float v : values.subspan(i)) all_large += std::abs(v) >= least ? 1 : 0, all_valid += v == v ? 1 : 0;
+    return all_valid > 0 && all_large >= all_valid - (all_valid - 1) / 2;
 }
 
 double level_quantile(const Frames& powers, double p) {

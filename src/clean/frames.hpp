@@ -23,6 +23,12 @@ struct Frames {
 Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length);
 Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length);  // mean squares
 
+// Those of 10 ms, from which levels are read.
+Frames short_powers(std::span<const float> uv, Hertz rate);
+
+// The mean square of the samples that are numbers; 0 where none is.
+double mean_power(std::span<const float> uv);
+
 // Centred mean over 2 half + 1 values, NaN left out; NaN where all are.
 std::vector<float> smoothed(std::span<const float> values, std::size_t half);
 

@@ -10,19 +10,27 @@
 #include <array>
 #include <cmath>
 
+#include "tracehold/core/wide_lanes.hpp"
+
 namespace tracehold {
 namespace {
 
 using Complex = std::complex<double>;
 
-// Symmetric 2 x 2: variances of a and v, and what they share. Real and imaginary parts are alike and independent.
-struct Spread {
-    double a = 0.0, av = 0.0, v = 0.0;
+struct One {
+    using Value = double;
+};
+struct Four {
+    using Value = FourDoubles;
 };
 
+// The state of the filter for one q, or for four side by side.
+template <class Of>
 struct State {
-    LineCourse mean;
-    Spread spread;
+    using Value = typename Of::Value;
+    Value re{}, im{}, re_rate{}, im_rate{};
+    // Symmetric 2 x 2: variances of a and v, and what they share. Real and imaginary parts are alike and independent.
+    Value a{}, av{}, v{};
 };
 
 // Powers of ten of q, as a share of the mean square of the amplitude. Steady to wild; finer steps change little.
@@ -30,25 +38,28 @@ constexpr std::array<double, 8> kSteps = {1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e
 // Changes per look that are ordinary at the start: 0.1 Hz off at four looks a second.
 constexpr double kStartRate = 0.025;
 
-State predicted(const State& s, double q) {
-    State out;
-    out.mean = {s.mean.amplitude + s.mean.rate, s.mean.rate};
-    out.spread.a = s.spread.a + 2 * s.spread.av + s.spread.v + q / 3;
-    out.spread.av = s.spread.av + s.spread.v + q / 2;
-    out.spread.v = s.spread.v + q;
-    return out;
+template <class Of>
+[[gnu::always_inline]] inline void predict(State<Of>& s, const typename Of::Value& q) {
+    s.re += s.re_rate;
+    s.im += s.im_rate;
+    s.a += 2 * s.av + s.v + q / 3;
+    s.av += s.v + q / 2;
+    s.v += q;
 }
 
-State updated(const State& s, const Look& look) {
-    const double total = s.spread.a + look.variance;
-    const double gain_a = s.spread.a / total, gain_v = s.spread.av / total;
-    const Complex surprise = look.amplitude - s.mean.amplitude;
-    State out;
-    out.mean = {s.mean.amplitude + gain_a * surprise, s.mean.rate + gain_v * surprise};
-    out.spread.a = s.spread.a * (1 - gain_a);
-    out.spread.av = s.spread.av * (1 - gain_a);
-    out.spread.v = s.spread.v - gain_v * s.spread.av;
-    return out;
+// Out: how far the look was from what was foretold, in its variance, which comes out as well.
+template <class Of>
+[[gnu::always_inline]] inline void update(State<Of>& s, const Look& look, typename Of::Value& surprise, typename Of::Value& variance) {
+    using Value = typename Of::Value;
+    variance = s.a + look.variance;
+    const Value gain_a = s.a / variance, gain_v = s.av / variance;
+    const Value re = look.amplitude.real() - s.re, im = look.amplitude.imag() - s.im;
+    surprise = (re * re + im * im) / variance;
+    s.re += gain_a * re, s.im += gain_a * im;
+    s.re_rate += gain_v * re, s.im_rate += gain_v * im;
+    s.v -= gain_v * s.av;
+    s.a -= s.a * gain_a;
+    s.av -= s.av * gain_a;
 }
 
 double log_likelihood(Complex surprise, double variance) {
@@ -65,37 +76,69 @@ double mean_square(std::span<const Look> looks) {
     return weight > 0.0 ? sum / weight : 0.0;
 }
 
-State start(double power) { return {{}, {power, 0.0, kStartRate * power}}; }
-
-// Forward; visit(predicted, filtered) after each look.
-template <class Visit>
-double run_forward(std::span<const Look> looks, double power, double q, Visit visit) {
-    double evidence = 0.0;
-    State before = start(power);
-    for (const Look& look : looks) {
-        State now = before;
-        if (look.variance > 0.0) {
-            evidence += log_likelihood(look.amplitude - before.mean.amplitude, before.spread.a + look.variance);
-            now = updated(before, look);
-        }
-        visit(before, now);
-        before = predicted(now, q);
-    }
-    return evidence;
+template <class Of>
+[[gnu::always_inline]] inline State<Of> start(double power) {
+    State<Of> out;
+    out.a += power;
+    out.v += kStartRate * power;
+    return out;
 }
 
-// filtered: state after its look; next_predicted: what it foretold; next: the smoothed successor.
-LineCourse smoothed_back(const State& filtered, const State& next_predicted, const LineCourse& next) {
-    const Spread& f = filtered.spread;
-    const Spread& p = next_predicted.spread;
+// The log likelihood of the looks for four q at once. One logarithm for the product of four variances, which no amplitude in µV takes
+// out of the range of a double.
+TRACEHOLD_WIDE void add_evidence(std::span<const Look> looks, double power, const double* q, double* evidence) {
+    State<Four> s = start<Four>(power);
+    FourDoubles product = 1.0 - FourDoubles{}, surprises{};
+    int factors = 0;
+    const auto take_logs = [&] {
+        for (std::size_t i = 0; i < 4; ++i) evidence[i] -= std::log(product[i]), product[i] = 1.0;
+        factors = 0;
+    };
+    for (const Look& look : looks) {
+        if (look.variance > 0.0) {
+            FourDoubles surprise, variance;
+            update(s, look, surprise, variance);
+            surprises += surprise;
+            product *= variance;
+            if (++factors == 4) take_logs();
+        }
+        predict(s, four_at(q));
+    }
+    take_logs();
+    for (std::size_t i = 0; i < 4; ++i) evidence[i] -= surprises[i];
+}
+
+// filtered: state after its look; foretold: what it says of the next one; next: the smoothed successor.
+LineCourse smoothed_back(const State<One>& f, const State<One>& foretold, const LineCourse& next) {
+    const LineCourse filtered{{f.re, f.im}, {f.re_rate, f.im_rate}};
+    const State<One>& p = foretold;
     const double determinant = p.a * p.v - p.av * p.av;
-    if (!(determinant > 0.0)) return filtered.mean;
+    if (!(determinant > 0.0)) return filtered;
     // C = spread F' predicted^-1, with F = [1 1; 0 1]
     const double top_a = f.a + f.av, top_v = f.av, low_a = f.av + f.v, low_v = f.v;
     const double i_a = p.v / determinant, i_av = -p.av / determinant, i_v = p.a / determinant;
-    const Complex da = next.amplitude - next_predicted.mean.amplitude, dv = next.rate - next_predicted.mean.rate;
-    return {filtered.mean.amplitude + (top_a * i_a + top_v * i_av) * da + (top_a * i_av + top_v * i_v) * dv,
-            filtered.mean.rate + (low_a * i_a + low_v * i_av) * da + (low_a * i_av + low_v * i_v) * dv};
+    const Complex da = next.amplitude - Complex(p.re, p.im), dv = next.rate - Complex(p.re_rate, p.im_rate);
+    return {filtered.amplitude + (top_a * i_a + top_v * i_av) * da + (top_a * i_av + top_v * i_v) * dv,
+            filtered.rate + (low_a * i_a + low_v * i_av) * da + (low_a * i_av + low_v * i_v) * dv};
+}
+
+std::vector<LineCourse> smoothed(std::span<const Look> looks, double power, double q) {
+    std::vector<State<One>> before, after;
+    before.reserve(looks.size());
+    after.reserve(looks.size());
+    State<One> s = start<One>(power);
+    double surprise, variance;
+    for (const Look& look : looks) {
+        before.push_back(s);
+        if (look.variance > 0.0) update(s, look, surprise, variance);
+        after.push_back(s);
+        predict(s, q);
+    }
+    std::vector<LineCourse> course(looks.size());
+    const State<One>& last = after.back();
+    course.back() = {{last.re, last.im}, {last.re_rate, last.im_rate}};
+    for (std::size_t i = looks.size() - 1; i-- > 0;) course[i] = smoothed_back(after[i], before[i + 1], course[i + 1]);
+    return course;
 }
 
 }  // namespace
@@ -107,27 +150,14 @@ SmoothLine smooth_line(std::span<const Look> looks) {
         out.course.resize(looks.size());
         return out;
     }
-    double best_q = 0.0, no_line = 0.0;
+    double no_line = 0.0;
     for (const Look& look : looks) no_line += look.variance > 0.0 ? log_likelihood(look.amplitude, look.variance) : 0.0;
-    out.evidence = -INFINITY;
-    for (const double step : kSteps) {
-        const double evidence = run_forward(looks, power, step * power, [](const State&, const State&) {});
-        if (evidence <= out.evidence) continue;
-        out.evidence = evidence;
-        best_q = step * power;
-    }
-    out.evidence -= no_line;
-    std::vector<State> before, after;
-    before.reserve(looks.size());
-    after.reserve(looks.size());
-    run_forward(looks, power, best_q, [&](const State& b, const State& a) {
-        before.push_back(b);
-        after.push_back(a);
-    });
-    out.course.resize(looks.size());
-    out.course.back() = after.back().mean;
-    for (std::size_t i = looks.size() - 1; i-- > 0;)
-        out.course[i] = smoothed_back(after[i], before[i + 1], out.course[i + 1]);
+    std::array<double, kSteps.size()> q, evidence{};
+    for (std::size_t i = 0; i < q.size(); ++i) q[i] = kSteps[i] * power;
+    for (std::size_t i = 0; i < q.size(); i += 4) add_evidence(looks, power, &q[i], &evidence[i]);
+    const auto best = std::max_element(evidence.begin(), evidence.end());
+    out.evidence = *best - no_line;
+    out.course = smoothed(looks, power, q[static_cast<std::size_t>(best - evidence.begin())]);
     return out;
 }
 

@@ -14,6 +14,7 @@
 #include <numbers>
 #include <utility>
 
+#include "clean/frames.hpp"
 #include "clean/line_blocks.hpp"
 #include "clean/line_smoother.hpp"
 
@@ -202,17 +203,6 @@ double clear_power(const Hum& hum) {
             sum += std::norm(c.amplitude) / 2 / static_cast<double>(line.smooth.course.size());
     }
     return sum;
-}
-
-double mean_power(std::span<const float> uv) {
-    double sum = 0.0;
-    std::size_t valid = 0;
-    for (const float v : uv) {
-        if (std::isnan(v)) continue;
-        sum += static_cast<double>(v) * v;
-        ++valid;
-    }
-    return valid == 0 ? 0.0 : sum / static_cast<double>(valid);
 }
 
 struct Candidate {

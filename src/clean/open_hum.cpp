@@ -48,8 +48,7 @@ Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double r
 
 }  // namespace
 
-Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60) {
-    const double rest_uv = resting_level(frame_powers(uv, rate, Seconds{0.01}));
+Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60, double rest_uv) {
     Ranges out;
     for (const LineBlocks& blocks : at_50_and_60) {
         const Ranges found = open_blocks(uv, blocks, rest_uv);
@@ -59,7 +58,7 @@ Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const Line
 }
 
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest) {
-    return find_open_hum(uv, rate, line_blocks(uv, rate, kMains_hz, highest));
+    return find_open_hum(uv, rate, line_blocks(uv, rate, kMains_hz, highest), resting_level(short_powers(uv, rate)));
 }
 
 }  // namespace tracehold

@@ -9,8 +9,8 @@ namespace tracehold {
 // Stretches in which an electrode or the reference is off: mains fills the trace and stands far above the rest of the
 // recording. In: band-passed trace before removal of mains, NaN where masked. A hum that is everywhere alike is not
 // found here.
-// at_50_and_60: line_blocks of uv for kMains_hz.
-Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60);
+// at_50_and_60: line_blocks of uv for kMains_hz. rest_uv: its resting level.
+Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60, double rest_uv);
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest);
 
 }  // namespace tracehold

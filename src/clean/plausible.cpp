@@ -19,9 +19,7 @@ double smallest_uv(double low_hz, double high_hz) {
     return high_hz > low_hz ? kSilence_uv * std::sqrt((high_hz - low_hz) / kFullBand_hz) : kSilence_uv;
 }
 
-double loud_level(std::span<const float> uv, Hertz rate) {
-    return level_quantile(frame_powers(uv, rate, Seconds{0.01}), kLoud);
-}
+double loud_level(const Frames& powers) { return level_quantile(powers, kLoud); }
 
 std::string why_no_rest(const Found& found, double low_hz, double high_hz) {
     if (found.rest_uv < found.step_uv / std::sqrt(3.0)) {

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "tracehold/clean/zero_phase.hpp"
+
 namespace tracehold {
 
 Ranges widened(Ranges ranges, std::size_t margin, std::size_t size) {
@@ -16,6 +18,17 @@ Ranges widened(Ranges ranges, std::size_t margin, std::size_t size) {
             out.push_back(grown);
         }
     }
+    return out;
+}
+
+Ranges missing_runs(std::span<const float> uv) {
+    Ranges out;
+    std::size_t end = 0;
+    for (const SampleRange run : valid_runs(uv)) {
+        if (run.begin > end) out.push_back({end, run.begin});
+        end = run.end;
+    }
+    if (end < uv.size()) out.push_back({end, uv.size()});
     return out;
 }
 

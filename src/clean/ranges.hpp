@@ -26,6 +26,9 @@ Ranges ranges_where(std::size_t size, Fits fits) {
     return out;
 }
 
+// Those between valid_runs of uv.
+Ranges missing_runs(std::span<const float> uv);
+
 void mask(std::span<float> uv, const Ranges& ranges);
 
 std::vector<TimeSpan> as_times(const Ranges& ranges, Hertz rate);

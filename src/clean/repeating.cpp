@@ -102,13 +102,13 @@ Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz
     return out;
 }
 
-Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, double rest_uv) {
-    const Frames powers = frame_powers(uv, rate, Seconds{kFrame_s});
+Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, const Frames& powers, double rest_uv) {
     const std::vector<float> level = smoothed(powers.value, static_cast<std::size_t>(std::lround(kHalf_s / kFrame_s)));
     std::vector<float> quiet(uv.begin(), uv.end());
-    for (std::size_t i = 0; i < quiet.size(); ++i) {
-        const double power = static_cast<double>(level[i / powers.samples]);
-        if (!(power <= kQuiet * kQuiet * rest_uv * rest_uv)) quiet[i] = std::nanf("");
+    for (std::size_t k = 0; k < level.size(); ++k) {
+        if (static_cast<double>(level[k]) <= kQuiet * kQuiet * rest_uv * rest_uv) continue;
+        const SampleRange loud = powers.range(k, k + 1, quiet.size());
+        std::fill_n(quiet.begin() + static_cast<std::ptrdiff_t>(loud.begin), loud.size(), std::nanf(""));
     }
     return find_repeating(quiet, rate, low, high);
 }

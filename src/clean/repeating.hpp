@@ -2,6 +2,7 @@
 // What repeats itself exactly, as no muscle does: tones, the pulses of a stimulator, electronics near the electrode.
 #include <span>
 
+#include "clean/frames.hpp"
 #include "clean/ranges.hpp"
 #include "tracehold/core/units.hpp"
 
@@ -19,8 +20,9 @@ struct Repeating {
 // power, so a tone in the contractions alone shows as one throughout does.
 Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz high);
 
-// The same of the quiet parts alone. rest_uv: the resting level.
-Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, double rest_uv);
+// The same of the quiet parts alone. powers: short_powers of uv; rest_uv: the resting level.
+Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, const Frames& powers,
+                                 double rest_uv);
 
 // Pulses that were masked as spikes, one range each.
 struct PulseTrain {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <span>
 
+#include "tracehold/core/many_values.hpp"
 #include "tracehold/core/units.hpp"
 #include "tracehold/statistics/summary.hpp"
 
@@ -30,19 +31,11 @@ constexpr double kFirmArea = 0.5;   // 0.5 s at 2.7 times rest, 1 s at 1.65 time
 constexpr double kLeastPeak = 0.3;  // of the typical level of work
 
 // RMS of each step; negative where fewer than half of its samples are valid.
-std::vector<double> step_levels(const Envelope& envelope, std::size_t per_step) {
-    std::vector<double> levels;
-    for (std::size_t begin = 0; begin + per_step <= envelope.uv.size(); begin += per_step) {
-        double power = 0.0;
-        std::size_t valid = 0;
-        for (const float e : std::span(envelope.uv).subspan(begin, per_step)) {
-            if (std::isnan(e)) continue;
-            power += static_cast<double>(e) * e;
-            ++valid;
-        }
-        levels.push_back(2 * valid < per_step || valid == 0 ? -1.0 : std::sqrt(power / static_cast<double>(valid)));
+TRACEHOLD_WIDE void fill_levels(std::span<const float> uv, std::size_t per_step, std::span<double> levels) {
+    for (std::size_t k = 0; k < levels.size(); ++k) {
+        const ValidSum power = sum_of_valid(uv.subspan(k * per_step, per_step), [](auto& e) { e *= e; });
+        levels[k] = 2.0 * power.valid < static_cast<double>(per_step) ? -1.0 : std::sqrt(power.mean());
     }
-    return levels;
 }
 
 std::vector<double> valid_of(const std::vector<double>& levels) {
@@ -125,7 +118,8 @@ LevelTrace trace_levels(const Envelope& envelope) {
     LevelTrace trace;
     const auto per_step = static_cast<std::size_t>(std::max(1.0, std::round(kStep_s * envelope.rate.value)));
     trace.step_s = static_cast<double>(per_step) / envelope.rate.value;
-    const std::vector<double> levels = step_levels(envelope, per_step);
+    std::vector<double> levels(envelope.uv.size() / per_step);
+    fill_levels(envelope.uv, per_step, levels);
     const std::vector<double> valid = valid_of(levels);
     trace.log_uv.assign(levels.size(), 0.0);
     if (valid.empty()) return trace;

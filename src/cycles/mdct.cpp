@@ -1,8 +1,8 @@
 #include "cycles/mdct.hpp"
 
 #include <algorithm>
-#include <array>
 #include <cmath>
+#include <limits>
 #include <numbers>
 
 #include "tracehold/core/wide_lanes.hpp"
@@ -25,54 +25,37 @@ constexpr double kHop_s = 0.01;          // our choice: shorter hops lose low bi
 constexpr std::size_t kShortestHop = 2;  // samples; below it there is no window to speak of
 
 bool all_finite(std::span<const float> samples) {
-    return std::all_of(samples.begin(), samples.end(), [](float x) { return std::isfinite(x); });
+    int other = 0;  // looks at all of them, many at once
+    for (const float x : samples) other |= std::abs(x) <= std::numeric_limits<float>::max() ? 0 : 1;
+    return other == 0;
 }
 
-// One bin of many blocks at once, as neighbours in memory.
-constexpr std::size_t kTogether = 64;
+// So many bins that their sums, of cosines and of sines, stay in registers.
+constexpr std::size_t kFours = 3, kTogether = 4 * kFours;
 
-// sum over n of basis[n] x[n], so few blocks at a time that their sums stay in registers.
-[[gnu::always_inline]] inline void project(const double* samples, const double* basis, std::size_t bins, std::size_t size, double* out) {
-    constexpr std::size_t kPart = kTogether / 2;
-    for (std::size_t part = 0; part < kTogether; part += kPart) {
-        double sums[kPart] = {};
-        for (std::size_t n = 0; n < size; ++n) {
-            const double* x = samples + n * kTogether + part;
-            for (std::size_t i = 0; i < kPart; ++i) sums[i] += x[i] * basis[n * bins];
+// For each sample of a block kTogether cosines, then as many sines: those of the bins from `first` on, zeros behind the last.
+std::vector<double> bins_side_by_side(const MdctBasis& basis, std::size_t first) {
+    std::vector<double> out(2 * basis.hop * 2 * kTogether);
+    for (std::size_t n = 0; n < 2 * basis.hop; ++n) {
+        for (std::size_t k = first; k < std::min(first + kTogether, basis.bins); ++k) {
+            out[2 * n * kTogether + k - first] = basis.cosine[n * basis.bins + k];
+            out[(2 * n + 1) * kTogether + k - first] = basis.sine[n * basis.bins + k];
         }
-        for (std::size_t i = 0; i < kPart; ++i) out[part + i] = sums[i];
     }
+    return out;
 }
 
-// samples: [n][block]. energy: of bin k in each block.
-TRACEHOLD_WIDE void add_bin(const double* samples, const MdctBasis& basis, std::size_t k, double* energy) {
-    double c[kTogether], s[kTogether];
-    project(samples, basis.cosine.data() + k, basis.bins, 2 * basis.hop, c);
-    project(samples, basis.sine.data() + k, basis.bins, 2 * basis.hop, s);
-    for (std::size_t i = 0; i < kTogether; ++i) energy[i] = 0.5 * (c[i] * c[i] + s[i] * s[i]);
+// energy: kTogether of them.
+TRACEHOLD_WIDE void energies_of(std::span<const float> samples, const double* basis, double* energy) {
+    FourDoubles c[kFours] = {}, s[kFours] = {};
+    for (const float sample : samples) {
+        const double x = sample;
+        for (std::size_t i = 0; i < kFours; ++i) c[i] += x * four_at(basis + 4 * i);
+        for (std::size_t i = 0; i < kFours; ++i) s[i] += x * four_at(basis + kTogether + 4 * i);
+        basis += 2 * kTogether;
+    }
+    for (std::size_t i = 0; i < kFours; ++i) four_at(energy + 4 * i) = 0.5 * (c[i] * c[i] + s[i] * s[i]);
 }
-
-struct Batch {
-    std::vector<double> samples;
-    std::array<std::size_t, kTogether> block{};
-    std::size_t count = 0;
-
-    explicit Batch(std::size_t hop) : samples(2 * hop * kTogether) {}
-
-    void take(std::size_t b, std::span<const float> of_block) {
-        for (std::size_t n = 0; n < of_block.size(); ++n)
-            samples[n * kTogether + count] = static_cast<double>(of_block[n]);
-        block[count++] = b;
-    }
-    void put_down(const MdctBasis& basis, BlockEnergies& out) {
-        double energy[kTogether];
-        for (std::size_t k = 0; k < basis.bins; ++k) {
-            add_bin(samples.data(), basis, k, energy);
-            for (std::size_t i = 0; i < count; ++i) out.energy[block[i] * out.bins + k] = static_cast<float>(energy[i]);
-        }
-        count = 0;
-    }
-};
 
 }  // namespace
 
@@ -104,15 +87,17 @@ BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_h
     const std::size_t blocks = uv.size() / hop + 1;
     out.energy.assign(blocks * out.bins, 0.0F);
     out.valid.assign(blocks, 0);
-    Batch batch(hop);
-    for (std::size_t b = 1; (b + 1) * hop <= uv.size(); ++b) {
-        const std::span<const float> samples = uv.subspan((b - 1) * hop, 2 * hop);
-        if (!all_finite(samples)) continue;
-        out.valid[b] = 1;
-        batch.take(b, samples);
-        if (batch.count == kTogether) batch.put_down(basis, out);
+    for (std::size_t b = 1; (b + 1) * hop <= uv.size(); ++b) out.valid[b] = all_finite(uv.subspan((b - 1) * hop, 2 * hop)) ? 1 : 0;
+    for (std::size_t k = 0; k < out.bins; k += kTogether) {
+        const std::vector<double> some = bins_side_by_side(basis, k);
+        double energy[kTogether];
+        for (std::size_t b = 1; b < blocks; ++b) {
+            if (!out.valid[b]) continue;
+            energies_of(uv.subspan((b - 1) * hop, 2 * hop), some.data(), energy);
+            for (std::size_t i = k; i < std::min(k + kTogether, out.bins); ++i)
+                out.energy[b * out.bins + i] = static_cast<float>(energy[i - k]);
+        }
     }
-    batch.put_down(basis, out);
     return out;
 }
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "tracehold/core/many_values.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
@@ -13,21 +14,7 @@ constexpr double kValidShare = 0.7;       // of a second; as for every measure
 constexpr double kBaselineShare = 0.10;   // lower decile
 constexpr double kBaselineHalf_s = 15.0;  // 30 s hold a rest of any usual plan; our choice
 
-struct Mean {
-    double value = 0.0;
-    std::size_t valid = 0;
-};
-
-Mean mean_of(std::span<const float> uv) {
-    Mean mean;
-    for (const float v : uv) {
-        if (std::isnan(v)) continue;
-        mean.value += v;
-        ++mean.valid;
-    }
-    if (mean.valid > 0) mean.value /= static_cast<double>(mean.valid);
-    return mean;
-}
+TRACEHOLD_WIDE ValidSum sum_of(std::span<const float> uv) { return sum_of_valid(uv, [](auto&) {}); }
 
 double lowest(std::span<const float> uv) {
     double low = 0.0;
@@ -67,9 +54,8 @@ double noise_floor(std::span<const float> envelope_uv, Hertz rate) {
             if (range.begin >= envelope_uv.size()) break;
             continue;  // less than one sample a second
         }
-        const Mean mean = mean_of(envelope_uv.subspan(range.begin, range.size()));
-        if (static_cast<double>(mean.valid) >= kValidShare * static_cast<double>(range.size()))
-            means.push_back(mean.value);
+        const ValidSum sum = sum_of(envelope_uv.subspan(range.begin, range.size()));
+        if (sum.valid >= kValidShare * static_cast<double>(range.size())) means.push_back(sum.mean());
     }
     return means.empty() ? lowest(envelope_uv) : quantile(means, kFloorShare);
 }

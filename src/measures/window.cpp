@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <cstdint>
 #include <limits>
 #include <numbers>
 
@@ -24,33 +23,26 @@ struct Sums {
     std::size_t valid = 0;
 };
 
-// Of the finite samples. Many sums side by side: a single one would wait for itself at every sample.
+// Of the finite samples. Four sums side by side: a single one would wait for itself at every sample.
 TRACEHOLD_WIDE Sums sums_of(std::span<const float> uv) {
-    constexpr std::size_t kSums = 64;
-    double values[kSums] = {}, squares[kSums] = {};
-    std::uint32_t valid[kSums] = {};
-    for (std::size_t begin = 0; begin < uv.size(); begin += kSums) {
-        float part[kSums] = {};
-        std::uint32_t finite[kSums] = {};
-        const std::size_t count = std::min(kSums, uv.size() - begin);
-        for (std::size_t i = 0; i < count; ++i) {
-            const float e = uv[begin + i];
-            const bool is_finite = std::abs(e) <= std::numeric_limits<float>::max();
-            part[i] = is_finite ? e : 0.0F;
-            finite[i] = is_finite ? 1U : 0U;
-        }
-        for (std::size_t i = 0; i < kSums; ++i) {
-            const double v = static_cast<double>(part[i]);
-            values[i] += v;
-            squares[i] += v * v;
-        }
-        for (std::size_t i = 0; i < kSums; ++i) valid[i] += finite[i];
+    const FourDoubles nothing{}, one = 1.0 - nothing;
+    FourDoubles values{}, squares{}, valid{};
+    std::size_t i = 0;
+    for (; i + 4 <= uv.size(); i += 4) {
+        const FourDoubles v{uv[i], uv[i + 1], uv[i + 2], uv[i + 3]};
+        const auto is_finite = v - v == nothing;
+        const FourDoubles finite = is_finite ? v : nothing;
+        values += finite;
+        squares += finite * finite;
+        valid += is_finite ? one : nothing;
     }
-    Sums out;
-    for (std::size_t i = 0; i < kSums; ++i) {
-        out.values += values[i];
-        out.squares += squares[i];
-        out.valid += valid[i];
+    Sums out{(values[0] + values[1]) + (values[2] + values[3]), (squares[0] + squares[1]) + (squares[2] + squares[3]),
+             static_cast<std::size_t>((valid[0] + valid[1]) + (valid[2] + valid[3]))};
+    for (const float e : uv.subspan(i)) {
+        if (!std::isfinite(e)) continue;
+        out.values += static_cast<double>(e);
+        out.squares += static_cast<double>(e) * static_cast<double>(e);
+        ++out.valid;
     }
     return out;
 }
@@ -125,24 +117,26 @@ SecondMeans second_means(const Envelope& envelope, SampleRange samples) {
     means.length = std::max<std::size_t>(1, static_cast<std::size_t>(std::llround(envelope.rate.value)));
     if (samples.size() < means.length) return means;
     const auto uv = std::span(envelope.uv).subspan(samples.begin, samples.size());
-    means.uv.reserve(uv.size() + 1 - means.length);
-    double sum = 0.0;
-    std::size_t valid = 0;
-    for (std::size_t end = 0; end < uv.size(); ++end) {
-        if (std::isfinite(uv[end])) sum += uv[end], ++valid;
-        if (end + 1 < means.length) continue;
-        const bool enough = static_cast<double>(valid) >= kLeastValidShare * static_cast<double>(means.length);
-        means.uv.push_back(enough ? sum / static_cast<double>(valid) : std::numeric_limits<double>::quiet_NaN());
-        const float leaving = uv[end + 1 - means.length];
-        if (std::isfinite(leaving)) sum -= leaving, --valid;
+    means.uv.resize(uv.size() + 1 - means.length);
+    const double least = kLeastValidShare * static_cast<double>(means.length);
+    const auto is_finite = [](float e) { return std::abs(e) <= std::numeric_limits<float>::max(); };
+    double sum = 0.0, valid = 0.0;
+    const auto meet = [&](float e) { sum += is_finite(e) ? e : 0.0F, valid += is_finite(e) ? 1.0 : 0.0; };
+    const auto leave = [&](float e) { sum -= is_finite(e) ? e : 0.0F, valid -= is_finite(e) ? 1.0 : 0.0; };
+    for (std::size_t i = 0; i + 1 < means.length; ++i) meet(uv[i]);
+    for (std::size_t begin = 0; begin < means.uv.size(); ++begin) {
+        meet(uv[begin + means.length - 1]);
+        means.uv[begin] = valid >= least ? sum / valid : std::numeric_limits<double>::quiet_NaN();
+        leave(uv[begin]);
     }
     return means;
 }
 
 std::optional<std::size_t> largest(const SecondMeans& means, std::size_t end) {
     std::optional<std::size_t> best;
+    double most = -std::numeric_limits<double>::infinity();
     for (std::size_t j = 0; j < std::min(end, means.uv.size()); ++j) {
-        if (!std::isnan(means.uv[j]) && (!best || means.uv[j] > means.uv[*best])) best = j;
+        if (means.uv[j] > most) best = j, most = means.uv[j];
     }
     return best;
 }

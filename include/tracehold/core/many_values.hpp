@@ -3,6 +3,8 @@
 #include <cstddef>
 #include <span>
 
+#include "tracehold/core/wide_lanes.hpp"
+
 namespace tracehold {
 
 // For functions marked TRACEHOLD_WIDE, of which it becomes a part: the largest of(v), at least `least`; NaN counts for nothing. Many maxima
@@ -23,6 +25,35 @@ template <class Of>
     return most[0];
 }
 
+struct ValidSum {
+    double terms = 0.0, valid = 0.0;
+    double mean() const { return valid > 0.0 ? terms / valid : 0.0; }
+};
+
+// For functions marked TRACEHOLD_WIDE likewise: the sum over those that are numbers of what term(v) makes of them in place, and
+// how many they are. Four sums side by side, for a single one would wait for itself at every value.
+template <class Term>
+[[gnu::always_inline]] inline ValidSum sum_of_valid(std::span<const float> values, Term term) {
+    const FourDoubles nothing{}, one = 1.0 - nothing;
+    FourDoubles terms{}, valid{};
+    std::size_t i = 0;
+    for (; i + 4 <= values.size(); i += 4) {
+        FourDoubles v{values[i], values[i + 1], values[i + 2], values[i + 3]};
+        valid += v == v ? one : nothing;
+        term(v);
+        terms += v == v ? v : nothing;
+    }
+    ValidSum out{(terms[0] + terms[1]) + (terms[2] + terms[3]), (valid[0] + valid[1]) + (valid[2] + valid[3])};
+    for (; i < values.size(); ++i) {
+        double v = values[i];
+        if (v != v) continue;
+        term(v);
+        out.terms += v;
+        out.valid += 1.0;
+    }
+    return out;
+}
+
 // Whether any is NaN. Looks at all of them, since nearly always none is; at many at once.
 inline bool any_missing(std::span<const float> values) {
     constexpr std::size_t kSide = 16;
@@ -30,7 +61,7 @@ inline bool any_missing(std::span<const float> values) {
     std::size_t i = 0;
     for (; i + kSide <= values.size(); i += kSide)
         for (std::size_t k = 0; k < kSide; ++k) missing[k] |= values[i + k] != values[i + k] ? -1 : 0;
-    for (; i < values.size(); ++i) missing[0] |= values[i] != values[i] ? -1 : 0;
+    for (const float value : values.subspan(i)) missing[0] |= value != value ? -1 : 0;
     int any = 0;
     for (const int lane : missing) any |= lane;
     return any != 0;
