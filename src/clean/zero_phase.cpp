@@ -1,12 +1,13 @@
-// The run is cut into pieces, and four pieces go side by side through the sections, so that the processor works on one while
-// another waits for its last result. A piece begins to be filtered as many samples before its own as the filter remembers
-// (kForgotten), in the steady state for the first of them, and forward goes on as far behind it; backward starts there.
-// What these starts get wrong has died out where the piece begins. Before and behind the run stand its odd reflections
-// over `pad` samples and then their last value for ever, which leaves a steady state as it is.
+// The run is cut into pieces, and four pieces go side by side through the sections, so that the processor works on one
+// while another waits for its last result. A piece begins to be filtered as many samples before its own as the filter
+// remembers (kForgotten), in the steady state for the first of them, and forward goes on as far behind it; backward
+// starts there. What these starts get wrong has died out where the piece begins. Before and behind the run stand its
+// odd reflections over `pad` samples and then their last value for ever, which leaves a steady state as it is.
 #include "tracehold/clean/zero_phase.hpp"
 
 #include <algorithm>
 #include <cmath>
+#include <memory>
 
 #include "tracehold/core/many_values.hpp"
 #include "tracehold/core/wide_lanes.hpp"
@@ -24,7 +25,11 @@ struct LaneSection {
     FourDoubles first{}, second{};  // the state
 
     explicit LaneSection(const FilterSection& s)
-        : b0(s.b0 - FourDoubles{}), b1(s.b1 - FourDoubles{}), b2(s.b2 - FourDoubles{}), a1(s.a1 - FourDoubles{}), a2(s.a2 - FourDoubles{}) {}
+        : b0(s.b0 - FourDoubles{}),
+          b1(s.b1 - FourDoubles{}),
+          b2(s.b2 - FourDoubles{}),
+          a1(s.a1 - FourDoubles{}),
+          a2(s.a2 - FourDoubles{}) {}
 };
 
 // Puts the sections in the state that a constant input would have led to, its value another in each lane.
@@ -40,7 +45,8 @@ void settle_at(std::span<LaneSection> sections, const double* input) {
 
 // A few sections, so that their states stay in registers.
 template <std::size_t Few>
-[[gnu::always_inline]] inline void run_few(LaneSection* sections, double* value, std::size_t samples, std::ptrdiff_t step) {
+[[gnu::always_inline]] inline void run_few(LaneSection* sections, double* value, std::size_t samples,
+                                           std::ptrdiff_t step) {
     FourDoubles first[Few], second[Few];
     for (std::size_t k = 0; k < Few; ++k) first[k] = sections[k].first, second[k] = sections[k].second;
     for (std::size_t i = 0; i < samples; ++i, value += step) {
@@ -59,7 +65,8 @@ template <std::size_t Few>
 }
 
 // In place over `samples` values a lane, step +kLanes or -kLanes from one to the next.
-TRACEHOLD_WIDE void run_lanes(std::span<LaneSection> sections, double* value, std::size_t samples, std::ptrdiff_t step) {
+TRACEHOLD_WIDE void run_lanes(std::span<LaneSection> sections, double* value, std::size_t samples,
+                              std::ptrdiff_t step) {
     for (; sections.size() >= 4; sections = sections.subspan(4)) run_few<4>(sections.data(), value, samples, step);
     if (sections.size() == 3) run_few<3>(sections.data(), value, samples, step);
     if (sections.size() == 2) run_few<2>(sections.data(), value, samples, step);
@@ -104,27 +111,31 @@ public:
 
     void fill(const Extended& x, std::size_t piece) {
         samples_ = piece + 2 * warm_;
-        values_.resize(samples_ * kLanes);
+        if (room_ < samples_ * kLanes) {
+            room_ = samples_ * kLanes;
+            values_ = std::make_unique_for_overwrite<double[]>(room_);  // every one is written before it is read
+        }
         const auto run_size = static_cast<std::ptrdiff_t>(x.run.size()), warm = static_cast<std::ptrdiff_t>(warm_);
         for (std::size_t lane = 0; lane < kLanes; ++lane) {
             const auto from = x.begin + static_cast<std::ptrdiff_t>(lane * piece) - warm;
             const auto to = from + static_cast<std::ptrdiff_t>(samples_);
-            double* value = values_.data() + lane;
+            double* value = values_.get() + lane;
             std::ptrdiff_t i = from;
             for (; i < std::min(x.begin, to); ++i, value += kLanes) *value = x.at(i);
             for (; i < std::min(run_size, to); ++i, value += kLanes) *value = x.run[static_cast<std::size_t>(i)];
             for (; i < to; ++i, value += kLanes) *value = x.at(i);
             // Where the run's reflection ends, or where the lane does: from there backward goes.
-            last_[lane] = std::clamp(run_size + static_cast<std::ptrdiff_t>(x.pad) - from, std::ptrdiff_t{1}, to - from) - 1;
+            last_[lane] =
+                std::clamp(run_size + static_cast<std::ptrdiff_t>(x.pad) - from, std::ptrdiff_t{1}, to - from) - 1;
         }
     }
 
     void run() {
-        settle_at(sections_, values_.data());
-        run_lanes(sections_, values_.data(), samples_, kLanes);
-        double* const end = values_.data() + (samples_ - 1) * kLanes;
+        settle_at(sections_, values_.get());
+        run_lanes(sections_, values_.get(), samples_, kLanes);
+        double* const end = values_.get() + (samples_ - 1) * kLanes;
         for (std::size_t lane = 0; lane < kLanes; ++lane) {
-            double* const last = values_.data() + static_cast<std::size_t>(last_[lane]) * kLanes + lane;
+            double* const last = values_.get() + static_cast<std::size_t>(last_[lane]) * kLanes + lane;
             for (double* value = last; value <= end + lane; value += kLanes) *value = *last;
         }
         settle_at(sections_, end);
@@ -134,7 +145,7 @@ public:
     // The pieces without what stands around them.
     void put(std::span<float> part, std::size_t piece) const {
         for (std::size_t lane = 0; lane * piece < part.size(); ++lane) {
-            const double* value = values_.data() + warm_ * kLanes + lane;
+            const double* value = values_.get() + warm_ * kLanes + lane;
             for (float& out : part.subspan(lane * piece, std::min(piece, part.size() - lane * piece))) {
                 out = static_cast<float>(*value);
                 value += kLanes;
@@ -146,7 +157,8 @@ private:
     std::size_t warm_;
     std::size_t samples_ = 0;  // a lane
     std::vector<LaneSection> sections_;
-    std::vector<double> values_;  // [sample][lane]
+    std::size_t room_ = 0;              // values
+    std::unique_ptr<double[]> values_;  // [sample][lane]
     std::ptrdiff_t last_[kLanes] = {};
 };
 
