@@ -59,7 +59,8 @@ TRACEHOLD_WIDE void largest_of_each(std::span<const float> values, std::span<flo
         EightFloats some = EightFloats{} - std::numeric_limits<float>::infinity();
         std::size_t k = 0;
         for (; k + 8 <= count; k += 8) some = some < eight_at(v + k) ? eight_at(v + k) : some;
-        most[i] = larger(larger(larger(some[0], some[1]), larger(some[2], some[3])), larger(larger(some[4], some[5]), larger(some[6], some[7])));
+        most[i] = larger(larger(larger(some[0], some[1]), larger(some[2], some[3])),
+                         larger(larger(some[4], some[5]), larger(some[6], some[7])));
         for (; k < count; ++k) most[i] = larger(most[i], v[k]);
     }
 }
@@ -83,23 +84,58 @@ double log_mean_tempered(std::span<const float> ll) {
     return kTemper * static_cast<double>(top) + std::log(sum / static_cast<double>(ll.size()));
 }
 
+// Probabilities on the fine grid; none outside of [begin, end).
+struct FineProbabilities {
+    std::vector<double> p;
+    std::size_t size = 0, begin = 0, end = 0;
+};
+
+// Blocks outside of [begin, end) have no start, and are next to none, that is not far below the likeliest.
+struct LikelyBlocks {
+    float top = 0.0F;
+    std::size_t begin = 0, end = 0;
+};
+
+LikelyBlocks likely_blocks(std::span<const float> ll, std::size_t phases) {
+    const std::size_t blocks = ll.size() / phases, chunks = (blocks + kAtOnce - 1) / kAtOnce;
+    std::vector<float> most(chunks * phases);
+    for (std::size_t phase = 0; phase < phases; ++phase)
+        largest_of_each(ll.subspan(phase * blocks, blocks), std::span(most).subspan(phase * chunks, chunks));
+    LikelyBlocks out{largest(most), blocks, 0};
+    for (std::size_t i = 0; i < most.size(); ++i) {
+        if (most[i] < out.top - kFarBelow) continue;
+        const std::size_t begin = i % chunks * kAtOnce;
+        out.begin = std::min(out.begin, begin > 0 ? begin - 1 : 0);
+        out.end = std::max(out.end, std::min(begin + kAtOnce, blocks));
+    }
+    return out;
+}
+
 // Tempered likelihood on the fine grid, scaled to a sum of 1; between starts the logarithm is interpolated.
-void fine_probabilities(std::span<const float> ll, std::size_t phases, std::vector<double>& out) {
+void fine_probabilities(std::span<const float> ll, std::size_t phases, FineProbabilities& out) {
     const std::size_t step = kFine / phases, blocks = ll.size() / phases;
-    const auto at = [&](std::size_t i) { return ll[i % phases * blocks + i / phases]; };  // in order of time
-    const float top = largest(ll);
-    out.assign(ll.size() * step, 0.0);
+    const auto [top, first_block, last_block] = likely_blocks(ll, phases);
+    out.size = blocks * kFine;
+    out.begin = first_block * kFine;
+    out.end = last_block * kFine;
+    out.p.resize(std::max(out.p.size(), out.size));
     double sum = 0.0;
-    for (std::size_t i = 0; i < ll.size(); ++i) {
-        const float now = at(i), next = i + 1 < ll.size() ? at(i + 1) : now;
-        if (std::max(now, next) < top - kFarBelow) continue;
-        for (std::size_t f = 0; f < step; ++f) {
-            const double share = static_cast<double>(f) / static_cast<double>(step);
-            const double value = (1.0 - share) * static_cast<double>(now) + share * static_cast<double>(next);
-            sum += out[i * step + f] = std::exp(kTemper * (value - static_cast<double>(top)));
+    for (std::size_t block = first_block; block < last_block; ++block) {
+        for (std::size_t phase = 0; phase < phases; ++phase) {
+            const float* const now = &ll[phase * blocks + block];
+            const bool last = block + 1 == blocks && phase + 1 == phases;
+            const float next = last ? *now : phase + 1 < phases ? now[blocks] : ll[block + 1];
+            double* const fine = &out.p[(block * phases + phase) * step];
+            std::fill_n(fine, step, 0.0);
+            if (std::max(*now, next) < top - kFarBelow) continue;
+            for (std::size_t f = 0; f < step; ++f) {
+                const double share = static_cast<double>(f) / static_cast<double>(step);
+                const double value = (1.0 - share) * static_cast<double>(*now) + share * static_cast<double>(next);
+                sum += fine[f] = std::exp(kTemper * (value - static_cast<double>(top)));
+            }
         }
     }
-    for (double& p : out) p /= sum;
+    for (std::size_t i = out.begin; i < out.end; ++i) out.p[i] /= sum;
 }
 
 // In: probabilities on the fine grid, summing to 1. Each stands for a cell centred on its grid point.
@@ -136,15 +172,15 @@ struct Mixture {
     std::vector<double> open;          // of the start, for the interval
     double rise = 0.0;
 
-    void add(std::span<const double> p, double weight, double open_weight, double length, double share) {
+    void add(const FineProbabilities& fine, double weight, double open_weight, double length, double share) {
         const auto shift = static_cast<std::size_t>(std::lround(length * share * kFine));
-        start.resize(std::max(start.size(), p.size()), 0.0);
+        start.resize(std::max(start.size(), fine.size), 0.0);
         open.resize(start.size(), 0.0);
-        fifth.resize(std::max(fifth.size(), p.size() + shift), 0.0);
-        for (std::size_t i = 0; i < p.size(); ++i) {
-            start[i] += weight * p[i];
-            open[i] += open_weight * p[i];
-            fifth[i + shift] += weight * p[i];
+        fifth.resize(std::max(fifth.size(), fine.size + shift), 0.0);
+        for (std::size_t i = fine.begin; i < fine.end; ++i) {
+            start[i] += weight * fine.p[i];
+            open[i] += open_weight * fine.p[i];
+            fifth[i + shift] += weight * fine.p[i];
         }
         rise += weight * length;
     }
@@ -171,7 +207,8 @@ void blur(std::vector<double>& p) {
     for (int i = 0; i < std::min(kReach, last + 1); ++i) spread(i);
     for (int j = kReach; j >= -kReach; --j) {
         const double weight = kernel[static_cast<std::size_t>(j + kReach)];
-        for (int i = kReach; i < inner; ++i) out[static_cast<std::size_t>(i + j)] += p[static_cast<std::size_t>(i)] * weight;
+        for (int i = kReach; i < inner; ++i)
+            out[static_cast<std::size_t>(i + j)] += p[static_cast<std::size_t>(i)] * weight;
     }
     for (int i = inner; i <= last; ++i) spread(i);
     p = std::move(out);
@@ -219,7 +256,8 @@ std::array<double, kShapes> weighed(const std::array<double, kShapes>& prior,
 LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model,
                     LevelTable old) {
     const std::size_t padding = static_cast<std::size_t>(model.ramps[0].back().length) + 4, first = side.search.begin;
-    return make_level_table(energies, levels, first, std::max(side.plateau.end, side.search.end), padding, std::move(old));
+    return make_level_table(energies, levels, first, std::max(side.plateau.end, side.search.end), padding,
+                            std::move(old));
 }
 
 }  // namespace
@@ -271,7 +309,7 @@ std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, cons
     std::vector<EventPosterior> out;
     Starts starts;
     LevelTable table;
-    std::vector<double> p;
+    FineProbabilities fine;
     for (std::size_t k = 0; k < side.sides.size(); ++k) {
         table = table_of(energies, side.sides[k], side.levels[k], model, std::move(table));
         Mixture mixture;
@@ -283,8 +321,8 @@ std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, cons
                 const double length = side.by_shape[s].of_length[k][d];
                 if (std::max(answer, interval) * length < kNegligible) continue;
                 const Ramp& ramp = model.ramps[s][d];
-                fine_probabilities(starts.of(table, ramp, side.sides[k].search.size()), ramp.levels.size(), p);
-                mixture.add(p, answer * length, interval * length, ramp.length, share);
+                fine_probabilities(starts.of(table, ramp, side.sides[k].search.size()), ramp.levels.size(), fine);
+                mixture.add(fine, answer * length, interval * length, ramp.length, share);
             }
         }
         finish(mixture);
