@@ -16,6 +16,7 @@
 
 #include "tracehold/clean/butterworth.hpp"
 #include "tracehold/clean/zero_phase.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 namespace {
@@ -24,8 +25,8 @@ constexpr Seconds kFrame{0.005};
 constexpr Hertz kHighest{40.0};
 constexpr double kScaleHalf_s = 0.5, kScaleStep_s = 0.1;
 constexpr double kGaussian = 1.4826;  // standard deviation over median size
-constexpr double kCandidate = 4.0;  // Gaussian noise of this band gets there once in five minutes
-constexpr double kApart_s = 0.3;    // half of this either way; 180 a minute is 0.33 s
+constexpr double kCandidate = 4.0;    // Gaussian noise of this band gets there once in five minutes
+constexpr double kApart_s = 0.3;      // half of this either way; 180 a minute is 0.33 s
 constexpr double kShortest_s = 0.33, kLongest_s = 1.8;
 constexpr double kShapeHalf_s = 0.08;  // a QRS complex lasts up to 0.12 s
 constexpr double kAlike = 0.7;         // correlation
@@ -49,8 +50,8 @@ struct Nearby {
     }
 };
 
-// The standard deviation of a stretch by the median of its sizes. Beats fill less than a third of a second, so they do not
-// count; the rest beside a contraction is measured by itself.
+// The standard deviation of a stretch by the median of its sizes. Beats fill less than a third of a second, so they do
+// not count; the rest beside a contraction is measured by itself.
 float scale_of(std::span<const float> stretch) {
     std::vector<float> sizes;
     sizes.reserve(stretch.size());
@@ -160,13 +161,23 @@ std::vector<float> common_shape(const Frames& slow, std::span<const std::size_t>
     return best;
 }
 
-std::vector<float> matched(std::span<const float> values, std::span<const float> shape) {
-    const std::size_t half = shape.size() / 2;
+// NaN where the stretch holds a masked frame. In: no longer than values.
+TRACEHOLD_WIDE std::vector<float> matched(std::span<const float> values, std::span<const float> shape) {
+    const std::size_t half = shape.size() / 2, end = values.size() - half;
     std::vector<float> out(values.size(), std::nanf(""));
-    for (std::size_t i = half; i + half < values.size(); ++i) {
+    std::size_t i = half;
+    for (; i + 4 <= end; i += 4) {
+        FourDoubles sums{};
+        for (std::size_t k = 0; k < shape.size(); ++k) {
+            const float* const v = &values[i - half + k];
+            sums += FourDoubles{v[0], v[1], v[2], v[3]} * static_cast<double>(shape[k]);
+        }
+        for (std::size_t j = 0; j < 4; ++j) out[i + j] = static_cast<float>(sums[j]);
+    }
+    for (; i < end; ++i) {
         double sum = 0.0;
         for (std::size_t k = 0; k < shape.size(); ++k) sum += static_cast<double>(values[i - half + k]) * shape[k];
-        out[i] = static_cast<float>(sum);  // NaN where the stretch holds a masked frame
+        out[i] = static_cast<float>(sum);
     }
     return out;
 }

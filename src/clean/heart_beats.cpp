@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "clean/beat_times.hpp"
 #include "clean/frames.hpp"
@@ -118,10 +119,13 @@ double median_interval_s(std::span<const Beat> beats, Hertz rate) {
 }  // namespace
 
 HeartBeats find_heart_beats(std::span<const float> uv, Hertz rate) {
-    const Frames slow = slow_frames(uv, rate);
+    Frames slow = slow_frames(uv, rate);
     std::vector<Beat> beats = beats_of(slow, beat_frames(slow));
     HeartBeats out;
-    if (beats.size() < kFewestBeats) return out;
+    if (beats.size() < kFewestBeats) {
+        out.slow = std::move(slow);
+        return out;
+    }
     Shape shape = average(uv, rate, beats);
     for (int pass = 0; pass < 2; ++pass) {
         sharpen(uv, rate, shape, beats);

@@ -2,6 +2,7 @@
 #include <span>
 #include <vector>
 
+#include "clean/frames.hpp"
 #include "tracehold/core/units.hpp"
 
 namespace tracehold {
@@ -14,6 +15,7 @@ struct HeartBeats {
     std::vector<double> shape_uv;  // the average beat, sample by sample
     std::size_t shape_before = 0;  // samples of it before the time of the beat
     double cost_share = 0.0;       // of muscle power that taking the beats away costs: 1/n of the time that they cover
+    Frames slow;                   // slow_frames of the trace, where there is nothing to take away from it
 };
 
 // Beats are waves of one shape at nearly regular intervals (33 to 180 a minute), seen below 40 Hz where muscle is weak.

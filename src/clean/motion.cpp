@@ -119,8 +119,7 @@ std::vector<float> heights(std::span<const float> values, std::size_t half) {
 }
 
 // The largest size between 20 and 40 Hz in each frame of `frame_rate`.
-std::vector<float> fast_waves(std::span<const float> uv, Hertz rate, Hertz frame_rate, std::size_t size) {
-    const Frames fine = slow_frames(uv, rate);
+std::vector<float> fast_waves(const Frames& fine, Hertz frame_rate, std::size_t size) {
     std::vector<float> out(size, 0.0F);
     for (std::size_t i = 0; i < fine.value.size(); ++i) {
         const auto k = static_cast<std::size_t>(time_of(i, fine.rate) * frame_rate.value + 0.25);
@@ -166,7 +165,9 @@ Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, con
     const auto heart = heights(beat_waves, 2);
     const double least = std::max(kLeast_uv, kAboveUsual * usual_size(slow.value));
     const auto reach = static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value));
-    const auto fast = heights(fast_waves(clean_uv, rate, slow.rate, height.size()), reach);
+    const Frames without_beats = beats.slow.value.empty() ? slow_frames(clean_uv, rate) : Frames{};
+    const Frames& fine = beats.slow.value.empty() ? without_beats : beats.slow;
+    const auto fast = heights(fast_waves(fine, slow.rate, height.size()), reach);
     const double rest = 3.0 * valid_quantile(muscle_uv, 0.1);
     // How many times the limit: of slow waves or of faster ones.
     const auto excess = [&](std::size_t k) {
