@@ -85,7 +85,8 @@ void refuse_what_reads_like_training(const SessionScore& score, const Plan& pres
 
 void refuse_doubtful_signal(const SessionScore& score) {
     for (const Finding& finding : score.quality.findings) {
-        if (finding.severity == Severity::note || is_about_cues(finding)) continue;
+        const bool bears_on_effort = !is_about_cues(finding) && finding.code != "cues_estimated";
+        if (finding.severity == Severity::note || !bears_on_effort) continue;
         refuse(score, "signal", fmt::format("no threshold is taken from a signal in doubt: {}", finding.text),
                "mend the cause and record the contractions again");
     }

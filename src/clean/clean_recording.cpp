@@ -128,11 +128,14 @@ void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, 
 // hum, powers: line_blocks and short_powers of uv; the powers stay those of uv.
 void take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Frames& powers, Found& found) {
     found.rest_with_hum_uv = resting_level(powers);
+    const std::vector<double> before = block_powers(uv, hum.front());
     found.mains = treat_mains(uv, hum, how);
     found.beats = find_heart_beats(uv, rate);
     remove_heart_beats(uv, rate, found.beats);
     if (found.mains.hum.removed || !found.beats.times_s.empty()) powers = short_powers(uv, rate);
     found.rest_uv = resting_level(powers);
+    const LineBlocks& found_in = found.mains.hum.hz == kMains_hz[0] ? hum.front() : hum.back();
+    found.hum_alone = found.mains.hum.removed && hum_stands_alone(before, uv, found_in, found.rest_uv);
 }
 
 double bandwidth(std::span<const float> uv, Hertz rate) {
@@ -141,10 +144,14 @@ double bandwidth(std::span<const float> uv, Hertz rate) {
         welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value))));
 }
 
+double step_of(std::span<const float> samples, const Channel& channel) {
+    return channel.step ? static_cast<double>(*channel.step) : digital_step(samples);
+}
+
 void note_range_and_step(std::span<const float> samples, const Channel& channel, Found& found) {
     const Frames seconds = frame_means(samples, channel.rate, Seconds{1.0});
     found.drift_uv = valid_quantile(seconds.value, 0.95) - valid_quantile(seconds.value, 0.05);
-    found.step_uv = channel.step ? static_cast<double>(*channel.step) : digital_step(samples);
+    found.step_uv = step_of(samples, channel);
 }
 
 void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings& settings, Found& found) {
@@ -186,7 +193,6 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     found.pulses = find_pulse_train(found.spikes, rate);
     found.repeating = find_repeating(out.uv, rate, band.low, band.high);
     found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
-    found.no_rest = why_no_rest(found, out.low_hz, out.high_hz);
     found.loud_uv = loud_level(powers);
     out.quality.mains = found.mains.hum;
 }
@@ -202,7 +208,10 @@ void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSetti
     out.uv = masked_samples(channel, as_ranges(settings.mask, channel.rate, channel.samples.size()));
     find_dead_envelope(out.uv, found);
     mask(out.uv, found.stuck.contact_lost);
-    found.loud_uv = loud_level(short_powers(out.uv, channel.rate));
+    const Frames powers = short_powers(out.uv, channel.rate);
+    found.step_uv = step_of(out.uv, channel);
+    found.rest_uv = resting_level(powers);
+    found.loud_uv = loud_level(powers);
 }
 
 // The same samples twice are one electrode written twice: a channel beside it that agrees, agrees with itself.
@@ -229,6 +238,7 @@ void take_stock(CleanRecording& out, Found& found) {
     found.duration_s = time_of(out.uv.size(), out.rate);
     found.valid_s = found.duration_s - out.quality.masked_s;
     found.lost_share = found.duration_s > 0.0 ? out.quality.masked_s / found.duration_s : 1.0;
+    if (found.valid_s > 0.0) found.no_rest = why_no_rest(found, out.kind, out.low_hz, out.high_hz);
 }
 
 }  // namespace

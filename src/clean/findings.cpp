@@ -24,6 +24,8 @@ constexpr double kSomeRepeating = 0.1;  // of the power is 5 % of the amplitude
 constexpr double kMostlyRepeating = 0.5;
 constexpr double kMuchPulsed_pct = 10.0;  // of the recording
 constexpr double kMuchHum = 0.5;          // of the power
+constexpr double kSlowestBeat_per_min = 40.0, kFastestBeat_per_min = 120.0;  // of people at rest; our choice
+constexpr double kSameBeat = 0.2;  // of the usual interval: breath and chance make 10 %; of gaps at random one in four is that near
 constexpr double kUnsteadyHum = 2.0;      // times the resting level that it is part of, were it there throughout
 
 // What everything here needs to know of one channel.
@@ -86,6 +88,12 @@ Maybe mains(const Case& c) {
     std::string what =
         fmt::format("mains hum at {:.0f} Hz, {} of its multiples, {:.1f} µV RMS, {:.0f} % of the signal's power",
                     hum.hz, lines, hum.rms_uv, 100.0 * hum.share_of_power);
+    if (c.found.hum_alone) {
+        return Finding{"mains", Severity::reject,
+                       what + "; it comes and goes, and beneath and beside it nothing stands out from rest: what it makes is no "
+                              "contraction",
+                       {}};
+    }
     if (unsteady) what += ", not there throughout: the pulses of a stimulator at that rate read alike";
     if (!hum.removed) {
         return Finding{"mains", Severity::caution, what + "; left in, as asked: resting activity reads too high", {}};
@@ -110,9 +118,18 @@ Maybe clipping(const Case& c) {
         c.times(clipped)};
 }
 
-Maybe motion(const Case& c) {
+// Waves that come as often as a heart beats, for most of the time, are no movement of cable or electrode.
+Maybe beats_or_motion(const Case& c) {
     if (c.found.motion.empty()) return std::nullopt;
     const double seconds = c.seconds(c.found.motion);
+    const PulseTrain train = find_pulse_train(c.found.motion, c.channel.rate, kSameBeat);
+    if (60.0 * train.hz >= kSlowestBeat_per_min && 60.0 * train.hz <= kFastestBeat_per_min) {
+        return Finding{
+            "heart_beats", by_share(c.pct(seconds)),
+            fmt::format("waves far larger than muscle makes come about {:.0f} times a minute, as heart beats do, {:.1f} s together; masked",
+                        60.0 * train.hz, seconds),
+            c.times(c.found.motion)};
+    }
     return Finding{
         "motion", by_share(c.pct(seconds)),
         fmt::format(
@@ -155,16 +172,30 @@ Maybe undersampled(const Case& c) {
     constexpr double kFullBand_hz = 1000.0;
     if (c.channel.rate.value >= kFullBand_hz) return std::nullopt;
     return Finding{"undersampled",
-                   Severity::caution,
-                   fmt::format("recorded at {:g} Hz: the band ends below 450 Hz, so amplitudes do not compare with "
-                               "those of full-band recordings",
+                   Severity::note,
+                   fmt::format("recorded at {:g} Hz: the band ends below 450 Hz, so amplitudes read lower than at higher "
+                               "rates and compare only with those of this rate",
                                c.channel.rate.value),
+                   {}};
+}
+
+// An amplitude at rest hardly moves, so it may be off by half a digit all the time.
+Maybe coarse_amplitude(const Case& c) {
+    constexpr double kSome_pct = 10.0, kMuch_pct = 20.0;  // our choice
+    const double off_pct = 50.0 * c.found.step_uv / c.found.rest_uv;
+    if (off_pct < kSome_pct) return std::nullopt;
+    return Finding{"quantised",
+                   off_pct > kMuch_pct ? Severity::caution : Severity::note,
+                   fmt::format("digits of {:.2g} µV at a resting level of {:.2g} µV: rest may be off by {:.0f} %, and where a contraction "
+                               "begins or whether there is one may be wrong",
+                               c.found.step_uv, c.found.rest_uv, off_pct),
                    {}};
 }
 
 Maybe quantised(const Case& c) {
     const double rest = c.found.rest_uv;
     if (c.found.step_uv <= 0.0 || rest <= 0.0) return std::nullopt;
+    if (c.channel.kind == ChannelKind::envelope) return coarse_amplitude(c);
     const double added_pct =
         100.0 * c.found.step_uv * c.found.step_uv / 12.0 / (rest * rest);  // rounding noise is step^2 / 12
     if (added_pct < 2.0) return std::nullopt;
@@ -292,6 +323,8 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     add(too_small(c));
     if (channel.kind == ChannelKind::envelope) {
         add(clipping(c));
+        add(rest_unreadable(c));
+        add(quantised(c));
         add(already_envelope(c));
         return out;
     }
@@ -299,7 +332,7 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     add(repeating(c));
     add(pulsed(c));
     add(clipping(c));
-    add(motion(c));
+    add(beats_or_motion(c));
     add(spikes(c));
     add(mains(c));
     add(heart_beats(c));

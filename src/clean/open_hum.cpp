@@ -12,6 +12,11 @@ constexpr double kShare = 0.7;       // of the block's power at mains and its ha
 constexpr double kAboveUsual = 5.0;  // times the usual hum
 constexpr double kAboveRest = 8.0;   // times the resting level: less could still be read after removal; our choice
 constexpr double kMargin_s = 0.1;
+// Our choices for hum that comes and goes. A hold at less than 1.5 times rest is hardly told from it.
+constexpr double kStandsOut = 1.5;    // times the resting level: hum that is there, and anything else that would be
+constexpr double kAway = 1.0 / 3.0;   // of the hum's usual height where it is: where it is not
+constexpr double kLeastThere = 0.05, kLeastAway = 0.1;  // of the recording
+constexpr std::size_t kEdgeBlocks = 2;  // beside either, blocks hold some of both
 
 double power(std::span<const float> uv) {
     double sum = 0.0;
@@ -46,7 +51,41 @@ Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double r
     return out;
 }
 
+// Of the blocks for which all within reach are so.
+template <class IsSo>
+std::vector<float> levels_inside(std::span<const double> powers, IsSo is_so) {
+    std::vector<float> levels;
+    for (std::size_t b = 0; b < powers.size(); ++b) {
+        bool inside = true;
+        const std::size_t last = std::min(b + kEdgeBlocks, powers.size() - 1);
+        for (std::size_t k = b - std::min(b, kEdgeBlocks); k <= last; ++k) inside = inside && is_so(k);
+        if (inside) levels.push_back(static_cast<float>(std::sqrt(powers[b])));
+    }
+    return levels;
+}
+
 }  // namespace
+
+std::vector<double> block_powers(std::span<const float> uv, const LineBlocks& blocks) {
+    std::vector<double> out;
+    for (std::size_t b = 0; b < blocks.blocks; ++b) out.push_back(power(uv.subspan(b * blocks.hop, blocks.length)));
+    return out;
+}
+
+bool hum_stands_alone(std::span<const double> before, std::span<const float> cleaned, const LineBlocks& blocks, double rest_uv) {
+    const std::vector<double> hum = hum_powers(blocks), left = block_powers(cleaned, blocks);
+    const double least = kStandsOut * rest_uv;
+    const auto there = [&](std::size_t b) { return hum[b] > least * least && hum[b] >= kShare * before[b]; };
+    const double usual_uv = valid_quantile(levels_inside(hum, there), 0.5);
+    const auto elsewhere = [&](std::size_t b) { return !there(b); };
+    const auto away = [&](std::size_t b) { return std::sqrt(hum[b]) <= kAway * usual_uv; };
+    const std::vector<float> beneath = levels_inside(left, there), beside = levels_inside(left, elsewhere);
+    const auto too_few = [&](const std::vector<float>& levels, double share) {
+        return levels.empty() || static_cast<double>(levels.size()) < share * static_cast<double>(hum.size());
+    };
+    if (too_few(beneath, kLeastThere) || too_few(levels_inside(hum, away), kLeastAway) || beside.empty()) return false;
+    return valid_quantile(beneath, 0.9) < least && valid_quantile(beside, 0.97) < least;
+}
 
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60, double rest_uv) {
     Ranges out;

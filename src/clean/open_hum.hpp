@@ -1,5 +1,6 @@
 #pragma once
 #include <span>
+#include <vector>
 
 #include "clean/line_blocks.hpp"
 #include "clean/ranges.hpp"
@@ -12,5 +13,12 @@ namespace tracehold {
 // at_50_and_60: line_blocks of uv for kMains_hz. rest_uv: its resting level.
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60, double rest_uv);
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest);
+
+// Mean square of the trace in each block, whatever makes it.
+std::vector<double> block_powers(std::span<const float> uv, const LineBlocks& blocks);
+
+// Does mains come and go, and nothing else? before: block_powers of the trace with mains in it; cleaned: the same trace
+// without mains, rest_uv its resting level. Then what stands out from rest is mains alone, with nothing beneath it.
+bool hum_stands_alone(std::span<const double> before, std::span<const float> cleaned, const LineBlocks& blocks, double rest_uv);
 
 }  // namespace tracehold

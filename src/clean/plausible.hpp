@@ -21,9 +21,10 @@ double smallest_uv(double low_hz, double high_hz);
 // RMS of the loud parts of a trace, or of an exported amplitude: the 97th percentile of half seconds.
 double loud_level(const Frames& powers);
 
-// Why a resting level cannot be read from this raw trace; "" where it can. The digits must not be coarser than what
-// they measure: rounding adds step^2 / 12 only to a signal of at least half a step (Widrow & Kollár, Quantization
-// Noise, from memory), so less than step / sqrt 3 may be rounding alone. Nor may rest be quieter than an electrode.
-std::string why_no_rest(const Found& found, double low_hz, double high_hz);
+// Why a resting level cannot be read; "" where it can. The digits must not be coarser than what they measure: rounding
+// adds step^2 / 12 only to a signal of at least half a step (Widrow & Kollár, Quantization Noise, from memory), so less
+// than step / sqrt 3 of a raw trace may be rounding alone; an amplitude hardly moves at rest and is off by up to half a
+// step, so it must be a whole one. Nor may rest be quieter than an electrode.
+std::string why_no_rest(const Found& found, ChannelKind kind, double low_hz, double high_hz);
 
 }  // namespace tracehold

@@ -29,7 +29,6 @@ constexpr double kMuscleBand = 0.33;  // of the band: the equivalent bandwidth o
 constexpr double kChance = 4.0;       // SD of the autocorrelation of noise; the largest of 50 lags reaches 3.3
 constexpr double kQuiet = 2.0;        // times the resting level
 constexpr std::size_t kLeastPulses = 20;
-constexpr double kSameGap = 0.05;  // of the usual gap; of gaps at random one in 14 is that near their median
 
 // Seconds of noise of one level that would tell as much: loud parts count by their power.
 double equal_seconds(std::span<const float> uv, Hertz rate) {
@@ -113,13 +112,13 @@ Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz lo
     return find_repeating(quiet, rate, low, high);
 }
 
-PulseTrain find_pulse_train(const Ranges& spikes, Hertz rate) {
+PulseTrain find_pulse_train(const Ranges& spikes, Hertz rate, double same_gap) {
     std::vector<double> gaps_s;
     for (std::size_t i = 1; i < spikes.size(); ++i)
         gaps_s.push_back(time_of(spikes[i].begin - spikes[i - 1].begin, rate));
     if (gaps_s.size() < kLeastPulses) return {};
     const double usual_s = median(gaps_s);
-    const double slack_s = kSameGap * usual_s + time_of(2, rate);
+    const double slack_s = same_gap * usual_s + time_of(2, rate);
     const auto usual =
         std::count_if(gaps_s.begin(), gaps_s.end(), [&](double gap_s) { return std::abs(gap_s - usual_s) <= slack_s; });
     if (2 * static_cast<std::size_t>(usual) < gaps_s.size()) return {};

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "tracehold/core/number_text.hpp"
@@ -15,7 +16,10 @@
 //   start(s) + sum_{i<j} e_i(s) + pause(j, s'-s) + sum_{i>=j} e_i(s') + end(s').
 // A fit is right where another one is true if all cycles performed in that one lie within 0.5 s of where this one has
 // them. The fit that is most probably right is taken, which is not always the one of most evidence: many that differ in
-// missed cycles alone stand together. Limits: one pause; of equal cycles with one missed beside a pause or at an end
+// missed cycles alone stand together. Who lets go early or late does so in all of them: the plan is tried with all its
+// contractions shorter and longer too. That it was performed at all is weighed against contractions at random times, and
+// against a rhythm of the person's own: lengths and intervals alike, of any size (a normal law of their logarithms whose mean
+// and spread are integrated out). Limits: one pause; of equal cycles with one missed beside a pause or at an end
 // nothing tells which it was, and then the confidence is low.
 
 namespace tracehold {
@@ -46,6 +50,18 @@ constexpr double kLengthRange =
     3.5;                        // ln(10 s / 0.3 s): unasked contractions last that long or short, evenly on a log scale
 constexpr double kSplit = 0.1;  // probability that a contraction shows as two, again as three ...
 constexpr double kMostGap_s = 0.5;  // ... with no more than this between them
+
+struct Held {
+    double share = 1.0;  // of the planned length that all contractions last ...
+    double prior = 1.0;  // ... and how probable that is
+};
+constexpr std::array kHeld{Held{1.0, 0.8}, Held{0.75, 0.1}, Held{1.33, 0.1}};
+
+constexpr double kOwnRhythm = 0.5;       // probability that what is not the plan has a rhythm of its own ...
+constexpr double kIntervalRange = 3.4;   // ... of intervals evenly on a log scale, ln(60 s / 2 s) ...
+constexpr double kFinestSpread = 0.01, kCoarsestSpread = 1.0;  // ... with this spread of the logarithms or that ...
+constexpr std::size_t kSpreads = 30;
+constexpr double kMostOfOwn = 30.0;      // ... and one to so many contractions
 
 constexpr double kNever = -1e300;
 
@@ -93,6 +109,43 @@ double outside(std::ptrdiff_t count, double length_s, double gap_s) {
            n * std::log(kUnaskedRate_per_s) + kUnaskedRate_per_s * length_s;
 }
 
+// Log density of values that lie alike: normal of any mean within the range and any spread, log-uniform.
+double alike(const std::vector<double>& values, double range) {
+    const auto n = static_cast<double>(values.size());
+    if (values.empty()) return 0.0;
+    double mean = 0.0, squares = 0.0;
+    for (const double v : values) mean += v / n;
+    for (const double v : values) squares += (v - mean) * (v - mean);
+    double sum = kNever;
+    for (std::size_t k = 0; k < kSpreads; ++k) {
+        const double spread = kFinestSpread * std::pow(kCoarsestSpread / kFinestSpread, static_cast<double>(k) / (kSpreads - 1));
+        sum = log_sum(sum, -(n - 1.0) * std::log(2.5066283 * spread) - 0.5 * squares / (spread * spread));
+    }
+    return sum - std::log(static_cast<double>(kSpreads)) - std::log(range) - 0.5 * std::log(n);
+}
+
+// Log evidence of a rhythm of the person's own, against the same contractions unasked within the plan.
+double own_rhythm(std::span<const Burst> bursts, double duration_s) {
+    std::vector<double> lengths, intervals;
+    double unasked_too = -kUnaskedRate_per_s * duration_s, per_second = -std::log(duration_s);
+    for (std::size_t i = 0; i < bursts.size(); ++i) {
+        lengths.push_back(std::log(std::max(bursts[i].span.length_s(), 0.3)));
+        unasked_too += std::log(kUnaskedRate_per_s / kLengthRange);
+        if (i == 0) continue;
+        const double interval_s = bursts[i].span.begin_s - bursts[i - 1].span.begin_s;
+        intervals.push_back(std::log(interval_s));
+        per_second -= std::log(interval_s);
+    }
+    return alike(lengths, kLengthRange) + alike(intervals, kIntervalRange) + per_second - std::log(kMostOfOwn) - unasked_too;
+}
+
+// Log evidence that the plan was not performed.
+double no_plan(std::span<const Burst> bursts, double duration_s) {
+    const double at_random = outside(static_cast<std::ptrdiff_t>(bursts.size()), duration_s, kBeforeGap_s);
+    if (bursts.empty()) return at_random;
+    return log_sum(std::log(1.0 - kOwnRhythm) + at_random, std::log(kOwnRhythm) + own_rhythm(bursts, duration_s));
+}
+
 using Row = std::vector<double>;  // one value per shift
 
 struct Aligner {
@@ -132,12 +185,20 @@ double cycle_evidence(const PlannedCycle& c, std::span<const Burst> bursts, doub
     return std::log(kMissed + (1.0 - kMissed) * performed(bursts, {shift_s + c.contract_s, shift_s + c.relax_s}));
 }
 
-Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double duration_s) {
-    Aligner aligner{timeline(plan)};
+// Never held into more than half of the rest.
+std::vector<PlannedCycle> timeline_held(const Plan& plan, double share) {
+    std::vector<PlannedCycle> planned = timeline(plan);
+    for (PlannedCycle& c : planned)
+        c.relax_s = std::min(c.contract_s + share * (c.relax_s - c.contract_s), 0.5 * (c.relax_s + c.end_s));
+    return planned;
+}
+
+Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double share, double duration_s) {
+    Aligner aligner{timeline_held(plan, share)};
     const std::size_t n = aligner.planned.size();
     // The recorder may have been switched on within a leading rest, or off within the last one.
     aligner.cut = static_cast<std::size_t>(aligner.planned.front().contract_s / kStep_s);
-    const double latest_s = std::max(0.0, duration_s - aligner.planned.back().relax_s);
+    const double latest_s = std::max(0.0, duration_s - timeline(plan).back().relax_s);
     aligner.before.assign(n + 1, Row(aligner.cut + static_cast<std::size_t>(latest_s / kStep_s) + 1));
     aligner.after = aligner.before;
     for (std::size_t s = 0; s < aligner.shifts(); ++s) {
@@ -259,16 +320,28 @@ std::vector<Note> notes_of(const Cues& cues, const Fit& fit) {
 
 Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration_s) {
     check_length(plan, 0.0, duration_s);
-    Aligner aligner = make_aligner(bursts, plan, duration_s);
-    const Fit fit = most_probable(aligner);
+    Aligner best;
+    Fit fit;
+    double total = kNever, most = kNever;
+    for (const Held& held : kHeld) {
+        Aligner aligner = make_aligner(bursts, plan, held.share, duration_s);
+        const Fit found = most_probable(aligner);
+        const double evidence = std::log(held.prior) + aligner.total;
+        total = log_sum(total, evidence);
+        if (evidence <= most) continue;
+        most = evidence;
+        fit = found;
+        best = std::move(aligner);
+    }
     Cues cues;
     cues.from = CueSource::aligned;
-    cues.offset_s = aligner.seconds(fit.shift);
+    cues.offset_s = best.seconds(fit.shift);
     cues.confidence = fit.score;
-    cues.evidence = aligner.total - outside(static_cast<std::ptrdiff_t>(bursts.size()), duration_s, kBeforeGap_s);
-    for (std::size_t i = 0; i < aligner.planned.size(); ++i) {
-        const PlannedCycle& c = aligner.planned[i];
-        const double shift = aligner.seconds(i < fit.pause_at ? fit.shift : fit.later);
+    cues.evidence = total - no_plan(bursts, duration_s);
+    const std::vector<PlannedCycle> planned = timeline(plan);
+    for (std::size_t i = 0; i < planned.size(); ++i) {
+        const PlannedCycle& c = planned[i];
+        const double shift = best.seconds(i < fit.pause_at ? fit.shift : fit.later);
         const TimeSpan work{std::max(0.0, shift + c.contract_s), std::min(shift + c.relax_s, duration_s)};
         cues.windows.push_back({c.step, c.kind, work, std::min(shift + c.end_s, duration_s)});
     }

@@ -24,7 +24,7 @@ struct Cues {
     std::optional<double> offset_s;
     std::optional<double> confidence;
     std::vector<CueWindow> windows;
-    double evidence = 0.0;  // aligned only: log odds that the plan was performed at all, against contractions at random times
+    double evidence = 0.0;  // aligned only: log odds that the plan was performed at all, against other contractions
     std::vector<Note> notes;
 };
 

@@ -33,7 +33,11 @@ Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
 // missed wherever the plan lies.
 Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_s) {
     Cues cues = align_plan(bursts, plan, duration_s);
-    if (bursts.empty() || cues.evidence >= kLeastEvidence) return cues;
+    if (bursts.empty() || cues.evidence >= kLeastEvidence) {
+        cues.notes.push_back({"cues_estimated", "",
+                              "cue times were estimated by fitting the plan to the trace: times counted from a cue are not given", true});
+        return cues;
+    }
     cues = cues_from_trace(bursts, duration_s);
     cues.notes.push_back({"plan_not_found", "",
                           "the contractions in the trace do not follow the plan closely enough to say where it lies: which "

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "tracehold/core/number_text.hpp"
 
@@ -20,6 +21,7 @@ constexpr double kMostPerPair = 1.7;  // so that equal counts pair in order what
 constexpr double kUnknownLength = 0.1;
 constexpr std::size_t kMostPairs = 4'000'000;  // 32 MB of costs; more marks than that are noise in a marker column
 constexpr double kFarLength = 2.0;             // times: half of the marks so far off cast doubt on marks or plan
+constexpr std::size_t kFewestFar = 3;          // of one kind of contraction; an endurance given up early is no doubt
 constexpr double kSameLength = 0.25;           // as a share of the planned length: what a note calls different
 
 double pair_cost(const TimeSpan& window, const PlannedCycle& cycle) {
@@ -62,18 +64,30 @@ void note_counts(std::size_t windows, std::size_t paired, std::size_t planned, s
     }
 }
 
+// How many of the marks compared are far off the plan.
+struct Far {
+    std::size_t far = 0, compared = 0;
+    void add(bool is_far) { far += is_far, ++compared; }
+    bool mostly() const { return 2 * far >= compared; }
+};
+
 void note_lengths(std::span<const TimeSpan> windows, const std::vector<const PlannedCycle*>& pairs,
                   std::vector<Note>& notes) {
-    std::size_t different = 0, far = 0, compared = 0, first = 0;
+    std::size_t different = 0, first = 0;
+    Far all;
+    std::map<StepKind, Far> of_kind;
     for (std::size_t i = 0; i < windows.size(); ++i) {
         if (!pairs[i] || windows[i].length_s() <= 0.0) continue;
         const double planned = pairs[i]->relax_s - pairs[i]->contract_s;
-        ++compared;
-        far += std::abs(std::log(windows[i].length_s() / planned)) > std::log(kFarLength);
+        const bool far = std::abs(std::log(windows[i].length_s() / planned)) > std::log(kFarLength);
+        all.add(far);
+        of_kind[pairs[i]->kind].add(far);
         if (std::abs(windows[i].length_s() - planned) <= kSameLength * planned) continue;
         if (different++ == 0) first = i;
     }
     if (different == 0) return;
+    const bool in_a_kind = std::any_of(of_kind.begin(), of_kind.end(),
+                                       [](const auto& kind) { return kind.second.mostly() && kind.second.far >= kFewestFar; });
     notes.push_back(
         {"marks_differ_from_plan", "",
          fmt::format(
@@ -81,7 +95,7 @@ void note_lengths(std::span<const TimeSpan> windows, const std::vector<const Pla
              "plan {}; the marks are used",
              different, windows.size(), length_text(windows[first].begin_s), length_text(windows[first].length_s()),
              length_text(pairs[first]->relax_s - pairs[first]->contract_s)),
-         2 * far >= compared});
+         all.mostly() || in_a_kind});
 }
 
 }  // namespace

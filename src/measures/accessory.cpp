@@ -9,10 +9,8 @@
 namespace tracehold {
 namespace {
 
-constexpr const char* kNoAccessory = "no accessory channel";
-
 Estimate coactivity_of(const CycleView& view) {
-    if (view.accessory == nullptr) return Estimate::none(kNoAccessory);
+    if (view.accessory == nullptr) return Estimate::none(view.no_accessory);
     if (!view.accessory_best_uv || !(*view.accessory_best_uv > 0.0)) {
         return Estimate::none("the accessory channel has no valid second above 0");
     }
@@ -23,7 +21,7 @@ Estimate coactivity_of(const CycleView& view) {
 
 // Pearson's r over the pairs of which both are valid; the accessory's sample nearest in time.
 Estimate correlation_of(const CycleView& view) {
-    if (view.accessory == nullptr) return Estimate::none(kNoAccessory);
+    if (view.accessory == nullptr) return Estimate::none(view.no_accessory);
     const Window window = window_of(view.envelope, view.work);
     if (!window.reason.empty()) return Estimate::none(window.reason);
     double n = 0.0, mean_x = 0.0, mean_y = 0.0, xx = 0.0, yy = 0.0, xy = 0.0;

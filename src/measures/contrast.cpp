@@ -25,7 +25,7 @@ struct Contrast {
 std::optional<Contrast> contrast_of(std::span<const CycleView> views) {
     std::vector<double> works, rests;
     for (const CycleView& view : views) {
-        if (view.cycle.status == CycleStatus::unusable || view.cycle.status == CycleStatus::extra) continue;
+        if (!view.cues_in_step || view.cycle.status == CycleStatus::unusable || view.cycle.status == CycleStatus::extra) continue;
         if (!view.hold_level || !view.rest_level || !(*view.rest_level.value > 0.0)) continue;
         works.push_back(*view.hold_level.value);
         rests.push_back(*view.rest_level.value);

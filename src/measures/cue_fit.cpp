@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "tracehold/core/number_text.hpp"
 
@@ -11,7 +12,10 @@ namespace {
 
 // Our choices. People react 0.2 to 0.5 s after a cue and may expect it; a third of them so far off is another clock.
 constexpr double kEarliest_s = -0.3, kLatest_s = 1.5;
-constexpr double kFarLength = 1.5;
+// A contraction lasts as long as its cues ask for, less the reaction and with the time to let go: 0.2 to 0.5 s and 0.1 to 0.9 s,
+// each with a scatter of 0.1 to 0.25 s from one to the next, and 1.5 s in people who are slow to let go. So half of the holds a
+// second short or 1.5 s long is beyond reaction and scatter; in long ones a tenth of the length is beyond notice. Our choices.
+constexpr double kShort_s = 1.0, kLong_s = 1.5, kShareOff = 0.1;
 constexpr std::size_t kFewest = 3;
 
 bool is_done(const CycleView& view) { return view.cycle.status == CycleStatus::done; }
@@ -49,17 +53,44 @@ std::optional<Finding> beside_the_cues(std::span<const CycleView> views) {
                    {}};
 }
 
+// Contractions that begin at a relax cue and last until the next contract cue.
+std::optional<Finding> exchanged(std::span<const CycleView> views) {
+    std::size_t filling = 0, count = 0;
+    std::optional<double> relax_s;  // of the cue before
+    for (const CycleView& view : views) {
+        const Cycle& cycle = view.cycle;
+        const bool extra = cycle.status == CycleStatus::extra;
+        if (extra || (is_done(view) && cycle.onset && cycle.offset)) {
+            const TimeSpan seen = extra ? cycle.work : TimeSpan{cycle.onset->time_s, cycle.offset->time_s};
+            const double contract_s = extra ? cycle.rest.end_s : cycle.work.begin_s;
+            const double after_s = seen.begin_s - relax_s.value_or(seen.begin_s + 1.0);
+            const bool before_contract = seen.begin_s < contract_s + kEarliest_s && std::abs(seen.end_s - contract_s) <= kLatest_s;
+            filling += after_s >= kEarliest_s && after_s <= kLatest_s && before_contract;
+            ++count;
+        }
+        if (!extra) relax_s = cycle.work.end_s;
+    }
+    if (filling < kFewest || 2 * filling <= count) return std::nullopt;
+    return Finding{"marks_exchanged",
+                   Severity::caution,
+                   fmt::format("of {} contractions {} begin at a mark to relax and last until the next mark to contract, so the two kinds of "
+                               "marks may be exchanged: what is work and what rest may be wrong; the plan's \"cues\" say which text asks for "
+                               "what",
+                               count, filling),
+                   {}};
+}
+
 // Rapid contractions are over before anyone lets go on time. One without an end before the next goes on into its rest.
 std::optional<Finding> lengths_off_plan(std::span<const CycleView> views) {
     std::size_t longer = 0, shorter = 0, count = 0;
     for (const CycleView& view : views) {
         const Cycle& cycle = view.cycle;
         if (!is_done(view) || cycle.kind == StepKind::rapid || !cycle.onset) continue;
-        const double planned_s = cycle.work.length_s();
+        const double planned_s = cycle.work.length_s(), off_s = kShareOff * planned_s;
         ++count;
-        if (!cycle.offset || cycle.offset->time_s - cycle.onset->time_s > kFarLength * planned_s) {
+        if (!cycle.offset || cycle.offset->time_s - cycle.onset->time_s > planned_s + std::max(kLong_s, off_s)) {
             ++longer;
-        } else if (kFarLength * (cycle.offset->time_s - cycle.onset->time_s) < planned_s) {
+        } else if (cycle.offset->time_s - cycle.onset->time_s < planned_s - std::max(kShort_s, off_s)) {
             ++shorter;
         }
     }
@@ -67,9 +98,9 @@ std::optional<Finding> lengths_off_plan(std::span<const CycleView> views) {
     if (far < kFewest || 2 * far < count) return std::nullopt;
     return Finding{"lengths_off_plan",
                    Severity::caution,
-                   fmt::format("of {} holds {} last far {} than the plan says: where no mark tells the cues it may be another plan, and work and "
-                               "rest may be mixed",
-                               count, far, longer > shorter ? "longer" : "shorter"),
+                   fmt::format("of {} holds {} last {} than the plan says, and no mark tells the cues: whether it was another plan or the muscle "
+                               "let go {} cannot be told, and work and rest may be mixed",
+                               count, far, longer > shorter ? "longer" : "shorter", longer > shorter ? "late" : "early"),
                    {}};
 }
 
@@ -78,6 +109,7 @@ std::optional<Finding> lengths_off_plan(std::span<const CycleView> views) {
 std::optional<Finding> cue_fit_finding(std::span<const CycleView> views) {
     if (views.empty() || views.front().cues == CueSource::trace) return std::nullopt;
     if (views.front().cues == CueSource::aligned) return lengths_off_plan(views);
+    if (auto finding = exchanged(views); finding && views.front().cues == CueSource::marks) return finding;
     if (auto finding = late_or_early(views)) return finding;
     return beside_the_cues(views);
 }

@@ -55,6 +55,12 @@ void set_rest_level(CycleView& view, TimeSpan before, const CycleView* previous)
     view.rest_before = {};
 }
 
+// The same samples twice are one electrode: the channel would work along with itself.
+bool is_twin(const Envelope& envelope, const Envelope* accessory) {
+    const auto same = [](float a, float b) { return a == b || (std::isnan(a) && std::isnan(b)); };
+    return accessory != nullptr && std::equal(envelope.uv.begin(), envelope.uv.end(), accessory->uv.begin(), accessory->uv.end(), same);
+}
+
 std::optional<double> best_second_of(const Envelope* envelope) {
     if (envelope == nullptr) return std::nullopt;
     const SecondMeans means = second_means(*envelope, {0, envelope->uv.size()});
@@ -77,30 +83,33 @@ CycleView view_cycle(const ViewInput& input, std::size_t index, const CycleView*
     view.rest_bandwidth_hz = bandwidth_hz(input.clean, input.envelope, view.rest);
     view.hold_level = median_of(input.envelope, view.hold, view.work_bandwidth_hz);
     set_rest_level(view, rest_before(input.cycles.cycles, index, input.plan), previous);
-    view.accessory = input.accessory;
     return view;
 }
 
 // Empty if the measure may be taken of this cycle.
 std::string refusal(const CycleView& view, const Measure& measure) {
     if (view.cycle.status == CycleStatus::unusable) return "too little valid signal in the cycle";
+    if (!view.cues_in_step) return kOutOfStep;
     if (measure.needs_contraction && view.cycle.status == CycleStatus::missed) return "contraction missed";
     if (!measure.needs_cues) return "";
     if (view.cues == CueSource::trace) return "there are no cues";
     if (view.cycle.status == CycleStatus::extra) return "nothing asked for this contraction";
-    if (!view.cues_in_step) return "the cues may be out of step with the trace";
     return view.cues == CueSource::aligned ? "cue times were estimated" : "";
 }
 
 }  // namespace
 
 std::vector<CycleView> view_cycles(const ViewInput& input) {
-    const std::optional<double> accessory_best = best_second_of(input.accessory);
+    const bool twin = is_twin(input.envelope, input.accessory);
+    const Envelope* accessory = twin ? nullptr : input.accessory;
+    const std::optional<double> accessory_best = best_second_of(accessory);
     std::vector<CycleView> views;
     views.reserve(input.cycles.cycles.size());
     for (std::size_t i = 0; i < input.cycles.cycles.size(); ++i) {
         views.push_back(view_cycle(input, i, views.empty() ? nullptr : &views.back()));
+        views.back().accessory = accessory;
         views.back().accessory_best_uv = accessory_best;
+        if (twin) views.back().no_accessory = "the accessory channel has the very same samples";
     }
     return views;
 }

@@ -9,7 +9,7 @@ Reference reference_of(std::span<const CycleView> views) {
     Reference reference{Estimate::none(views.empty() ? "there is no contraction to measure" : "no contraction was done"), std::nullopt};
     for (const CycleView& view : views) {
         if (view.cycle.status != CycleStatus::done) continue;
-        const Estimate best = best_second.compute(view);
+        const Estimate best = view.cues_in_step ? best_second.compute(view) : Estimate::none(kOutOfStep);
         if (!best) {
             if (!reference.best_uv) reference.best_uv = best;
             continue;

@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <iterator>
 #include <string>
 #include <vector>
@@ -128,6 +129,23 @@ void reject_all(SessionScore& score, std::span<const CycleView> views) {
     }
     score.reference_uv = none;
     score.threshold_uv = none;
+    score.noise_floor_uv = std::nan("");
+}
+
+// What the cycles say of the signal and the cues. Nothing of a signal that was rejected is read as muscle, and nothing of
+// work and rest where the cues do not belong to it.
+void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views) {
+    if (!score.quality.usable) return;
+    const auto cue_fit = cue_fit_finding(views);
+    const bool in_step = !cue_fit || score.cues == CueSource::aligned;
+    for (CycleView& view : views) view.cues_in_step = in_step;
+    if (const auto finding = contrast_finding(views)) add_finding(score.quality, *finding);
+    const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
+    if (!score.quality.usable) return;
+    if (const auto finding = unseen_finding(views); finding && !all_dropped) add_finding(score.quality, *finding);
+    const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
+    if (late) add_finding(score.quality, *late);
+    if (cue_fit) add_finding(score.quality, *cue_fit);
 }
 
 void measure_all(SessionScore& score, std::vector<CycleView>& views) {
@@ -150,16 +168,7 @@ SessionScore score_session(const ScoreInput& input) {
     SessionScore score = facts_of(input);
     std::vector<CycleView> views =
         view_cycles({input.clean, input.envelope, input.cycles, input.plan, input.accessory});
-    if (const auto finding = contrast_finding(views)) add_finding(score.quality, *finding);
-    if (score.quality.usable) {
-        const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
-        if (const auto finding = unseen_finding(views); finding && !all_dropped) add_finding(score.quality, *finding);
-        if (const auto finding = late_release_finding(views, score.noise_floor_uv)) add_finding(score.quality, *finding);
-        if (const auto finding = cue_fit_finding(views)) {
-            add_finding(score.quality, *finding);
-            for (CycleView& view : views) view.cues_in_step = false;
-        }
-    }
+    add_findings_of_cycles(score, views);
     if (score.quality.usable) {
         measure_all(score, views);
     } else {

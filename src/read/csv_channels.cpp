@@ -12,12 +12,14 @@ namespace {
 
 std::string quoted(std::string_view label) { return fmt::format("'{}'", shown(label)); }
 
+bool looks_like_counts(const SignalLook& look) { return look.whole && look.shape == SignalShape::on_offset; }
+
 // Ends without a full stop; what was written counts more than that it was not understood.
 void note_unit(Channel& channel, const SignalLook& look) {
     std::string text = channel.unit.empty() ? fmt::format("no unit for {}", quoted(channel.label))
                                             : fmt::format("the unit '{}' of {} has no known size", shown(channel.unit), quoted(channel.label));
     text += "; microvolts were assumed, and values may be wrong by a constant factor";
-    if (look.whole && look.shape == SignalShape::on_offset) {
+    if (looks_like_counts(look)) {
         text += fmt::format(", but whole numbers around {} look like counts of a converter, whose size nobody said", look.median);
     }
     channel.doubts.push_back({"unit_assumed", "", text, true});
@@ -63,7 +65,14 @@ void settle_kind(Channel& channel, const ColumnUnit& unit, const CsvColumn& colu
     channel.unit_known = unit.known || !unit.voltage;
     if (!unit.voltage) return;
     const SignalLook look = look_of(channel.samples, channel.rate);
-    if (!channel.unit_known) note_unit(channel, look);
+    if (!channel.unit_known) {
+        note_unit(channel, look);
+    } else if (looks_like_counts(look) && settings.unit.empty()) {
+        channel.doubts.push_back({"unit_doubtful", "",
+                                  fmt::format("{} is said to be in {}, but whole numbers around {} look like counts of a converter; values may "
+                                              "be wrong by a constant factor, --unit says the unit",
+                                              quoted(channel.label), shown(channel.unit), look.median), true});
+    }
     const KindFound found = kind_of(look, channel.rate, column, sayings, settings);
     channel.kind = found.kind;
     const bool raw = found.kind == ChannelKind::raw;

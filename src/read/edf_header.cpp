@@ -198,7 +198,7 @@ std::size_t count_records(const HeaderReader& in, const EdfHeader& header) {
     } else if (!counted || wanted != whole + 1 || rest == 0) {
         in.notes.add(
             "record_count_wrong", field.place(),
-            fmt::format("the header counts '{}' records: {}", shown(field.text()), records_used(whole)));
+            fmt::format("the header counts '{}' records: {}", shown(field.text()), records_used(whole)), true);
     }
     if (rest > 0) {
         in.notes.add("last_record_cut", fmt::format("byte {}, last record", in.bytes.size() - rest),

@@ -84,6 +84,11 @@ std::optional<year_month_day> header_date(const EdfField& field, EdfNotes& notes
     return date;
 }
 
+// A start that somebody took out is blank or zeros.
+bool says_a_day(std::string_view text) {
+    return std::any_of(text.begin(), text.end(), [](char c) { return c >= '1' && c <= '9'; });
+}
+
 std::optional<seconds> header_time(const EdfField& field, EdfNotes& notes) {
     const auto numbers = three_numbers(field.text());
     if (!numbers) return std::nullopt;
@@ -126,7 +131,8 @@ std::optional<CivilTime> edf_start(const EdfField& date, const EdfField& time, c
     }
     if (!on_day) {
         notes.add("start_date_unknown", date.place(),
-                  fmt::format("'{}' is no date dd.mm.yy: the start is unknown, a sessions list can say it", shown(date.text())));
+                  fmt::format("'{}' is no date dd.mm.yy: the start is unknown, a sessions list can say it", shown(date.text())),
+                  says_a_day(date.text()));
     }
     if (!at) {
         notes.add("start_time_unknown", time.place(),

@@ -10,6 +10,7 @@
 #include "read/edf_channels.hpp"
 #include "read/edf_header.hpp"
 #include "read/edf_timeline.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/read/read_recording.hpp"
 
@@ -37,6 +38,21 @@ void note_marks_outside(const Recording& recording, EdfNotes& notes) {
               fmt::format("{} of {} marks lie before the start or after the end at {} s: kept", count,
                           recording.marks.size(), fixed_text(end_s, 3)),
               count > 1 && 10 * static_cast<std::size_t>(count) >= recording.marks.size());
+}
+
+// As for a time column that says its unit: the file states its rates, and the rate that the user gave belongs to another file.
+void check_rate_given(const Recording& recording, double given_hz, EdfNotes& notes) {
+    constexpr double kWorthSaying = 1e-3;  // our choice, as for CSV
+    const auto is_given = [&](const Channel& channel) {
+        return std::abs(channel.rate.value - given_hz) <= kWorthSaying * channel.rate.value;
+    };
+    if (std::none_of(recording.channels.begin(), recording.channels.end(), is_given)) {
+        throw Error{ErrorKind::bad_setting, recording.source, "",
+                    fmt::format("the rate given is not that of the file: saw {} Hz, expected {} Hz as its header states",
+                                number_text(given_hz), number_text(recording.channels.front().rate.value)),
+                    "leave out --rate: it is for CSV files without a time column"};
+    }
+    notes.add("rate_not_used", "", "a rate was given, though the file states its own: the file's was used");
 }
 
 }  // namespace
@@ -69,8 +85,7 @@ Recording read_edf(std::string_view bytes, const std::string& source, const Read
     move_to_first_sample(recording.marks, timeline.origin_s);
     recording.gaps = timeline.gaps;
     note_marks_outside(recording, notes);
-    if (settings.rate)
-        notes.add("rate_not_used", "", "the sampling rate asked for was not used: the file states its own");
+    if (settings.rate) check_rate_given(recording, settings.rate->value, notes);
     recording.notes = notes.take();
     return recording;
 }

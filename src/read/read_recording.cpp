@@ -62,13 +62,16 @@ void refuse_endless(const Recording& recording) {
                 "is the time column in other units, or does its clock jump? --rate HZ says the rate");
 }
 
-// Milliseconds called seconds would make hours of a session. An EDF may hold slow signals beside the one of interest.
+// Milliseconds called seconds would make hours of a session. Slow signals may lie beside the one of interest.
 void refuse_slow(const Recording& recording) {
-    const double rate_hz = recording.channels.front().rate.value;
-    if (recording.format != FileFormat::csv || rate_hz >= kSlowestRate_hz) return;
+    const auto slower = [](const Channel& a, const Channel& b) { return a.rate < b.rate; };
+    const double rate_hz = std::max_element(recording.channels.begin(), recording.channels.end(), slower)->rate.value;
+    if (rate_hz >= kSlowestRate_hz) return;
+    const bool is_csv = recording.format == FileFormat::csv;
     throw Error(ErrorKind::unsupported, recording.source, "",
                 "no rate of a recorder: saw " + number_text(rate_hz) + " Hz, expected at least " + number_text(kSlowestRate_hz) + " Hz",
-                "are the times milliseconds? name the column time_ms, or --rate HZ says the rate");
+                is_csv ? "are the times milliseconds? name the column time_ms, or --rate HZ says the rate"
+                       : "is the record duration in its header right? export the recording again");
 }
 
 }  // namespace

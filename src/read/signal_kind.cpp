@@ -192,10 +192,12 @@ KindFound find_kind(const SignalLook& look, Hertz rate, std::optional<ChannelKin
     const std::string rate_text = fmt::format("a rate of {} Hz is too low for a raw trace", number_text(rate.value));
     switch (look.shape) {
         case SignalShape::flat: return {slow ? ChannelKind::envelope : ChannelKind::raw, slow ? rate_text : "", ""};
-        case SignalShape::signed_:
+        case SignalShape::signed_: {
             if (!slow) return {};
-            return {ChannelKind::raw,
-                    fmt::format("{} of its values are negative, though {}", percent_text(look.negative), rate_text), ""};
+            const std::string decided = fmt::format("{} of its values are negative, though {}", percent_text(look.negative), rate_text);
+            return {ChannelKind::raw, decided,
+                    decided + ", as an amplitude less an offset has them; --kind raw or --kind envelope settles it"};
+        }
         default: break;
     }
     const ChannelKind kind = look.shape == SignalShape::on_offset ? ChannelKind::raw : ChannelKind::envelope;

@@ -45,7 +45,6 @@ std::string remark_on(const SessionScore& score) {
     if (score.missed > 0) add(fmt::format("{} missed", score.missed));
     if (score.extra > 0) add(fmt::format("{} extra", score.extra));
     if (score.unusable > 0) add(fmt::format("{} unusable", score.unusable));
-    if (score.cues == CueSource::aligned) add("cue times were estimated");
     return text.empty() ? "" : base_name(score.recording.source) + ": " + text;
 }
 

@@ -98,7 +98,7 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
     if (let_go_early) list.items.push_back(say<Say::keep_on>(language));
     if (found.rested.count < found.rested.of || found.busy > 0) list.items.push_back(say<Say::take_the_rest>(language));
     list.items.insert(list.items.end(), goals.to_practise.begin(), goals.to_practise.end());
-    add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
+    if (cues_are_known(score)) add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
     if (found.reached.of > 0 && found.reached.count == 0 && !in_doubt(score))
         list.items.push_back(say<Say::line_none>(language));
     if (score.missed > 0) list.items.push_back(say<Say::ask_missed>(language));

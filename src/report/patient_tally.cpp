@@ -14,10 +14,6 @@ namespace {
 // foreseen; smaller, and the error of an offset would decide.
 constexpr double kForeseen_s = 0.5;
 
-bool cues_are_known(const SessionScore& score) {
-    return score.cues == CueSource::marks || score.cues == CueSource::start;
-}
-
 const Estimate* value_of(const ScoredCycle& scored, std::string_view key) {
     const auto place = measure_index(key);
     return place && *place < scored.values.size() ? &scored.values[*place] : nullptr;
@@ -126,10 +122,18 @@ bool rest_may_be_told(const SessionScore& score) {
     });
 }
 
+bool cues_are_known(const SessionScore& score) {
+    const auto out_of_step = [](const Finding& finding) { return finding.code == "cues_out_of_step" || finding.code == "marks_exchanged"; };
+    const auto& findings = score.quality.findings;
+    return (score.cues == CueSource::marks || score.cues == CueSource::start) &&
+           std::none_of(findings.begin(), findings.end(), out_of_step);
+}
+
 bool in_doubt(const SessionScore& score) {
     const auto& findings = score.quality.findings;
-    return std::any_of(findings.begin(), findings.end(),
-                       [](const Finding& finding) { return finding.severity != Severity::note; });
+    return std::any_of(findings.begin(), findings.end(), [](const Finding& finding) {
+        return finding.severity != Severity::note && finding.code != "cues_estimated";
+    });
 }
 
 bool may_be_glad(const SessionScore& score) {

@@ -55,6 +55,9 @@ bool rest_may_be_told(const SessionScore& score);
 // with, and at least half done (our choice: less is little).
 bool may_be_glad(const SessionScore& score);
 
+// Whether it is known when the person was asked for what: by marks or a start that the contractions follow.
+bool cues_are_known(const SessionScore& score);
+
 // A finding that may make amplitudes read too high or too low, and with them goals and lines.
 bool in_doubt(const SessionScore& score);
 

@@ -25,35 +25,48 @@ constexpr std::array kFindingNames = {
     FindingName{"mains", Say::f_mains},          FindingName{"clipping", Say::f_clipping},
     FindingName{"motion", Say::f_motion},        FindingName{"spikes", Say::f_spikes},
     FindingName{"heart_beats", Say::f_heart},    FindingName{"masked_much", Say::f_masked},
-    FindingName{"unit_assumed", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
+    FindingName{"no_usable_cycle", Say::f_masked},
+    FindingName{"unit_assumed", Say::f_unit}, FindingName{"unit_doubtful", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
     FindingName{"repeating", Say::f_repeating},  FindingName{"too_large", Say::f_amplitude},
     FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
-    FindingName{"muscle_not_seen", Say::f_unseen}, FindingName{"late_release", Say::f_late},
-    FindingName{"cues_off_plan", Say::f_other_cues},
-    FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"lengths_off_plan", Say::f_other_cues},
+    FindingName{"late_release", Say::f_late},
+    FindingName{"quantised", Say::f_digits},     FindingName{"channel_twice", Say::f_twin},
+    FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
+    FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
+    FindingName{"muscle_not_seen", Say::f_unseen}, FindingName{"cues_off_plan", Say::f_other_cues},
+    FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"marks_exchanged", Say::f_other_cues},
+    FindingName{"lengths_off_plan", Say::f_other_cues}, FindingName{"plan_not_found", Say::f_other_cues},
+    FindingName{"marks_differ_from_plan", Say::f_other_cues}, FindingName{"marks_brief", Say::f_other_cues},
+    FindingName{"cues_estimated", Say::f_estimated_cues}, FindingName{"alignment_uncertain", Say::f_estimated_cues},
+    FindingName{"rate_given", Say::f_times},     FindingName{"rate_differs", Say::f_times},
+    FindingName{"rate_said_twice", Say::f_times}, FindingName{"time_goes_back", Say::f_times},
+    FindingName{"record_duration_wrong", Say::f_times}, FindingName{"records_apart_alike", Say::f_times},
+    FindingName{"record_count_wrong", Say::f_times},
+    FindingName{"start_differs", Say::f_date},   FindingName{"start_date_conflict", Say::f_date},
+    FindingName{"start_date_unknown", Say::f_date},
 };
 
-// What casts doubt, each once, as far as there is a short name for it.
+Say name_of(const Finding& finding) {
+    const auto named = std::find_if(kFindingNames.begin(), kFindingNames.end(),
+                                    [&](const FindingName& each) { return finding.code == each.code; });
+    return named == kFindingNames.end() ? Say::f_other : named->name;
+}
+
+// What casts doubt, each once; that which has no short name is said to be there.
 std::string doubts(const SessionScore& score, Language language) {
     std::string names;
-    const auto add = [&](Say key) {
-        const std::string name(sentence(key, language));
-        if (names.find(name) == std::string::npos) names += (names.empty() ? "" : ", ") + name;
-    };
     const bool any_seen = score.done + score.extra > 0;
     for (const Finding& finding : score.quality.findings) {
         if (finding.severity == Severity::note) continue;
-        for (const FindingName& each : kFindingNames) {
-            if (finding.code == each.code) add(each.name == Say::f_unseen && any_seen ? Say::f_chance : each.name);
-        }
+        const Say key = name_of(finding);
+        const std::string name(sentence(key == Say::f_unseen && any_seen ? Say::f_chance : key, language));
+        if (names.find(name) == std::string::npos) names += (names.empty() ? "" : ", ") + name;
     }
-    if (score.cues == CueSource::aligned) add(Say::f_estimated_cues);
     return names;
 }
 
 bool is_quiet(const SessionScore& score) {
-    return score.cues != CueSource::aligned &&
-           std::none_of(score.quality.findings.begin(), score.quality.findings.end(),
+    return std::none_of(score.quality.findings.begin(), score.quality.findings.end(),
                         [](const Finding& finding) { return finding.severity != Severity::note; });
 }
 

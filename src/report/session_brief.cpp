@@ -104,7 +104,7 @@ std::string what_counts(const SessionScore& score) {
         return static_cast<std::size_t>(std::count_if(
             findings.begin(), findings.end(), [&](const Finding& finding) { return finding.severity == severity; }));
     };
-    add(with(Severity::caution) + (score.cues == CueSource::aligned ? 1 : 0), "caution");
+    add(with(Severity::caution), "caution");
     add(with(Severity::note), "note");
     add(score.corrections.size(), "correction", " by hand");
     return text;
@@ -115,10 +115,6 @@ Answer can_it_be_trusted(const SessionScore& score) {
     const auto findings = grave_findings(score.quality);
     for (std::size_t i = 0; i < std::min(findings.size(), kFindingsInBrief); ++i) {
         answer.details.push_back({finding_text(*findings[i]), tone_of(findings[i]->severity)});
-    }
-    if (score.cues == CueSource::aligned) {
-        answer.details.push_back(
-            {fmt::format(words::kCuesEstimated, confidence_text(score.cue_confidence)), Tone::caution});
     }
     const bool quiet = answer.details.empty();
     answer.tone = !score.quality.usable ? Tone::reject : quiet ? Tone::plain : Tone::caution;
@@ -162,7 +158,12 @@ Told told_of(const SessionScore& score) {
 Answer what_did_it_do(const SessionScore& score) {
     Answer answer{std::string(words::kMuscle), std::string(words::kNothingMeasured), Tone::plain, {}};
     const Told told = told_of(score);
-    if (!was_measured(told.measures)) return answer;
+    if (!was_measured(told.measures)) {
+        const auto first = measure_index("work_mean_uv");
+        const std::string why = score.done > 0 ? usual_reason(score, score.summary_kind, *first) : "";
+        if (!why.empty()) answer.text = fmt::format(words::kNothingGiven, why);
+        return answer;
+    }
     const std::string done = counted_kind(told.done, told.kind);
     const std::string_view were = told.done == 1 ? "was" : "were";
     answer.text = told.kind == score.summary_kind

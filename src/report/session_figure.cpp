@@ -46,6 +46,11 @@ void mark_cycles(TraceFigure& figure, const SessionScore& score) {
 void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& envelope) {
     const auto microvolts = [](double value) { return quantity_text(Estimate::of(value), "µV") + " µV"; };
     const std::string length = duration_text(Seconds{time_of(envelope.uv.size(), envelope.rate)});
+    if (!figure.masked.empty()) figure.key_values.push_back({"Masked", spans_text(figure.masked), "masked_s"});
+    if (!score.quality.usable) {
+        figure.description = fmt::format(words::kEnvelopeRejected, score.recording.channel, length);
+        return;
+    }
     const auto smaller = [](float a, float b) { return std::isnan(a) ? !std::isnan(b) : a < b; };
     const auto highest = std::max_element(envelope.uv.begin(), envelope.uv.end(), smaller);
     if (highest == envelope.uv.end() || std::isnan(*highest)) {
@@ -56,10 +61,10 @@ void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& en
     figure.description =
         fmt::format(words::kEnvelopeSays, score.recording.channel, length, quantity_text(Estimate::of(*highest), "µV"),
                     fixed_text(at_s, 1), counted(figure.work.size(), "work window"));
-    figure.key_values = {{"Highest", fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
-                         {"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"}};
-    if (score.threshold_uv) figure.key_values.push_back({"Threshold", microvolts(*score.threshold_uv.value), "threshold_uv"});
-    if (!figure.masked.empty()) figure.key_values.push_back({"Masked", spans_text(figure.masked), "masked_s"});
+    std::vector<Fact> read = {{"Highest", fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
+                              {"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"}};
+    if (score.threshold_uv) read.push_back({"Threshold", microvolts(*score.threshold_uv.value), "threshold_uv"});
+    figure.key_values.insert(figure.key_values.begin(), read.begin(), read.end());
 }
 
 // The one target that is a level of the envelope itself.

@@ -31,8 +31,8 @@ Facts signal_facts(const SessionScore& score) {
                                     : std::string("not known");
     };
     Facts facts{{{"Cues", cues_text(score)},
-                 {"Masked", masked_text(score), "masked_s"},
-                 {"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"}}};
+                 {"Masked", masked_text(score), "masked_s"}}};
+    if (score.quality.usable) facts.items.push_back({"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"});
     if (score.quality.mains) {
         const MainsHum& hum = *score.quality.mains;
         const std::string size = quantity_text(Estimate::of(hum.rms_uv), "µV");

@@ -37,6 +37,7 @@ inline constexpr Text kMuscle = "What did the muscle do?";
 inline constexpr Text kMeansOver = "Means are over the {} that {} done.";
 inline constexpr Text kNothingMeasured = "Nothing could be measured: there is no contraction in usable signal.";
 inline constexpr Text kNoneOfKind = "No {} was done. Means are over the {} that {} done.";
+inline constexpr Text kNothingGiven = "Nothing is given of it: {}.";
 inline constexpr Text kBestSecond = "Best second {} µV, in contraction {}.";
 inline constexpr Text kThreshold = "Threshold {} µV.";
 inline constexpr Text kAsExported = "Amplitudes as exported by the recorder.";
@@ -61,6 +62,7 @@ inline constexpr Text kAskTarget = "{} is not {} {}, its target: is that so in o
 inline constexpr Text kEnvelope = "The envelope";
 inline constexpr Text kEnvelopeTitle = "Envelope of {}";
 inline constexpr Text kEnvelopeSays = "Amplitude of {} over {}: up to {} µV, at {} s. {} marked.";
+inline constexpr Text kEnvelopeRejected = "{} over {}: the signal was rejected, so what it shows is not read as muscle.";
 inline constexpr Text kEnvelopeBlank = "Amplitude of {} over {}: no valid sample.";
 
 inline constexpr Text kCycles = "Contraction by contraction";
@@ -77,11 +79,8 @@ inline constexpr Text kSignal = "The signal and its cues";
 inline constexpr Text kCuesMarks = "from marks in the recording";
 inline constexpr Text kCuesStart = "from the plan, begun at {} s as the user said";
 inline constexpr Text kCuesAligned =
-    "estimated by fitting the plan to the trace: begun at {} s, {} sure that this is right within 0.5 s; "
-    "times counted from a cue are not given";
+    "estimated by fitting the plan to the trace: begun at {} s, {} sure that this is right within 0.5 s";
 inline constexpr Text kCuesTrace = "none; times counted from a cue are not given";
-inline constexpr Text kCuesEstimated =
-    "Cue times were estimated from the trace ({} sure): times counted from a cue are not given.";
 inline constexpr Text kHumRemoved = "{} Hz and harmonics, {} µV, removed";
 inline constexpr Text kHumKept = "{} Hz and harmonics, {} µV, left in";
 inline constexpr Text kNoFindings = "The automatic checks of the signal found nothing to name.";

@@ -78,10 +78,10 @@ TEST_CASE("the low-pass is lowered to 0.45 of a small rate and the finding says 
     const auto clean = clean_recording(recording_of(muscle(500.0), 500.0), 0);
     CHECK(clean.high_hz == Approx(225.0));
     REQUIRE(find(clean, "undersampled"));
-    CHECK(find(clean, "undersampled")->severity == Severity::caution);
+    CHECK(find(clean, "undersampled")->severity == Severity::note);
     CHECK(find(clean, "undersampled")->text ==
-          "recorded at 500 Hz: the band ends below 450 Hz, so amplitudes do not compare with those of full-band "
-          "recordings");
+          "recorded at 500 Hz: the band ends below 450 Hz, so amplitudes read lower than at higher rates and compare only with "
+          "those of this rate");
 }
 
 TEST_CASE("twice the signal is twice the cleaned trace") {
@@ -188,6 +188,28 @@ TEST_CASE("an exported amplitude is masked and otherwise untouched") {
     REQUIRE(find(clean, "already_envelope"));
     CHECK(find(clean, "already_envelope")->severity == Severity::note);
     CHECK(!clean_recording(recording_of(std::vector<float>(300, 2.0F), 10.0, ChannelKind::envelope), 0).quality.usable);
+}
+
+// Rest at 1.6 µV and work at 20 µV with a swell of a tenth, as a recorder writes them.
+TEST_CASE("a rest of an exported amplitude that its digits or a subtraction swallow is none") {
+    const auto codes = [](double step_uv, double taken_uv) {
+        std::vector<float> amplitude(2000);
+        for (std::size_t i = 0; i < amplitude.size(); ++i) {
+            const double level = (i % 180 < 80 ? 20.0 : 1.6) * (1.0 + 0.1 * std::sin(0.7 * static_cast<double>(i)));
+            const double left = std::max(0.0, level - taken_uv);
+            amplitude[i] = static_cast<float>(step_uv > 0.0 ? step_uv * std::round(left / step_uv) : left);
+        }
+        std::string text;
+        for (const Finding& finding : clean_recording(recording_of(amplitude, 10.0, ChannelKind::envelope), 0).quality.findings)
+            text += finding.severity == Severity::note ? "" : finding.code + " ";
+        return text;
+    };
+    CHECK(codes(0.0, 0.0).empty());
+    CHECK(codes(0.1, 0.0).empty());
+    CHECK(codes(1.0, 0.0) == "quantised ");
+    CHECK(codes(5.0, 0.0) == "rest_unreadable ");
+    CHECK(codes(0.0, 4.0) == "rest_unreadable ");
+    CHECK(codes(0.1, 1.0).empty());
 }
 
 TEST_CASE("the header and the unit and the digits cast doubt where they should") {

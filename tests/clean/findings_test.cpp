@@ -1,6 +1,7 @@
 // What was found, put into words: each text with its figures and each severity at its boundary.
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <optional>
 #include <string>
 
@@ -126,6 +127,31 @@ TEST_CASE("movement and spikes are a caution from more than a twentieth of the r
     CHECK(told(found, "spikes")->severity == Severity::note);
 }
 
+TEST_CASE("large waves at the pace of a heart are beats and at any other movement") {
+    const auto named = [](double interval_s, double scatter, std::size_t count) {
+        Found found = nothing_found();
+        double t = 1.0;
+        for (std::size_t i = 0; i < count; ++i) {
+            const auto at = static_cast<std::size_t>(1000.0 * t);
+            found.motion.push_back({at, at + 150});
+            t += interval_s * (1.0 + scatter * std::sin(2.4 * static_cast<double>(i)));
+        }
+        if (const auto beats = told(found, "heart_beats")) {
+            CHECK_FALSE(told(found, "motion"));
+            return beats->text;
+        }
+        REQUIRE(told(found, "motion"));
+        return std::string("motion");
+    };
+    CHECK(named(0.9, 0.1, 40) == "waves far larger than muscle makes come about 67 times a minute, as heart beats do, 6.0 s together; masked");
+    CHECK(named(1.4, 0.1, 40) != "motion");
+    CHECK(named(0.55, 0.1, 40) != "motion");
+    CHECK(named(1.6, 0.1, 40) == "motion");
+    CHECK(named(0.45, 0.0, 40) == "motion");
+    CHECK(named(0.9, 0.6, 40) == "motion");
+    CHECK(named(0.9, 0.1, 20) == "motion");  // too few to say
+}
+
 TEST_CASE("heart beats are counted with their pace and size and cost") {
     Found found = nothing_found();
     found.beats.times_s = {1.0, 1.8, 2.6};
@@ -175,11 +201,11 @@ TEST_CASE("rounding is told by its share of the resting power") {
     CHECK_FALSE(told(found, "quantised"));
 }
 
-TEST_CASE("a rate below 1000 Hz is a caution and 1000 is enough") {
+TEST_CASE("a rate below 1000 Hz is a note and 1000 is enough") {
     Channel channel = raw_channel();
     CHECK_FALSE(told(nothing_found(), "undersampled", channel));
     channel.rate = Hertz{999.0};
-    CHECK(told(nothing_found(), "undersampled", channel)->severity == Severity::caution);
+    CHECK(told(nothing_found(), "undersampled", channel)->severity == Severity::note);
 }
 
 TEST_CASE("a filter of the recorder counts from 25 Hz up and 400 Hz down and any notch") {
@@ -215,6 +241,26 @@ TEST_CASE("what is lost is a caution above a tenth and a rejection above seven t
     CHECK_FALSE(told(found, "masked_much"));
     found.valid_s = 0.99;  // less than a second is left
     CHECK(told(found, "masked_much")->severity == Severity::reject);
+}
+
+TEST_CASE("digits of an exported amplitude are told by their half beside the resting level") {
+    Channel envelope = raw_channel();
+    envelope.kind = ChannelKind::envelope;
+    Found found = nothing_found();  // rest at 2 µV
+    const auto severity = [&](double step_uv) {
+        found.step_uv = step_uv;
+        const auto finding = told(found, "quantised", envelope);
+        return finding ? std::string(to_string(finding->severity)) : "nothing";
+    };
+    CHECK(severity(0.39) == "nothing");
+    CHECK(severity(0.41) == "note");
+    CHECK(severity(0.79) == "note");
+    CHECK(severity(0.81) == "caution");
+    CHECK(told(found, "quantised", envelope)->text ==
+          "digits of 0.81 µV at a resting level of 2 µV: rest may be off by 20 %, and where a contraction begins or whether there is one may be "
+          "wrong");
+    found.no_rest = "finer than the recorder's digits of 5 µV can tell";
+    CHECK(told(found, "rest_unreadable", envelope)->severity == Severity::caution);
 }
 
 TEST_CASE("an exported amplitude is told by what can be told of it alone") {

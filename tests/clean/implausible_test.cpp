@@ -217,3 +217,34 @@ TEST_CASE("open recordings are left alone") {
         }
     }
 }
+
+// Sessions with mains of so many times the resting level, in the contractions alone or throughout, whose mains rejects.
+int rejected_for_mains(double times_rest, bool in_work, double muscle) {
+    int rejected = 0;
+    for (int i = 1; i <= 10; ++i) {
+        Scenario scenario = session(i);
+        scenario.rate_hz = 1000.0;
+        if (muscle > 0.0 && scenario.muscle.work_uv * muscle < 1.4 * scenario.muscle.rest_uv) continue;  // hardly stands out
+        const Simulated made = [&] {
+            Scenario changed = scenario;
+            changed.muscle.work_uv *= muscle;
+            return simulate_recording(changed);
+        }();
+        const Recording recording = with(made, in_work, tone(50.03, times_rest * scenario.muscle.rest_uv));
+        for (const Finding& finding : clean_recording(recording, 0).quality.findings)
+            rejected += finding.code == "mains" && finding.severity == Severity::reject;
+    }
+    return rejected;
+}
+
+TEST_CASE("mains that comes with the contractions and has nothing beneath it rejects and never where muscle shows") {
+    for (const double times_rest : {2.5, 4.0, 6.0}) {
+        CAPTURE(times_rest);
+        CHECK(rejected_for_mains(times_rest, true, 0.0) >= 9);
+        CHECK(rejected_for_mains(times_rest, false, 0.0) == 0);  // steady: rest is read under it
+        for (const bool in_work : {false, true}) {
+            CHECK(rejected_for_mains(times_rest, in_work, 1.0) == 0);
+            CHECK(rejected_for_mains(times_rest, in_work, 0.5) == 0);
+        }
+    }
+}

@@ -233,3 +233,43 @@ TEST_CASE("contractions at random times are no evidence that a plan was performe
         CHECK(sure > 0);  // which is why the confidence alone does not tell
     }
 }
+
+// Nobody contracts at random times: without a plan, too, holds are about as long and as far apart as those before.
+TEST_CASE("a rhythm of the person's own is no evidence that a plan was performed") {
+    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+        const double duration_s = timeline(*plan).back().end_s + 20.0;
+        int believed = 0;
+        for (int i = 0; i < 60; ++i) {
+            Dice dice(static_cast<std::uint64_t>(8000 + i));
+            std::vector<Burst> bursts;
+            for (double t = dice.uniform(1.0, 20.0); t < duration_s - 7.0;) {
+                const double length_s = dice.uniform(4.0, 6.0);
+                bursts.push_back({{t, t + length_s}, 20.0});
+                t += length_s + dice.uniform(8.0, 12.0);
+            }
+            believed += align_plan(bursts, *plan, duration_s).evidence >= 3.0;
+        }
+        CHECK(believed <= 1);  // at odds of 20 to 1; chance may follow a plan
+    }
+}
+
+TEST_CASE("a plan whose contractions are all held for less or for longer lies where they begin") {
+    for (const double share : {0.7, 0.75, 0.85, 1.2, 1.33}) {
+        CAPTURE(share);
+        std::vector<Burst> bursts;
+        for (const PlannedCycle& c : timeline(kMixed)) {
+            const double begin_s = 12.0 + c.contract_s + 0.3;
+            bursts.push_back({{begin_s, begin_s + share * (c.relax_s - c.contract_s)}, 20.0});
+        }
+        const Cues cues = align_plan(bursts, kMixed, 190.0);
+        CHECK(cues.evidence >= 3.0);
+        CHECK(std::abs(*cues.offset_s - 12.0) <= 0.5);
+        CHECK(cues.windows[0].work.length_s() == doctest::Approx(8.0));
+    }
+}
+
+TEST_CASE("one contraction is no rhythm") {
+    const Plan one = plan_of({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 10, 1}});
+    CHECK(std::isfinite(align_plan(bursts_of(one, 8.0, 0.3), one, 40.0).evidence));
+    CHECK(std::isfinite(align_plan({}, one, 40.0).evidence));
+}

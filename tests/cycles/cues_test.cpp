@@ -131,6 +131,22 @@ TEST_CASE("lengths far from the plan, or too brief without one, are doubted") {
     CHECK_FALSE(doubted(1.0, nullptr, "marks_brief"));
 }
 
+TEST_CASE("lengths far from the plan in one kind of contraction are doubted beside many of another that fit") {
+    const Plan plan = plan_of({{StepKind::hold, 6, 6, 8}, {StepKind::rapid, 1, 4, 3}, {StepKind::endurance, 30, 30, 1}});
+    const auto doubted = [&](StepKind kind, double share) {
+        std::vector<Mark> marks;
+        for (const PlannedCycle& c : timeline(plan)) {
+            marks.push_back({c.contract_s, (c.kind == kind ? share : 1.0) * (c.relax_s - c.contract_s), "contract"});
+        }
+        const Cues cues = cues_from_marks(marks, &plan, 250.0);
+        return std::any_of(cues.notes.begin(), cues.notes.end(),
+                           [](const Note& note) { return note.code == "marks_differ_from_plan" && note.doubt; });
+    };
+    CHECK(doubted(StepKind::rapid, 2.2));
+    CHECK_FALSE(doubted(StepKind::rapid, 1.8));
+    CHECK_FALSE(doubted(StepKind::endurance, 0.4));  // given up early
+}
+
 TEST_CASE("repeated marks count once") {
     std::vector<Mark> marks;
     for (const Mark& mark : marks_of(kPlan, 0.0)) {

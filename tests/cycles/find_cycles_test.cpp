@@ -139,6 +139,9 @@ TEST_CASE("marks come before a start and a start before alignment") {
     CHECK(aligned.from == CueSource::aligned);
     CHECK(std::abs(*aligned.offset_s) <= 0.5);
     CHECK(aligned.confidence.has_value());
+    REQUIRE(aligned.notes.size() == 1);
+    CHECK(aligned.notes[0].code == "cues_estimated");
+    CHECK(aligned.notes[0].doubt);
     const Cycles alone = found_in(session, nullptr);
     CHECK(alone.from == CueSource::trace);
     CHECK(statuses(alone) == std::vector{kDone, kDone, kDone});

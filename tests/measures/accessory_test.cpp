@@ -41,6 +41,15 @@ TEST_CASE("the correlation is 1 with itself and -1 with its mirror and blind to 
     CHECK(std::abs(*apart.value("coactivity_correlation").value) < 0.05);
 }
 
+TEST_CASE("a channel does not work along with itself") {
+    MadeSession made = with_accessory(1000, [](double) { return 1.0; });
+    made.accessory = made.envelope;
+    for (const char* key : {"coactivity_pct", "coactivity_correlation"})
+        CHECK(made.value(key).reason == "the accessory channel has the very same samples");
+    made.accessory->uv[20000] *= 1.01F;
+    for (const char* key : {"coactivity_pct", "coactivity_correlation"}) CHECK(made.value(key));
+}
+
 TEST_CASE("an accessory at another rate is read at the nearest time") {
     const MadeSession slow = with_accessory(250, [](double t) { return 7.0 + std::sin(3 * t); });
     CHECK(*slow.value("coactivity_correlation").value == doctest::Approx(1.0).epsilon(1e-3));

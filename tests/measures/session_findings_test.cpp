@@ -1,6 +1,8 @@
 // What a score adds to the findings of cleaning, and how references and contrast choose among cycles.
 #include <doctest/doctest.h>
 
+#include <cmath>
+
 #include "measures/contrast.hpp"
 #include "measures/late_release.hpp"
 #include "measures/made_session.hpp"
@@ -95,6 +97,18 @@ TEST_CASE("on a rejected signal nothing is done or missed and extra ones are not
     CHECK(score.unusable == 1);
     CHECK(score.done == 0);
     CHECK(score.extra == 0);
+    CHECK(std::isnan(score.noise_floor_uv));
+}
+
+TEST_CASE("nothing of a rejected signal is read as muscle") {
+    MadeSession made = boxes(100, 2.0, 2.1, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)});
+    made.cycles.notes = {{"cues_estimated", "", "estimated", true}};
+    made.clean.quality.usable = false;
+    made.clean.quality.findings = {{"too_large", Severity::reject, "too large", {}}};
+    const SessionScore score = made.score();
+    CHECK(find(score, "low_contrast") == nullptr);
+    CHECK(find(score, "muscle_not_seen") == nullptr);
+    CHECK(find(score, "too_large") != nullptr);
 }
 
 TEST_CASE("the reference is the first of the largest best seconds among those done") {

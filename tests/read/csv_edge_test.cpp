@@ -143,6 +143,8 @@ TEST_CASE("what a channel is comes from user then name then file then rate then 
     CHECK(slow.channels[0].kind == ChannelKind::raw);
     CHECK(note_text(slow, "kind_raw") ==
           "'emg' was read as a raw trace: 44 % of its values are negative, though a rate of 10 Hz is too low for a raw trace");
+    REQUIRE(slow.channels[0].doubts.size() == 1);
+    CHECK(slow.channels[0].doubts[0].code == "kind_doubtful");
 }
 
 TEST_CASE("whole numbers far from zero without a unit look like counts") {
@@ -155,6 +157,16 @@ TEST_CASE("whole numbers far from zero without a unit look like counts") {
           "no unit for 'emg'; microvolts were assumed, and values may be wrong by a constant factor, but whole numbers around 512 look like counts of a converter, "
           "whose size nobody said");
     CHECK(note_text(csv(small), "unit_assumed") == "no unit for 'emg'; microvolts were assumed, and values may be wrong by a constant factor");
+    const auto in_microvolts = [](const std::string& of, const std::string& unit = "") {
+        return csv("time_s,emg_uV" + of.substr(of.find('\n')), {.rate = {}, .unit = unit, .kind = {}}).channels[0].doubts;
+    };
+    REQUIRE(in_microvolts(text).size() == 1);
+    CHECK(in_microvolts(text)[0].code == "unit_doubtful");
+    CHECK(in_microvolts(text)[0].text ==
+          "'emg' is said to be in uV, but whole numbers around 512 look like counts of a converter; values may be wrong by a constant factor, "
+          "--unit says the unit");
+    CHECK(in_microvolts(small).empty());
+    CHECK(in_microvolts(text, "uV").empty());  // somebody looked it up
 }
 
 TEST_CASE("a first column that rises by ones counts and one that rises unevenly is a signal") {

@@ -179,8 +179,8 @@ TEST_CASE("a raw trace on an offset stays raw and an amplitude stays one") {
 }
 
 TEST_CASE("negative values rule an amplitude out at any rate") {
-    CHECK(kind_of(raw(100)) == "raw");
-    CHECK(kind_of(raw(50)) == "raw");
+    CHECK(kind_of(raw(100)) == "raw doubted");  // too slow for either: an amplitude less an offset is negative too
+    CHECK(kind_of(raw(50)) == "raw doubted");
     CHECK(kind_of(raw(1000)) == "raw");
 }
 

@@ -154,10 +154,30 @@ TEST_CASE("the user's kind beats what the signal looks like") {
     CHECK(read_edf(angle.bytes(), "f", envelope).channels[0].kind == ChannelKind::other);
 }
 
-TEST_CASE("a rate asked for is not used because the file states its own") {
-    const Recording recording = read_edf(small_edf().bytes(), "f", {.rate = Hertz{1000.0}, .unit = "", .kind = {}});
+TEST_CASE("a rate asked for is not used because the file states its own and refused where that is another") {
+    const Recording recording = read_edf(small_edf().bytes(), "f", {.rate = Hertz{200.1}, .unit = "", .kind = {}});
     CHECK(recording.channels[0].rate.value == 200.0);
     CHECK(codes(recording) == "rate_not_used");
+    try {
+        read_edf(small_edf().bytes(), "f", {.rate = Hertz{1000.0}, .unit = "", .kind = {}});
+        FAIL("accepted");
+    } catch (const Error& error) {
+        CHECK(error.kind == ErrorKind::bad_setting);
+        CHECK(error.message == "the rate given is not that of the file: saw 1000 Hz, expected 200 Hz as its header states");
+    }
+}
+
+TEST_CASE("a file without a channel as fast as any recorder is refused") {
+    BuiltEdf edf = small_edf();
+    edf.duration = "100";
+    try {
+        read_recording(edf.bytes(), "f.edf");
+        FAIL("accepted");
+    } catch (const Error& error) {
+        CHECK(error.kind == ErrorKind::unsupported);
+        CHECK(error.message == "no rate of a recorder: saw 2 Hz, expected at least 4 Hz");
+        CHECK(error.hint == "is the record duration in its header right? export the recording again");
+    }
 }
 
 TEST_CASE("the duration is that of the longest channel") {

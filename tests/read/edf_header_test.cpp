@@ -95,6 +95,7 @@ TEST_CASE("a wrong record count is taken from the size") {
         CHECK(recording.channels[0].samples.size() == 400);
         CHECK(note(recording, "record_count_wrong")->text ==
               "the header counts '" + std::string{count} + "' records: the 2 in the file are used");
+        CHECK(note(recording, "record_count_wrong")->doubt);
     }
 }
 

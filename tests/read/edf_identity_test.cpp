@@ -13,6 +13,7 @@ constexpr const char* kNoSubfields = "";
 struct Start {
     std::string text;   // "" if unknown
     std::string codes;  // of the notes, joined by blanks
+    bool doubt = false;
 };
 
 Start start(std::string_view date, std::string_view time, std::string_view recording = kNoSubfields,
@@ -21,7 +22,10 @@ Start start(std::string_view date, std::string_view time, std::string_view recor
     const auto civil =
         edf_start({168, "start date", date}, {176, "start time", time}, {88, "recording", recording}, plus, notes);
     Start out{civil ? to_text(*civil) : "", ""};
-    for (const Note& note : notes.take()) out.codes += (out.codes.empty() ? "" : " ") + note.code;
+    for (const Note& note : notes.take()) {
+        out.codes += (out.codes.empty() ? "" : " ") + note.code;
+        out.doubt = out.doubt || note.doubt;
+    }
     return out;
 }
 
@@ -57,6 +61,8 @@ TEST_CASE("impossible dates and times are unknown and never invented") {
         CHECK(start(date, "07.00.00").text.empty());
         CHECK(start(date, "07.00.00").codes == "start_date_unknown");
     }
+    for (const char* wrong : {"31.02.26", "32.01.26", "2.3.26  "}) CHECK(start(wrong, "07.00.00").doubt);
+    for (const char* removed : {"00.00.00", "        ", "X"}) CHECK_FALSE(start(removed, "07.00.00").doubt);
     for (const char* time : {"24.00.00", "23.60.00", "23.59.60", "7.0.0   ", "", "ab.cd.ef"}) {
         CHECK(start("02.03.26", time).text.empty());
         CHECK(start("02.03.26", time).codes == "start_time_unknown");

@@ -153,7 +153,9 @@ TEST_CASE("times that do not rise evenly are named and never sorted") {
          "time_in_blocks []: rows that repeat the time of the row before: 30; a clock with even "
          "steps was fitted\n"
          "kind_raw []: 'emg' was read as a raw trace: 45 % of its values are negative, though a rate of 4 Hz is too low "
-         "for a raw trace"},
+         "for a raw trace\n"
+         "doubt: kind_doubtful []: 'emg' was read as a raw trace: 45 % of its values are negative, though a rate of 4 Hz is too low for a "
+         "raw trace, as an amplitude less an offset has them; --kind raw or --kind envelope settles it"},
         {"the nominal rate is another", "# rate_hz: 500\n" + kHead + rows(),
          "csv: emg raw 1000 Hz 20\n"
          "doubt: rate_differs []: the file says 500 Hz, its time column runs at 1000 Hz; the time column "

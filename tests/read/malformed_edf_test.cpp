@@ -60,11 +60,11 @@ TEST_CASE("counts of records and bytes that disagree are settled by the bytes th
          "the 2 in the file are used"},
         {"more records counted than there are", with(236, 8, "9"),
          "edf 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400\n"
-         "record_count_wrong [byte 236, record count]: the header counts '9' records: the 2 in the "
+         "doubt: record_count_wrong [byte 236, record count]: the header counts '9' records: the 2 in the "
          "file are used"},
         {"fewer records counted than there are", with(236, 8, "1"),
          "edf 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400\n"
-         "record_count_wrong [byte 236, record count]: the header counts '1' records: the 2 in the "
+         "doubt: record_count_wrong [byte 236, record count]: the header counts '1' records: the 2 in the "
          "file are used"},
         {"the last record is cut off", good.substr(0, good.size() - 123),
          "edf 2026-03-02T07:30:05: EMG PFM raw 200 Hz 200\n"
@@ -193,7 +193,9 @@ TEST_CASE("the rate is samples over duration whatever the duration") {
         {"records of 2 s", with(244, 8, "2"),
          "edf 2026-03-02T07:30:05: EMG PFM raw 100 Hz 400\n"
          "taken_as_raw [signal 1]: signal 'EMG PFM' is taken as a raw trace because 50 % of its values are negative, though a "
-         "rate of 100 Hz is too low for a raw trace"},
+         "rate of 100 Hz is too low for a raw trace\n"
+         "doubt: kind_doubtful [signal 1]: signal 'EMG PFM' was read as a raw trace: 50 % of its values are negative, though a rate "
+         "of 100 Hz is too low for a raw trace, as an amplitude less an offset has them; --kind raw or --kind envelope settles it"},
         {"records of 0.1 s", with(244, 8, "0.1"),
          "edf 2026-03-02T07:30:05: EMG PFM raw 2000 Hz 400"},
         {"records of no time with signals", with(244, 8, "0"),

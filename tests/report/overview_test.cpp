@@ -48,6 +48,7 @@ TEST_CASE("a row of the overview carries what its session says and a refused fil
     const SessionScore score = test::made_up_session();
     const OverviewRow row = overview_row(score);
     CHECK(row.scored == score.quality.usable);
+    CHECK(row.cells[2] == "with care");
     CHECK(row.person == score.recording.person);
     CHECK(row.day.has_value() == score.recording.start.has_value());
     const OverviewRow refused = overview_row(Error{ErrorKind::malformed, "a/b.csv", "", "no samples", ""});

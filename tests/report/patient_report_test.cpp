@@ -158,6 +158,20 @@ TEST_CASE("with estimated cues nothing is said of how soon or how long") {
     CHECK_FALSE(holds(text, "What went well"));
 }
 
+TEST_CASE("by cues that the squeezes do not follow nothing is said of how long and none is called unasked") {
+    for (const char* code : {"cues_out_of_step", "marks_exchanged"}) {
+        SessionScore score = glad_session();
+        score.extra = 2;
+        CHECK(holds(page(score), "until the signal"));
+        CHECK(holds(page(score), "that no signal asked for"));
+        score.quality.findings.push_back({code, Severity::caution, "out of step", {}});
+        CHECK_FALSE(holds(page(score), "until the signal"));
+        CHECK_FALSE(holds(page(score), "that no signal asked for"));
+        CHECK_FALSE(holds(page(score), "came to rest"));
+        CHECK_FALSE(holds(page(score), "What went well"));
+    }
+}
+
 TEST_CASE("a goal is met only where the interval is clear of it") {
     SessionScore score = glad_session();
     set_outcome(score, "time_to_hold_s", 0.8, 0.7, 0.9);

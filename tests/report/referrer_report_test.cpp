@@ -1,5 +1,10 @@
 #include <doctest/doctest.h>
 
+#include <filesystem>
+#include <fstream>
+#include <regex>
+#include <set>
+
 #include "pages/reader_pages.hpp"
 #include "report/words.hpp"
 #include "support/golden.hpp"
@@ -41,6 +46,33 @@ TEST_CASE("contractions that may be chance are not called unseen beside their nu
     CHECK_FALSE(holds(page(score), "no contraction seen"));
     score.done = score.extra = 0;
     CHECK(holds(page(score), "no contraction seen"));
+}
+
+// Every code that a finding of this program is made with, as its source says it.
+TEST_CASE("each doubt has a short name for a referrer and one from elsewhere is said to be there") {
+    const auto named = [](const std::string& code, Severity severity) {
+        SessionScore score = test::made_up_session();
+        score.quality.findings = {{code, severity, "text", {}}};
+        return page(score);
+    };
+    const std::string unnamed = "a doubt that the clinician's page names";
+    CHECK(holds(named("of_another_version", Severity::caution), unnamed));
+    CHECK_FALSE(holds(named("of_another_version", Severity::note), "Found in the signal"));
+    const std::regex made(R"re(\{\s*"([a-z_]+)",\s*Severity::(?:caution|reject))re");
+    std::set<std::string> codes;
+    for (const char* room : {"clean", "measures"}) {
+        for (const auto& entry : std::filesystem::directory_iterator(std::filesystem::path(SOURCE_DIR) / "src" / room)) {
+            std::ifstream in(entry.path());
+            const std::string text{std::istreambuf_iterator<char>(in), {}};
+            for (std::sregex_iterator found(text.begin(), text.end(), made), end; found != end; ++found) codes.insert((*found)[1]);
+        }
+    }
+    CHECK(codes.size() >= 15);
+    for (const std::string& code : codes) {
+        CAPTURE(code);
+        CHECK(holds(named(code, Severity::caution), "Found in the signal: "));
+        CHECK_FALSE(holds(named(code, Severity::caution), unnamed));
+    }
 }
 
 TEST_CASE("a rejected signal carries nothing for a referrer") {

@@ -19,7 +19,7 @@ struct CycleView {
     const Envelope& envelope;
     const Cycle& cycle;
     CueSource cues = CueSource::marks;
-    bool cues_in_step = true;  // false: contractions do not follow them, so no time is counted from a cue
+    bool cues_in_step = true;  // false: contractions do not follow them, so they tell neither work nor rest nor a time
     double lead_s = 0.0;
     double settle_s = 0.0;
     TimeSpan work{};         // [w0, w1)
@@ -35,6 +35,7 @@ struct CycleView {
     std::optional<double> threshold_uv{};
     std::string threshold_reason{};             // set where threshold_uv is empty
     const Envelope* accessory = nullptr;        // of the first accessory channel, same recording
+    const char* no_accessory = "no accessory channel";
     std::optional<double> accessory_best_uv{};  // its own best second in the recording
 };
 
@@ -47,13 +48,16 @@ struct ViewInput {
     const Envelope* accessory = nullptr;
 };
 
+// Why nothing is measured where cues_in_step is false.
+inline constexpr const char* kOutOfStep = "the cues may be out of step with the trace";
+
 // One view per cycle, same order, without a threshold.
 // The rest before a cycle is the rest of the cycle before it, after its settle, up to this cycle's start; before the
 // first cycle the plan's opening rest. Where that holds too little valid signal: the rest after this cycle.
 std::vector<CycleView> view_cycles(const ViewInput& input);
 
 // All measures of measure_list() of one cycle, same order, by the rules that hold for every measure: none of an
-// unusable cycle; no cue-relative time without true cues; nothing about a contraction where it was missed.
+// unusable cycle or by cues out of step; no cue-relative time without true cues; nothing about a contraction that was missed.
 std::vector<Estimate> measure_cycle(const CycleView& view);
 
 }  // namespace tracehold

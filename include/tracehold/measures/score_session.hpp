@@ -24,8 +24,9 @@ struct ScoreInput {
     ScoreSettings settings;
 };
 
-// Measures every cycle and summarises the session. Adds the finding 'low_contrast' (caution) where work hardly differs
-// from rest and 'no_usable_cycle' (reject) where too little of every cycle is valid. Edges: no cycles gives a score
+// Measures every cycle and summarises the session. Adds the doubts about the cues, the finding 'low_contrast' (caution)
+// where work hardly differs from rest and 'no_usable_cycle' (reject) where too little of every cycle is valid. Where the
+// contractions do not follow their marks or the start, nothing is measured by them. Edges: no cycles gives a score
 // with a note 'no_contractions'. Errors: bad_setting (a target names no measure of the list).
 SessionScore score_session(const ScoreInput& input);
 

@@ -29,17 +29,18 @@ inline constexpr double kSlowestRate_hz = 4.0;
 
 // Recognises the format by content, never by name, and reads it.
 // In: the bytes of one file; source: its name for messages. Out: a Recording with sha256 set.
-// Errors: not_recognised, malformed, unsupported (also a CSV below kSlowestRate_hz: its times are of another unit), too_short.
+// Errors: not_recognised, malformed, unsupported (also a file without a channel of kSlowestRate_hz: its times are of another unit), too_short.
 Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings = {});
 
 // Notes of this room that cast doubt (core/note.hpp), since the numbers may be off:
-//   units and kind   unit_assumed, kind_doubtful, outside_digital_limits (of their channel alone)
+//   units and kind   unit_assumed, unit_doubtful, kind_doubtful, outside_digital_limits (of their channel alone)
 //   rate             rate_differs, rate_said_twice, rate_given against what the file says, record_duration_wrong
 //   time             time_goes_back, records_overlap, record_times_jump, records_apart_alike, record_times_drift above 0.1 s,
-//                    record_time_lost and record_times_missing in a discontinuous file, start_differs, start_date_conflict
+//                    record_time_lost and record_times_missing in a discontinuous file, record_count_wrong, start_differs,
+//                    start_date_conflict, start_date_unknown of a day that is none
 //   marks            annotation_unreadable, too_many_annotations, marks_outside from a tenth of them on
 // What contradicts itself beyond that is refused: two units, a rate that changes, a record duration more than 5 % off its
-// stamps, a rate given against a sound time column, times that would make less than kSlowestRate_hz. All other notes tell a
+// stamps, a rate given against a sound time column or an EDF header, times that would make less than kSlowestRate_hz. All other notes tell a
 // repair, a loss that is masked or counted elsewhere, or an assumption that another line of the result shows.
 //
 // One reader per family; read_recording picks.
