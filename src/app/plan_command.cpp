@@ -4,24 +4,12 @@
 #include "app/console.hpp"
 #include "app/inputs.hpp"
 #include "app/output.hpp"
-#include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
-#include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/possible_range.hpp"
 #include "tracehold/plan/read_plan.hpp"
 
 namespace tracehold {
 namespace {
-
-void check_targets(const Plan& plan) {
-    std::vector<std::string_view> keys;
-    for (const Measure& measure : measure_list()) keys.push_back(measure.key);
-    for (const Target& target : plan.targets) {
-        if (measure_index(target.measure)) continue;
-        throw Error(ErrorKind::bad_setting, plan.source, "/targets/" + target.measure,
-                    fmt::format("no measure '{}'{}", shown(target.measure), did_you_mean(target.measure, keys)),
-                    "'tracehold explain' lists the measures");
-    }
-}
 
 std::string verdict(const Plan& plan, const std::vector<Note>& doubts) {
     const double length_s = plan_length(plan).value;
@@ -40,7 +28,7 @@ ExitStatus plan_check_command(const Options& options) {
     for (const std::string& path : options.inputs) {
         try {
             const Plan plan = read_plan_file(path);
-            check_targets(plan);
+            require_possible_targets(plan);
             const std::vector<Note> doubts = check_plan(plan);
             write_output("-", verdict(plan, doubts));
             sound = sound && doubts.empty();

@@ -4,6 +4,7 @@
 
 #include "exchange/enum_words.hpp"
 #include "exchange/json_text.hpp"
+#include "exchange/possible_values.hpp"
 
 namespace tracehold {
 namespace {
@@ -74,7 +75,7 @@ Json plan_json(const Plan& plan) {
 Plan plan_from_json(Fields fields) {
     Plan plan;
     plan.source = fields.nullable_text("source").value_or("");
-    plan.sha256 = fields.nullable_text("sha256").value_or("");
+    plan.sha256 = hash_or_nothing(fields, "sha256");
     plan.name = fields.nullable_text("name").value_or("");
     plan.posture = fields.text("posture");
     for (const Fields& step : fields.objects("steps")) plan.steps.push_back(step_from(step));

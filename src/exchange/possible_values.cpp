@@ -156,4 +156,12 @@ void refuse_impossible(const Json& schema, const Json& value, const std::string&
     if (const Found found = Search(schema).in(schema, value, "")) throw Error(ErrorKind::malformed, source, found->pointer, found->text);
 }
 
+std::string hash_or_nothing(Fields& fields, std::string_view key) {
+    constexpr std::size_t kDigits = 64;
+    const std::string hash = fields.nullable_text(key).value_or("");
+    const bool digits = hash.find_first_not_of("0123456789abcdef") == std::string::npos;
+    if (hash.empty() || (digits && hash.size() == kDigits)) return hash;
+    fields.refuse(key, fmt::format("is no SHA-256: saw '{}', expected {} hexadecimal digits", shown(hash, 80), kDigits));
+}
+
 }  // namespace tracehold

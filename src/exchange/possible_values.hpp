@@ -1,6 +1,7 @@
 #pragma once
 #include <string>
 
+#include "core/json_fields.hpp"
 #include "exchange/json_text.hpp"
 
 namespace tracehold {
@@ -11,5 +12,8 @@ namespace tracehold {
 // In: a schema of this room, with $defs, and a value read for its types already.
 // Errors: malformed, at the JSON pointer, with what was seen and what was expected.
 void refuse_impossible(const Json& schema, const Json& value, const std::string& source);
+
+// The SHA-256 of a file, keyed or not; "" for null. Errors: bad_setting, where it is none.
+std::string hash_or_nothing(Fields& fields, std::string_view key);
 
 }  // namespace tracehold

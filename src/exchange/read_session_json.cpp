@@ -14,6 +14,7 @@
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/possible_range.hpp"
 
 namespace tracehold {
 namespace {
@@ -45,7 +46,11 @@ TimeSpan span_from(const Json& pair, const Fields& fields, std::string_view key)
     const bool is_span = pair.is_array() && pair.size() == 2 && pair[0].is_number() && pair[1].is_number();
     if (!is_span)
         fields.refuse(key, fmt::format("is no span: saw {}, expected [begin, end] in seconds", shown_json(pair)));
-    return {pair[0].get<double>(), pair[1].get<double>()};
+    const TimeSpan span{pair[0].get<double>(), pair[1].get<double>()};
+    if (span.end_s < span.begin_s)
+        fields.refuse(key, fmt::format("is not possible: saw the end {} before the begin {}", number_text(span.end_s),
+                                       number_text(span.begin_s)));
+    return span;
 }
 
 TimeSpan span_at(Fields& fields, std::string_view key) {
@@ -72,7 +77,7 @@ Given given_from(Fields fields) {
     given.person = holds("person");
     given.start = holds("start");
     given.posture = holds("posture");
-    given.corrections_sha256 = text_or_nothing(fields, "corrections_sha256");
+    given.corrections_sha256 = hash_or_nothing(fields, "corrections_sha256");
     return given;
 }
 
@@ -96,7 +101,7 @@ ScoreSettings settings_from(Fields fields) {
 RecordingFacts recording_from(Fields fields) {
     RecordingFacts recording;
     recording.source = fields.text("source");
-    recording.sha256 = text_or_nothing(fields, "sha256");
+    recording.sha256 = hash_or_nothing(fields, "sha256");
     recording.format = read_word(fields, "format", kFileFormats);
     recording.person = text_or_nothing(fields, "person");
     if (const auto start = fields.nullable_text("start")) {
@@ -174,11 +179,15 @@ ScoredCycle cycle_from(Fields fields) {
 void check_summary(const Summary& summary, const Fields& fields, std::size_t done) {
     if (summary.n > done)
         fields.refuse("n", fmt::format("is not possible: saw {} values, expected at most one of each of {} contractions done", summary.n, done));
-    if (!summary.mean || !summary.min || !summary.max) return;
-    const double slack = 1e-9 * std::max(std::abs(*summary.min), std::abs(*summary.max));
-    if (*summary.mean >= *summary.min - slack && *summary.mean <= *summary.max + slack) return;
-    fields.refuse("mean", fmt::format("is not possible: saw {}, expected one from the least value {} to the greatest {}", number_text(*summary.mean),
-                                      number_text(*summary.min), number_text(*summary.max)));
+    const auto between = [&](const std::optional<double>& low, const std::optional<double>& high, std::string_view what) {
+        if (!summary.mean || !low || !high) return;
+        const double slack = 1e-9 * std::max(std::abs(*low), std::abs(*high));
+        if (*summary.mean >= *low - slack && *summary.mean <= *high + slack) return;
+        fields.refuse("mean", fmt::format("is not possible: saw {}, expected one from {} {} to {}", number_text(*summary.mean), what,
+                                          number_text(*low), number_text(*high)));
+    };
+    between(summary.min, summary.max, "the least and greatest value,");
+    between(summary.ci95_low, summary.ci95_high, "its own interval,");
 }
 
 Summary summary_from(Fields fields, std::size_t done) {
@@ -231,10 +240,21 @@ StepScore step_from(Fields fields, const SessionScore& score) {
     return step;
 }
 
+// The schema says it of the plan's own targets.
+void refuse_impossible_limit(const Target& target, const Fields& fields) {
+    const auto index = measure_index(target.measure);
+    if (!index || is_possible_limit(target, measure_list()[*index])) return;
+    const bool below = target.below.has_value();
+    fields.refuse(below ? "below" : "above",
+                  fmt::format("is not possible: saw {}, which '{}' never is",
+                              number_text(below ? *target.below : target.above.value_or(0.0)), target.measure));
+}
+
 TargetOutcome target_from(Fields fields) {
     TargetOutcome outcome;
     outcome.target = {fields.text("measure"), fields.optional_number("below"), fields.optional_number("above")};
     outcome.value = {fields.nullable_number("value"), fields.nullable_number("error"), {}};
+    refuse_impossible_limit(outcome.target, fields);
     if (!outcome.value) outcome.value.reason = reason_at(fields, "reason");
     if (fields.has("met")) outcome.met = fields.flag("met");
     return outcome;

@@ -34,10 +34,13 @@ Json threshold() {
 }
 
 Json targets() {
-    Json limit = object_of({{"below", number()}, {"above", number()}}, {"below", "above"});
-    limit["minProperties"] = limit["maxProperties"] = 1;
     Json properties = Json::object();
-    for (const Measure& measure : measure_list()) properties[std::string(measure.key)] = limit;
+    for (const Measure& measure : measure_list()) {
+        const Json value = within(possible_range(measure));
+        Json limit = object_of({{"below", value}, {"above", value}}, {"below", "above"});
+        limit["minProperties"] = limit["maxProperties"] = 1;
+        properties[std::string(measure.key)] = limit;
+    }
     return {{"type", "object"}, {"additionalProperties", false}, {"properties", properties}};
 }
 

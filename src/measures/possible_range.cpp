@@ -1,8 +1,16 @@
 #include "tracehold/measures/possible_range.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
+#include <string>
 #include <string_view>
+#include <vector>
+
+#include "tracehold/core/error.hpp"
+#include "tracehold/core/nearest_name.hpp"
+#include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
 namespace {
@@ -26,6 +34,33 @@ PossibleRange possible_range(const Measure& measure) {
     const PossibleRange range = range_of_unit(measure);
     const bool difference = std::find(kDifferences.begin(), kDifferences.end(), measure.key) != kDifferences.end();
     return difference ? PossibleRange{-range.high, range.high} : range;
+}
+
+bool is_possible_limit(const Target& target, const Measure& measure) {
+    const PossibleRange range = possible_range(measure);
+    const double limit = target.below ? *target.below : target.above.value_or(range.low);
+    return limit >= range.low && limit <= range.high;
+}
+
+void require_possible_targets(const Plan& plan) {
+    std::vector<std::string_view> keys;
+    for (const Measure& measure : measure_list()) keys.push_back(measure.key);
+    for (const Target& target : plan.targets) {
+        const std::string& key = target.measure;
+        const auto refuse = [&](const std::string& message, const std::string& hint) {
+            throw Error(ErrorKind::bad_setting, plan.source, "/targets/" + shown(key), message, hint);
+        };
+        const auto index = measure_index(key);
+        if (!index) {
+            refuse(fmt::format("a target names no measure: saw '{}', expected a key of the list of measures{}", shown(key),
+                               did_you_mean(key, keys)),
+                   "'tracehold explain' lists the keys");
+        } else if (!is_possible_limit(target, measure_list()[*index])) {
+            refuse(fmt::format("a target that cannot be: saw {}, which '{}' never is",
+                               number_text(target.below ? *target.below : *target.above), key),
+                   "");
+        }
+    }
 }
 
 }  // namespace tracehold

@@ -17,6 +17,7 @@
 #include "measures/session_summary.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/possible_range.hpp"
 
 namespace tracehold {
 namespace {
@@ -164,7 +165,7 @@ void measure_all(SessionScore& score, std::vector<CycleView>& views) {
 }  // namespace
 
 SessionScore score_session(const ScoreInput& input) {
-    if (input.plan != nullptr) require_known_targets(*input.plan);
+    if (input.plan != nullptr) require_possible_targets(*input.plan);
     SessionScore score = facts_of(input);
     std::vector<CycleView> views =
         view_cycles({input.clean, input.envelope, input.cycles, input.plan, input.accessory});

@@ -1,14 +1,9 @@
 #include "measures/session_summary.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <array>
 #include <cmath>
 
-#include "tracehold/core/error.hpp"
-#include "tracehold/core/nearest_name.hpp"
-#include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
@@ -60,16 +55,6 @@ Estimate session_mean(std::span<const ScoredCycle> cycles, StepKind kind, std::s
     return mean;
 }
 
-std::size_t index_of_target(const Plan& plan, const std::string& key) {
-    if (const auto index = measure_index(key)) return *index;
-    std::vector<std::string_view> keys;
-    for (const Measure& measure : measure_list()) keys.push_back(measure.key);
-    throw Error(ErrorKind::bad_setting, plan.source, "/targets/" + shown(key),
-                fmt::format("a target names no measure: saw '{}', expected a key of the list of measures{}", shown(key),
-                            did_you_mean(key, keys)),
-                "'tracehold explain' lists the keys");
-}
-
 }  // namespace
 
 StepKind summary_kind_of(std::span<const ScoredCycle> cycles) {
@@ -110,14 +95,10 @@ std::vector<StepScore> step_scores_of(std::span<const ScoredCycle> cycles, const
     return scores;
 }
 
-void require_known_targets(const Plan& plan) {
-    for (const Target& target : plan.targets) index_of_target(plan, target.measure);
-}
-
 std::vector<TargetOutcome> target_outcomes_of(std::span<const ScoredCycle> cycles, const Plan& plan, StepKind kind) {
     std::vector<TargetOutcome> outcomes;
     for (const Target& target : plan.targets) {
-        TargetOutcome outcome{target, session_mean(cycles, kind, index_of_target(plan, target.measure)), std::nullopt};
+        TargetOutcome outcome{target, session_mean(cycles, kind, *measure_index(target.measure)), std::nullopt};
         if (outcome.value) {
             const double value = *outcome.value.value;
             outcome.met = target.below ? value < *target.below : value > target.above.value_or(value);

@@ -190,8 +190,8 @@ TEST_CASE("what is no result of this kind is refused by name and place") {
 
 TEST_CASE("numbers and counts that cannot be are refused as damage, with what was seen and what was expected") {
     CHECK_EQ(refusal("/session/measures/rest_mean_uv/mean", -3.5),
-             "malformed r.json:/session/measures/rest_mean_uv/mean: 'mean' is not possible: saw -3.5, expected one from the least value 2.9 to the "
-             "greatest 3.1999999999999997");
+             "malformed r.json:/session/measures/rest_mean_uv/mean: 'mean' is not possible: saw -3.5, expected one from the least and greatest "
+             "value, 2.9 to 3.1999999999999997");
     CHECK_EQ(refusal("/session/measures/rest_mean_uv/min", -3.5),
              "malformed r.json:/session/measures/rest_mean_uv/min: 'min' is not possible: saw -3.5, expected a number from 0 to 1000000000");
     CHECK_EQ(refusal("/session/done", 9999),
@@ -271,6 +271,32 @@ TEST_CASE("numbers by other definitions are refused and those of another program
     Json json = parsed(test::made_up_session());
     json["tool"]["version"] = "0.9.7";
     CHECK_EQ(session_json(read_session_json(json.dump(), "r.json")), session_json(test::made_up_session()));
+}
+
+TEST_CASE("an end before its begin, a mean outside of its interval and a hash that is none are refused") {
+    CHECK_EQ(refusal("/session/measures/work_mean_uv/ci95", Json::array({30.0, 10.0})),
+             "malformed r.json:/session/measures/work_mean_uv/ci95: 'ci95' is not possible: saw the end 10 before the begin 30");
+    CHECK(refusal("/session/measures/work_mean_uv/ci95", Json::array({1000.0, 1001.0}))
+              .starts_with("malformed r.json:/session/measures/work_mean_uv/mean: 'mean' is not possible: saw "));
+    for (const char* pointer : {"/cycles/0/work_s", "/cycles/0/rest_s", "/processing/band_hz", "/quality/findings/0/spans_s/0"}) {
+        const std::string key = std::string(pointer).ends_with("/0") ? "/quality/findings/0/spans_s" : pointer;
+        CAPTURE(key);
+        CHECK_NE(refusal(pointer, Json::array({20.0, 19.0})).find("malformed r.json:" + key + ": "), std::string::npos);
+        CHECK_EQ(refusal(pointer, Json::array({20.0, 20.0})), "");
+    }
+    for (const char* pointer : {"/recording/sha256", "/plan/sha256", "/tool/settings/given/corrections_sha256"}) {
+        CAPTURE(std::string(pointer));
+        for (const std::string& hash : {std::string("zz"), std::string(64, 'z'), std::string(63, 'a'), std::string(64, 'A')})
+            CHECK_NE(refusal(pointer, hash).find(std::string("malformed r.json:") + pointer + ": "), std::string::npos);
+        CHECK_EQ(refusal(pointer, std::string(64, 'a')), "");
+    }
+}
+
+TEST_CASE("a target that its measure can never be is refused, in the plan and beside its value") {
+    CHECK_EQ(refusal("/plan/targets/rest_mean_uv/below", -4),
+             "malformed r.json:/plan/targets/rest_mean_uv/below: 'below' is not possible: saw -4, expected a number from 0 to 1000000000");
+    CHECK_EQ(refusal("/session/targets/0/below", -4), "malformed r.json:/session/targets/0/below: 'below' is not possible: saw -4, which "
+                                                      "'rest_mean_uv' never is");
 }
 
 TEST_CASE("a cut result is refused at every byte") {

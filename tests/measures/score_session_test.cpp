@@ -175,6 +175,16 @@ TEST_CASE("a target on an unknown measure is refused with the nearest key") {
     }
 }
 
+TEST_CASE("a target that its measure can never be is refused") {
+    MadeSession made = training();
+    for (const Target& target : {Target{"rest_mean_uv", -4.0, {}}, Target{"above_threshold_pct", {}, 101.0}}) {
+        made.plan.targets = {target};
+        CHECK_THROWS_WITH_AS(made.score(), doctest::Contains("a target that cannot be: saw"), Error);
+    }
+    made.plan.targets = {{"reaction_s", -0.5, {}}};  // before the cue: it happens
+    CHECK(made.score().targets.size() == 1);
+}
+
 TEST_CASE("a rejected recording lists its cycles but has no number and no verdict") {
     MadeSession made = training();
     made.plan.targets = {{"rest_mean_uv", 4.0, {}}};

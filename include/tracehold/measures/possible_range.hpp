@@ -1,6 +1,7 @@
 #pragma once
 // What a number can be at all, whoever is measured: a file that says else is damaged.
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/plan/plan.hpp"
 
 namespace tracehold {
 
@@ -14,5 +15,11 @@ inline constexpr PossibleRange kPossibleMicrovolts{0.0, 1e9}, kPossibleSeconds{0
 
 // That of its unit, from 0 on unless the measure is a difference.
 PossibleRange possible_range(const Measure& measure);
+
+// Whether the limit of a target is a value that the measure can have.
+bool is_possible_limit(const Target& target, const Measure& measure);
+
+// Errors: bad_setting, where a target of the plan names no measure, or a value that it never has.
+void require_possible_targets(const Plan& plan);
 
 }  // namespace tracehold
