@@ -97,6 +97,7 @@ void restate(SessionScore& score, const std::string& input, const std::string& s
     if (prepared.entry) said.recording.start = prepared.entry->start;
     if (prepared.entry) said.recording.posture = prepared.entry->posture;
     said = hide(std::move(said), *prepared.identity);
+    score.tool_version = said.tool_version;
     score.settings = said.settings;
     score.plan = said.plan;
     score.corrections = said.corrections;

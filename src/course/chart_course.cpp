@@ -5,6 +5,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "course/adherence.hpp"
 #include "course/admit_sessions.hpp"
@@ -14,6 +15,7 @@
 #include "course/trend.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/version.hpp"
 #include "tracehold/course/course_measures.hpp"
 
 namespace tracehold {
@@ -121,6 +123,23 @@ void note_sessions(Course& course) {
     }
 }
 
+// Of one version and another the measures mean the same: read_session_json refuses others.
+void note_versions(Course& course, const AdmittedSessions& sessions) {
+    std::set<std::string_view> others;
+    std::size_t made_by_others = 0;
+    for (const SessionScore* score : sessions.scores) {
+        if (score->tool_version == kVersion) continue;
+        others.insert(score->tool_version);
+        ++made_by_others;
+    }
+    if (others.empty()) return;
+    course.notes.push_back({"other_program_version", "",
+                            fmt::format("{} of {} sessions were scored by another version of the program ({}; this one is {}): a small "
+                                        "difference may be the program's; scoring their recordings again settles it",
+                                        made_by_others, sessions.scores.size(), shown(fmt::format("{}", fmt::join(others, ", "))),
+                                        kVersion)});
+}
+
 void note_adherence(Course& course) {
     const std::size_t without = course.adherence.without_plan;
     if (without == 0) return;
@@ -171,6 +190,7 @@ Course chart_course(std::span<const SessionScore> scores, const CourseSettings& 
     account_for_tests(course);
     note_sessions(course);
     note_adherence(course);
+    note_versions(course, sessions);
     note_phases(course);
     const std::vector<Rule> rules = settings.rules ? *settings.rules : default_rules();
     course.questions = ask_questions(course, scores, rules);

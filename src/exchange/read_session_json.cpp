@@ -308,6 +308,13 @@ void read_measures_version(Fields tool) {
         "score the recording again with this version");
 }
 
+std::string version_from(Fields tool) {
+    const std::string version = tool.text("version");
+    const bool plain = !version.empty() && version.find_first_not_of("0123456789.") == std::string::npos;
+    if (!plain) tool.refuse("version", fmt::format("is no version: saw '{}', expected one like {}", shown(version, 40), kVersion));
+    return version;
+}
+
 void read_processing(SessionScore& score, Fields fields) {
     score.envelope_method = read_word(fields, "envelope", kEnvelopeMethods);
     score.envelope_window_s = fields.number("window_s");
@@ -323,6 +330,7 @@ SessionScore score_from(const Json& json, const std::string& source) {
     read_schema(fields);
     read_measures_version(fields.object("tool"));
     SessionScore score;
+    score.tool_version = version_from(fields.object("tool"));
     score.settings = settings_from(fields.object("tool").object("settings"));
     score.recording = recording_from(fields.object("recording"));
     if (auto plan = fields.optional_object("plan")) score.plan = plan_from_json(*plan);

@@ -84,7 +84,7 @@ Json tool() {
                                      {"given", given()},
                                      {"identity", words_for(kIdentityLevels)}});
     return object_of({{"name", {{"const", "tracehold"}}},
-                      {"version", {{"type", "string"}, {"pattern", "^[0-9]+[.][0-9]+[.][0-9]+"}}},
+                      {"version", {{"type", "string"}, {"pattern", "^[0-9]+[.][0-9]+[.][0-9]+$"}}},
                       {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}},
                       {"settings", settings}});
 }

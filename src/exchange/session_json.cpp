@@ -42,11 +42,11 @@ Json settings_json(const ScoreSettings& settings) {
             {"identity", to_string(settings.identity)}};
 }
 
-Json tool_json(const ScoreSettings& settings) {
+Json tool_json(const SessionScore& score) {
     return {{"name", kName},
-            {"version", kVersion},
+            {"version", score.tool_version},
             {"measures_version", kMeasuresVersion},
-            {"settings", settings_json(settings)}};
+            {"settings", settings_json(score.settings)}};
 }
 
 Json recording_json(const RecordingFacts& recording) {
@@ -207,7 +207,7 @@ std::string session_json(const SessionScore& score, int indent) {
     for (const Note& note : score.notes)
         notes.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
     const Json json{{"schema", kSessionSchema},
-                    {"tool", tool_json(score.settings)},
+                    {"tool", tool_json(score)},
                     {"recording", recording_json(score.recording)},
                     {"plan", score.plan ? plan_json(*score.plan) : Json(nullptr)},
                     {"cues",

@@ -258,6 +258,17 @@ TEST_CASE("a visit that was scored by the home plan is no session of it") {
     CHECK(named.phases.size() == 2);
 }
 
+TEST_CASE("sessions that another version of the program scored are told") {
+    std::vector<SessionScore> scores = {made_session(0), made_session(1), made_session(2)};
+    CHECK_FALSE(has_note(course_of(scores), "other_program_version"));
+    scores[1].tool_version = "0.0.7";
+    scores.push_back(scores[1]);  // a duplicate takes no part
+    const Course course = course_of(scores);
+    const auto note = std::find_if(course.notes.begin(), course.notes.end(), [](const Note& one) { return one.code == "other_program_version"; });
+    REQUIRE(note != course.notes.end());
+    CHECK(note->text.starts_with("1 of 3 sessions were scored by another version of the program (0.0.7; this one is "));
+}
+
 TEST_CASE("cues that were not marked contradict no plan") {
     const Plan home = home_plan();
     SessionScore fitted = with_cues(made_session(0), visit_plan(), home);

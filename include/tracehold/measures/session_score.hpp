@@ -9,6 +9,7 @@
 #include "tracehold/core/estimate.hpp"
 #include "tracehold/core/identity_level.hpp"
 #include "tracehold/core/note.hpp"
+#include "tracehold/core/version.hpp"
 #include "tracehold/cycles/cycles.hpp"
 #include "tracehold/envelope/envelope.hpp"
 #include "tracehold/plan/plan.hpp"
@@ -84,6 +85,7 @@ struct TargetOutcome {
 // dropped); without a plan planned counts the cues, 0 if there are none or cues are 'trace'. Extra cycles enter no summary. Where
 // quality.usable is false every value is empty, with the reason, and there are no targets.
 struct SessionScore {
+    std::string tool_version{kVersion};  // of the program that made it
     RecordingFacts recording;
     ScoreSettings settings;
     std::optional<Plan> plan;
