@@ -255,7 +255,7 @@ AuditInputs Intake::finish() {
 
 Identity identity_of_audit(const Options& options) {
     const bool by_words = options.audit.by == Grouping::site || options.audit.by == Grouping::column;
-    if (options.identity == IdentityLevel::pseudonym) return pseudonymous(read_key(key_path(options.key_file)));
+    if (options.identity == IdentityLevel::pseudonym) return pseudonymous(read_key(options.key_file));
     if (options.identity == IdentityLevel::anonymous && by_words) {
         throw Error(ErrorKind::wrong_use, "", "", "groups have names: an anonymous audit cannot show them", "leave out --by, or ask for --identity pseudonym");
     }

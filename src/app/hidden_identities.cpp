@@ -78,7 +78,7 @@ Identity anonymous_identity(const Options& options, std::vector<std::string>& in
 Identity identity_for(const Options& options, std::vector<std::string>& inputs, const Companions& companions) {
     switch (options.identity) {
         case IdentityLevel::keep: break;
-        case IdentityLevel::pseudonym: return pseudonymous(read_key(key_path(options.key_file)));
+        case IdentityLevel::pseudonym: return pseudonymous(read_key(options.key_file));
         case IdentityLevel::anonymous: return anonymous_identity(options, inputs, companions);
     }
     return {};

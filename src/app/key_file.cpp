@@ -31,9 +31,8 @@ std::string variable(const char* name) {
     return value != nullptr ? value : "";
 }
 
-[[noreturn]] void no_key(const std::string& path, const std::string& why) {
-    throw Error(ErrorKind::cannot_open, path, "", "no key for pseudonyms: " + why,
-                "make one with 'tracehold key new', or name yours with --key-file FILE");
+[[noreturn]] void no_key(ErrorKind kind, const std::string& path, const std::string& why) {
+    throw Error(kind, path, "", "no key for pseudonyms: " + why, "make one with 'tracehold key new', or name yours with --key-file FILE");
 }
 
 std::string random_bytes(std::size_t count, const std::string& path) {
@@ -76,18 +75,22 @@ std::string key_path(const std::string& asked) {
     return home.starts_with('/') ? home + "/.config/tracehold/clinic.key" : "";
 }
 
-std::string read_key(const std::string& path) {
-    if (path.empty()) no_key(path, "there is no home folder to look in");
+std::string read_key(const std::string& asked) {
+    const std::string path = key_path(asked);
+    if (path.empty()) no_key(ErrorKind::wrong_use, path, "there is no home folder to look in");
     keep_file(path);
     const int descriptor = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK);
-    if (descriptor < 0)
-        no_key(path, errno == ENOENT ? "no such file" : std::string("cannot be read: ") + std::strerror(errno));
+    if (descriptor < 0) {
+        const bool none_made = errno == ENOENT && asked.empty();
+        no_key(none_made ? ErrorKind::wrong_use : ErrorKind::cannot_open, path,
+               errno == ENOENT ? "no such file" : std::string("cannot be read: ") + std::strerror(errno));
+    }
     struct stat facts {};
     std::array<char, 256> text{};
     const bool regular = ::fstat(descriptor, &facts) == 0 && S_ISREG(facts.st_mode);
     const ssize_t size = regular ? ::read(descriptor, text.data(), text.size()) : -1;
     ::close(descriptor);
-    if (size < 0) no_key(path, "is no regular file");
+    if (size < 0) no_key(ErrorKind::cannot_open, path, "is no regular file");
     if ((facts.st_mode & 077) != 0) {
         throw Error(ErrorKind::bad_setting, path, "",
                     fmt::format("others may read the key: saw mode {:04o}, expected 0600", facts.st_mode & 0777),

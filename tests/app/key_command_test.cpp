@@ -81,6 +81,14 @@ TEST_CASE("pseudonyms need a key that nobody else may read") {
     CHECK(result.status == 1);
     CHECK(holds(result.err,
                 "the key file: no key for pseudonyms: no such file\nhint: make one with 'tracehold key new'"));
+    // Nothing named, and none made: the call itself asks for what is not there.
+    ::setenv("XDG_CONFIG_HOME", folder.file("nothing").c_str(), 1);
+    for (const char* command : {"score", "course", "audit"}) {
+        const ProgramResult none = run_program({command, input, "--identity", "pseudonym"});
+        CHECK(none.status == 2);
+        CHECK(holds(none.err, "no key for pseudonyms: no such file"));
+    }
+    ::unsetenv("XDG_CONFIG_HOME");
     run_program({"key", "new", path});
     CHECK(holds(score().out, "\"source\": \"recording-"));
     ::chmod(path.c_str(), 0640);
