@@ -19,6 +19,7 @@
 #include "app/stop_signal.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/sha256.hpp"
+#include "tracehold/core/utf8.hpp"
 #include "tracehold/exchange/compare_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/identity/hide.hpp"
@@ -32,6 +33,7 @@ namespace fs = std::filesystem;
 
 // Where the recordings are now.
 struct Recordings {
+    std::string folder;
     std::map<std::string, std::string> by_sha256;
     std::map<std::string, std::string> by_name;
 };
@@ -39,6 +41,7 @@ struct Recordings {
 Recordings recordings_below(const std::string& folder) {
     Recordings found;
     if (folder.empty()) return found;
+    found.folder = folder;
     Options search;
     search.inputs = {folder};
     for (const std::string& path : find_inputs(search)) {
@@ -48,11 +51,39 @@ Recordings recordings_below(const std::string& folder) {
     return found;
 }
 
+constexpr std::string_view kLost = "\xEF\xBF\xBD";  // U+FFFD: in a result it stands for bytes that are no UTF-8
+
+std::string without_lost(std::string_view name) {
+    std::string kept;
+    while (!name.empty()) {
+        const std::size_t length = utf8_length(name);
+        if (length > 0 && !name.starts_with(kLost)) kept += name.substr(0, length);
+        name.remove_prefix(std::max<std::size_t>(length, 1));
+    }
+    return kept;
+}
+
+// A file in the folder whose name a result could not hold; "" where there is none.
+std::string file_named(const fs::path& folder, const std::string& in_result) {
+    if (in_result.find(kLost) == std::string::npos) return "";
+    std::error_code error;
+    fs::directory_iterator entry(folder.empty() ? "." : folder, error);
+    for (; !error && entry != fs::directory_iterator(); entry.increment(error)) {
+        const std::string name = entry->path().filename().string();
+        if (!is_utf8(name) && without_lost(name) == without_lost(in_result)) return entry->path().string();
+    }
+    return "";
+}
+
 std::string path_now(const RecordingFacts& recording, const Recordings& recordings) {
     const auto same = recordings.by_sha256.find(recording.sha256);
     if (same != recordings.by_sha256.end()) return same->second;
-    const auto named = recordings.by_name.find(fs::path(recording.source).filename().string());
-    return named != recordings.by_name.end() ? named->second : recording.source;
+    const fs::path source(recording.source);
+    const auto named = recordings.by_name.find(source.filename().string());
+    if (named != recordings.by_name.end()) return named->second;
+    const fs::path folder = recordings.folder.empty() ? source.parent_path() : fs::path(recordings.folder);
+    const std::string found = file_named(folder, source.filename().string());
+    return found.empty() ? recording.source : found;
 }
 
 // What the call says, beside the recordings; each read once.

@@ -116,6 +116,22 @@ TEST_CASE("a result is verified by scoring again and each thing that changed is 
     }
 }
 
+TEST_CASE("a recording whose name a result cannot hold is found again") {
+    const TemporaryFolder folder;
+    const std::string recording = folder.write("in/caf\xE9.csv", amplitudes(1, "P-201")), result = folder.path("r.json");
+    folder.write("in/caf.csv", amplitudes(3, "P-202"));  // another one
+    REQUIRE(run_program({"score", recording, "--format", "json", "--out", result, "--quiet"}).status == 0);
+    CHECK(run_program({"verify", result}).status == 0);
+    CHECK(run_program({"verify", result, "--recordings", folder.path("in")}).status == 0);
+    folder.write("in/caf\xE9.csv", amplitudes(2, "P-201"));
+    for (const ProgramResult& changed : {run_program({"verify", result}), run_program({"verify", result, "--recordings", folder.path("in")})}) {
+        CHECK(changed.status == 1);
+        CHECK(holds(changed.out, "caf\\xE9.csv has changed, SHA-256"));
+    }
+    fs::remove(recording);
+    CHECK(holds(run_program({"verify", result}).out, "no such file"));
+}
+
 TEST_CASE("recordings that moved are found by their bytes and a tolerance is only there when asked for") {
     const Scored scored;
     const std::string text = file_bytes(scored.result);
