@@ -1,5 +1,5 @@
-// Results are read and cut apart by one thread, read as JSON by all, a batch at a time; their contractions are dropped
-// unread. Recordings come after, each a batch of its own.
+// Results are read and cut apart by one thread, read as JSON by all, a batch at a time; of each the tally keeps what an audit
+// needs. Recordings come after, each a batch of its own.
 #include "app/audit_inputs.hpp"
 
 #include <fmt/format.h>
@@ -29,7 +29,7 @@ namespace tracehold {
 namespace {
 
 constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes read at once
-constexpr std::size_t kBatch = 512;       // results; our choice: some ten megabytes
+constexpr std::size_t kBatch = std::size_t{8} << 20;  // bytes of results, or one that is larger; our choice: some hundred of them
 constexpr std::size_t kLogEvery = 10000;  // results between two lines in a log
 constexpr std::chrono::milliseconds kRedraw{100};
 
@@ -132,6 +132,7 @@ private:
     StopSignal stop_;
     AuditInputs taken_;
     std::vector<Piece> batch_;
+    std::size_t batch_bytes_ = 0;
     std::vector<std::string> recordings_;
 };
 
@@ -166,9 +167,12 @@ void Intake::take_results(ByteSource& source, const std::string& path, std::stri
     ResultSplitter splitter;
     std::vector<ResultText> results;
     const auto queue = [&] {
-        for (ResultText& result : results) batch_.push_back({std::move(result), path});
+        for (ResultText& result : results) {
+            batch_bytes_ += result.text.size();
+            batch_.push_back({std::move(result), path});
+            if (batch_bytes_ >= kBatch) flush();
+        }
         results.clear();
-        if (batch_.size() >= kBatch) flush();
     };
     for (; !piece.empty(); piece = source.read(kPiece)) {
         splitter.take(piece, results);
@@ -181,6 +185,7 @@ void Intake::take_results(ByteSource& source, const std::string& path, std::stri
 
 void Intake::flush() {
     const std::vector<Piece> batch = std::exchange(batch_, {});
+    batch_bytes_ = 0;
     in_order(
         batch.size(), job_count(options_), [&](std::size_t i) { return read_piece(batch[i]); },
         [&](std::size_t, Outcome outcome) {

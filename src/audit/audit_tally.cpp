@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "tracehold/measures/cued_windows.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
@@ -28,6 +29,7 @@ std::vector<Summary> summaries_of(const KeptMeans& means) {
 // The threshold may differ from session to session and touches none of the kept measures.
 SessionScore conditions_of(const SessionScore& score) {
     SessionScore shared;
+    shared.tool_version = score.tool_version;
     shared.recording.posture = score.recording.posture;
     shared.recording.site = score.recording.site;
     shared.recording.channel = score.recording.channel;
@@ -45,8 +47,8 @@ SessionScore conditions_of(const SessionScore& score) {
 auto key_of(const SessionScore& score) {
     const RecordingFacts& facts = score.recording;
     const EnvelopeSettings& envelope = score.settings.envelope;
-    return std::tuple(std::string_view(facts.posture), std::string_view(facts.site), std::string_view(facts.channel),
-                      facts.kind, score.envelope_method, score.envelope_window_s, score.low_hz, score.high_hz,
+    return std::tuple(std::string_view(score.tool_version), std::string_view(facts.posture), std::string_view(facts.site),
+                      std::string_view(facts.channel), facts.kind, score.envelope_method, score.envelope_window_s, score.low_hz, score.high_hz,
                       envelope.subtract_noise_floor, envelope.subtract_baseline);
 }
 
@@ -92,6 +94,8 @@ void AuditTally::add(const SessionScore& score, const SessionContext& context) {
         for (const StepScore& step : score.steps)
             record.steps.push_back({step.step, step.kind, kept_of(step.measures)});
     }
+    record.other_plan = !follows_its_plan(score);
+    if (!score.plan) record.cued = cued_windows(score);
     record.group = context.group;
     record.reviewed = context.reviewed;
     people_[score.recording.person].push_back(std::move(record));
@@ -106,6 +110,9 @@ SessionScore AuditTally::score_of(const SessionRecord& record) const {
     score.recording.start = record.start;
     score.recording.duration_s = record.duration_s;
     score.quality.usable = record.usable;
+    if (record.other_plan) score.quality.findings.push_back({.code = std::string(kCuesOffPlan)});
+    if (!record.cued.empty()) score.cues = CueSource::marks;
+    for (const TimeSpan& work : record.cued) score.cycles.push_back({.cycle = {.work = work}});
     score.planned = record.planned;
     score.done = record.done;
     score.missed = record.missed;

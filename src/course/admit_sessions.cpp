@@ -10,7 +10,6 @@
 
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/cued_windows.hpp"
-#include "tracehold/plan/follows_plan.hpp"
 
 namespace tracehold {
 namespace {
@@ -109,8 +108,9 @@ void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> 
     });
 }
 
-// "3 cues of 5 s", "15 cues of 1 to 20 s".
+// "3 cues of 5 s", "15 cues of 1 to 20 s"; "cues" where a clinician dropped all of their contractions.
 std::string cues_text(const std::vector<TimeSpan>& work) {
+    if (work.empty()) return "cues";
     const auto [least, most] = std::minmax_element(
         work.begin(), work.end(), [](const TimeSpan& a, const TimeSpan& b) { return a.length_s() < b.length_s(); });
     const auto rounded = [](const TimeSpan& span) { return number_text(std::round(10.0 * span.length_s()) / 10.0); };
@@ -119,24 +119,15 @@ std::string cues_text(const std::vector<TimeSpan>& work) {
                        low == high ? low : low + " to " + high);
 }
 
-// Said when it was scored, of all its cues; those beyond the plan are not among its cued windows.
-bool was_off_plan(const SessionScore& score) {
-    return std::any_of(score.quality.findings.begin(), score.quality.findings.end(),
-                       [](const Finding& finding) { return finding.code == "cues_off_plan"; });
-}
-
-// A visit that was scored by the home plan because that plan was given for all recordings.
 void drop_other_plans(std::vector<Candidate>& all, std::vector<LeftOut>& left_out) {
     std::erase_if(all, [&](const Candidate& c) {
-        if (!c.score->plan) return false;
-        const auto work = cued_windows(*c.score);
-        if (!was_off_plan(*c.score) && follows_plan(work, *c.score->plan)) return false;
+        if (follows_its_plan(*c.score)) return false;
         const std::string& name = c.score->plan->name;
         left_out.push_back(
             {c.score->recording.source, "other_plan",
              fmt::format("{} that do not follow its plan{}: no session of that plan, neither counted nor "
                          "compared; a sessions list can name the plan it was done by",
-                         cues_text(work), name.empty() ? "" : " '" + shown(name) + "'")});
+                         cues_text(cued_windows(*c.score)), name.empty() ? "" : " '" + shown(name) + "'")});
         return true;
     });
 }

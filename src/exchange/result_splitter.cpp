@@ -50,7 +50,6 @@ void ResultSplitter::begin() {
     begin_line_ = line_;
     text_ = "{";
     depth_ = 1;
-    cut_depth_ = 0;
     in_string_ = escaped_ = line_start_ = false;
 }
 
@@ -77,35 +76,15 @@ std::size_t ResultSplitter::between(std::string_view piece, std::vector<ResultTe
     return 1;
 }
 
-void ResultSplitter::keep(std::string_view text) {
-    if (cut_depth_ == 0) text_.append(text);
-}
-
-bool ResultSplitter::at_cycles() const {
-    std::string_view before = text_;
-    while (!before.empty() && (is_blank(before.back()) || before.back() == '\n')) before.remove_suffix(1);
-    return before.ends_with("\"cycles\":");
-}
-
-void ResultSplitter::open(char bracket) {
-    ++depth_;
-    if (cut_depth_ == 0 && depth_ == 2 && bracket == '[' && at_cycles()) {
-        text_ += "[]";
-        cut_depth_ = depth_;
-        return;
-    }
-    keep({&bracket, 1});
-}
-
 std::size_t ResultSplitter::inside(std::string_view piece, std::vector<ResultText>& out) {
     if (escaped_) {
-        keep(piece.substr(0, 1));
+        text_ += piece[0];
         escaped_ = false;
         return 1;
     }
     const std::size_t plain = next_mark(piece, in_string_ ? kInString : kOutside);
     if (plain > 0) {
-        keep(piece.substr(0, plain));
+        text_ += piece.substr(0, plain);
         line_start_ = false;
         if (text_.size() > kMostBytes) give(false, out);
         return plain;
@@ -120,16 +99,10 @@ std::size_t ResultSplitter::inside(std::string_view piece, std::vector<ResultTex
     if (c == '\n') ++line_;
     if (c == '"') in_string_ = !in_string_;
     if (c == '\\') escaped_ = true;
-    if (in_string_ || c == '"' || c == '\n') {
-        keep({&c, 1});
-    } else if (c == '{' || c == '[') {
-        open(c);
-    } else {
-        --depth_;
-        keep({&c, 1});
-        if (depth_ + 1 == cut_depth_) cut_depth_ = 0;
-        if (depth_ == 0) give(true, out);
-    }
+    text_ += c;
+    if (in_string_) return 1;
+    if (c == '{' || c == '[') ++depth_;
+    if ((c == '}' || c == ']') && --depth_ == 0) give(true, out);
     return 1;
 }
 

@@ -167,6 +167,20 @@ TEST_CASE("a damaged result is refused by its place and costs no other, in an au
     }
 }
 
+TEST_CASE("a contraction that cannot be is refused by an audit as by a course") {
+    const TemporaryFolder folder;
+    const auto score = sessions_of({.code = "P-1", .weeks = 1})[0];
+    auto one = json::parse(tracehold::session_json(with_cues(score, training_plan(), *score.plan), 0));
+    one["cycles"][0]["kind"] = "press";
+    const std::string path = folder.write("a.ndjson", one.dump() + "\n" + results_of({{.code = "P-1", .weeks = 1}}));
+    for (const char* command : {"audit", "course"}) {
+        CAPTURE(command);
+        const ProgramResult result = run_program({command, path, "--quiet"});
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, "a.ndjson:line 1, /cycles/0/kind: 'kind' is not known: saw 'press'"));
+    }
+}
+
 TEST_CASE("an anonymous audit counts months and tells no date and no hash") {
     for (const char* audience : {"team", "public"}) {
         for (const char* format : {"text", "json", "csv", "md", "html"}) {

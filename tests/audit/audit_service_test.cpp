@@ -202,6 +202,22 @@ TEST_CASE("each measure counts people as it says") {
     CHECK(review.overall.median_n.value == 5);
 }
 
+TEST_CASE("the cues of a session count in an audit as in a course") {
+    AuditTally tally;
+    for (const SessionScore& score : sessions_of({.code = "P-1", .weeks = 2})) tally.add(with_cues(score, training_plan(), *score.plan));
+    SessionScore visit = session_of({.code = "P-1"}, 20);
+    tally.add(with_cues(visit, visit_plan(), training_plan()));
+    SessionScore unplanned = with_cues(session_of({.code = "P-1"}, 14), training_plan(), training_plan());
+    unplanned.plan.reset();
+    tally.add(unplanned);
+    const Audit audit = audit_service(tally, {}, chart_person);
+    REQUIRE(audit.flow.reasons.size() == 1);
+    CHECK(audit.flow.reasons[0].code == "other_plan");
+    CHECK(audit.flow.reasons[0].recordings.value == 1);
+    CHECK(audit.flow.in_analysis.value == 15);
+    CHECK(*measure_of(audit, "adherence").overall.median == doctest::Approx(100.0));
+}
+
 TEST_CASE("who may still be reviewed in time is not counted as late") {
     const std::vector<MadePerson> people = {
         {.code = "P-1", .weeks = 6}, {.code = "P-2", .weeks = 2, .first_day = 28}, {.code = "P-3", .weeks = 6, .assessed_on_day = 20}};

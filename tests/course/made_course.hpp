@@ -49,6 +49,27 @@ inline SessionScore with_hold(SessionScore score, double hold_uv) {
     return score;
 }
 
+inline Plan visit_plan() {
+    Plan plan;
+    plan.name = plan.sha256 = "Visit";
+    plan.posture = "lying";
+    plan.steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, 5.0, 25.0, 3}};
+    plan.purpose = PlanPurpose::assessment;
+    return plan;
+}
+
+// Marked cues of one plan, scored by another.
+inline SessionScore with_cues(SessionScore score, const Plan& performed, const Plan& scored_by) {
+    score.cues = CueSource::marks;
+    score.plan = scored_by;
+    for (const PlannedCycle& planned : timeline(performed)) {
+        ScoredCycle scored;
+        scored.cycle.work = {planned.contract_s, planned.relax_s};
+        score.cycles.push_back(scored);
+    }
+    return score;
+}
+
 // Levels on the log scale: a straight rise, a spread from session to session, of which day_share (of its variance) is
 // common to a day and carries over to the next day with the correlation day_correlation.
 struct MadeCourse {

@@ -39,27 +39,6 @@ Plan home_plan() {
     return plan;
 }
 
-Plan visit_plan() {
-    Plan plan;
-    plan.name = plan.sha256 = "Visit";
-    plan.posture = "lying";
-    plan.steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, 5.0, 25.0, 3}};
-    plan.purpose = PlanPurpose::assessment;
-    return plan;
-}
-
-// Marked cues of one plan, scored by another.
-SessionScore with_cues(SessionScore score, const Plan& performed, const Plan& scored_by) {
-    score.cues = CueSource::marks;
-    score.plan = scored_by;
-    for (const PlannedCycle& planned : timeline(performed)) {
-        ScoredCycle scored;
-        scored.cycle.work = {planned.contract_s, planned.relax_s};
-        score.cycles.push_back(scored);
-    }
-    return score;
-}
-
 std::string refusal(const std::vector<SessionScore>& scores) {
     try {
         chart_course(scores);
@@ -256,6 +235,15 @@ TEST_CASE("a visit that was scored by the home plan is no session of it") {
     CHECK(named.left_out.empty());
     CHECK(named.adherence.sessions == 14);
     CHECK(named.phases.size() == 2);
+}
+
+// All contractions of such a visit dropped by a clinician: nothing is left to count its cues by.
+TEST_CASE("a session of another plan without any contraction is named all the same") {
+    SessionScore emptied = made_session(0);
+    emptied.plan = home_plan();
+    emptied.quality.findings.push_back({.code = "cues_off_plan", .severity = Severity::caution, .text = "the cue marks do not fit the plan"});
+    const Course course = course_of({emptied});
+    CHECK(left_out(course, "other_plan").find(": cues that do not follow its plan 'Home'") != std::string::npos);
 }
 
 TEST_CASE("sessions that another version of the program scored are told") {

@@ -25,11 +25,6 @@ std::vector<ResultText> split(std::string_view text, std::mt19937* random = null
     return out;
 }
 
-SessionScore without_cycles(SessionScore score) {
-    score.cycles.clear();
-    return score;
-}
-
 std::string hostile_session(int indent) {
     std::string hostile;
     for (const std::string& text : test::hostile_texts()) hostile += text + " ";
@@ -39,7 +34,7 @@ std::string hostile_session(int indent) {
 }  // namespace
 
 // The reader of whole texts is the referee.
-TEST_CASE("any pieces give the results that a whole text gives but their contractions") {
+TEST_CASE("any pieces give the results that a whole text gives") {
     std::mt19937 random(4);
     for (const int indent : {0, 2}) {
         const std::string text = "\xEF\xBB\xBF" + session_json(test::made_up_session(), indent) + "\n\n" +
@@ -51,19 +46,10 @@ TEST_CASE("any pieces give the results that a whole text gives but their contrac
             REQUIRE(results.size() == 3);
             for (std::size_t k = 0; k < 3; ++k) {
                 CHECK(results[k].whole);
-                CHECK(session_json(read_session_json(results[k].text, "one")) ==
-                      session_json(without_cycles(whole[k])));
+                CHECK(session_json(read_session_json(results[k].text, "one")) == session_json(whole[k]));
             }
         }
     }
-}
-
-TEST_CASE("contractions are left out of what is held") {
-    const std::string line = session_json(test::made_up_session(), 0);
-    const auto results = split(line);
-    REQUIRE(results.size() == 1);
-    CHECK(results[0].text.size() < line.size() / 2);
-    CHECK(results[0].text.find("\"cycles\":[]") != std::string::npos);
 }
 
 TEST_CASE("a line that was cut off anywhere costs itself and no other") {

@@ -11,6 +11,7 @@
 
 #include "tracehold/core/civil_time.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/units.hpp"
 #include "tracehold/measures/session_score.hpp"
 
 namespace tracehold {
@@ -40,6 +41,8 @@ struct SessionRecord {
     std::optional<double> reference_uv;
     KeptMeans means{};
     std::vector<StepRecord> steps;  // assessments only
+    bool other_plan = false;        // see follows_its_plan
+    std::vector<TimeSpan> cued;     // see cued_windows: of sessions without a plan only, which others' plans may still claim
     std::string group;              // the value of the named column; "" = not stated
     std::optional<std::chrono::sys_days> reviewed;
 };
@@ -62,7 +65,7 @@ public:
     const std::map<std::string, std::vector<SessionRecord>>& people() const { return people_; }
     const std::map<ErrorKind, std::size_t>& refused() const { return refused_; }
 
-    // A score with all that a course looks at for the kept measures, and no cycles.
+    // A score with all that a course looks at for the kept measures; of its cycles no more than the cues of SessionRecord::cued.
     SessionScore score_of(const SessionRecord& record) const;
 
 private:

@@ -7,7 +7,7 @@
 
 namespace tracehold {
 
-// text: for read_session_json, its contractions left out ("cycles" is empty). line: where it begins, from 1.
+// text: for read_session_json. line: where it begins, from 1.
 // whole false: no closing brace, or something else than a result; text is then what there was of it.
 struct ResultText {
     std::string text;
@@ -15,7 +15,7 @@ struct ResultText {
     bool whole = true;
 };
 
-// Holds one result in memory, without its contractions. Splits as read_session_results does where all is well. Where
+// Holds one result in memory. Splits as read_session_results does where all is well. Where
 // something is broken it goes on at the next line that begins with '{', and what lies before is one ResultText that is
 // not whole. A result of more than 64 MiB is not whole.
 class ResultSplitter {
@@ -34,13 +34,10 @@ private:
     std::size_t lost(std::string_view piece);
     void begin();
     void give(bool whole, std::vector<ResultText>& out);
-    void keep(std::string_view text);
-    bool at_cycles() const;
-    void open(char bracket);
 
     State state_ = State::between;
     std::string text_;
-    std::size_t line_ = 1, begin_line_ = 1, depth_ = 0, cut_depth_ = 0;
+    std::size_t line_ = 1, begin_line_ = 1, depth_ = 0;
     bool in_string_ = false, escaped_ = false, line_start_ = true, first_ = true;
 };
 
