@@ -75,9 +75,13 @@ ExitStatus audit_command(const Options& options) {
     outputs.reserve(paths.size());
     for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));
     const AuditInputs taken = read_audit_inputs(inputs, options, companions, identity);
-    const CourseSettings settings{.rules = std::vector<Rule>{}, .today = today()};
-    const ChartPerson chart = [&](std::span<const SessionScore> scores) { return chart_course(scores, settings); };
-    const Audit audit = hide(audit_service(taken.tally, options.audit, chart), identity);
+    AuditSettings settings = options.audit;
+    settings.today = today();
+    const ChartPerson chart = [&](std::span<const SessionScore> scores, const CountedWeeks& weeks) {
+        return chart_course(
+            scores, {.rules = std::vector<Rule>{}, .today = settings.today, .count_until = weeks.until, .begun = weeks.begun});
+    };
+    const Audit audit = hide(audit_service(taken.tally, settings, chart), identity);
     if (!options.quiet && options.formats[0] != Format::text) {
         for (const Note& note : audit.notes) say_note("audit", note);
     }

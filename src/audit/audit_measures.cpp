@@ -28,10 +28,10 @@ AuditMeasure adherence_measure() {
     measure.title = "People who held enough of the prescribed sessions";
     measure.counts = "people";
     measure.definition =
-        "Each person first: training sessions held, as percent of those that the plan prescribes from the first "
-        "session "
-        "to the last. Then over people: those who reach the service's target, of all whose plan prescribes at least "
-        "one session in that time; and the median of the percentages, which may exceed 100.";
+        "Each person first: training sessions held, as percent of those that the plan prescribes from the first session to "
+        "the end of its weeks, or to the last day of the audit where that comes first; to the last session where it states "
+        "no weeks. Then over people: those who reach the service's target, of all whose plan prescribes at least "
+        "one session in that time; and the median of the percentages, where more sessions than prescribed count as 100.";
     measure.source = "Wilson 1927; the target is the service's own";
     measure.value_title = "sessions held of those prescribed";
     measure.value_unit = "%";
@@ -39,6 +39,20 @@ AuditMeasure adherence_measure() {
     measure.month_of =
         "every month in which the person has a session prescribed; a week belongs to the month of its "
         "Thursday; only that month's sessions count";
+    return measure;
+}
+
+AuditMeasure coming_measure() {
+    AuditMeasure measure;
+    measure.key = "kept_coming";
+    measure.title = "People who kept coming";
+    measure.counts = "people";
+    measure.definition =
+        "People whose last training session is at most 14 days before the end of their plan's weeks, or before the last day of "
+        "the audit where that comes first, of all whose plan states its weeks and who began more than 14 days before that "
+        "day. Why somebody stopped is not known here.";
+    measure.source = "Wilson 1927; 14 days are our choice";
+    measure.month_of = kFirstMonth;
     return measure;
 }
 
@@ -99,7 +113,7 @@ AuditMeasure review_measure() {
 }
 
 std::vector<AuditMeasure> audit_measures(const AuditSettings& settings) {
-    return {signal_measure(), adherence_measure(), change_measure(), rest_measure(settings), review_measure()};
+    return {signal_measure(), adherence_measure(), coming_measure(), change_measure(), rest_measure(settings), review_measure()};
 }
 
 }  // namespace tracehold

@@ -6,6 +6,7 @@ namespace tracehold {
 
 AuditMeasure signal_measure();
 AuditMeasure adherence_measure();
+AuditMeasure coming_measure();
 AuditMeasure change_measure();
 AuditMeasure rest_measure(const AuditSettings& settings);
 AuditMeasure review_measure();

@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <set>
 #include <unordered_map>
 #include <unordered_set>
 
@@ -44,6 +45,9 @@ struct Gathering {
     std::optional<sys_days> first, last;
     std::size_t pooled = 0;  // people whose group is not named
     std::size_t of_several = 0;  // recordings under more than one person's code
+    std::optional<sys_days> end;  // of the audit
+    std::size_t by_other_version = 0;  // recordings
+    std::set<std::string> other_versions;
 };
 
 void take(Gathering& all, const std::string& person, PersonFigures figures) {
@@ -57,6 +61,8 @@ void take(Gathering& all, const std::string& person, PersonFigures figures) {
     all.last = std::max(all.last.value_or(figures.last), figures.last);
     all.hashes.insert(all.hashes.end(), figures.hashes.begin(), figures.hashes.end());
     figures.hashes.clear();
+    all.by_other_version += figures.by_other_version;
+    all.other_versions.merge(figures.other_versions);
     all.people.push_back(std::move(figures));
 }
 
@@ -74,13 +80,29 @@ std::size_t recordings_of_several(const AuditTally& tally) {
     return several.size();
 }
 
+// The day asked for, or that of the newest recording: nobody is known to have come, or not to have come, after it.
+std::optional<sys_days> end_of(const AuditTally& tally, const AuditSettings& settings) {
+    const auto possible = [&](sys_days day) { return !settings.today || day <= *settings.today + std::chrono::days{1}; };
+    if (settings.to) return settings.today ? std::min(*settings.to, *settings.today) : *settings.to;
+    std::optional<sys_days> end;
+    for (const auto& [person, records] : tally.people()) {
+        for (const SessionRecord& record : records) {
+            if (person.empty() || record.anonymous || !record.start || outside_period(record, settings)) continue;
+            const sys_days day = std::chrono::floor<std::chrono::days>(record.start->local);
+            if (possible(day)) end = std::max(end.value_or(day), day);
+        }
+    }
+    return end;
+}
+
 Gathering gather_people(const AuditTally& tally, const AuditSettings& settings, const ChartPerson& chart) {
     Gathering all;
     all.flow.refused = tally.refused();
     all.of_several = recordings_of_several(tally);
+    all.end = end_of(tally, settings);
     std::vector<std::string> codes;
     for (const auto& [person, records] : tally.people()) {
-        take(all, person, figures_of(person, records, tally, settings, chart));
+        take(all, person, figures_of(person, records, {tally, settings, chart, all.end}));
         codes.push_back(person);
     }
     if (settings.audience == Audience::others) all.pooled = pool_groups(all.people, codes, settings);
@@ -101,7 +123,7 @@ Tables tables_of(const Gathering& all, const AuditSettings& settings) {
     tables.signal.months_own_people = false;
     tables.adherence.months_add_up = false;
     tables.adherence.months_own_people = false;
-    const ReviewBasis reviews{settings.to.value_or(all.last.value_or(sys_days{})), any_review(all)};
+    const ReviewBasis reviews{all.end.value_or(sys_days{}), any_review(all)};
     for (const PersonFigures& person : all.people) gather(tables, person, settings, reviews);
     return tables;
 }
@@ -116,7 +138,7 @@ bool tells_few(const Tables& tables, std::size_t people, std::size_t least) {
     const auto in_table = [&](const MeasureTable& table) {
         return few(table.all.missing) || in_rows(table.groups) || (table.months_own_people && in_rows(table.months));
     };
-    return few(people) || in_table(tables.adherence) || in_table(tables.change) || in_table(tables.rest) ||
+    return few(people) || in_table(tables.adherence) || in_table(tables.coming) || in_table(tables.change) || in_table(tables.rest) ||
            in_table(tables.review);
 }
 
@@ -140,6 +162,8 @@ std::size_t told_at_least(const AuditMeasure& signal, std::size_t people) {
 constexpr std::string_view kNoReview =
     "no review is known of, since no sessions list dates one and no assessment follows the training";
 
+constexpr std::string_view kNobodyBegan = "no plan states its weeks, or nobody began long enough before the end";
+
 // Why nobody is in the analysis, as far as the results themselves are the reason; "" otherwise.
 std::string_view why_nobody(const Gathering& all) {
     if (!all.people.empty() || all.flow.left_out.empty()) return "";
@@ -154,17 +178,18 @@ std::vector<AuditMeasure> measures_of(const Gathering& all, const Tables& tables
     if (const std::string_view nobody = why_nobody(all); !nobody.empty()) {
         const Reasons none{nobody, ""};
         return {filled(signal_measure(), tables.signal, none, policy), filled(adherence_measure(), tables.adherence, none, policy),
-                filled(change_measure(), tables.change, none, policy), filled(rest_measure(settings), tables.rest, none, policy),
-                filled(review_measure(), tables.review, none, policy)};
+                filled(coming_measure(), tables.coming, none, policy), filled(change_measure(), tables.change, none, policy),
+                filled(rest_measure(settings), tables.rest, none, policy), filled(review_measure(), tables.review, none, policy)};
     }
     const std::string_view no_rest =
         settings.rest_below_uv ? "nobody has a value" : "no service target, and no plan sets one";
     const std::string_view no_review = !settings.review_within_days ? "no service target" : any_review(all) ? "nobody's time is over yet" : kNoReview;
     const std::string_view no_dose =
-        any_dose(all) ? "less than one session was prescribed in that time" : "no plan says how many sessions a day and days a week";
+        any_dose(all) ? "less than one session was prescribed in that time" : "no plan prescribes a number of sessions";
     return {
         filled(signal_measure(), tables.signal, {"no recording in the analysis", ""}, policy),
         filled(adherence_measure(), tables.adherence, {no_dose, no_dose}, policy),
+        filled(coming_measure(), tables.coming, {kNobodyBegan, ""}, policy),
         filled(change_measure(), tables.change, {"no course allows a statement yet", ""}, policy),
         filled(rest_measure(settings), tables.rest, {no_rest, "nobody has a value"}, policy),
         filled(review_measure(), tables.review, {no_review, any_review(all) ? "nobody here has been reviewed" : kNoReview}, policy),
@@ -237,6 +262,19 @@ void add_notes(Audit& audit, const Gathering& all) {
     if (nowhere > 0 && (settings.by == Grouping::site || settings.by == Grouping::column)) {
         audit.notes.push_back({"groups_not_stated", "", some(nowhere) + " have no recording that names a group"});
     }
+    const auto without_weeks = count([](const PersonFigures& person) { return person.weeks_not_stated; });
+    if (without_weeks > 0) {
+        audit.notes.push_back({"weeks_not_stated", "",
+                               some(without_weeks) + " have a plan that does not state its weeks: their adherence ends with their "
+                                                     "last session, so that who stopped coming is not seen"});
+    }
+    if (!all.other_versions.empty()) {
+        audit.notes.push_back({"other_program_version", "",
+                               (team ? fmt::format("{} recordings", all.by_other_version) : std::string("some recordings")) +
+                                   fmt::format(" were scored by another version of the program ({}; this one is {}): a small "
+                                               "difference may be the program's; scoring them again settles it",
+                                               shown(fmt::format("{}", fmt::join(all.other_versions, ", "))), kVersion)});
+    }
     if (all.pooled > 0) {
         audit.notes.push_back({"groups_pooled", "",
                                fmt::format("groups of fewer than {} people, or called as a person is, are counted "
@@ -300,9 +338,11 @@ Audit audit_service(const AuditTally& tally, const AuditSettings& settings, cons
     audit.settings = settings;
     audit.tool_version = kVersion;
     audit.measures_version = kMeasuresVersion;
-    audit.inputs_sha256 = hash_of(std::move(all.hashes));
     const bool others = settings.audience == Audience::others;
-    if (!others) audit.first = all.first, audit.last = all.last;
+    if (!others) {
+        audit.inputs_sha256 = hash_of(std::move(all.hashes));
+        audit.first = all.first, audit.last = all.last;
+    }
     audit.period = period_text(all, settings);
     audit.inclusion = kInclusion;
     const Tables tables = tables_of(all, settings);

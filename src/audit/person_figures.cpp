@@ -5,6 +5,7 @@
 #include <set>
 #include <tuple>
 
+#include "tracehold/core/version.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
@@ -16,12 +17,19 @@ using std::chrono::sys_days;
 // Resting activity is the median of this many last sessions: one odd session does not decide. Our choice.
 constexpr std::size_t kLastSessions = 3;
 
+// Who has not come for longer has stopped. Our choice: two sessions of a plan that asks for one a week.
+constexpr days kStoppedAfter{14};
+
 sys_days day_of(const SessionRecord& record) { return std::chrono::floor<days>(record.start->local); }
 
-bool outside_period(const SessionRecord& record, const AuditSettings& settings) {
-    if (!record.start) return false;
-    const sys_days day = day_of(record);
-    return (settings.from && day < *settings.from) || (settings.to && day > *settings.to);
+// Where a course that began before the period began.
+std::optional<sys_days> begun_before(const std::vector<SessionRecord>& records, const AuditSettings& settings) {
+    std::optional<sys_days> begun;
+    for (const SessionRecord& record : records) {
+        if (!record.start || !settings.from || day_of(record) >= *settings.from) continue;
+        begun = std::min(begun.value_or(day_of(record)), day_of(record));
+    }
+    return begun;
 }
 
 void sort_records(std::vector<SessionRecord>& records) {
@@ -43,7 +51,7 @@ std::vector<std::size_t> admitted_of(const Course& course) {
     return {indices.begin(), indices.end()};
 }
 
-void count_recordings(PersonFigures& figures, const std::vector<SessionRecord>& records,
+void count_recordings(PersonFigures& figures, const std::vector<SessionRecord>& records, std::span<const SessionScore> scores,
                       const std::vector<std::size_t>& admitted) {
     figures.first = figures.last = day_of(records[admitted.front()]);
     for (const std::size_t i : admitted) {
@@ -54,6 +62,10 @@ void count_recordings(PersonFigures& figures, const std::vector<SessionRecord>& 
         const bool trustworthy = record.usable && record.done > 0;  // without a contraction nothing shows contact
         figures.usable += trustworthy ? 1 : 0;
         month.usable += trustworthy ? 1 : 0;
+        if (scores[i].tool_version != kVersion) {
+            ++figures.by_other_version;
+            figures.other_versions.insert(scores[i].tool_version);
+        }
         figures.hashes.push_back(record.sha256);
         figures.first = std::min(figures.first, day_of(record));
         figures.last = std::max(figures.last, day_of(record));
@@ -61,10 +73,10 @@ void count_recordings(PersonFigures& figures, const std::vector<SessionRecord>& 
 }
 
 void place_in_group(PersonFigures& figures, const std::vector<SessionRecord>& records,
-                    const std::vector<std::size_t>& admitted, const AuditTally& tally, Grouping by) {
+                    std::span<const SessionScore> scores, const std::vector<std::size_t>& admitted, Grouping by) {
     if (by != Grouping::site && by != Grouping::column) return;
     for (const std::size_t i : admitted) {
-        const std::string group = by == Grouping::column ? records[i].group : tally.score_of(records[i]).recording.site;
+        const std::string group = by == Grouping::column ? records[i].group : scores[i].recording.site;
         if (group.empty()) continue;
         if (figures.group.empty()) figures.group = group;
         figures.several_groups = figures.several_groups || group != figures.group;
@@ -81,6 +93,20 @@ void follow_adherence(PersonFigures& figures, const Adherence& adherence) {
     if (!adherence.planned_sessions) return;
     figures.planned_sessions = *adherence.planned_sessions;
     figures.sessions = adherence.sessions;
+    figures.weeks_not_stated = !adherence.prescribed;
+}
+
+// Asked of who could have stopped: begun for longer than it takes to be missed.
+void follow_coming(PersonFigures& figures, const Course& course, const CountedWeeks& weeks) {
+    std::optional<sys_days> first, last;
+    for (const Phase& phase : course.phases) {
+        if (phase.purpose != PlanPurpose::training) continue;
+        first = std::min(first.value_or(phase.sessions.front().day), phase.sessions.front().day);
+        last = std::max(last.value_or(phase.sessions.back().day), phase.sessions.back().day);
+    }
+    if (!last || !weeks.until || !course.adherence.prescribed) return;
+    const sys_days end = std::min(*weeks.until, course.adherence.prescribed->last_day);
+    if (end - *first > kStoppedAfter) figures.kept_coming = end - *last <= kStoppedAfter;
 }
 
 void follow_changes(PersonFigures& figures, const Course& course) {
@@ -172,13 +198,20 @@ void follow_review(PersonFigures& figures, const Course& course, const std::vect
 
 std::string month_text(sys_days day) { return date_text({day, std::nullopt}).substr(0, 7); }
 
-PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> records, const AuditTally& tally,
-                         const AuditSettings& settings, const ChartPerson& chart) {
+bool outside_period(const SessionRecord& record, const AuditSettings& settings) {
+    if (!record.start) return false;
+    const sys_days day = day_of(record);
+    return (settings.from && day < *settings.from) || (settings.to && day > *settings.to);
+}
+
+PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> records, const PersonBasis& basis) {
+    const AuditSettings& settings = basis.settings;
     PersonFigures figures;
     const auto anonymous = std::erase_if(records, [](const SessionRecord& record) { return record.anonymous; });
     if (anonymous > 0) figures.left_out["anonymous"] = anonymous;
     if (person.empty() && !records.empty()) figures.left_out["no_person"] = records.size();
     if (person.empty()) return figures;
+    const CountedWeeks weeks{basis.end, begun_before(records, settings)};
     const auto outside =
         std::erase_if(records, [&](const SessionRecord& record) { return outside_period(record, settings); });
     if (outside > 0) figures.left_out["outside_period"] = outside;
@@ -186,16 +219,17 @@ PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> r
     sort_records(records);
     std::vector<SessionScore> scores;
     for (const SessionRecord& record : records) {
-        scores.push_back(tally.score_of(record));
+        scores.push_back(basis.tally.score_of(record));
         scores.back().recording.person = person;
     }
-    const Course course = chart(scores);
+    const Course course = basis.chart(scores, weeks);
     for (const LeftOut& left : course.left_out) ++figures.left_out[left.code];
     const auto admitted = admitted_of(course);
     if (admitted.empty()) return figures;
-    count_recordings(figures, records, admitted);
-    place_in_group(figures, records, admitted, tally, settings.by);
+    count_recordings(figures, records, scores, admitted);
+    place_in_group(figures, records, scores, admitted, settings.by);
     follow_adherence(figures, course.adherence);
+    follow_coming(figures, course, weeks);
     follow_changes(figures, course);
     follow_rest(figures, course, scores);
     follow_review(figures, course, records);

@@ -2,6 +2,7 @@
 // What one person adds to an audit.
 #include <chrono>
 #include <map>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -30,6 +31,10 @@ struct PersonFigures {
     std::map<std::string, MonthFigures> months;
     double planned_sessions = 0.0;
     std::size_t sessions = 0;
+    bool weeks_not_stated = false;    // a dose without its weeks: adherence ends with the last session
+    std::optional<bool> kept_coming;  // empty: no weeks stated, or begun too late to say
+    std::size_t by_other_version = 0;    // recordings
+    std::set<std::string> other_versions;
     std::optional<bool> changed;  // empty: not enough for a statement
     std::map<std::string, Direction> directions;
     std::optional<double> rest_uv;
@@ -37,9 +42,18 @@ struct PersonFigures {
     std::optional<double> review_days;
 };
 
+// What all people are looked at by. end: the last day of the audit.
+struct PersonBasis {
+    const AuditTally& tally;
+    const AuditSettings& settings;
+    const ChartPerson& chart;
+    std::optional<std::chrono::sys_days> end;
+};
+
 // In: records of one person, sorted here so that their order of input does not matter.
-PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> records, const AuditTally& tally,
-                         const AuditSettings& settings, const ChartPerson& chart);
+PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> records, const PersonBasis& basis);
+
+bool outside_period(const SessionRecord& record, const AuditSettings& settings);
 
 std::string month_text(std::chrono::sys_days day);  // "2026-03"
 

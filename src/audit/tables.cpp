@@ -1,5 +1,7 @@
 #include "audit/tables.hpp"
 
+#include <algorithm>
+
 namespace tracehold {
 namespace {
 
@@ -49,12 +51,12 @@ void gather_signal(MeasureTable& table, const PersonFigures& person, const Audit
     }
 }
 
-// Less than one session prescribed is no ground to judge adherence by.
+// Less than one session prescribed is no ground to judge adherence by. More sessions than prescribed are no better adherence.
 Part adherence_part(double planned, std::size_t sessions, const AuditSettings& settings) {
     if (planned < 1.0) return {};
     const double share_pct = 100.0 * static_cast<double>(sessions) / planned;
     // Doses of part weeks are sums of sevenths: the last digits of the sum do not decide.
-    return {share_pct >= settings.adherence_at_least_pct - 1e-9, share_pct};
+    return {share_pct >= settings.adherence_at_least_pct - 1e-9, std::min(share_pct, 100.0)};
 }
 
 void gather_adherence(MeasureTable& table, const PersonFigures& person, const AuditSettings& settings) {
@@ -90,6 +92,7 @@ void gather(Tables& tables, const PersonFigures& person, const AuditSettings& se
     if (person.recordings == 0) return;
     gather_signal(tables.signal, person, settings);
     gather_adherence(tables.adherence, person, settings);
+    add_once(tables.coming, person, {person.kept_coming, std::nullopt}, settings);
     add_once(tables.change, person, {person.changed, std::nullopt}, settings);
     add_once(tables.rest, person, rest_part(person, settings), settings);
     add_once(tables.review, person, review_part(person, settings, reviews), settings);

@@ -28,7 +28,7 @@ struct MeasureTable {
 
 // In the order of audit_measures().
 struct Tables {
-    MeasureTable signal, adherence, change, rest, review;
+    MeasureTable signal, adherence, coming, change, rest, review;
 };
 
 // end: the last day of the audit: who has not come to review by then may still. tells_reviews: whether a review is known

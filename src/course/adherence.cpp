@@ -29,9 +29,10 @@ CourseWeek empty_week(sys_days monday) {
     return week;
 }
 
+// Empty where none are prescribed: nothing can be held against a dose of 0.
 std::optional<double> weekly_sessions(const Dose& dose) {
-    if (!dose.sessions_per_day || !dose.days_per_week) return std::nullopt;
-    return *dose.sessions_per_day * *dose.days_per_week;
+    const double weekly = dose.sessions_per_day.value_or(0.0) * dose.days_per_week.value_or(0.0);
+    return weekly > 0.0 ? std::optional(weekly) : std::nullopt;
 }
 
 double contractions_of(const Plan& plan) { return static_cast<double>(timeline(plan).size()); }
@@ -65,19 +66,24 @@ std::vector<const SessionScore*> training_of(const AdmittedSessions& sessions, s
     return training;
 }
 
+// Null where no session names a plan.
+const SessionScore* latest_by_plan(const std::vector<const SessionScore*>& training) {
+    const auto latest = std::find_if(training.rbegin(), training.rend(), [](const SessionScore* score) { return score->plan.has_value(); });
+    return latest == training.rend() ? nullptr : *latest;
+}
+
 // Of the sessions by the latest plan.
 std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& training) {
-    const auto latest = std::find_if(training.rbegin(), training.rend(),
-                                     [](const SessionScore* score) { return score->plan.has_value(); });
-    if (latest == training.rend()) return {};
+    const SessionScore* latest = latest_by_plan(training);
+    if (latest == nullptr) return {};
     std::vector<StepDone> steps;
-    const Plan& plan = *(*latest)->plan;
+    const Plan& plan = *latest->plan;
     for (std::size_t i = 0; i < plan.steps.size(); ++i) {
         if (plan.steps[i].kind != StepKind::rest)
             steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps[i])});
     }
     for (const SessionScore* score : training) {
-        if (!score->quality.usable || plan_identity(*score) != plan_identity(**latest)) continue;
+        if (!score->quality.usable || plan_identity(*score) != plan_identity(*latest)) continue;
         for (const StepScore& seen : score->steps) {
             const auto step =
                 std::find_if(steps.begin(), steps.end(), [&](const StepDone& one) { return one.step == seen.step; });
@@ -137,19 +143,20 @@ double longest_gap(const std::vector<const SessionScore*>& training) {
     return longest;
 }
 
-std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionScore*>& training,
-                                                std::optional<sys_days> today, bool always) {
-    const auto& plan = training.back()->plan;
-    if (!plan || !plan->dose.weeks) return std::nullopt;
-    const auto length = days{static_cast<days::rep>(*plan->dose.weeks * 7.0)};
+std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionScore*>& training, const CourseSettings& settings) {
+    const SessionScore* latest = latest_by_plan(training);
+    if (latest == nullptr || !latest->plan->dose.weeks) return std::nullopt;
+    const auto length = days{static_cast<days::rep>(*latest->plan->dose.weeks * 7.0)};
     const sys_days first = day_of(*training.front()), last = day_of(*training.back());
-    PrescribedWeeks weeks{*plan->dose.weeks, first + length - days{1}, last};
-    weeks.counted_on = today && (always || plan->dose.count_all_weeks);
-    if (today) weeks.silent_days = std::max<days::rep>(0, (std::min(*today, weeks.last_day) - last).count());
+    PrescribedWeeks weeks{*latest->plan->dose.weeks, std::min(first, settings.begun.value_or(first)) + length - days{1}, last};
+    const auto until = settings.count_until ? settings.count_until : settings.today;
+    if (!until) return weeks;
+    weeks.counted_on = settings.count_until || latest->plan->dose.count_all_weeks;
+    weeks.silent_days = std::max<days::rep>(0, (std::min(*until, weeks.last_day) - last).count());
     return weeks;
 }
 
-// From the first session to the last, or on to the end of the prescribed weeks as far as today.
+// From the first session to the last, or on to the end of the prescribed weeks as far as they count.
 Period period_of(const std::vector<const SessionScore*>& training, const std::optional<PrescribedWeeks>& prescribed) {
     Period period{day_of(*training.front()), day_of(*training.back())};
     if (prescribed && prescribed->counted_on) period.to += days{prescribed->silent_days};
@@ -173,7 +180,7 @@ void add_totals(Adherence& adherence) {
 
 }  // namespace
 
-Adherence follow_dose(const AdmittedSessions& sessions, std::optional<sys_days> today, bool always) {
+Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& settings) {
     Adherence adherence;
     adherence.undated_sessions = sessions.undated;
     const auto training = training_of(sessions, adherence.without_plan);
@@ -181,7 +188,7 @@ Adherence follow_dose(const AdmittedSessions& sessions, std::optional<sys_days> 
         adherence.reason = "no dated training session";
         return adherence;
     }
-    adherence.prescribed = prescribed_weeks(training, today, always);
+    adherence.prescribed = prescribed_weeks(training, settings);
     const Period period = period_of(training, adherence.prescribed);
     for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
         CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
@@ -193,7 +200,7 @@ Adherence follow_dose(const AdmittedSessions& sessions, std::optional<sys_days> 
     add_totals(adherence);
     adherence.longest_gap_days = longest_gap(training);
     adherence.steps = steps_done(training);
-    if (!adherence.planned_sessions) adherence.reason = "no plan says how many sessions a day and days a week";
+    if (!adherence.planned_sessions) adherence.reason = "no plan prescribes a number of sessions";
     return adherence;
 }
 

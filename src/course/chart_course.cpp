@@ -184,7 +184,7 @@ Course chart_course(std::span<const SessionScore> scores, const CourseSettings& 
     course.found = scores.size();
     AdmittedSessions sessions = admit_sessions(scores, settings.today);
     count_sessions(course, sessions);
-    course.adherence = follow_dose(sessions, settings.today, settings.count_until_today);
+    course.adherence = follow_dose(sessions, settings);
     course.phases = split_phases(sessions);
     for (Phase& phase : course.phases) follow_measures(phase, scores, settings.min_days);
     account_for_tests(course);

@@ -56,9 +56,11 @@ Json flow() {
                                  {"text", filled_text()},
                                  {"count", count()},
                                  {"suppressed", flag()}});
+    Json scored = refer("counted");
+    scored["description"] = "recordings with a result, be it that the signal cannot be scored";
     return object_of({{"found", refer("counted")},
                       {"readable", refer("counted")},
-                      {"scored", refer("counted")},
+                      {"scored", scored},
                       {"in_analysis", refer("counted")},
                       {"people", refer("counted")},
                       {"lost", list_of(lost)}});

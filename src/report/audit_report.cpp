@@ -40,6 +40,15 @@ Section head_section(const Audit& audit) {
     return {"", {Paragraph{for_whom, Tone::plain}, facts}};
 }
 
+// "" where there is none, or it is hidden.
+std::string no_signal_text(const std::vector<AuditMeasure>& measures) {
+    const auto signal = std::find_if(measures.begin(), measures.end(),
+                                     [](const AuditMeasure& one) { return one.key == "trustworthy_signal"; });
+    if (signal == measures.end()) return "";
+    const auto &usable = signal->overall.numerator.value, &all = signal->overall.denominator.value;
+    return usable && all && *usable < *all ? fmt::format(words::kNoSignal, *all - *usable) : "";
+}
+
 Answer who(const Audit& audit) {
     const AuditFlow& flow = audit.flow;
     Answer answer{std::string(words::kWho), "", Tone::plain, {}};
@@ -51,6 +60,7 @@ Answer who(const Audit& audit) {
              Tone::plain});
     }
     if (flow.reasons.empty()) answer.details.push_back({std::string(words::kNobodyLost), Tone::plain});
+    if (const std::string none = no_signal_text(audit.measures); !none.empty()) answer.details.push_back({none, Tone::plain});
     return answer;
 }
 

@@ -27,7 +27,8 @@ std::vector<Cell> cells_of(const AuditMeasure& measure, const AuditCell& cell) {
 }  // namespace
 
 std::string stage_text(std::string_view stage) {
-    return stage == "in_analysis" ? "in the analysis" : std::string(stage);
+    if (stage == "in_analysis") return "in the analysis";
+    return stage == "scored" ? "given a result" : std::string(stage);
 }
 
 ReportTable flow_table(const AuditFlow& flow) {

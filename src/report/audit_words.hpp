@@ -16,7 +16,9 @@ inline constexpr std::string_view kForOthers =
 
 inline constexpr std::string_view kWho = "Who is in it?";
 inline constexpr std::string_view kWhoSays =
-    "Recordings: {} found, {} readable, {} scored, {} in the analysis. People in the analysis: {}.";
+    "Recordings: {} found, {} readable, {} given a result, {} in the analysis. People in the analysis: {}.";
+inline constexpr std::string_view kNoSignal =
+    "Without a usable signal: {} of those in the analysis: their results say that they cannot be scored, or hold no contraction.";
 inline constexpr std::string_view kNobodyLost = "No recording was lost on the way.";
 inline constexpr std::string_view kLost = "Not {}: {} ({}).";
 inline constexpr std::string_view kShows = "What does it show?";
@@ -35,7 +37,7 @@ inline constexpr std::string_view kNoFunnels = "no group can be compared";
 
 inline constexpr std::string_view kFlow = "From recordings to people";
 inline constexpr std::string_view kFlowCaption =
-    "A recording is one scored channel of one file. Every one that is lost on the way is lost for one reason. One whose "
+    "A recording is one channel of one file. Every one that is lost on the way is lost for one reason. One whose "
     "signal was rejected is not lost: it counts as a session held, and gives no value.";
 inline constexpr std::string_view kOverall = "Over all people";
 inline constexpr std::string_view kOverallCaption =

@@ -206,6 +206,8 @@ TEST_CASE("an anonymous audit counts months and tells no date and no hash") {
     const json keyed = json::parse(audit({"--identity", "pseudonym", "--key-file", folder.path("k"), "--format", "json"}).out);
     CHECK(keyed["inputs_sha256"].get<std::string>().size() == 64);
     CHECK(keyed["inputs_sha256"] != kept["inputs_sha256"]);
+    CHECK(kept["inputs_sha256"].get<std::string>().size() == 64);
+    CHECK(json::parse(audit({"--for", "public", "--format", "json"}).out)["inputs_sha256"].is_null());
 }
 
 TEST_CASE("an audit of anonymous results says that no person is known") {
@@ -259,7 +261,7 @@ TEST_CASE("what is neither result nor recording is told as neither") {
 }
 
 TEST_CASE("every key that an audit's page prints is explained") {
-    for (const char* key : {"trustworthy_signal", "audit_charts", "audit_xmr", "audit_funnel", "audit_hidden"}) {
+    for (const char* key : {"trustworthy_signal", "kept_coming", "audit_charts", "audit_xmr", "audit_funnel", "audit_hidden"}) {
         CAPTURE(key);
         CHECK(holds(audit({"--for", "public"}).out, key));
         const ProgramResult one = run_program({"explain", key});

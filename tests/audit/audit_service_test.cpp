@@ -60,6 +60,13 @@ std::string text_of(const Audit& audit) {
     return text;
 }
 
+std::string note_of(const Audit& audit, std::string_view code) {
+    for (const Note& note : audit.notes) {
+        if (note.code == code) return note.text;
+    }
+    return "";
+}
+
 }  // namespace
 
 TEST_CASE("nothing handed in gives an audit that says so") {
@@ -71,7 +78,7 @@ TEST_CASE("nothing handed in gives an audit that says so") {
         CHECK(audit.inputs_sha256.empty());
         CHECK_FALSE(audit.first);
         CHECK(audit.period == "no period asked for; no recording in the analysis");
-        REQUIRE(audit.measures.size() == 5);
+        REQUIRE(audit.measures.size() == 6);
         for (const AuditMeasure& measure : audit.measures) {
             CHECK(measure.overall.denominator.value == 0);
             CHECK_FALSE(measure.overall.share);
@@ -125,6 +132,14 @@ TEST_CASE("one person is counted and hidden from others") {
         CHECK_FALSE(measure.overall.share);
         CHECK_FALSE(measure.overall.median);
     }
+}
+
+TEST_CASE("more sessions than prescribed are no better adherence") {
+    std::vector<SessionScore> scores = sessions_of({.code = "P-1", .weeks = 2});
+    for (SessionScore& score : scores) score.plan->dose.days_per_week = 5.0;
+    AuditTally tally;
+    for (const SessionScore& score : scores) tally.add(score);
+    CHECK(*measure_of(audit_service(tally, {}, chart_person), "adherence").overall.median == doctest::Approx(100.0));
 }
 
 TEST_CASE("flow counts every recording once with its reason") {
@@ -202,6 +217,55 @@ TEST_CASE("each measure counts people as it says") {
     CHECK(review.overall.median_n.value == 5);
 }
 
+// Twelve weeks of one session a day, all of them over.
+TEST_CASE("who stops coming is seen in adherence and by name of the question") {
+    const std::vector<MadePerson> people = {{.code = "P-1", .weeks = 12}, {.code = "P-2", .weeks = 3}, {.code = "P-3", .weeks = 1, .first_day = 76}};
+    const Audit audit = audit_of(people);
+    const AuditMeasure& adherence = measure_of(audit, "adherence");
+    CHECK(adherence.overall.numerator.value == 2);
+    CHECK(adherence.overall.denominator.value == 3);
+    CHECK(measure_of(audit_of({people[1]}), "adherence").overall.median == 100.0);  // the service ends with her
+    CHECK(*measure_of(audit_of({people[0], people[1]}), "adherence").overall.median == doctest::Approx((100.0 + 25.0) / 2));
+    CHECK(adherence.months.size() == 3);
+    CHECK(adherence.months[2].cell.denominator.value == 3);  // May, when one of them came no more
+    CHECK(adherence.months[2].cell.numerator.value == 2);
+
+    const AuditMeasure& coming = measure_of(audit, "kept_coming");
+    CHECK(coming.overall.numerator.value == 1);
+    CHECK(coming.overall.denominator.value == 2);
+    CHECK(coming.missing.value == 1);  // P-3 began a week before the end
+}
+
+TEST_CASE("nobody is asked to come after the plan's weeks or the last day of the audit, or without weeks") {
+    const MadePerson whole{.code = "P-1", .weeks = 12};
+    const auto coming = [](const Audit& audit) { return measure_of(audit, "kept_coming").overall; };
+    const std::vector<MadePerson> late = {whole, {.code = "P-2", .weeks = 12, .first_day = 120}};
+    CHECK(coming(audit_of(late)).numerator.value == 2);
+    CHECK(*measure_of(audit_of(late), "adherence").overall.median == doctest::Approx(100.0));
+    const auto day = [](int n) { return first_day() + std::chrono::days{n}; };
+    const MadePerson stopped{.code = "P-1", .weeks = 4};
+    CHECK(coming(audit_of({stopped}, {.to = day(27 + 14)})).numerator.value == 1);
+    CHECK(coming(audit_of({stopped}, {.to = day(27 + 15)})).numerator.value == 0);
+    CHECK(coming(audit_of({stopped}, {.to = day(300), .today = day(27 + 14)})).numerator.value == 1);  // what is to come is not missed yet
+    // The plan's weeks run from her first session, also where that is before the period.
+    const Audit tail = audit_of({whole, {.code = "P-2", .weeks = 12, .first_day = 70}}, {.from = day(70)});
+    CHECK(coming(tail).numerator.value == 1);
+    CHECK(measure_of(tail, "kept_coming").missing.value == 1);  // two weeks of hers are in it
+    CHECK(*measure_of(tail, "adherence").overall.median == doctest::Approx(100.0));
+
+    AuditTally tally;
+    for (SessionScore score : sessions_of(stopped)) {
+        score.plan->dose.weeks.reset();
+        tally.add(score);
+    }
+    const Audit audit = audit_service(tally, {.to = day(300)}, chart_person);
+    CHECK(coming(audit).denominator.value == 0);
+    CHECK(coming(audit).reason == "no plan states its weeks, or nobody began long enough before the end");
+    CHECK(*measure_of(audit, "adherence").overall.median == doctest::Approx(100.0));
+    CHECK(note_of(audit, "weeks_not_stated").starts_with("1 people have a plan that does not state its weeks"));
+    CHECK(note_of(audit_service(tally, {.audience = Audience::others}, chart_person), "weeks_not_stated").starts_with("some people"));
+}
+
 TEST_CASE("the cues of a session count in an audit as in a course") {
     AuditTally tally;
     for (const SessionScore& score : sessions_of({.code = "P-1", .weeks = 2})) tally.add(with_cues(score, training_plan(), *score.plan));
@@ -215,7 +279,18 @@ TEST_CASE("the cues of a session count in an audit as in a course") {
     CHECK(audit.flow.reasons[0].code == "other_plan");
     CHECK(audit.flow.reasons[0].recordings.value == 1);
     CHECK(audit.flow.in_analysis.value == 15);
-    CHECK(*measure_of(audit, "adherence").overall.median == doctest::Approx(100.0));
+    CHECK(*measure_of(audit, "adherence").overall.median == doctest::Approx(100.0 * 15 / 21));
+}
+
+TEST_CASE("recordings that another version of the program scored are told") {
+    AuditTally tally = tally_of({{.code = "P-1", .weeks = 1}});
+    CHECK(note_of(audit_service(tally, {}, chart_person), "other_program_version").empty());
+    for (SessionScore score : sessions_of({.code = "P-2", .weeks = 1})) {
+        score.tool_version = "0.0.7";
+        tally.add(score);
+    }
+    CHECK(note_of(audit_service(tally, {}, chart_person), "other_program_version").starts_with("7 recordings were scored by another version of the program (0.0.7; "));
+    CHECK(note_of(audit_service(tally, {.audience = Audience::others}, chart_person), "other_program_version").starts_with("some recordings were"));
 }
 
 TEST_CASE("who may still be reviewed in time is not counted as late") {
@@ -253,7 +328,7 @@ TEST_CASE("why adherence has no share is said as it is") {
     };
     const MadePerson once{.code = "P-1", .weeks = 1, .held = 1};
     CHECK(told(once, Dose{1.0, 6.0, 12.0}).reason == "less than one session was prescribed in that time");
-    CHECK(told(once, {}).reason == "no plan says how many sessions a day and days a week");
+    CHECK(told(once, {}).reason == "no plan prescribes a number of sessions");
     CHECK(told(once, Dose{1.0, 7.0, 12.0}).share == 1.0);
 }
 
@@ -404,6 +479,7 @@ TEST_CASE("period inclusion version and inputs are named") {
     CHECK(audit.inputs_sha256.size() == 64);
     CHECK(audit_of({{.code = "P-1"}}, {.to = to}).inputs_sha256 == audit.inputs_sha256);
     CHECK(audit_of({{.code = "P-1"}}).inputs_sha256 != audit.inputs_sha256);
+    CHECK(audit_of({{.code = "P-1"}}, {.audience = Audience::others}).inputs_sha256.empty());
 }
 
 TEST_CASE("a person at two sites counts at the first") {
@@ -441,10 +517,7 @@ TEST_CASE("impossible settings are refused") {
 
 TEST_CASE("one recording under the codes of two people is told and its people are not") {
     const auto told = [](const AuditTally& tally, Audience audience) {
-        for (const Note& note : audit_service(tally, {.audience = audience}, chart_person).notes) {
-            if (note.code == "recordings_of_several_people") return note.text;
-        }
-        return std::string();
+        return note_of(audit_service(tally, {.audience = audience}, chart_person), "recordings_of_several_people");
     };
     const MadePerson person{.code = "CANARY-1", .weeks = 1, .held = 3};
     AuditTally tally = tally_of({person, {.code = "CANARY-2", .weeks = 1}});

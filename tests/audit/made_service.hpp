@@ -11,8 +11,8 @@
 
 namespace tracehold::test {
 
-inline Course chart_person(std::span<const SessionScore> scores) {
-    return chart_course(scores, {.rules = std::vector<Rule>{}});
+inline Course chart_person(std::span<const SessionScore> scores, const CountedWeeks& weeks = {}) {
+    return chart_course(scores, {.rules = std::vector<Rule>{}, .count_until = weeks.until, .begun = weeks.begun});
 }
 
 // One hold step; twice a day on six days a week unless said otherwise.
@@ -33,6 +33,7 @@ struct MadePerson {
     int weeks = 4;
     int held = 7;              // days of each week; the plan prescribes seven
     int first_day = 0;         // from a Monday on
+    double planned_weeks = 12.0;
     double rest_uv = 3.0;      // of every session
     int rejected = 0;          // of the last sessions
     int assessed_on_day = -1;  // counted from the first; -1 = never
@@ -46,6 +47,7 @@ inline SessionScore session_of(const MadePerson& person, int day) {
     score.recording.source = fmt::format("{}-{}", person.code, score.recording.source);
     score.recording.sha256 = sha256_hex(score.recording.source);
     score.plan = training_plan(1.0, 7.0);
+    score.plan->dose.weeks = person.planned_weeks;
     set_value(score, "rest_mean_uv", person.rest_uv);
     set_value(score, "hold_mean_uv", 15.0);
     return score;
@@ -85,13 +87,15 @@ inline Audit audit_of(const std::vector<MadePerson>& people, const AuditSettings
     return audit_service(tally_of(people), settings, chart_person);
 }
 
-// Three sites, the smallest of two people; fourteen months, so that the charts have a verdict.
+// Three sites, the smallest of two people; fourteen months, so that the charts have a verdict. One in seven stops long
+// before the plan ends, another one a week or two before.
 inline std::vector<MadePerson> a_service() {
     std::vector<MadePerson> people;
     for (int i = 0; i < 126; ++i) {
         MadePerson person{.code = fmt::format("CANARY-{:03}", i)};
         person.site = i < 70 ? "north" : i < 124 ? "south" : "west";
         person.weeks = 1 + i % 2;
+        person.planned_weeks = i % 7 == 3 ? 8.0 : i % 7 == 5 ? 3.0 : person.weeks;
         person.held = i % 3 == 0 ? 3 : 7;
         person.first_day = 28 * (i % 14);
         person.rest_uv = i % 5 == 0 ? 6.0 : 2.0;

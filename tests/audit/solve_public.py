@@ -18,7 +18,7 @@ except ImportError:
     print("skipped: no SciPy")
     sys.exit(77)
 
-ONCE = ("change_beyond_error", "resting_activity_on_target", "time_to_review")  # each person in one month
+ONCE = ("kept_coming", "change_beyond_error", "resting_activity_on_target", "time_to_review")  # each person in one month
 MOST = 5000  # no count of these services comes near it
 
 

@@ -68,15 +68,20 @@ TEST_CASE("part weeks count the days they have and empty ones between count whol
     CHECK(*adherence.planned_sessions == doctest::Approx(20.0));
 }
 
-TEST_CASE("weeks after the last session count only where the plan and the caller say so") {
+TEST_CASE("weeks after the last session count only where the plan or the caller says so") {
     const Plan plan = plan_of({1.0, 7.0, 4.0});
     const std::vector<SessionScore> scores{session(0, 8.0, plan), session(1, 8.0, plan)};
     CourseSettings settings;
     settings.today = first_day() + std::chrono::days{300};
     CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(2.0));
-    settings.count_until_today = true;
+    settings.count_until = first_day() + std::chrono::days{300};
     CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(28.0));
-    settings.today = first_day() + std::chrono::days{9};
+    settings.count_until = first_day() + std::chrono::days{9};
+    CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(10.0));
+    settings.begun = first_day() - std::chrono::days{21};  // three of the four weeks are over
+    CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(7.0));
+    CHECK(adherence_of(scores, settings).prescribed->last_day == first_day() + std::chrono::days{6});
+    settings.begun = first_day() + std::chrono::days{21};  // a session before it says better
     CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(10.0));
 }
 
@@ -135,9 +140,14 @@ TEST_CASE("without a whole dose nothing is prescribed") {
     const Adherence no_plan = adherence_of({made_session(0), made_session(8)});
     CHECK(no_plan.sessions == 2);
     CHECK_FALSE(no_plan.planned_sessions);
-    CHECK(no_plan.reason == "no plan says how many sessions a day and days a week");
+    CHECK(no_plan.reason == "no plan prescribes a number of sessions");
     const Plan half = plan_of({2.0, std::nullopt, 12.0});
     CHECK_FALSE(adherence_of({session(0, 8.0, half)}).planned_sessions);
+    for (const Dose& none : {Dose{0.0, 7.0, 12.0}, Dose{2.0, 0.0, 12.0}}) {
+        const Adherence nothing = adherence_of({session(0, 8.0, plan_of(none)), session(8, 8.0, plan_of(none))});
+        CHECK_FALSE(nothing.planned_sessions);
+        CHECK(nothing.reason == no_plan.reason);
+    }
 }
 
 TEST_CASE("a new dose holds from its week on") {

@@ -23,6 +23,7 @@ std::vector<MadePerson> some_people(std::mt19937& random) {
         person.site = std::string(1, static_cast<char>('A' + std::min(random() % sites, random() % sites)));
         person.weeks = one_session ? 1 : 1 + static_cast<int>(random() % 2);
         person.held = one_session && random() % 4 > 0 ? 1 : random() % 3 == 0 ? 2 : 7;
+        person.planned_weeks = 1 + static_cast<int>(random() % 8);
         person.first_day = 28 * static_cast<int>(random() % months);
         person.rest_uv = random() % 4 == 0 ? 6.0 : 2.0;
         person.rejected =

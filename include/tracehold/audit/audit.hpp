@@ -121,7 +121,9 @@ struct Audit {
     AuditSettings settings;
     IdentityLevel identity = IdentityLevel::keep;  // what was hidden afterwards: see hide
     std::string tool_version, measures_version;
-    std::string inputs_sha256;  // over the sorted SHA-256 of the recordings in the analysis; "" where some have none
+    // Over the sorted SHA-256 of the recordings in the analysis; "" where some have none. Never for others: who holds the
+    // recordings of one of a few people could try which of them are in it.
+    std::string inputs_sha256;
     std::optional<std::chrono::sys_days> first, last;  // days of the recordings in the analysis; never for others
     std::string period, inclusion;                     // in words
     AuditFlow flow;

@@ -25,6 +25,7 @@ struct AuditSettings {
     std::size_t min_cell = 5;  // for others counts of 1 up to one below are suppressed. Source: common practice of
                                // health agencies. For all, months that count fewer are on no chart
     std::optional<std::chrono::sys_days> from, to;  // both counted; recordings of other days are left out
+    std::optional<std::chrono::sys_days> today;     // a later day is a wrong clock, and no end of anything
     double adherence_at_least_pct = 80.0;           // our choice: common in trials of training; a service sets its own
     std::optional<double> rest_below_uv;  // the service's own; empty: that of each person's own plan, if it has one
     std::optional<double> review_within_days;  // the service's own; empty: only the median time is told

@@ -17,9 +17,10 @@ namespace tracehold {
 struct CourseSettings {
     std::optional<std::vector<Rule>> rules;      // empty: default_rules()
     std::optional<std::chrono::sys_days> today;  // later dates are impossible; without it those far ahead of the rest
-    // Weeks after the last session count as missed up to the plan's dose.weeks, but not beyond today, also where the plan
-    // does not ask for it (dose.count_all_weeks). Needs today.
-    bool count_until_today = false;
+    // Weeks after the last session count as missed up to the end of the plan's dose.weeks, but not beyond this day. Empty:
+    // not beyond today, and only where the plan asks for it (dose.count_all_weeks).
+    std::optional<std::chrono::sys_days> count_until{};
+    std::optional<std::chrono::sys_days> begun{};  // the plan's weeks run from here, where the first session is a later one
     // Days with a value below which nothing is said of a change. Our choice: the smallest p that 5 days can give,
     // 0.017, does not survive the account for four measures.
     std::size_t min_days = 6;

@@ -69,13 +69,14 @@ struct StepDone {
     bool operator==(const StepDone&) const = default;
 };
 
-// The prescribed weeks of the latest plan, counted from the first training session.
+// The prescribed weeks of the latest plan, counted from the first training session, or from CourseSettings::begun before it.
 struct PrescribedWeeks {
     double weeks = 0.0;
     std::chrono::sys_days last_day{};      // of the prescribed weeks
     std::chrono::sys_days last_session{};  // of training
-    bool counted_on = false;  // weeks after the last session are counted, as far as today
-    // Days from the last session to the last prescribed one, or to today where that is sooner; 0: none, or today is not known.
+    bool counted_on = false;  // weeks after the last session are counted, as far as silent_days
+    // Days from the last session to the last prescribed one, or where sooner to the day until which is counted (today where the
+    // caller gives none); 0: none, or neither day is known.
     long silent_days = 0;
 };
 
