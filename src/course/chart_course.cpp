@@ -28,8 +28,8 @@ std::string person_of(std::span<const SessionScore> scores, std::vector<Note>& n
     if (some_unnamed) people.erase(people.begin());
     if (people.size() > 1) {
         throw Error(ErrorKind::bad_setting, "", "",
-                    fmt::format("recordings of {} persons: saw '{}' and '{}', expected one person", people.size(),
-                                shown(people[0]), shown(people[1])),
+                    fmt::format("recordings of {} persons: saw '{}' and '{}'{}, expected one person", people.size(),
+                                shown(people[0]), shown(people[1]), people.size() > 2 ? " among others" : ""),
                     "'--person CODE' picks one, '--by-person' writes a course for each");
     }
     if (people.empty()) return "";

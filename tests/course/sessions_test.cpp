@@ -181,6 +181,9 @@ TEST_CASE("two persons are named and refused") {
     other.recording.person = "K-11";
     const std::string text = refusal({other, made_session(0)});
     CHECK(text.find("recordings of 2 persons: saw 'C-07' and 'K-11', expected one person") != std::string::npos);
+    SessionScore third = made_session(2);
+    third.recording.person = "L-12";
+    CHECK(refusal({other, made_session(0), third}).find("3 persons: saw 'C-07' and 'K-11' among others, expected") != std::string::npos);
     CHECK(text.find("--person") != std::string::npos);
     CHECK(text.find("--by-person") != std::string::npos);
     const std::vector<SessionScore> both{other, made_session(0), made_session(2)};
