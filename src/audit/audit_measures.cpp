@@ -45,7 +45,7 @@ AuditMeasure adherence_measure() {
 AuditMeasure coming_measure() {
     AuditMeasure measure;
     measure.key = "kept_coming";
-    measure.title = "People who kept coming";
+    measure.title = "People who still came at the end";
     measure.counts = "people";
     measure.definition =
         "People whose last training session is at most 14 days before the end of their plan's weeks, or before the last day of "

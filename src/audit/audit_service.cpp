@@ -241,11 +241,10 @@ std::string period_text(const Gathering& all, const AuditSettings& settings) {
 }
 
 constexpr std::string_view kInclusion =
-    "Every recording that was scored, names a person, has a possible date within the period and was not counted "
-    "before. "
-    "Recordings whose signal was rejected count as sessions held, and give no value of the muscle. Each person counts "
-    "once, whatever the number of their recordings or contractions; a course that began before the period is seen from "
-    "the period's start on.";
+    "Every recording that was given a result, names a person, has a possible date within the period and was not counted "
+    "before. Recordings whose signal was rejected count as sessions held, and give no value of the muscle. Each person "
+    "counts once, whatever the number of their recordings or contractions; a course that began before the period is seen "
+    "from the period's start on, and who has no recording in the period is not in it.";
 
 void add_notes(Audit& audit, const Gathering& all) {
     const AuditSettings& settings = audit.settings;
