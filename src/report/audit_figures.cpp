@@ -199,7 +199,8 @@ std::optional<Figure> months_figure(const AuditMeasure& measure) {
     if (shares.size() < 2) return std::nullopt;
     Figure figure{fmt::format(words::kTimeFigure, measure.title), fmt::format(words::kTimeSays, measure.series.fewest)};
     figure.charts.push_back(run_figure(measure, shares));
-    if (measure.series.xmr) {
+    // Of fewer months the limits are too loose to be drawn.
+    if (measure.series.xmr && measure.series.xmr->reason.empty()) {
         figure.charts.push_back(individuals(measure, shares));
         figure.charts.push_back(ranges(measure, shares));
     }

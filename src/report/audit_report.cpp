@@ -121,7 +121,7 @@ Answer chance(const Audit& audit) {
         answer.text = open.empty() ? std::string(words::kChanceNone) : fmt::format(words::kChanceOpen, open);
         return answer;
     }
-    if (!open.empty()) answer.details.push_back({fmt::format(words::kChanceOpen, open), Tone::plain});
+    if (!open.empty()) answer.details.push_back({fmt::format(words::kChanceRest, open), Tone::plain});
     return answer;
 }
 

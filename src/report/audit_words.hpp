@@ -31,6 +31,7 @@ inline constexpr std::string_view kChanceSome =
     "What may differ by more than chance explains, by the rules named below; chance alone breaks one of them now and "
     "then. It asks for a look at how it came about, and says of nobody that they did well or badly.";
 inline constexpr std::string_view kChanceOpen = "There is too little to tell: {}.";
+inline constexpr std::string_view kChanceRest = "Beside that there is too little to tell: {}.";
 inline constexpr std::string_view kTooFewMonths = "no measure has enough months for a verdict";
 inline constexpr std::string_view kNoGroups = "no groups were asked for";
 inline constexpr std::string_view kNoFunnels = "no group can be compared";

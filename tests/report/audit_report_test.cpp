@@ -1,6 +1,9 @@
 // The report of an audit as a reader sees it.
 #include <doctest/doctest.h>
 
+#include <set>
+#include <variant>
+
 #include "audit/made_service.hpp"
 #include "support/golden.hpp"
 #include "tracehold/report/compose_audit_report.hpp"
@@ -59,6 +62,25 @@ TEST_CASE("a group narrowly outside the limits is told with how often chance doe
     CHECK(says(text, "Outside the limits: north (100 % of 12, outside the 95 % limits)"));
     CHECK(says(text, "By chance alone about one group in twenty lies outside the 95 % limits."));
     CHECK(says(text, "chance alone breaks one of them now and then"));
+}
+
+TEST_CASE("limits that are too loose to judge by are not drawn") {
+    const auto charts_of = [](const std::vector<MadePerson>& people) {
+        std::set<std::string> titles;
+        for (const Section& section : compose_audit_report(audit_of(people)).sections) {
+            for (const Block& block : section.blocks) {
+                const auto* figure = std::get_if<Figure>(&block);
+                if (figure == nullptr) continue;
+                for (const Chart& chart : figure->charts) titles.insert(chart.title);
+            }
+        }
+        return titles;
+    };
+    std::vector<MadePerson> few = two_sites(6);
+    for (std::size_t i = 0; i < few.size(); ++i) few[i].first_day = 28 * static_cast<int>(i % 3);
+    CHECK(charts_of(few) == std::set<std::string>{"Run chart"});
+    CHECK(says(text_of(audit_of(few)), "Individuals (X of XmR): too few points: 3 in the baseline, 12 are needed"));
+    CHECK(charts_of(a_service()) == std::set<std::string>{"Run chart", "Individuals (X of XmR)", "Moving range (mR of XmR)"});
 }
 
 TEST_CASE("groups within the limits are not called alike") {
