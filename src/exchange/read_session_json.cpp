@@ -244,10 +244,12 @@ StepScore step_from(Fields fields, const SessionScore& score) {
 void refuse_impossible_limit(const Target& target, const Fields& fields) {
     const auto index = measure_index(target.measure);
     if (!index || is_possible_limit(target, measure_list()[*index])) return;
+    const PossibleRange range = possible_range(measure_list()[*index]);
     const bool below = target.below.has_value();
     fields.refuse(below ? "below" : "above",
-                  fmt::format("is not possible: saw {}, which '{}' never is",
-                              number_text(below ? *target.below : target.above.value_or(0.0)), target.measure));
+                  fmt::format("is not possible: saw {}, expected a number from {} to {}",
+                              number_text(below ? *target.below : target.above.value_or(0.0)), number_text(range.low),
+                              number_text(range.high)));
 }
 
 TargetOutcome target_from(Fields fields) {

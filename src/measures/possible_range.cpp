@@ -56,8 +56,10 @@ void require_possible_targets(const Plan& plan) {
                                did_you_mean(key, keys)),
                    "'tracehold explain' lists the keys");
         } else if (!is_possible_limit(target, measure_list()[*index])) {
-            refuse(fmt::format("a target that cannot be: saw {}, which '{}' never is",
-                               number_text(target.below ? *target.below : *target.above), key),
+            const PossibleRange range = possible_range(measure_list()[*index]);
+            refuse(fmt::format("a target that cannot be: saw {}, expected a number from {} to {}",
+                               number_text(target.below ? *target.below : *target.above), number_text(range.low),
+                               number_text(range.high)),
                    "");
         }
     }

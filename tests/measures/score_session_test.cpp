@@ -180,6 +180,7 @@ TEST_CASE("a target that its measure can never be is refused") {
     for (const Target& target : {Target{"rest_mean_uv", -4.0, {}}, Target{"above_threshold_pct", {}, 101.0}}) {
         made.plan.targets = {target};
         CHECK_THROWS_WITH_AS(made.score(), doctest::Contains("a target that cannot be: saw"), Error);
+        CHECK_THROWS_WITH_AS(made.score(), doctest::Contains(", expected a number from 0 to 1"), Error);
     }
     made.plan.targets = {{"reaction_s", -0.5, {}}};  // before the cue: it happens
     CHECK(made.score().targets.size() == 1);
