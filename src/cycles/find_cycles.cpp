@@ -17,8 +17,9 @@ namespace tracehold {
 namespace {
 
 constexpr double kLeastEvidence = 3.0;  // odds of 20 to 1 that the plan was performed; our choice
-constexpr double kLeastValid = 0.7;             // of the work window; definition of the measures
-constexpr std::size_t kMostContractions = 5000;  // our choice: a day of one every 17 s; more is noise, and costs gigabytes
+constexpr double kLeastValid = 0.7;     // of the work window; definition of the measures
+constexpr std::size_t kMostContractions =
+    5000;  // our choice: a day of one every 17 s; more is noise, and costs gigabytes
 
 Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
     Cues cues;
@@ -29,20 +30,23 @@ Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
     return cues;
 }
 
-// The plan where the trace shows that it was performed; else what the trace alone tells. Without any contraction all are
-// missed wherever the plan lies.
+// The plan where the trace shows that it was performed; else what the trace alone tells. Without any contraction all
+// are missed wherever the plan lies.
 Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_s) {
     Cues cues = align_plan(bursts, plan, duration_s);
     if (bursts.empty() || cues.evidence >= kLeastEvidence) {
-        cues.notes.push_back({"cues_estimated", "",
-                              "cue times were estimated by fitting the plan to the trace: times counted from a cue are not given", true});
+        cues.notes.push_back(
+            {"cues_estimated", "",
+             "cue times were estimated by fitting the plan to the trace: times counted from a cue are not given",
+             true});
         return cues;
     }
     cues = cues_from_trace(bursts, duration_s);
-    cues.notes.push_back({"plan_not_found", "",
-                          "the contractions in the trace do not follow the plan closely enough to say where it lies: which "
-                          "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
-                          true});
+    cues.notes.push_back(
+        {"plan_not_found", "",
+         "the contractions in the trace do not follow the plan closely enough to say where it lies: which "
+         "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
+         true});
     return cues;
 }
 
@@ -143,22 +147,27 @@ Cycle make_cycle(const Window& window, const Placement& placement, CycleStatus s
     return cycle;
 }
 
-// Around what the contraction of a window is looked for: the window, or the burst that answers it where that begins
-// after the window's middle, as a flick does that is begun late and lies mostly after its relax cue.
+// Around what the contraction of a window is looked for: the window, or the burst that answers it best, where that
+// begins after the window's middle, as a flick does that is begun late and lies mostly after its relax cue. Best: the
+// longest after the cue; a tail of the one before is no flick, nor the last crest of a hold that fades a contraction of
+// its own.
 TimeSpan to_search(const Window& window, const std::vector<Burst>& bursts) {
     const TimeSpan& work = window.cue.work;
+    TimeSpan best;
     for (const Burst& burst : bursts) {
-        if (!window.cued || burst.span.begin_s < 0.5 * (work.begin_s + work.end_s)) continue;
-        if (answers(burst, window.cue)) return {burst.span.begin_s, std::min(burst.span.end_s, window.cue.rest_end_s)};
+        const TimeSpan part{std::max(burst.span.begin_s, work.begin_s),
+                            std::min(burst.span.end_s, window.cue.rest_end_s)};
+        if (window.cued && answers(burst, window.cue) && part.length_s() > best.length_s()) best = part;
     }
-    return work;
+    return best.begin_s < 0.5 * (work.begin_s + work.end_s) ? work : best;
 }
 
 std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window>& windows,
                                const std::vector<Burst>& bursts) {
     if (windows.size() > kMostContractions) {
         throw Error(ErrorKind::unsupported, "", "",
-                    fmt::format("too many contractions for one session: saw {}, expected at most {}", windows.size(), kMostContractions),
+                    fmt::format("too many contractions for one session: saw {}, expected at most {}", windows.size(),
+                                kMostContractions),
                     "are its times of another unit, or its marks noise? else split the recording");
     }
     std::vector<TimeSpan> spans;

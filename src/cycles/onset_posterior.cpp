@@ -19,10 +19,14 @@ namespace tracehold {
 
 namespace {
 
-constexpr double kTemper = 0.8;              // c, measured: intervals cover 95 % of linear rises
-constexpr int kFine = 4;                     // starts per hop in the answer: 2.5 ms
-constexpr double kNegligible = 1e-4;         // probability of a length or shape that is left out
-constexpr double kBorder = 5.0;              // hops at each end of the search that count as its border
+constexpr double kTemper = 0.8;       // c, measured: intervals cover 95 % of linear rises
+constexpr int kFine = 4;              // starts per hop in the answer: 2.5 ms
+constexpr double kNegligible = 1e-4;  // probability of a length or shape that is left out
+constexpr double kBorder = 5.0;       // hops at each end of the search that count as its border
+// A rise of the longest lengths may be longer still and have begun earlier. Our choices, measured on rises of 2 s.
+constexpr std::size_t kSlowest = 2;          // lengths, from the longest
+constexpr double kSomeSlowest = 0.1;         // probability of these from which on the interval is widened
+constexpr double kEarlierShare = 0.25;       // of the longest length
 constexpr double kLongestQuadratic_s = 0.6;  // a longer one is not told from rest that creeps
 constexpr double kImpossible = -1e6;         // nats
 // Before the evidence of a session: linear, cosine, exponential, quadratic. Our choice, measured: the first keeps the
@@ -63,6 +67,13 @@ TRACEHOLD_WIDE void largest_of_each(std::span<const float> values, std::span<flo
                          larger(larger(some[4], some[5]), larger(some[6], some[7])));
         for (; k < count; ++k) most[i] = larger(most[i], v[k]);
     }
+}
+
+bool likeliest_at_border(std::span<const float> ll, std::size_t phases) {
+    if (ll.empty()) return true;
+    const std::size_t blocks = ll.size() / phases;
+    const auto at = static_cast<std::size_t>(std::max_element(ll.begin(), ll.end()) - ll.begin()) % blocks;
+    return static_cast<double>(std::min(at, blocks - 1 - at)) < kBorder;
 }
 
 constexpr float kFarBelow = 40.0F;  // nats below the likeliest start; those beyond add nothing, and they are nearly all
@@ -171,6 +182,7 @@ struct Mixture {
     std::vector<double> start, fifth;  // for the answer
     std::vector<double> open;          // of the start, for the interval
     double rise = 0.0;
+    double slowest = 0.0;  // probability of the longest lengths
 
     void add(const FineProbabilities& fine, double weight, double open_weight, double length, double share) {
         const auto shift = static_cast<std::size_t>(std::lround(length * share * kFine));
@@ -214,14 +226,15 @@ void blur(std::vector<double>& p) {
     p = std::move(out);
 }
 
-EventPosterior summary(const Mixture& mixture, std::size_t first) {
+EventPosterior summary(const Mixture& mixture, std::size_t first, double longest) {
     const auto at = [&](double index) { return static_cast<double>(first) + index / kFine; };
     const double median = quantile_of(mixture.start, 0.5);
-    return {.q025 = at(std::min(median, quantile_of(mixture.open, 0.025))),
+    const double earlier = mixture.slowest > kSomeSlowest ? kEarlierShare * longest : 0.0;
+    return {.q025 = at(std::min(median, quantile_of(mixture.open, 0.025))) - earlier,
             .q02 = at(quantile_of(mixture.start, 0.02)),
             .median = at(median),
             .q975 = at(std::max(median, quantile_of(mixture.open, 0.975))),
-            .spread = spread_of(mixture.open) / kFine,
+            .spread = std::hypot(spread_of(mixture.open) / kFine, earlier / std::sqrt(12.0)),
             .rise = mixture.rise,
             .fifth = at(quantile_of(mixture.fifth, 0.5)),
             .at_border = border_mass(mixture.open)};
@@ -277,23 +290,31 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
     std::array<std::vector<std::vector<double>>, kShapes> evidence;  // [shape][contraction][length]
     Starts starts;
     LevelTable table;
+    std::size_t at_border = 0;
     for (std::size_t k = 0; k < out.sides.size(); ++k) {
         table = table_of(energies, out.sides[k], out.levels[k], model, std::move(table));
         for (const RiseShape shape : shapes) {
             const auto s = static_cast<std::size_t>(shape);
             std::vector<double> m;
+            double best = 2.0 * kImpossible;
+            bool best_at_border = false;
             for (const Ramp& ramp : model.ramps[s]) {
-                m.push_back(log_mean_tempered(starts.of(table, ramp, out.sides[k].search.size())));
+                const std::span<const float> ll = starts.of(table, ramp, out.sides[k].search.size());
+                m.push_back(log_mean_tempered(ll));
                 const double length_s = ramp.length * energies.hop_s;
                 if (shape == RiseShape::quadratic && length_s > kLongestQuadratic_s) m.back() = kImpossible;
+                if (shape != RiseShape::linear || m.back() <= best) continue;
+                best = m.back();
+                best_at_border = likeliest_at_border(ll, ramp.levels.size());
             }
+            at_border += best_at_border;
             evidence[s].push_back(std::move(m));
         }
     }
     for (const RiseShape shape : shapes) {
         const auto s = static_cast<std::size_t>(shape);
         out.by_shape[s] = learn_rises(evidence[s], model.habits);
-        out.log_evidence[s] = out.by_shape[s].log_evidence;
+        out.log_evidence[s] = 2 * at_border > out.sides.size() ? 0.0 : out.by_shape[s].log_evidence;
     }
     return out;
 }
@@ -323,10 +344,11 @@ std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, cons
                 const Ramp& ramp = model.ramps[s][d];
                 fine_probabilities(starts.of(table, ramp, side.sides[k].search.size()), ramp.levels.size(), fine);
                 mixture.add(fine, answer * length, interval * length, ramp.length, share);
+                if (d + kSlowest >= model.ramps[s].size()) mixture.slowest += interval * length;
             }
         }
         finish(mixture);
-        out.push_back(summary(mixture, side.sides[k].search.begin));
+        out.push_back(summary(mixture, side.sides[k].search.begin, model.ramps[0].back().length));
     }
     return out;
 }

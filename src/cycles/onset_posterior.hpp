@@ -23,7 +23,9 @@ struct WeighedSide {
     std::vector<Side> sides;
     std::vector<SideLevels> levels;
     std::array<RisePosterior, kShapes> by_shape;
-    std::array<double, kShapes> log_evidence{};  // minus infinity for shapes that were not asked for
+    // Minus infinity for shapes that were not asked for; 0 for all others where most events lie at an end of what was
+    // searched: ramps that do not fit there say nothing of their shape.
+    std::array<double, kShapes> log_evidence{};
 };
 WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides,
                        const RiseModel& model, std::span<const RiseShape> shapes);
@@ -37,7 +39,8 @@ struct ShapeProbabilities {
 ShapeProbabilities shape_probabilities(const WeighedSide& rise, const WeighedSide& fall);
 
 // A posterior in hops: quantiles, spread, mean length of the rise, the median time of the 20 % level, and the
-// probability that lies at the two ends of what was searched.
+// probability that lies at the two ends of what was searched. Where the rise may be longer than any that is known, the
+// interval is open to an earlier start.
 struct EventPosterior {
     double q025 = 0.0, q02 = 0.0, median = 0.0, q975 = 0.0;
     double spread = 0.0;
@@ -45,7 +48,7 @@ struct EventPosterior {
     double fifth = 0.0;
     double at_border = 0.0;
 };
-std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side, const RiseModel& model,
-                                             const ShapeProbabilities& shapes);
+std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side,
+                                             const RiseModel& model, const ShapeProbabilities& shapes);
 
 }  // namespace tracehold

@@ -11,9 +11,12 @@
 // as far apart as the window and its rest? With log powers L of the window and R of the nearest rest on a side, d
 // apart,
 //     L - R > k s(d),   s(d) = 1.4826 median |R_i - R_j| over pairs of rests d to 3 d apart,
-// must hold on both sides: a drift through the window is above one of them only. Medians throughout, so that beats, a
-// slow release or a contraction nobody asked for do little. Limits: rest that jumps once, just for the window, is a
-// contraction to this rule; a contraction fainter than the wander of its session is not found.
+// must hold on both sides: a drift through the window is above one of them only. Three times the amplitude of rest is
+// no wander whatever s(d) says, which contractions that nobody asked for may have widened. A muscle that lets go late
+// is hardly above what follows at once: where the window is certainly above one side, the other may be asked at the far
+// end of its rest. Medians throughout, so that beats, a slow release or a contraction nobody asked for do little.
+// Limits: rest that jumps once, just for the window, is a contraction to this rule; a contraction fainter than the
+// wander of its session is not found.
 
 namespace tracehold {
 namespace {
@@ -30,6 +33,7 @@ constexpr std::size_t kFewest = 6;                 // pairs; where there are few
 // recording's length. A session has fewer.
 constexpr std::size_t kFarthest = 300;
 constexpr double kTimesSpread = 1.2;  // higher loses faint contractions over restless rest, lower claims crests
+constexpr double kCertain = 2.2;      // log power: three times the amplitude
 constexpr double kSilence = 1e-6;     // of the mean power of the session
 
 struct RestLevel {
@@ -101,6 +105,18 @@ std::optional<RestLevel> rest_beside(const PowerSteps& steps, const RestVariatio
                      log_median(power, rest.floor)};
 }
 
+// The last step of the rest that is nearest to step `from` in that direction.
+std::ptrdiff_t far_end(const RestVariation& rest, std::ptrdiff_t from, std::ptrdiff_t direction) {
+    const auto n = static_cast<std::ptrdiff_t>(rest.is_rest.size());
+    const auto is = [&](std::ptrdiff_t i, bool wanted) {
+        return i >= 0 && i < n && (rest.is_rest[static_cast<std::size_t>(i)] != 0) == wanted;
+    };
+    std::ptrdiff_t i = from;
+    while (is(i, false)) i += direction;
+    while (is(i + direction, true)) i += direction;
+    return i;
+}
+
 }  // namespace
 
 std::vector<unsigned char> far_from_cues(double origin_s, double step_s, std::size_t steps,
@@ -145,13 +161,26 @@ bool above_rest(const PowerSteps& steps, const RestVariation& rest, TimeSpan cor
     if (power.empty()) return true;
     const double level = log_median(power, rest.floor);
     const double middle_s = 0.5 * (core.begin_s + core.end_s);
-    for (const auto& beside : {rest_beside(steps, rest, step(whole.begin_s - kMargin_s) - 1, -1),
-                               rest_beside(steps, rest, step(whole.end_s + kMargin_s), 1)}) {
-        if (!beside) continue;
-        const auto spread = spread_at(rest.differences, std::abs(beside->middle_s - middle_s));
-        if (spread && level - beside->log_power <= kTimesSpread * *spread) return false;
-    }
-    return true;
+    struct Neighbour {
+        std::ptrdiff_t from, direction;
+        double above = 0.0;  // its log power
+        bool clearly = true;
+    };
+    const auto ask = [&](Neighbour side) {
+        const auto beside = rest_beside(steps, rest, side.from, side.direction);
+        const auto spread = beside ? spread_at(rest.differences, std::abs(beside->middle_s - middle_s)) : std::nullopt;
+        if (!spread) return side;
+        side.above = level - beside->log_power;
+        side.clearly = side.above > std::min(kTimesSpread * *spread, kCertain);
+        return side;
+    };
+    const Neighbour before = ask({step(whole.begin_s - kMargin_s) - 1, -1}),
+                    after = ask({step(whole.end_s + kMargin_s), 1});
+    const auto passes = [&](const Neighbour& side, const Neighbour& other) {
+        return side.clearly ||
+               (other.above > kCertain && ask({far_end(rest, side.from, side.direction), -side.direction}).clearly);
+    };
+    return passes(before, after) && passes(after, before);
 }
 
 }  // namespace tracehold

@@ -33,8 +33,9 @@ std::vector<unsigned char> far_from_cues(double origin_s, double step_s, std::si
 RestVariation rest_variation(const PowerSteps& steps, std::span<const TimeSpan> windows);
 
 // True if the median power of the span exceeds that of the nearest rest before it and of the nearest after it, each by
-// more than rest differs from itself over such a distance. Edges: a side without rest is not asked; with neither, or
-// with too few pairs of rests to know how they differ, nothing speaks against it and the answer is true.
+// more than rest differs from itself over such a distance, or by three times its amplitude; so far above one of them,
+// the other may be asked at its far end, as after a late release. Edges: a side without rest is not asked; with
+// neither, or with too few pairs of rests to know how they differ, nothing speaks against it and the answer is true.
 bool above_rest(const PowerSteps& steps, const RestVariation& rest, TimeSpan core, TimeSpan whole);
 
 }  // namespace tracehold

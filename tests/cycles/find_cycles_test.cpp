@@ -88,6 +88,17 @@ TEST_CASE("early and late contractions belong to their cue") {
     check_invariants(found);
 }
 
+TEST_CASE("a long hold with a gap begins where it began and not after the gap") {
+    const Plan plan =
+        plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 2}, {StepKind::endurance, 20, 20, 1}});
+    const auto session = noisy_session(
+        {{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 52.0, 20, 0.2}, {53.0, 60.3, 12, 0.2}}, 2.0, 80.0, 6);
+    const Cycles found = found_in(session, &plan, 0.0);
+    CHECK(statuses(found) == std::vector{kDone, kDone, kDone});
+    REQUIRE(found.cycles[2].onset);
+    CHECK(found.cycles[2].onset->time_s == doctest::Approx(40.3).epsilon(0.005));
+}
+
 TEST_CASE("a contraction that begins before its cue and ends well within it is no extra one") {
     const auto session =
         noisy_session({{7.0, 12.0, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 8);
@@ -212,12 +223,14 @@ TEST_CASE("no more contractions are done than the plan asks for and cues of anot
     CHECK(std::count(all.begin(), all.end(), kDone) == 3);
     CHECK(std::count(all.begin(), all.end(), kExtra) == 9);
     const auto has = [](const Cycles& cycles, const std::string& code) {
-        return std::any_of(cycles.notes.begin(), cycles.notes.end(), [&](const Note& note) { return note.code == code; });
+        return std::any_of(cycles.notes.begin(), cycles.notes.end(),
+                           [&](const Note& note) { return note.code == code; });
     };
     CHECK(has(found, "cues_off_plan"));
 
     // One added by hand to a session of the plan that is whole already.
-    const auto whole = noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 4);
+    const auto whole =
+        noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, 4);
     Correction added;
     added.action = CorrectionAction::add_cycle;
     added.from_s = 50.0;

@@ -117,6 +117,15 @@ TEST_CASE("rapid contractions with half a second between them get times only whe
     CHECK(score.offset.covered_pct() >= kLeastCoveredCell_pct);
 }
 
+TEST_CASE("intervals of rises slower than any that is modelled hold their starts all the same") {
+    OnsetCell cell;
+    cell.ramp_s = 2.0, cell.work_s = 8.0, cell.rest_s = 8.0, cell.snr_db = 16.0;
+    const CellScore score = score_cell(cell, kContractions, 10, kSeed);
+    CHECK(score.missed == 0);
+    CHECK(score.onset.covered_pct() >= kLeastCoveredCell_pct);
+    CHECK(score.offset.covered_pct() >= kLeastCoveredCell_pct);
+}
+
 TEST_CASE("other sampling rates are placed as well as they can be") {
     for (const double rate : {500.0, 1000.0, 4000.0}) {
         OnsetCell cell;

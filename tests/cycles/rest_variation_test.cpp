@@ -110,6 +110,31 @@ TEST_CASE("a slow release after the whole run and beats in the rest do not hide 
     CHECK(above_rest(slow, rest, {55.0, 60.0}, {55.0, 63.0}));
 }
 
+TEST_CASE("a muscle that lets go late and comes to rest before the next cue was above rest") {
+    // Each window and 2.4 s after it, of which most of what lies beside the window; then quiet.
+    const auto late = [](double t) {
+        double level = wave(t, 0.3);
+        for (const TimeSpan w : ten_windows())
+            level += inside(w, t) ? 3.0 : inside({w.end_s, w.end_s + 2.4}, t) ? 2.9 : 0.0;
+        return level;
+    };
+    const auto found = answers(steps_of(late));
+    CHECK(std::count(found.begin(), found.end(), true) == 10);
+    // One that never comes to rest is not told from rest that jumps.
+    const auto stays = answers(steps_of([&](double t) { return t < 70.0 ? late(t) : 3.0 + wave(t, 0.3); }));
+    CHECK(std::count(stays.begin() + 4, stays.end(), true) == 0);
+}
+
+TEST_CASE("contractions that nobody asked for between the windows do not hide those in them") {
+    const auto found = answers(steps_of([](double t) {
+        double level = wave(t, 0.1);
+        for (const TimeSpan w : ten_windows())
+            level += inside(w, t) || inside({w.end_s + 3.2, w.end_s + 8.0}, t) ? 3.7 : 0.0;
+        return level;
+    }));
+    CHECK(std::count(found.begin(), found.end(), true) == 10);
+}
+
 TEST_CASE("where there is nothing to compare with nothing speaks against a contraction") {
     const PowerSteps empty;
     CHECK(above_rest(empty, rest_variation(empty, {}), {0.0, 1.0}, {0.0, 1.0}));
