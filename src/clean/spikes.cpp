@@ -26,6 +26,7 @@ constexpr double kAboveUsual = 12.0;                      // our choice, after o
 constexpr double kAboveNear = 7.0, kFarAboveNear = 15.0;  // likewise
 constexpr double kNear_s = 0.02;
 constexpr double kItself_s = 0.001;
+constexpr std::size_t kSideBySide = 2;  // so near that their shadows touch
 constexpr double kMargin_s = 0.002;  // what a recorder's own filter smears
 
 // Sizes of the differences; NaN where one of the three is missing.
@@ -116,7 +117,8 @@ Ranges find_spikes(std::span<const float> samples, Hertz rate) {
             found.back().end = i + 1;
         }
     }
-    std::erase_if(found, [&](SampleRange r) { return r.size() > in_samples(kWidest_s) + 2 * reach; });
+    const std::size_t widest = kSideBySide * (in_samples(kWidest_s) + 2 * reach);
+    std::erase_if(found, [&](SampleRange r) { return r.size() > widest; });
     return widened(std::move(found), in_samples(kMargin_s), samples.size());
 }
 

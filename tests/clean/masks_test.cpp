@@ -111,6 +111,26 @@ TEST_CASE("a spike is masked with 2 ms either side and muscle is not") {
     }
 }
 
+TEST_CASE("two spikes side by side are masked as one is") {
+    for (const double rate : {250.0, 1000.0, 4000.0}) {
+        const auto quiet = muscle_noise(static_cast<std::size_t>(20 * rate), rate, 5, 2.0);
+        const auto at = static_cast<std::size_t>(5 * rate), step = std::max<std::size_t>(1, static_cast<std::size_t>(rate / 1000.0));
+        for (const std::size_t apart : {step, 2 * step, 3 * step})
+            for (const float second : {400.0F, -400.0F}) {
+                auto uv = quiet;
+                uv[at] -= 400.0F;
+                uv[at + apart] += second;
+                const auto found = find_spikes(uv, Hertz{rate});
+                CAPTURE(rate);
+                CAPTURE(apart);
+                CAPTURE(second);
+                CHECK(covers(found, at));
+                CHECK(covers(found, at + apart));
+                CHECK(seconds_in(found, Hertz{rate}) <= 10.0 / std::min(rate, 1000.0));
+            }
+    }
+}
+
 TEST_CASE("the first samples of an abrupt contraction are no spikes and no movement") {
     for (std::uint64_t seed = 1; seed <= 20; ++seed) {
         auto uv = muscle_noise(40000, 1000.0, seed, 1.0);

@@ -57,7 +57,7 @@ std::vector<bool> slow_spikes(const std::vector<float>& x) {
     for (std::size_t i = 0; i < x.size(); ++i) {
         std::size_t end = i;
         while (end < x.size() && marked[end]) ++end;
-        for (std::size_t k = i - std::min<std::size_t>(i, 2); end > i && end - i <= 3 && k < std::min(end + 2, x.size()); ++k)
+        for (std::size_t k = i - std::min<std::size_t>(i, 2); end > i && end - i <= 6 && k < std::min(end + 2, x.size()); ++k)
             out[k] = true;
         i = std::max(i, end);
     }
