@@ -125,8 +125,8 @@ void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, 
     mask(samples, found.spikes);
 }
 
-// hum, powers: line_blocks and short_powers of uv; the powers stay those of uv.
-void take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Frames& powers, Found& found) {
+// hum, powers: line_blocks and short_powers of uv; the powers stay those of uv. Out: where an electrode is off under hum.
+Ranges take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Frames& powers, Found& found) {
     found.rest_with_hum_uv = resting_level(powers);
     const std::vector<double> before = block_powers(uv, hum.front());
     found.mains = treat_mains(uv, hum, how);
@@ -136,6 +136,7 @@ void take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> h
     found.rest_uv = resting_level(powers);
     const LineBlocks& found_in = found.mains.hum.hz == kMains_hz[0] ? hum.front() : hum.back();
     found.hum_alone = found.mains.hum.removed && hum_stands_alone(before, uv, found_in, found.rest_uv);
+    return found.mains.hum.removed && !found.hum_alone ? find_silent_hum(before, uv, found_in) : Ranges{};
 }
 
 double bandwidth(std::span<const float> uv, Hertz rate) {
@@ -168,25 +169,29 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     note_range_and_step(out.uv, channel, found);
     const Frames slow = slow_waves(out.uv, rate);
 
-    const auto filter_again = [&](const Ranges& more) {
+    std::vector<LineBlocks> hum;
+    Frames powers;
+    const auto filter = [&] {
+        filter_runs(out.uv, band);
+        hum = line_blocks(out.uv, rate, kMains_hz, band.high);
+        powers = short_powers(out.uv, rate);
+    };
+    const auto filter_without = [&](const Ranges& more) {
         join(masks, more, size);
         out.uv = masked_samples(channel, masks);
-        filter_runs(out.uv, band);
-        return line_blocks(out.uv, rate, kMains_hz, band.high);
+        filter();
     };
-    filter_runs(out.uv, band);
-    std::vector<LineBlocks> hum = line_blocks(out.uv, rate, kMains_hz, band.high);
-    Frames powers = short_powers(out.uv, rate);
+    filter();
     found.open_hum = find_open_hum(out.uv, rate, hum, resting_level(powers));
-    if (!found.open_hum.empty()) {
-        hum = filter_again(found.open_hum);
-        powers = short_powers(out.uv, rate);
+    if (!found.open_hum.empty()) filter_without(found.open_hum);
+    if (const Ranges silent = take_away(out.uv, rate, hum, settings.mains, powers, found); !silent.empty()) {
+        join(found.open_hum, silent, size);
+        filter_without(silent);
+        take_away(out.uv, rate, hum, settings.mains, powers, found);
     }
-    take_away(out.uv, rate, hum, settings.mains, powers, found);
     found.motion = find_motion(slow, out.uv, rate, found.beats);
     if (!found.motion.empty()) {
-        hum = filter_again(found.motion);
-        powers = short_powers(out.uv, rate);
+        filter_without(found.motion);
         take_away(out.uv, rate, hum, settings.mains, powers, found);
     }
     out.bandwidth_hz = bandwidth(out.uv, rate);
@@ -230,7 +235,8 @@ void find_twin(const Recording& recording, std::size_t number, std::vector<Findi
     }
 }
 
-void take_stock(CleanRecording& out, Found& found) {
+void take_stock(CleanRecording& out, const Channel& channel, Found& found) {
+    found.missing = ranges_where(channel.samples.size(), [&](std::size_t i) { return !std::isfinite(channel.samples[i]); });
     const Ranges lost = missing_runs(out.uv);
     out.masked = as_times(lost, out.rate);
     out.quality.masked_s = seconds_in(lost, out.rate);
@@ -270,7 +276,7 @@ CleanRecording clean_recording(const Recording& recording, std::size_t channel_n
     } else {
         mask_envelope(out, channel, settings, found);
     }
-    take_stock(out, found);
+    take_stock(out, channel, found);
     out.quality.findings = put_into_words(channel, found, settings);
     find_twin(recording, channel_number, out.quality.findings);
     add_doubts(recording.notes, out.quality);

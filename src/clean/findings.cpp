@@ -8,6 +8,7 @@
 #include "clean/found.hpp"
 #include "clean/plausible.hpp"
 #include "clean/prefilter.hpp"
+#include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
 namespace {
@@ -41,6 +42,15 @@ struct Case {
 std::string places(std::size_t count) { return count == 1 ? "in 1 place" : fmt::format("in {} places", count); }
 
 Severity by_share(double pct) { return pct > kManySeconds_pct ? Severity::caution : Severity::note; }
+
+Maybe missing(const Case& c) {
+    const Ranges& gaps = c.found.missing;
+    if (gaps.empty() || c.found.valid_s <= 0.0) return std::nullopt;
+    const double seconds = c.seconds(gaps);
+    return Finding{"missing", by_share(c.pct(seconds)),
+                   fmt::format("nothing was recorded {}, {} s together; left out", places(gaps.size()), fixed_text(seconds, seconds < 1.0 ? 3 : 1)),
+                   c.times(gaps)};
+}
 
 Maybe contact_lost(const Case& c) {
     const Ranges& lost = c.found.stuck.contact_lost;
@@ -318,6 +328,7 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
         if (finding) out.push_back(std::move(*finding));
     };
     add(masked_much(c));
+    add(missing(c));
     add(contact_lost(c));
     add(too_large(c));
     add(too_small(c));

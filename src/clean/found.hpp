@@ -17,6 +17,7 @@ struct Found {
     Ranges spikes;
     Ranges motion;
     Ranges open_hum;
+    Ranges missing;  // never recorded, or no number
     MainsTreatment mains;
     double rest_uv = 0.0;  // resting level of the cleaned trace
     HeartBeats beats;

@@ -17,6 +17,10 @@ constexpr double kStandsOut = 1.5;    // times the resting level: hum that is th
 constexpr double kAway = 1.0 / 3.0;   // of the hum's usual height where it is: where it is not
 constexpr double kLeastThere = 0.05, kLeastAway = 0.1;  // of the recording
 constexpr std::size_t kEdgeBlocks = 2;  // beside either, blocks hold some of both
+// Our choices for hum of any height over less than the muscle's rest.
+constexpr double kAboveLowest = 3.0;  // times the lowest hum; wobbling hum stays below 2
+constexpr double kSilent = 0.7;       // of the resting level elsewhere: rest itself wanders by a tenth to a third
+constexpr std::size_t kFewestSilent = 3;  // blocks; about a second
 
 double power(std::span<const float> uv) {
     double sum = 0.0;
@@ -64,6 +68,13 @@ std::vector<float> levels_inside(std::span<const double> powers, IsSo is_so) {
     return levels;
 }
 
+// Of those within [begin, end) that stand at least `edge` blocks inside.
+std::vector<float> levels_between(std::span<const double> powers, SampleRange run, std::size_t edge) {
+    std::vector<float> levels;
+    for (std::size_t b = run.begin + edge; b + edge < run.end; ++b) levels.push_back(static_cast<float>(std::sqrt(powers[b])));
+    return levels;
+}
+
 }  // namespace
 
 std::vector<double> block_powers(std::span<const float> uv, const LineBlocks& blocks) {
@@ -85,6 +96,22 @@ bool hum_stands_alone(std::span<const double> before, std::span<const float> cle
     };
     if (too_few(beneath, kLeastThere) || too_few(levels_inside(hum, away), kLeastAway) || beside.empty()) return false;
     return valid_quantile(beneath, 0.9) < least && valid_quantile(beside, 0.97) < least;
+}
+
+Ranges find_silent_hum(std::span<const double> before, std::span<const float> cleaned, const LineBlocks& blocks) {
+    const std::vector<double> hum = hum_powers(blocks), left = block_powers(cleaned, blocks);
+    const double lowest_uv = std::sqrt(valid_quantile(std::vector<float>(hum.begin(), hum.end()), kLeastAway));
+    const auto there = [&](std::size_t b) { return hum[b] >= kShare * before[b] && std::sqrt(hum[b]) > kAboveLowest * lowest_uv; };
+    const std::vector<float> beside = levels_inside(left, [&](std::size_t b) { return !there(b); });
+    Ranges out;
+    if (static_cast<double>(beside.size()) < kLeastAway * static_cast<double>(hum.size())) return out;
+    const double silent_uv = kSilent * valid_quantile(beside, 0.1);
+    for (const SampleRange run : ranges_where(hum.size(), there)) {
+        const std::vector<float> beneath = levels_between(left, run, kEdgeBlocks);
+        if (beneath.size() < kFewestSilent || !(valid_quantile(beneath, 0.9) < silent_uv)) continue;
+        out.push_back({run.begin * blocks.hop, std::min((run.end - 1) * blocks.hop + blocks.length, cleaned.size())});
+    }
+    return widened(std::move(out), blocks.hop, cleaned.size());
 }
 
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60, double rest_uv) {

@@ -21,4 +21,9 @@ std::vector<double> block_powers(std::span<const float> uv, const LineBlocks& bl
 // without mains, rest_uv its resting level. Then what stands out from rest is mains alone, with nothing beneath it.
 bool hum_stands_alone(std::span<const double> before, std::span<const float> cleaned, const LineBlocks& blocks, double rest_uv);
 
+// Stretches in which mains, at whatever height, stands over less than the muscle's rest: an electrode that is off there.
+// Hum that a muscle at rest or at work is seen beneath, or that is everywhere alike, is not found. In and out: as above;
+// the resting level is that of the stretches without such hum, at least a tenth of the recording.
+Ranges find_silent_hum(std::span<const double> before, std::span<const float> cleaned, const LineBlocks& blocks);
+
 }  // namespace tracehold
