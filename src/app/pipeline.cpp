@@ -165,9 +165,11 @@ Scored scored(const Assignment& assignment, const ScoreSettings& base) {
 
     CleanRecording clean = clean_recording(recording, channel, settings.clean);
     Envelope envelope = follow_envelope(clean, settings.envelope);
+    std::optional<CleanRecording> clean_beside;
     std::optional<Envelope> beside;
     if (accessory) {
-        beside = follow_envelope(clean_recording(recording, *accessory, settings.clean), settings.envelope);
+        clean_beside = clean_recording(recording, *accessory, settings.clean);
+        beside = follow_envelope(*clean_beside, settings.envelope);
     }
     const Cycles cycles = find_cycles({.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
                                        .corrections = assignment.corrections},
@@ -175,6 +177,7 @@ Scored scored(const Assignment& assignment, const ScoreSettings& base) {
     SessionScore score = score_session({.recording = facts_of(assignment, recording.channels[channel]),
                                         .notes = recording.notes, .clean = clean, .envelope = envelope, .cycles = cycles,
                                         .plan = plan, .accessory = beside ? &*beside : nullptr,
+                                        .accessory_trace = clean_beside ? &*clean_beside : nullptr,
                                         .corrections = assignment.corrections, .settings = settings});
     if (assignment.identity != nullptr) score = hide(std::move(score), *assignment.identity);
     return {std::move(score), channel, std::move(clean), std::move(envelope)};

@@ -14,6 +14,8 @@ namespace {
 // Our choice: 3.5 dB. Detection of a contraction and all times rest on the difference; below, published onset errors
 // pass 0.1 s.
 constexpr double kLowContrast = 1.5;
+constexpr double kFaint = 2.0;       // our choice: 6 dB, from where on hardly any that is performed goes missing (tests/app)
+constexpr double kNothingButHum = 0.9;  // of the power: three times as high as all else together; our choice
 constexpr double kNoContrast = 1.1;  // our choice: what is found at less may be chance
 
 struct Contrast {
@@ -22,16 +24,32 @@ struct Contrast {
     double ratio() const { return work_uv / rest_uv; }
 };
 
-std::optional<Contrast> contrast_of(std::span<const CycleView> views) {
+bool asked_for(CycleStatus status) { return status == CycleStatus::done || status == CycleStatus::missed; }
+
+template <class Counts>
+std::optional<Contrast> contrast_of(std::span<const CycleView> views, Counts counts) {
     std::vector<double> works, rests;
     for (const CycleView& view : views) {
-        if (!view.cues_in_step || view.cycle.status == CycleStatus::unusable || view.cycle.status == CycleStatus::extra) continue;
+        if (!view.cues_in_step || !counts(view.cycle.status)) continue;
         if (!view.hold_level || !view.rest_level || !(*view.rest_level.value > 0.0)) continue;
         works.push_back(*view.hold_level.value);
         rests.push_back(*view.rest_level.value);
     }
     if (works.empty()) return std::nullopt;
     return Contrast{median(works), median(rests), works.size()};
+}
+
+// One that is called missed may be as faint as those that were just found.
+std::optional<Finding> faint_finding(std::span<const CycleView> views) {
+    const auto missed = std::count_if(views.begin(), views.end(), [](const CycleView& v) { return v.cycle.status == CycleStatus::missed; });
+    const auto found = contrast_of(views, [](CycleStatus status) { return status == CycleStatus::done; });
+    if (missed == 0 || !found || found->ratio() >= kFaint) return std::nullopt;
+    return Finding{"low_contrast",
+                   Severity::caution,
+                   fmt::format("the contractions found read only {} times the resting activity (hold {} µV, rest {} µV, medians over {}), so the "
+                               "{} called missed may be too faint to be told from rest",
+                               fixed_text(found->ratio(), 2), fixed_text(found->work_uv, 1), fixed_text(found->rest_uv, 1), found->windows, missed),
+                   {}};
 }
 
 }  // namespace
@@ -45,8 +63,8 @@ std::optional<Finding> contrast_finding(std::span<const CycleView> views) {
                        fmt::format("none of the {} work windows has enough valid signal to be measured", views.size()),
                        {}};
     }
-    const auto contrast = contrast_of(views);
-    if (!contrast || contrast->ratio() >= kLowContrast) return std::nullopt;
+    const auto contrast = contrast_of(views, asked_for);
+    if (!contrast || contrast->ratio() >= kLowContrast) return faint_finding(views);
     return Finding{
         "low_contrast",
         Severity::caution,
@@ -57,13 +75,21 @@ std::optional<Finding> contrast_finding(std::span<const CycleView> views) {
         {}};
 }
 
-std::optional<Finding> unseen_finding(std::span<const CycleView> views) {
+std::optional<Finding> unseen_finding(std::span<const CycleView> views, double hum_share) {
     const auto seen = [](const CycleView& view) {
         return view.cycle.status == CycleStatus::done || view.cycle.status == CycleStatus::extra;
     };
-    const auto contrast = contrast_of(views);
+    const auto contrast = contrast_of(views, asked_for);
     const bool any_seen = std::any_of(views.begin(), views.end(), seen);
     if (any_seen && !(contrast && contrast->ratio() < kNoContrast)) return std::nullopt;
+    if (hum_share >= kNothingButHum) {
+        return Finding{"reference_off",
+                       Severity::reject,
+                       fmt::format("mains hum makes up {} % of the signal and no contraction shows beneath it, as with an electrode or the reference "
+                                   "off: whether any was done cannot be told",
+                                   fixed_text(100.0 * hum_share, 0)),
+                       {}};
+    }
     return Finding{"muscle_not_seen",
                    Severity::caution,
                    fmt::format("{}, so nothing shows that the electrode saw the muscle: whether a contraction was missed "

@@ -8,13 +8,15 @@
 
 namespace tracehold {
 
-// 'low_contrast' (caution) where the hold levels of the done and missed cycles are under 1.5 times their rest levels, medians.
+// 'low_contrast' (caution) where the hold levels of the done and missed cycles are under 1.5 times their rest levels, medians;
+// and where some are called missed while those found are under 2 times theirs.
 // 'no_usable_cycle' (reject) where there are cycles and each has too little valid signal.
 // Empty where neither holds, and where there are no cycles.
 std::optional<Finding> contrast_finding(std::span<const CycleView> views);
 
 // 'muscle_not_seen' (caution) where no contraction was found at all, or work reads under 1.1 times rest, so that what was
-// found may be chance: there may have been none, or none could be seen.
-std::optional<Finding> unseen_finding(std::span<const CycleView> views);
+// found may be chance: there may have been none, or none could be seen. Where hum is nine tenths of the power besides
+// (hum_share, 0..1), an electrode that is off is as likely: then 'reference_off' (reject).
+std::optional<Finding> unseen_finding(std::span<const CycleView> views, double hum_share);
 
 }  // namespace tracehold

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "measures/contrast.hpp"
+#include "measures/crosstalk.hpp"
 #include "measures/cue_fit.hpp"
 #include "measures/late_release.hpp"
 #include "measures/reference.hpp"
@@ -133,9 +134,27 @@ void reject_all(SessionScore& score, std::span<const CycleView> views) {
     score.noise_floor_uv = std::nan("");
 }
 
+// A gap is short for the recording and yet much of a contraction; at its start and end it hides a time.
+void doubt_gaps(Quality& quality, std::span<const CycleView> views) {
+    constexpr double kBeside_s = 1.0, kLeast_s = 0.1;  // a rapid contraction rises in so long; our choices
+    for (Finding& finding : quality.findings) {
+        if (finding.code != "missing" || finding.severity != Severity::note) continue;
+        const auto meets = [&](const CycleView& view) {
+            const auto hides = [&](TimeSpan gap) {
+                return gap.length_s() >= kLeast_s && gap.end_s > view.work.begin_s && gap.begin_s < view.work.end_s + kBeside_s;
+            };
+            return std::any_of(finding.spans.begin(), finding.spans.end(), hides);
+        };
+        const auto met = std::count_if(views.begin(), views.end(), meets);
+        if (met == 0) continue;
+        finding.severity = Severity::caution;
+        finding.text += fmt::format("; that touches {} of {} contractions", met, views.size());
+    }
+}
+
 // What the cycles say of the signal and the cues. Nothing of a signal that was rejected is read as muscle, and nothing of
 // work and rest where the cues do not belong to it.
-void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views) {
+void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, const CleanRecording* accessory) {
     if (!score.quality.usable) return;
     const auto cue_fit = cue_fit_finding(views);
     const bool in_step = !cue_fit || score.cues == CueSource::aligned;
@@ -143,7 +162,11 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views) 
     if (const auto finding = contrast_finding(views)) add_finding(score.quality, *finding);
     const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
     if (!score.quality.usable) return;
-    if (const auto finding = unseen_finding(views); finding && !all_dropped) add_finding(score.quality, *finding);
+    const double hum_share = score.quality.mains ? score.quality.mains->share_of_power : 0.0;
+    if (const auto finding = unseen_finding(views, hum_share); finding && !all_dropped) add_finding(score.quality, *finding);
+    if (!score.quality.usable) return;
+    doubt_gaps(score.quality, views);
+    if (const auto finding = crosstalk_finding(views, accessory)) add_finding(score.quality, *finding);
     const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
     if (late) add_finding(score.quality, *late);
     if (cue_fit) add_finding(score.quality, *cue_fit);
@@ -169,7 +192,7 @@ SessionScore score_session(const ScoreInput& input) {
     SessionScore score = facts_of(input);
     std::vector<CycleView> views =
         view_cycles({input.clean, input.envelope, input.cycles, input.plan, input.accessory});
-    add_findings_of_cycles(score, views);
+    add_findings_of_cycles(score, views, input.accessory_trace);
     if (score.quality.usable) {
         measure_all(score, views);
     } else {

@@ -161,6 +161,65 @@ TEST_CASE("contrast is judged on cycles that were asked for and have both levels
     CHECK_FALSE(contrast_finding({}));
 }
 
+TEST_CASE("one that is called missed beside contractions that hardly stand out is doubted") {
+    const auto with_work = [](double work_uv) {
+        MadeSession made = boxes(100, 2.0, work_uv, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});
+        for (std::size_t i = 4000; i < 4500; ++i) made.envelope.uv[i] = 2.0f;
+        made.cycles.cycles[2].status = CycleStatus::missed;
+        return made;
+    };
+    const SessionScore score = with_work(3.8).score();
+    const Finding* finding = find(score, "low_contrast");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->text ==
+          "the contractions found read only 1.90 times the resting activity (hold 3.8 µV, rest 2.0 µV, medians over 2), so the 1 "
+          "called missed may be too faint to be told from rest");
+    CHECK(find(with_work(4.0).score(), "low_contrast") == nullptr);
+    MadeSession done = with_work(3.8);
+    done.cycles.cycles[2].status = CycleStatus::done;
+    CHECK(find(done.score(), "low_contrast") == nullptr);
+}
+
+TEST_CASE("a trace of hum beneath which no contraction shows is rejected and one with less hum is not") {
+    MadeSession made = two_holds();
+    for (Cycle& cycle : made.cycles.cycles) cycle.status = CycleStatus::missed;
+    made.clean.quality.mains = MainsHum{50.0, 10.0, 0.9, true};
+    const SessionScore score = made.score();
+    const Finding* finding = find(score, "reference_off");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::reject);
+    CHECK(finding->text ==
+          "mains hum makes up 90 % of the signal and no contraction shows beneath it, as with an electrode or the reference off: "
+          "whether any was done cannot be told");
+    CHECK_FALSE(score.quality.usable);
+    CHECK(score.missed == 0);
+    CHECK(find(score, "muscle_not_seen") == nullptr);
+    made.clean.quality.mains->share_of_power = 0.89;
+    CHECK(find(made.score(), "muscle_not_seen") != nullptr);
+    CHECK(made.score().quality.usable);
+    made.clean.quality.mains->share_of_power = 0.99;
+    made.cycles.cycles[0].status = CycleStatus::done;
+    CHECK(made.score().quality.usable);
+    CHECK(find(made.score(), "muscle_not_seen") == nullptr);
+}
+
+TEST_CASE("a gap is a caution where it lies on a contraction or right behind it") {
+    const auto severity_of = [](TimeSpan gap) {
+        MadeSession made = two_holds();
+        made.clean.quality.findings = {{"missing", Severity::note, "a gap", {gap}}};
+        const SessionScore score = made.score();
+        const Finding finding = *find(score, "missing");
+        CHECK(finding.text == (finding.severity == Severity::note ? "a gap" : "a gap; that touches 1 of 2 contractions"));
+        return finding.severity;
+    };
+    CHECK(severity_of({9.5, 10.2}) == Severity::caution);
+    CHECK(severity_of({15.9, 17.0}) == Severity::caution);  // within a second after the relax cue
+    CHECK(severity_of({16.1, 17.0}) == Severity::note);
+    CHECK(severity_of({9.5, 10.0}) == Severity::note);
+    CHECK(severity_of({12.0, 12.05}) == Severity::note);  // shorter than a rise
+}
+
 TEST_CASE("the rest before the first contraction is the plan's opening rest of any number of steps") {
     MadeSession made = boxes(100, 2.0, 20.0, {made_cycle(10, 15, 25)});
     for (std::size_t i = 1800; i < 2500; ++i) made.envelope.uv[i] = 6.0f;
