@@ -14,7 +14,7 @@ namespace {
 // Our choice: 3.5 dB. Detection of a contraction and all times rest on the difference; below, published onset errors
 // pass 0.1 s.
 constexpr double kLowContrast = 1.5;
-constexpr double kFaint = 2.0;       // our choice: 6 dB, from where on hardly any that is performed goes missing (tests/app)
+constexpr double kFaint = 2.0;  // our choice: at 2.2 of those performed 97 % and more are found (tests/app), at 1.6 one in 15 was not
 constexpr double kNothingButHum = 0.9;  // of the power: three times as high as all else together; our choice
 constexpr double kNoContrast = 1.1;  // our choice: what is found at less may be chance
 

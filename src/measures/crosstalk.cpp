@@ -13,8 +13,8 @@ namespace tracehold {
 namespace {
 
 constexpr double kLongestLag_s = 0.01, kLagStep_s = 0.0005;
-constexpr double kTimesChance = 4.0;  // of 41 lags of two noises one in 10 000 comes so far
-constexpr double kMuchShared = 0.1;   // 10 % of the power is 5 % of the amplitude
+constexpr double kTimesChance = 4.0;   // of 41 lags of two noises one in 10 000 comes so far
+constexpr double kMuchShared = 0.1;    // 10 % of the power is 5 % of the amplitude
 constexpr double kLeastShared = 0.02;  // where it is rest that it is compared with
 
 struct Shared {
@@ -24,12 +24,14 @@ struct Shared {
     double share() const { return r * r; }
 };
 
-Shared shared_at(const CleanRecording& clean, const CleanRecording& accessory, std::span<const SampleRange> work, std::ptrdiff_t lag) {
+Shared shared_at(const CleanRecording& clean, const CleanRecording& accessory, std::span<const SampleRange> work,
+                 std::ptrdiff_t lag) {
     double xx = 0.0, yy = 0.0, xy = 0.0;
     std::size_t n = 0;
     for (const SampleRange range : work) {
         for (std::size_t i = range.begin; i < range.end; ++i) {
-            const auto k = static_cast<std::size_t>(static_cast<std::ptrdiff_t>(i) + lag);  // before the start: beyond all sizes
+            const auto k =
+                static_cast<std::size_t>(static_cast<std::ptrdiff_t>(i) + lag);  // before the start: beyond all sizes
             if (k >= accessory.uv.size()) continue;
             const double x = clean.uv[i], y = accessory.uv[k];
             if (std::isnan(x) || std::isnan(y)) continue;
@@ -44,8 +46,11 @@ Shared shared_at(const CleanRecording& clean, const CleanRecording& accessory, s
 }
 
 Shared most_shared(const CleanRecording& clean, const CleanRecording& accessory, std::span<const SampleRange> work) {
-    const auto in_samples = [&](double seconds) { return static_cast<std::ptrdiff_t>(std::lround(seconds * clean.rate.value)); };
-    const std::ptrdiff_t longest = in_samples(kLongestLag_s), step = std::max<std::ptrdiff_t>(1, in_samples(kLagStep_s));
+    const auto in_samples = [&](double seconds) {
+        return static_cast<std::ptrdiff_t>(std::lround(seconds * clean.rate.value));
+    };
+    const std::ptrdiff_t longest = in_samples(kLongestLag_s),
+                         step = std::max<std::ptrdiff_t>(1, in_samples(kLagStep_s));
     Shared most;
     for (std::ptrdiff_t lag = -longest; lag <= longest; lag += step) {
         const Shared at = shared_at(clean, accessory, work, lag);
@@ -68,7 +73,9 @@ double rest_power(std::span<const CycleView> views) {
 std::optional<Finding> crosstalk_finding(std::span<const CycleView> views, const CleanRecording* accessory) {
     if (views.empty() || accessory == nullptr || views.front().accessory == nullptr) return std::nullopt;
     const CleanRecording& clean = views.front().clean;
-    if (clean.kind != ChannelKind::raw || accessory->kind != ChannelKind::raw || clean.rate.value != accessory->rate.value) return std::nullopt;
+    if (clean.kind != ChannelKind::raw || accessory->kind != ChannelKind::raw ||
+        clean.rate.value != accessory->rate.value)
+        return std::nullopt;
     std::vector<SampleRange> work;
     for (const CycleView& view : views) {
         const bool found = view.cycle.status == CycleStatus::done || view.cycle.status == CycleStatus::extra;
@@ -81,11 +88,15 @@ std::optional<Finding> crosstalk_finding(std::span<const CycleView> views, const
     const bool as_rest = rest > 0.0 && most.share() >= kLeastShared && most.share() * most.work_power >= rest;
     if (most.share() < kMuchShared && !as_rest) return std::nullopt;
     const double above_pct = 100.0 * (1.0 / std::sqrt(1.0 - std::min(most.share(), 0.99)) - 1.0);
-    return Finding{"crosstalk", Severity::caution,
-                   fmt::format("{} % of the power in the contractions is the accessory channel's signal as well (correlation of the two traces "
-                               "{} over {} s): the amplitude may hold the other muscle's signal and read {} % too high, and contractions may "
+    return Finding{"crosstalk",
+                   Severity::caution,
+                   fmt::format("{} % of the power in the contractions is the accessory channel's signal as well "
+                               "(correlation of the two traces "
+                               "{} over {} s): the amplitude may hold the other muscle's signal and read {} % too "
+                               "high, and contractions may "
                                "seem to begin early and end late",
-                               fixed_text(100.0 * most.share(), 0), fixed_text(most.r, 2), fixed_text(most.seconds, 0), fixed_text(above_pct, 0)),
+                               fixed_text(100.0 * most.share(), 0), fixed_text(most.r, 2), fixed_text(most.seconds, 0),
+                               fixed_text(above_pct, 0)),
                    {}};
 }
 

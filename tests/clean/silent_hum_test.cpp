@@ -30,7 +30,8 @@ Scenario session(int number, std::vector<Fault> faults) {
 
 const Finding* reference_off(const CleanRecording& clean) {
     const auto& findings = clean.quality.findings;
-    const auto found = std::find_if(findings.begin(), findings.end(), [](const Finding& f) { return f.code == "reference_off"; });
+    const auto found =
+        std::find_if(findings.begin(), findings.end(), [](const Finding& f) { return f.code == "reference_off"; });
     return found == findings.end() ? nullptr : &*found;
 }
 

@@ -51,7 +51,8 @@ TEST_CASE("the share that two traces have in common is told with what it adds to
     const double scatter = std::sqrt(0.8 / (2.0 * EmgNoise{}.bandwidth_hz() * 18.0));
     double share_pct = 0.0, r = 0.0, above_pct = 0.0;
     REQUIRE(std::sscanf(finding->text.c_str(),
-                        "%lf %% of the power in the contractions is the accessory channel's signal as well (correlation of the two traces "
+                        "%lf %% of the power in the contractions is the accessory channel's signal as well "
+                        "(correlation of the two traces "
                         "%lf over 18 s): the amplitude may hold the other muscle's signal and read %lf %% too high",
                         &share_pct, &r, &above_pct) == 3);
     CHECK(std::abs(r - std::sqrt(0.2)) < 3.0 * scatter + 0.005);
