@@ -300,6 +300,8 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::f_unseen, "keine Anspannung zu sehen"},
     {Say::f_chance, "was gefunden wurde, kann Zufall sein"},
     {Say::f_late, "spätes oder unvollständiges Loslassen"},
+    {Say::f_missing, "Lücken in der Aufnahme"},
+    {Say::f_crosstalk, "Signal eines anderen Muskels"},
     {Say::f_other_cues, "Aufforderungen, die nicht zum Plan passen"},
     {Say::f_estimated_cues, "Zeiten der Aufforderungen geschätzt"},
     {Say::f_part, "nur ein Teil des Plans aufgenommen"},

@@ -283,6 +283,8 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::f_unseen, "no contraction seen"},
     {Say::f_chance, "what was found may be chance"},
     {Say::f_late, "late or incomplete release"},
+    {Say::f_missing, "parts not recorded"},
+    {Say::f_crosstalk, "signal of another muscle"},
     {Say::f_other_cues, "cues that do not fit the plan"},
     {Say::f_estimated_cues, "cue times estimated"},
     {Say::f_part, "only part of the plan recorded"},

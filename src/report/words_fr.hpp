@@ -298,6 +298,8 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::f_unseen, "aucune contraction visible"},
     {Say::f_chance, "ce qui a été trouvé peut être dû au hasard"},
     {Say::f_late, "relâchement tardif ou incomplet"},
+    {Say::f_missing, "parties non enregistrées"},
+    {Say::f_crosstalk, "signal d'un autre muscle"},
     {Say::f_other_cues, "consignes qui ne correspondent pas au plan"},
     {Say::f_estimated_cues, "instants des consignes estimés"},
     {Say::f_part, "plan enregistré en partie seulement"},
