@@ -95,6 +95,9 @@ constexpr std::array kTerms = {
                "Contractions done of those that one step of the latest training plan asks for, over its sessions on a "
                "usable signal; contractions that could not be read are left out.",
                "Rules look at a step from 6 sessions on.", "definition"},
+    CourseTerm{"silent_days", "Days without a session", "days",
+               "Days from the last training session to the last prescribed day, or to today where that is sooner.",
+               "0 where the plan names no weeks.", "definition"},
     CourseTerm{"longest_gap_days", "Longest gap", "days", "Longest time from one training session to the next.",
                "0 with a single session.", "definition"},
 };

@@ -172,6 +172,13 @@ std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene
         usable_training(scene.course)};
 }
 
+// What was not seen there may have been done.
+std::size_t with_late_release(const Course& course) {
+    const auto found = std::find_if(course.cautions.begin(), course.cautions.end(),
+                                    [](const CourseCaution& caution) { return caution.code == "late_release"; });
+    return found == course.cautions.end() ? 0 : found->sessions.size();
+}
+
 // Each step by itself: 'below' holds where it does for one of them, 'above' where it does for all.
 std::optional<Evidence> in_steps(const RuleCondition& condition, const Scene& scene) {
     const bool above = condition.comparison == RuleComparison::above;
@@ -185,16 +192,31 @@ std::optional<Evidence> in_steps(const RuleCondition& condition, const Scene& sc
         all = all && holds;
         if (!holds) continue;
         evidence.text +=
-            fmt::format("{}{}: {} of {} contractions done in {} sessions ({} %)", evidence.text.empty() ? "" : "; ",
+            fmt::format("{}{}: {} of {} contractions seen in {} sessions ({} %)", evidence.text.empty() ? "" : "; ",
                         step.name, step.done, seen, step.sessions, fixed_text(share_pct, 0));
     }
     if (evidence.text.empty() || (above && !all)) return std::nullopt;
+    if (const std::size_t late = with_late_release(scene.course); late > 0)
+        evidence.text += fmt::format("; the muscle was still active before a cue in {} of the sessions", late);
     evidence.sessions = usable_training(scene.course);
     return evidence;
 }
 
+std::optional<Evidence> in_silence(const RuleCondition& condition, const Scene& scene) {
+    const auto& prescribed = scene.course.adherence.prescribed;
+    if (!prescribed) return std::nullopt;
+    const auto silent = static_cast<double>(prescribed->silent_days);
+    const bool above = condition.comparison == RuleComparison::above;
+    if (above ? silent <= condition.limit : silent >= condition.limit) return std::nullopt;
+    return Evidence{fmt::format("no session in the {} days after the last one, within the {} weeks of the plan; {} {} days",
+                                prescribed->silent_days, number_text(prescribed->weeks), above ? "above" : "below",
+                                number_text(condition.limit)),
+                    usable_training(scene.course)};
+}
+
 std::optional<Evidence> holds(const RuleCondition& condition, const Scene& scene) {
     if (condition.measure == kAdherence) return in_adherence(condition, scene);
+    if (condition.measure == kSilentDays) return in_silence(condition, scene);
     if (condition.measure == kStepDone) return in_steps(condition, scene);
     return scene.phase != nullptr ? in_sessions(condition, scene) : std::nullopt;
 }

@@ -28,12 +28,12 @@ std::string some_text(Fields& fields, std::string_view key) {
 
 std::string read_measure(Fields& fields) {
     const std::string key = fields.text("measure");
-    std::vector<std::string_view> known{kAdherence, kStepDone};
+    std::vector<std::string_view> known{kAdherence, kStepDone, kSilentDays};
     for (const CourseMeasure& measure : course_measures()) known.push_back(measure.key);
     if (std::find(known.begin(), known.end(), key) != known.end()) return key;
     fields.refuse("measure",
-                  fmt::format("is not followed: saw '{}', expected a key of the list of measures, '{}' or '{}'{}",
-                              shown(key), kAdherence, kStepDone, did_you_mean(key, known)),
+                  fmt::format("is not followed: saw '{}', expected a key of the list of measures, '{}', '{}' or '{}'{}",
+                              shown(key), kAdherence, kStepDone, kSilentDays, did_you_mean(key, known)),
                   "'tracehold explain' lists the keys");
 }
 

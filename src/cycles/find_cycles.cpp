@@ -35,10 +35,9 @@ Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
 Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_s) {
     Cues cues = align_plan(bursts, plan, duration_s);
     if (bursts.empty() || cues.evidence >= kLeastEvidence) {
-        cues.notes.push_back(
-            {"cues_estimated", "",
-             "cue times were estimated by fitting the plan to the trace: times counted from a cue are not given",
-             true});
+        cues.notes.push_back({"cues_estimated", "",
+                              "cue times were estimated by fitting the plan to the trace: times counted from a cue are not given, and a late "
+                              "start that all contractions share cannot be told from cues that came later", true});
         return cues;
     }
     cues = cues_from_trace(bursts, duration_s);

@@ -33,7 +33,7 @@ Json of_sessions() {
 }
 
 Json of_course() {
-    return object_of({{"measure", words({"adherence_pct", "step_done_pct"})},
+    return object_of({{"measure", words({"adherence_pct", "step_done_pct", "silent_days"})},
                       {"statistic", words({"mean"})},
                       {"compare", words({"above", "below"})},
                       {"limit", number()}},

@@ -18,9 +18,10 @@ constexpr double kFaint = 2.0;  // our choice: at 2.2 of those performed 97 % an
 constexpr double kNothingButHum = 0.9;  // of the power: three times as high as all else together; our choice
 constexpr double kNoContrast = 1.1;  // our choice: what is found at less may be chance
 
+// seen: windows with a contraction that stands out from its own rest: then the electrode saw the muscle at least there.
 struct Contrast {
     double work_uv = 0.0, rest_uv = 0.0;
-    std::size_t windows = 0;
+    std::size_t windows = 0, seen = 0;
     double ratio() const { return work_uv / rest_uv; }
 };
 
@@ -29,14 +30,16 @@ bool asked_for(CycleStatus status) { return status == CycleStatus::done || statu
 template <class Counts>
 std::optional<Contrast> contrast_of(std::span<const CycleView> views, Counts counts) {
     std::vector<double> works, rests;
+    std::size_t seen = 0;
     for (const CycleView& view : views) {
         if (!view.cues_in_step || !counts(view.cycle.status)) continue;
         if (!view.hold_level || !view.rest_level || !(*view.rest_level.value > 0.0)) continue;
         works.push_back(*view.hold_level.value);
         rests.push_back(*view.rest_level.value);
+        seen += view.cycle.status == CycleStatus::done && works.back() >= kLowContrast * rests.back();
     }
     if (works.empty()) return std::nullopt;
-    return Contrast{median(works), median(rests), works.size()};
+    return Contrast{median(works), median(rests), works.size(), seen};
 }
 
 // One that is called missed may be as faint as those that were just found.
@@ -70,8 +73,12 @@ std::optional<Finding> contrast_finding(std::span<const CycleView> views) {
         Severity::caution,
         fmt::format(
             "work reads only {} times the resting activity (hold {} µV, rest {} µV, medians over {} work windows), "
-            "so contractions are hard to tell from rest; contact and position of the electrode are worth a look first",
-            fixed_text(contrast->ratio(), 2), fixed_text(contrast->work_uv, 1), fixed_text(contrast->rest_uv, 1), contrast->windows),
+            "so {}; contact and position of the electrode are worth a look first",
+            fixed_text(contrast->ratio(), 2), fixed_text(contrast->work_uv, 1), fixed_text(contrast->rest_uv, 1), contrast->windows,
+            contrast->seen == 0 ? "contractions are hard to tell from rest"
+                                : fmt::format("most of the windows hold no more than rest, though {} of them {} a contraction that stands "
+                                              "out clearly",
+                                              contrast->seen, contrast->seen == 1 ? "holds" : "hold")),
         {}};
 }
 
@@ -88,6 +95,13 @@ std::optional<Finding> unseen_finding(std::span<const CycleView> views, double h
                        fmt::format("mains hum makes up {} % of the signal and no contraction shows beneath it, as with an electrode or the reference "
                                    "off: whether any was done cannot be told",
                                    fixed_text(100.0 * hum_share, 0)),
+                       {}};
+    }
+    if (contrast && contrast->seen > 0) {
+        return Finding{"muscle_not_seen", Severity::caution,
+                       fmt::format("{} of {} work windows {} a contraction that stands out clearly, and the others read as rest does: "
+                                   "whether in those the electrode saw the muscle, and a contraction was missed, cannot be told",
+                                   contrast->seen, contrast->windows, contrast->seen == 1 ? "holds" : "hold"),
                        {}};
     }
     return Finding{"muscle_not_seen",

@@ -12,35 +12,12 @@
 namespace tracehold {
 namespace {
 
-constexpr double kFewestPlanned = 3.0;  // our choice: of fewer a share is a rounding
-constexpr long kLeast_days = 7;         // our choice: a dose is of a week
-
 constexpr const char* kLeftOut = "Left out, and noted";
 
 std::string date_of(std::chrono::sys_days day) { return date_text({day, std::nullopt}); }
 
-// First and last day with a session. In: at least one week.
-struct Span {
-    std::chrono::sys_days first{}, last{};
-    bool any = false;
-    long days() const { return any ? (last - first).count() + 1 : 0; }
-};
-
-Span days_of(const Adherence& seen) {
-    Span span;
-    for (const CourseWeek& week : seen.weeks) {
-        for (std::size_t i = 0; i < week.days.size(); ++i) {
-            if (week.days[i] == 0) continue;
-            span.last = week.monday + std::chrono::days{static_cast<int>(i)};
-            if (!span.any) span.first = span.last;
-            span.any = true;
-        }
-    }
-    return span;
-}
-
 // "12 weeks", "3 weeks, the first and the last in part". A last week without sessions is one that the plan counts.
-std::string weeks_text(const Adherence& seen, const Span& span) {
+std::string weeks_text(const Adherence& seen, const TrainedDays& span) {
     const CourseWeek &first = seen.weeks.front(), &last = seen.weeks.back();
     const bool first_part = span.any && span.first > first.monday;
     const bool last_part = span.any && span.last >= last.monday && span.last < last.monday + std::chrono::days{6};
@@ -61,8 +38,8 @@ std::string done_of(std::size_t done, std::size_t wanted, std::string_view thing
 
 constexpr const char* kScorable = "done on a signal that could be scored";
 
-std::string against_dose(const Adherence& seen, const Span& span) {
-    const std::size_t due = wholly_due(*seen.planned_sessions);  // at least kFewestPlanned
+std::string against_dose(const Adherence& seen, const TrainedDays& span) {
+    const std::size_t due = wholly_due(*seen.planned_sessions);  // some: it is held against the dose
     const double of_due = static_cast<double>(due) / *seen.planned_sessions;
     const auto contractions = static_cast<std::size_t>(std::llround(*seen.planned_contractions * of_due));
     return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, due, "session"), weeks_text(seen, span),
@@ -70,7 +47,7 @@ std::string against_dose(const Adherence& seen, const Span& span) {
                        kScorable);
 }
 
-std::string by_itself(const Adherence& seen, const Span& span) {
+std::string by_itself(const Adherence& seen, const TrainedDays& span) {
     const bool planned = seen.planned_sessions.has_value();
     const std::string time = planned ? "in " + counted(static_cast<std::size_t>(std::max(1L, span.days())), "day")
                                      : "in " + weeks_text(seen, span);
@@ -115,11 +92,11 @@ Answer happened(const Course& course) {
     if (seen.weeks.empty()) {
         answer.text = fmt::format("{} found, none of them training with a date.", counted(course.found, "session"));
     } else {
-        const Span span = days_of(seen);
-        const bool judged = seen.planned_sessions && *seen.planned_sessions >= kFewestPlanned &&
-                            (seen.weeks.size() > 2 || span.days() >= kLeast_days);
-        answer.text = judged ? against_dose(seen, span) : by_itself(seen, span);
+        const TrainedDays span = trained_days(seen);
+        answer.text = held_against_dose(seen) ? against_dose(seen, span) : by_itself(seen, span);
         if (seen.sessions > 1) answer.text += gap_text(seen);
+        if (seen.sessions == 1 && fell_silent(seen))
+            answer.text += fmt::format(" None for {} days after it.", seen.prescribed->silent_days);
         if (plan_goes_on(seen)) answer.details.push_back({prescribed_text(*seen.prescribed)});
         if (fell_silent(seen)) answer.tone = Tone::caution;
     }

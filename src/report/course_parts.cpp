@@ -34,24 +34,30 @@ bool has_assessments(const Course& course) {
                        [](const Phase& phase) { return phase.purpose == PlanPurpose::assessment; });
 }
 
-std::size_t weeks_of_training(const Course& course) {
-    std::chrono::sys_days first{}, last{};
-    bool any = false;
-    for (const CourseWeek& week : course.adherence.weeks) {
+TrainedDays trained_days(const Adherence& seen) {
+    TrainedDays trained;
+    for (const CourseWeek& week : seen.weeks) {
         for (std::size_t i = 0; i < week.days.size(); ++i) {
             if (week.days[i] == 0) continue;
-            last = week.monday + std::chrono::days{static_cast<int>(i)};
-            if (!any) first = last;
-            any = true;
+            trained.last = week.monday + std::chrono::days{static_cast<int>(i)};
+            if (!trained.any) trained.first = trained.last;
+            trained.any = true;
         }
     }
+    return trained;
+}
+
+std::size_t weeks_of_training(const Course& course) {
+    TrainedDays trained = trained_days(course.adherence);
     const auto& prescribed = course.adherence.prescribed;
-    if (prescribed && prescribed->counted_on) last += std::chrono::days{prescribed->silent_days};
-    return any ? static_cast<std::size_t>((last - first).count()) / 7 + 1 : 1;
+    if (prescribed && prescribed->counted_on) trained.last += std::chrono::days{prescribed->silent_days};
+    return trained.any ? static_cast<std::size_t>((trained.last - trained.first).count()) / 7 + 1 : 1;
 }
 
 namespace {
-constexpr long kAWeek_days = 7;  // our choice: what falls within a week is no end
+constexpr long kAWeek_days = 7;         // our choice: what falls within a week is no end
+constexpr double kFewestPlanned = 3.0;  // our choice: of fewer a share is a rounding
+constexpr long kLeast_days = 7;         // our choice: a dose is of a week
 }
 
 bool plan_goes_on(const Adherence& seen) {
@@ -59,6 +65,11 @@ bool plan_goes_on(const Adherence& seen) {
 }
 
 bool fell_silent(const Adherence& seen) { return seen.prescribed && seen.prescribed->silent_days >= kAWeek_days; }
+
+bool held_against_dose(const Adherence& seen) {
+    return seen.planned_sessions && *seen.planned_sessions >= kFewestPlanned &&
+           (seen.weeks.size() > 2 || trained_days(seen).days() >= kLeast_days);
+}
 
 std::vector<const CourseSession*> sessions_of(const Course& course) {
     std::vector<const CourseSession*> sessions;

@@ -1,5 +1,6 @@
 #pragma once
 // What the short pages of a course tell of, for those who read no table of phases.
+#include <chrono>
 #include <cstddef>
 #include <string>
 #include <string_view>
@@ -27,6 +28,18 @@ std::size_t weeks_of_training(const Course& course);
 bool plan_goes_on(const Adherence& seen);
 // ... and that week has passed without a session.
 bool fell_silent(const Adherence& seen);
+
+// First and last day with a training session.
+struct TrainedDays {
+    std::chrono::sys_days first{}, last{};
+    bool any = false;
+    long days() const { return any ? (last - first).count() + 1 : 0; }
+};
+TrainedDays trained_days(const Adherence& seen);
+
+// Long enough, and enough prescribed, to hold what was done against the dose: a week, and three sessions (our choices). Every
+// page asks this one.
+bool held_against_dose(const Adherence& seen);
 
 // Those of all phases, each once, in order of time.
 std::vector<const CourseSession*> sessions_of(const Course& course);

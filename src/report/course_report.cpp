@@ -52,7 +52,7 @@ std::vector<std::string> statements_on(const Phase& phase) {
     std::string same, level, lacking, reason;
     for (const MeasureChange* change : primary_measures(phase)) {
         if (has_moved(*change)) {
-            lines.push_back(change->text);
+            lines.push_back(with_minus(change->text));
         } else if (is_enough(*change)) {
             add_title(same, change->title);
         } else {
@@ -127,7 +127,7 @@ Answer to_ask(const Course& course) {
     Answer answer{.question = "What to ask next?", .text = {}, .tone = Tone::plain, .details = {}};
     answer.text = course.questions.empty() ? "No rule of the table applies." : "Questions, never a prescription:";
     for (const Question& question : course.questions) {
-        answer.details.push_back({fmt::format("{} Seen: {}.", question.text, question.evidence), Tone::plain});
+        answer.details.push_back({with_minus(fmt::format("{} Seen: {}.", question.text, question.evidence)), Tone::plain});
         for (const std::string& later : question.later)
             answer.details.push_back({fmt::format("{} {}", kLater, later), Tone::plain});
     }
@@ -156,11 +156,18 @@ std::string said(const MeasureChange& change) {
 }
 
 // Of a measure in percent both could be meant.
-std::string unit_of_change(const MeasureChange& change) {
+std::string unit_of_change(const MeasureChange& change, const std::string& number) {
     if (change.unit != "%") return change.change_unit;
     if (change.relative) return "% relative";
-    return fixed_text(std::abs(change.change.value_or(0.0)), 0) == "1" ? "point" : "points";
+    return number == "1" || number == "-1" ? "point" : "points";
 }
+
+std::string with_unit_of_change(const MeasureChange& change, const std::optional<double>& value, int decimals) {
+    const std::string number = number_or_dash(value, decimals);
+    return value ? with_minus(number + " " + unit_of_change(change, number)) : number;
+}
+
+std::string plus_of(const std::optional<double>& change) { return change.value_or(0.0) > 0.0 ? "+" : ""; }
 
 ReportTable change_table(const Phase& phase) {
     ReportTable table{"First and current block of days; needed: what a change has to exceed; points: percentage points",
@@ -177,13 +184,13 @@ ReportTable change_table(const Phase& phase) {
         if (!change.primary && !change.change) continue;
         const int decimals = decimals_of(change), change_decimals = change.change_unit == "%" ? 0 : 2;
         const bool only_one = !change.current && change.points.size() == 1;  // described, not followed
-        const auto block = [&](const std::optional<CourseBlock>& part) { return part ? fixed_text(part->value, decimals) : std::string("–"); };
+        const auto block = [&](const std::optional<CourseBlock>& part) { return part ? with_minus(fixed_text(part->value, decimals)) : std::string("–"); };
         const bool rising = change.change.value_or(0.0) >= 0.0;
-        const std::string unit = change.change ? " " + unit_of_change(change) : "";
+        const auto& needed = rising ? change.needed_rise : change.needed_fall;
         table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
-                              only_one ? fixed_text(change.points[0].value, decimals) : block(change.current),
-                              number_or_dash(change.change, change_decimals) + unit,
-                              number_or_dash(rising ? change.needed_rise : change.needed_fall, change_decimals),
+                              only_one ? with_minus(fixed_text(change.points[0].value, decimals)) : block(change.current),
+                              plus_of(change.change) + with_unit_of_change(change, change.change, change_decimals),
+                              with_unit_of_change(change, needed, change_decimals),
                               fmt::format("{}", change.points.size()), said(change)});
     }
     return table;

@@ -46,6 +46,7 @@ inline constexpr Text kCourseSays =
     "measurement error. A trend is drawn only where it is more than that.";
 inline constexpr Text kCourseChartSays = "{} sessions. {}";
 inline constexpr Text kDate = "Date";
+inline constexpr Text kEachSession = "each session";
 inline constexpr Text kErrorBand = "first days and what a change has to exceed";
 inline constexpr Text kBlocks = "mean of the first and of the last days";
 inline constexpr Text kTrend = "trend";

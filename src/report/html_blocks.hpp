@@ -28,7 +28,6 @@ public:
     void add(const Calendar& calendar);
 
     const Html& content() const { return out_; }
-    Html where_numbers_are() const;  // a line for paper, which does not open the tables of charts
 
 private:
     void answer(const Answer& answer);
@@ -50,7 +49,6 @@ private:
     std::set<std::string> written_;  // those whose definition stands already
     std::size_t charts_ = 0;
     bool under_heading_ = false;
-    bool folded_ = false;  // the numbers of a chart
     Html out_;
 };
 

@@ -34,14 +34,9 @@ void HtmlBlocks::chart(const Chart& chart, double height, int ticks_across) {
 
 void HtmlBlocks::numbers_of(const ReportTable& content, std::string_view name) {
     if (content.columns.empty()) return;
-    folded_ = true;
     out_ << "<details><summary>" << html_text(words_.chart_numbers) << "</summary>\n";
     table(content, name);
     out_ << "</details>\n";
-}
-
-Html HtmlBlocks::where_numbers_are() const {
-    return folded_ ? Html() << "<p class=\"printed\">" << html_text(words_.chart_numbers_printed) << "</p>" : Html();
 }
 
 void HtmlBlocks::add(const TraceFigure& figure) {

@@ -53,7 +53,7 @@ std::string render_html(const Report& report, const PageStyle& style) {
     page << "</style>\n</head>\n<body>\n<a class=\"skip\" href=\"#content\">" << html_text(words.skip)
          << "</a>\n<header><h1>" << html_text(report.title, kLongestHtmlTitle)
          << "</h1></header>\n<main id=\"content\">\n"
-         << content.content() << "</main>\n<footer>" << content.where_numbers_are() << html_text(kName) << " " << html_text(kVersion)
+         << content.content() << "</main>\n<footer>" << html_text(kName) << " " << html_text(kVersion)
          << "</footer>\n</body>\n</html>\n";
     const std::string sheet = style_sheet(style, report.title);
     return before_style(report, sheet).markup() + sheet + page.markup();

@@ -8,6 +8,7 @@
 #include "tracehold/core/civil_time.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
 namespace {
@@ -24,7 +25,7 @@ std::string counted_words(double count, Language language) {
 }  // namespace
 
 std::string local_number(std::string_view written, Language language) {
-    std::string text(written);
+    std::string text = with_minus(written);
     const char mark = page_words(to_string(language)).decimal_mark.front();
     std::replace(text.begin(), text.end(), '.', mark);
     return text;
@@ -57,6 +58,17 @@ std::string day_words(std::chrono::sys_days day, Language language) {
     const int year = static_cast<int>(date.year());
     return number == 1 ? say<Say::date_first>(language, number, name, year)
                        : say<Say::date>(language, number, name, year);
+}
+
+std::string period_words(std::chrono::sys_days first, std::chrono::sys_days last, Language language) {
+    if (first == last) return day_words(first, language);
+    const std::chrono::year_month_day from{first}, to{last};
+    const bool one_month = from.year() == to.year() && from.month() == to.month() && from.year() >= std::chrono::year{1000};
+    const unsigned day = static_cast<unsigned>(from.day());
+    const std::string begin = !one_month ? day_words(first, language)
+                              : day == 1 ? say<Say::day_of_month_first>(language, day)
+                                         : say<Say::day_of_month>(language, day);
+    return say<Say::from_to>(language, begin, day_words(last, language));
 }
 
 std::string posture_words(std::string_view posture, Language language) {

@@ -26,6 +26,9 @@ std::string times_words(double count, Language language);
 // "3 March 2026", "3. März 2026", "3 mars 2026".
 std::string day_words(std::chrono::sys_days day, Language language);
 
+// "2 to 13 March 2026", "28 February 2026 to 13 March 2026"; of one day that day.
+std::string period_words(std::chrono::sys_days first, std::chrono::sys_days last, Language language);
+
 // "lying" and its like in the language; any other posture as it was stated, in quotes.
 std::string posture_words(std::string_view posture, Language language);
 

@@ -99,6 +99,7 @@ figcaption p{color:var(--quiet);font-size:.92rem;margin:.1rem 0 .6rem}
 .level.r-median{stroke:var(--data);stroke-dasharray:1 3}
 .onset{fill:var(--data)}
 .release{fill:var(--paper);stroke:var(--data);stroke-width:1.3}
+.unseen{fill:var(--paper);stroke:var(--ink);stroke-width:1.6}
 .missing{fill:none;stroke:var(--edge);stroke-width:1.6}
 .change{stroke:var(--edge);stroke-dasharray:5 3}
 .points svg{overflow:visible}
@@ -109,7 +110,6 @@ figcaption p{color:var(--quiet);font-size:.92rem;margin:.1rem 0 .6rem}
 .key li{max-width:none}
 .sample{vertical-align:-.15em;overflow:visible;margin-right:.3rem}
 details{margin:.5rem 0}
-.printed{display:none;color:var(--quiet);font-size:.9rem}
 summary{cursor:pointer;color:var(--link);padding:.2rem 0;font-size:.92rem;min-height:1.6rem}
 .calendar th,.calendar td{padding:.15rem .35rem .15rem 0;vertical-align:middle}
 .calendar thead th{padding-bottom:.3rem}
@@ -128,6 +128,7 @@ summary{cursor:pointer;color:var(--link);padding:.2rem 0;font-size:.92rem;min-he
 .defs dd.more{color:var(--quiet);font-size:.92rem}
 .defs div:target{background:var(--panel);box-shadow:0 0 0 .5rem var(--panel)}
 footer{margin-top:3rem;padding-top:.75rem;border-top:1px solid var(--rule);color:var(--quiet);font-size:.9rem}
+@media (max-width:62rem){th,td{padding-right:.5rem}table{font-size:.86rem}td:not(.n):not(.day):not(:empty){min-width:4.5rem}tbody th:not(.n){min-width:5.5rem}}
 @media (max-width:40rem){.fine{display:none}.chart .second{transform:translateY(13px);paint-order:stroke;stroke:var(--paper);stroke-width:3px}.facts div{grid-template-columns:1fr}.facts dd{margin-bottom:.3rem}.plot{margin-right:8px}}
 )css";
 
@@ -136,8 +137,7 @@ body{max-width:none;padding:0}
 .skip,.terms,details:not([open]){display:none}
 p,figcaption{orphans:3;widows:3}
 th,td{padding-top:.2rem;padding-bottom:.2rem}
-.printed{display:block}
-h2,h3,p:has(+ul),p:has(+ol){break-after:avoid}
+h2,h3,h2+p,p:has(+ul),p:has(+ol),p:has(+.scroll){break-after:avoid}
 h2{margin-top:1rem;padding-top:.4rem}
 h2:has(+.scroll .fill){break-before:page}
 caption{max-width:none}

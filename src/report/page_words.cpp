@@ -5,10 +5,11 @@ namespace {
 
 constexpr PageWords kEnglish = {
     .skip = "Skip to the content",
-    .chart_numbers_printed = "The figures of a chart open under it on screen.",
     .chart_numbers = "The figures of this chart",
     .work = "work window (cue to contract until cue to relax)",
+    .found = "contraction found (no cue is known)",
     .masked = "masked: no valid signal",
+    .unseen = "asked for, no contraction seen",
     .onset = "onset",
     .release = "end of the contraction",
     .threshold = "threshold",
@@ -36,10 +37,11 @@ constexpr PageWords kEnglish = {
 
 constexpr PageWords kGerman = {
     .skip = "Zum Inhalt springen",
-    .chart_numbers_printed = "Die Zahlen eines Diagramms lassen sich am Bildschirm darunter öffnen.",
     .chart_numbers = "Die Zahlen dieses Diagramms",
     .work = "Arbeitszeit (vom Signal zum Anspannen bis zum Signal zum Loslassen)",
+    .found = "gefundene Anspannung (kein Signal bekannt)",
     .masked = "ausgeblendet: kein gültiges Signal",
+    .unseen = "Anspannung verlangt, keine erkannt",
     .onset = "Beginn",
     .release = "Ende der Anspannung",
     .threshold = "Schwelle",
@@ -67,10 +69,11 @@ constexpr PageWords kGerman = {
 
 constexpr PageWords kFrench = {
     .skip = "Aller au contenu",
-    .chart_numbers_printed = "Les chiffres d'un graphique s'ouvrent dessous, à l'écran.",
     .chart_numbers = "Les chiffres de ce graphique",
     .work = "temps de travail (du signal de contraction au signal de relâchement)",
+    .found = "contraction trouvée (aucune consigne connue)",
     .masked = "masqué : pas de signal valable",
+    .unseen = "contraction demandée, non détectée",
     .onset = "début",
     .release = "fin de la contraction",
     .threshold = "seuil",

@@ -8,9 +8,8 @@ namespace tracehold {
 // {} stands for a figure. German and French were not reviewed by a clinician.
 struct PageWords {
     std::string_view skip;           // to the content
-    std::string_view chart_numbers_printed;  // on paper, once: where they are
     std::string_view chart_numbers;  // opens the table of a chart
-    std::string_view work, masked, onset, release, threshold, target;
+    std::string_view work, found, masked, unseen, onset, release, threshold, target;
     std::string_view highest_lowest;  // of a line that is drawn as an area
     std::string_view row_of;          // a long trace in rows
     std::string_view time_axis;       // from the start of the recording

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "report/course_parts.hpp"
+#include "report/doubts.hpp"
 #include "report/local_text.hpp"
 #include "report/patient_sections.hpp"
 #include "report/words.hpp"
@@ -63,12 +64,12 @@ List trained(const Course& course, Language language) {
     list.items.push_back(seen.sessions == 1
                              ? say<Say::trained_one>(language)
                              : say<Say::trained_some>(language, seen.sessions, weeks_words(weeks, language)));
-    if (seen.planned_sessions && *seen.planned_sessions >= 2.0)
+    if (held_against_dose(seen))
         list.items.push_back(say<Say::plan_asked>(language, wholly_due(*seen.planned_sessions)));
     if (plan_goes_on(seen))
         list.items.push_back(say<Say::plan_goes_on>(language, day_words(seen.prescribed->last_session, language),
                                                     day_words(seen.prescribed->last_day, language)));
-    if (seen.counting > 0) list.items.push_back(say<Say::squeezes_read>(language, seen.counting));
+    if (seen.contractions > 0) list.items.push_back(say<Say::squeezes_read>(language, seen.counting, seen.contractions));
     return list;
 }
 
@@ -139,8 +140,10 @@ List to_practise(const Course& course, Language language) {
     List list;
     if (asks(course, "release_slow")) list.items.push_back(say<Say::take_the_rest>(language));
     const bool one_short = seen.planned_sessions && *seen.planned_sessions - static_cast<double>(seen.sessions) >= 1.0;
-    if (one_short && share_done(seen) < kFew) list.items.push_back(say<Say::fewer>(language));
-    if (fell_silent(seen)) list.items.push_back(say<Say::came_between>(language));
+    if (fell_silent(seen))
+        list.items.push_back(say<Say::came_between>(language));
+    else if (one_short && share_done(seen) < kFew)
+        list.items.push_back(say<Say::fewer>(language));
     if (is_beyond_plan(seen)) list.items.push_back(say<Say::beyond_plan>(language));
     if (list.items.empty() && seen.planned_sessions) list.items.push_back(say<Say::go_on>(language));
     return list;
@@ -150,6 +153,7 @@ List to_practise(const Course& course, Language language) {
 List how_sure(const Course& course, Language language) {
     List list;
     add_count<Say::sure_one, Say::sure_some>(list, course.used, language);
+    add_count<Say::doubt_one, Say::doubt_some>(list, sessions_in_doubt(course), language);
     add_count<Say::unread_sessions_one, Say::unread_sessions>(list, course.rejected, language);
     const auto other = static_cast<std::size_t>(std::count_if(
         course.left_out.begin(), course.left_out.end(), [](const LeftOut& one) { return one.code == "other_plan"; }));
@@ -189,14 +193,10 @@ Section numbers_section(const Course& course, Language language) {
     return section;
 }
 
-std::string day_of(const CivilTime& time, Language language) {
-    return day_words(std::chrono::floor<std::chrono::days>(time.local), language);
-}
-
 std::string days_of(const Course& course, Language language) {
     if (!course.first || !course.last) return {};
-    const std::string first = day_of(*course.first, language), last = day_of(*course.last, language);
-    return first == last ? first : say<Say::from_to>(language, first, last);
+    const auto day = [](const CivilTime& time) { return std::chrono::floor<std::chrono::days>(time.local); };
+    return period_words(day(*course.first), day(*course.last), language);
 }
 
 Section days_section(const Course& course, Language language) {

@@ -49,6 +49,15 @@ const GoalSentences* sentences_for(const TargetOutcome& outcome) {
     return nullptr;
 }
 
+// Those that were never let go have no time to count.
+std::string not_let_go(const Share& released, double goal_s, Language language) {
+    return say<Say::let_go_late>(language, released.of - released.count, released.of, seconds_words(goal_s, language));
+}
+
+std::vector<std::string>& place_for(GoalWords& words, Verdict verdict) {
+    return verdict == Verdict::met ? words.met : verdict == Verdict::unclear ? words.unsure : words.to_practise;
+}
+
 }  // namespace
 
 GoalWords goal_words(const SessionScore& score, const PatientTally& found, Language language) {
@@ -56,14 +65,12 @@ GoalWords goal_words(const SessionScore& score, const PatientTally& found, Langu
     for (const TargetOutcome& outcome : score.targets) {
         const GoalSentences* sentences = sentences_for(outcome);
         const Verdict verdict = verdict_on(score, outcome);
-        const bool left_to_ask = sentences == nullptr || !is_told(verdict) || (sentences == &kQuiet && in_doubt(score)) ||
-                                 (sentences == &kLetGo && !found.released.all());
-        if (left_to_ask) {
+        if (sentences == &kLetGo && found.released.count < found.released.of)
+            words.to_practise.push_back(not_let_go(found.released, *outcome.target.below, language));
+        else if (sentences == nullptr || !is_told(verdict) || (sentences == &kQuiet && in_doubt(score)))
             ++words.unspoken;
-            continue;
-        }
-        (verdict == Verdict::met ? words.met : words.to_practise)
-            .push_back(said(*sentences, verdict, outcome, language));
+        else
+            place_for(words, verdict).push_back(said(*sentences, verdict, outcome, language));
     }
     return words;
 }

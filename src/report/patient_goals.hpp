@@ -10,16 +10,18 @@
 
 namespace tracehold {
 
-// Each outcome is in exactly one of the three. unspoken: no value, in doubt, or no words for it.
+// Each outcome is in exactly one of the four. unsure: the mean does not tell whether it was met, so nothing is asked for.
+// unspoken: no value, in doubt, or no words for it.
 struct GoalWords {
     std::vector<std::string> met;
     std::vector<std::string> to_practise;
+    std::vector<std::string> unsure;
     std::size_t unspoken = 0;
 };
 
 // By the verdict that the clinician's page tells (report/verdict.hpp); of a single contraction nothing is said. A goal for
-// letting go is spoken of only where every readable contraction was let go within its rest, for those that were not have
-// no time to count; one for rest not where the signal is in doubt: hum and loose contacts read like a busy muscle.
+// letting go has a time only where every readable contraction was let go within its rest; else it says how many were not.
+// One for rest not where the signal is in doubt: hum and loose contacts read like a busy muscle.
 GoalWords goal_words(const SessionScore& score, const PatientTally& found, Language language);
 
 }  // namespace tracehold

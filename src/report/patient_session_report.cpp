@@ -2,6 +2,7 @@
 #include <chrono>
 #include <cmath>
 
+#include "report/doubts.hpp"
 #include "report/local_text.hpp"
 #include "report/patient_goals.hpp"
 #include "report/patient_sections.hpp"
@@ -107,14 +108,21 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
     return list;
 }
 
-List how_sure(const SessionScore& score, const PatientTally& found, Language language) {
+void add_unseen(List& list, const SessionScore& score, const PatientTally& found, Language language) {
+    const std::size_t unseen = score.missed - found.busy;
+    if (cues_may_be_off(score) || has_finding(score, "muscle_not_seen"))
+        add_count<Say::untold_one, Say::untold_some>(list, unseen, language);
+    else
+        add_count<Say::missed_one, Say::missed_some>(list, unseen, language);
+    add_count<Say::busy_one, Say::busy_some>(list, found.busy, language);
+}
+
+List how_sure(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
     List list;
     if (in_doubt(score)) list.items.push_back(say<Say::sure_rough>(language));
     if (score.cues == CueSource::aligned) list.items.push_back(say<Say::sure_estimated>(language));
-    if (score.done + score.extra > 0) {
-        add_count<Say::missed_one, Say::missed_some>(list, score.missed - found.busy, language);
-        add_count<Say::busy_one, Say::busy_some>(list, found.busy, language);
-    }
+    list.items.insert(list.items.end(), goals.unsure.begin(), goals.unsure.end());
+    if (score.done + score.extra > 0) add_unseen(list, score, found, language);
     add_count<Say::unread_one, Say::unread_some>(list, found.unread, language);
     add_count<Say::cut_one, Say::cut_some>(list, found.cut, language);
     if (!score.corrections.empty()) list.items.push_back(say<Say::by_hand>(language));
@@ -153,16 +161,18 @@ Section numbers_section(const SessionScore& score, Language language) {
 void add_session(Report& report, const SessionScore& score, const PatientPage& page) {
     const Language language = page.language;
     const PatientTally found = tally(score);
+    GoalWords goals;
     if (score.done + score.extra == 0) {
-        report.sections.push_back({say<Say::recording_shows>(language), {Paragraph{say<Say::nothing_seen>(language)}}});
+        report.sections.push_back({say<Say::recording_shows>(language),
+                                   {Paragraph{say<Say::nothing_seen>(language)}, Paragraph{say<Say::not_read_check>(language)}}});
     } else {
-        const GoalWords goals = goal_words(score, found, language);
+        goals = goal_words(score, found, language);
         const bool glad = may_be_glad(score);
         report.sections.push_back({glad ? say<Say::went_well>(language) : say<Say::recording_shows>(language),
                                    {seen(score, found, goals, language)}});
         report.sections.push_back({say<Say::to_practise>(language), {to_practise(score, found, goals, language)}});
     }
-    report.sections.push_back({say<Say::how_sure>(language), {how_sure(score, found, language)}});
+    report.sections.push_back({say<Say::how_sure>(language), {how_sure(score, found, goals, language)}});
     if (page.show_microvolts) report.sections.push_back(numbers_section(score, language));
 }
 

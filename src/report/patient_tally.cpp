@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/doubts.hpp"
 #include "report/session_sections.hpp"
 #include "report/verdict.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -123,10 +124,7 @@ bool rest_may_be_told(const SessionScore& score) {
 }
 
 bool cues_are_known(const SessionScore& score) {
-    const auto out_of_step = [](const Finding& finding) { return finding.code == "cues_out_of_step" || finding.code == "marks_exchanged"; };
-    const auto& findings = score.quality.findings;
-    return (score.cues == CueSource::marks || score.cues == CueSource::start) &&
-           std::none_of(findings.begin(), findings.end(), out_of_step);
+    return (score.cues == CueSource::marks || score.cues == CueSource::start) && !cues_may_be_off(score);
 }
 
 bool in_doubt(const SessionScore& score) {
@@ -137,7 +135,9 @@ bool in_doubt(const SessionScore& score) {
 }
 
 bool may_be_glad(const SessionScore& score) {
-    return score.quality.usable && !in_doubt(score) && cues_are_known(score) && score.done > 0 &&
+    const std::vector<KindDone> kinds = done_by_kind(score);
+    const bool little = std::any_of(kinds.begin(), kinds.end(), [](const KindDone& kind) { return 2 * kind.done.count < kind.done.of; });
+    return score.quality.usable && !in_doubt(score) && cues_are_known(score) && score.done > 0 && !little &&
            2 * score.done >= score.planned;
 }
 

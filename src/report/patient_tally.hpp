@@ -52,7 +52,7 @@ PatientTally tally(const SessionScore& score);
 bool rest_may_be_told(const SessionScore& score);
 
 // Whether the page may speak of what went well: no finding that casts doubt, cue times known, a plan or cues to compare
-// with, and at least half done (our choice: less is little).
+// with, and at least half done, also of each kind (our choice: less is little).
 bool may_be_glad(const SessionScore& score);
 
 // Whether it is known when the person was asked for what: by marks or a start that the contractions follow.

@@ -88,7 +88,8 @@ std::string years_of(const Phase& phase) {
 Chart chart_of(const Phase& phase, const MeasureChange& change) {
     Chart chart{change.title};
     chart.anchor = change.key;
-    chart.remark = change.text.empty() ? change.reason : change.text;
+    chart.each_point = words::kEachSession;
+    chart.remark = change.text.empty() ? change.reason : with_minus(change.text);
     chart.x = {std::string(words::kDate), years_of(phase), AxisScale::dates,
                day_number(phase.sessions.front().day) - kMargin_days,
                day_number(phase.sessions.back().day) + kMargin_days};

@@ -39,9 +39,22 @@ int decimals_for(std::optional<double> error, std::string_view unit, double valu
 std::string quantity_text(const Estimate& value, std::string_view unit, bool with_error) {
     if (!value || !std::isfinite(*value.value)) return "–";
     const int decimals = decimals_for(value.error, unit, *value.value);
-    const std::string number = fixed_text(*value.value, decimals);
+    const std::string number = with_minus(fixed_text(*value.value, decimals));
     if (!with_error || !value.error || !std::isfinite(*value.error)) return number;
     return number + " ± " + fixed_text(*value.error, decimals);
+}
+
+std::string with_minus(std::string_view text) {
+    std::string out;
+    for (std::size_t i = 0; i < text.size(); ++i) {
+        const bool begins = i == 0 || text[i - 1] == ' ' || text[i - 1] == '(' || text[i - 1] == '<';
+        const bool number = i + 1 < text.size() && text[i + 1] >= '0' && text[i + 1] <= '9';
+        if (text[i] == '-' && begins && number)
+            out += "−";
+        else
+            out += text[i];
+    }
+    return out;
 }
 
 std::string duration_text(Seconds length) {

@@ -5,6 +5,7 @@
 #include <set>
 
 #include "report/course_parts.hpp"
+#include "report/doubts.hpp"
 #include "report/local_text.hpp"
 #include "report/patient_sections.hpp"
 #include "report/referrer_parts.hpp"
@@ -33,6 +34,7 @@ constexpr std::array kQuestions = {
     QuestionText{"coactivity_high", Say::q_coactivity},
     QuestionText{"posture_mastered", Say::q_lying_held},
     QuestionText{"step_left_out", Say::q_step},
+    QuestionText{"course_broken_off", Say::q_broken_off},
     QuestionText{"adherence_low", Say::q_adherence},
     QuestionText{"adherence_high", Say::q_beyond},
 };
@@ -71,24 +73,21 @@ Answer recorded(const Course& course, Language language) {
     if (subtracted) answer.details.push_back({say<Say::level_subtracted>(language)});
     if (const std::size_t corrected = corrected_sessions(course); corrected > 0)
         answer.details.push_back({say<Say::corrected_sessions>(language, corrected)});
+    if (course.used_with_caution > 0)
+        answer.details.push_back({say<Say::with_caution>(language, course.used_with_caution, course.used,
+                                                         frequent_doubts_of(course, language)),
+                                  Tone::caution});
+    if (course.rejected + course.used_with_caution > 0) answer.tone = Tone::caution;
     return answer;
-}
-
-// A share of less than a few is a rounding of part weeks.
-std::string share_text(const Adherence& seen, Language language) {
-    constexpr double kFewest = 3.0;
-    if (*seen.planned_sessions < kFewest) return {};
-    const auto due = static_cast<double>(wholly_due(*seen.planned_sessions));
-    return say<Say::share_of>(language, fixed_text(100.0 * static_cast<double>(seen.sessions) / due, 0));
 }
 
 std::string done_text(const Adherence& seen, const std::string& weeks, Language language) {
     if (!seen.planned_sessions) return say<Say::not_prescribed>(language, seen.sessions, weeks);
-    // On the day of a session one was due.
-    const std::size_t due = std::max<std::size_t>(1, wholly_due(*seen.planned_sessions));
-    return seen.sessions > due
-               ? say<Say::prescribed_more>(language, seen.sessions, due, weeks)
-               : say<Say::prescribed>(language, seen.sessions, due, share_text(seen, language), weeks);
+    if (!held_against_dose(seen)) return say<Say::too_short>(language, seen.sessions, weeks);
+    const std::size_t due = wholly_due(*seen.planned_sessions);
+    if (seen.sessions > due) return say<Say::prescribed_more>(language, seen.sessions, due, weeks);
+    const double share = static_cast<double>(seen.sessions) / static_cast<double>(due);
+    return say<Say::prescribed>(language, seen.sessions, due, say<Say::share_of>(language, fixed_text(100.0 * share, 0)), weeks);
 }
 
 Paragraph covered_text(const PrescribedWeeks& prescribed, Language language) {
@@ -104,6 +103,7 @@ Answer performed(const Course& course, Language language) {
     Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::undated>(language)};
     if (seen.sessions == 0) return answer;
     answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(course)), language), language);
+    if (fell_silent(seen)) answer.text += " " + say<Say::then_none>(language, seen.prescribed->silent_days);
     answer.text += " " + say<Say::counting>(language, seen.counting);
     if (plan_goes_on(seen)) answer.details.push_back(covered_text(*seen.prescribed, language));
     if (fell_silent(seen)) answer.tone = Tone::caution;
@@ -190,11 +190,8 @@ Answer asked(const Course& course, Language language) {
 
 std::string when(const Course& course, Language language) {
     if (!course.first || !course.last) return {};
-    const auto day = [&](const CivilTime& time) {
-        return day_words(std::chrono::floor<std::chrono::days>(time.local), language);
-    };
-    const std::string first = day(*course.first), last = day(*course.last);
-    return first == last ? first : say<Say::from_to>(language, first, last);
+    const auto day = [](const CivilTime& time) { return std::chrono::floor<std::chrono::days>(time.local); };
+    return period_words(day(*course.first), day(*course.last), language);
 }
 
 }  // namespace

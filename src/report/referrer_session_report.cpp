@@ -3,9 +3,11 @@
 #include <chrono>
 #include <cmath>
 
+#include "report/doubts.hpp"
 #include "report/local_text.hpp"
 #include "report/patient_sections.hpp"
 #include "report/referrer_parts.hpp"
+#include "report/session_sections.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -14,57 +16,6 @@
 
 namespace tracehold {
 namespace {
-
-struct FindingName {
-    std::string_view code;
-    Say name;
-};
-
-constexpr std::array kFindingNames = {
-    FindingName{"contact_lost", Say::f_contact}, FindingName{"reference_off", Say::f_reference},
-    FindingName{"mains", Say::f_mains},          FindingName{"clipping", Say::f_clipping},
-    FindingName{"motion", Say::f_motion},        FindingName{"spikes", Say::f_spikes},
-    FindingName{"heart_beats", Say::f_heart},    FindingName{"masked_much", Say::f_masked},
-    FindingName{"no_usable_cycle", Say::f_masked},
-    FindingName{"unit_assumed", Say::f_unit}, FindingName{"unit_doubtful", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
-    FindingName{"repeating", Say::f_repeating},  FindingName{"too_large", Say::f_amplitude},
-    FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
-    FindingName{"late_release", Say::f_late},    FindingName{"missing", Say::f_missing},
-    FindingName{"crosstalk", Say::f_crosstalk},
-    FindingName{"quantised", Say::f_digits},     FindingName{"channel_twice", Say::f_twin},
-    FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
-    FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
-    FindingName{"muscle_not_seen", Say::f_unseen}, FindingName{"cues_off_plan", Say::f_other_cues},
-    FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"marks_exchanged", Say::f_other_cues},
-    FindingName{"lengths_off_plan", Say::f_other_cues}, FindingName{"plan_not_found", Say::f_other_cues},
-    FindingName{"marks_differ_from_plan", Say::f_other_cues}, FindingName{"marks_brief", Say::f_other_cues},
-    FindingName{"cues_estimated", Say::f_estimated_cues}, FindingName{"alignment_uncertain", Say::f_estimated_cues},
-    FindingName{"rate_given", Say::f_times},     FindingName{"rate_differs", Say::f_times},
-    FindingName{"rate_said_twice", Say::f_times}, FindingName{"time_goes_back", Say::f_times},
-    FindingName{"record_duration_wrong", Say::f_times}, FindingName{"records_apart_alike", Say::f_times},
-    FindingName{"record_count_wrong", Say::f_times},
-    FindingName{"start_differs", Say::f_date},   FindingName{"start_date_conflict", Say::f_date},
-    FindingName{"start_date_unknown", Say::f_date},
-};
-
-Say name_of(const Finding& finding) {
-    const auto named = std::find_if(kFindingNames.begin(), kFindingNames.end(),
-                                    [&](const FindingName& each) { return finding.code == each.code; });
-    return named == kFindingNames.end() ? Say::f_other : named->name;
-}
-
-// What casts doubt, each once; that which has no short name is said to be there.
-std::string doubts(const SessionScore& score, Language language) {
-    std::string names;
-    const bool any_seen = score.done + score.extra > 0;
-    for (const Finding& finding : score.quality.findings) {
-        if (finding.severity == Severity::note) continue;
-        const Say key = name_of(finding);
-        const std::string name(sentence(key == Say::f_unseen && any_seen ? Say::f_chance : key, language));
-        if (names.find(name) == std::string::npos) names += (names.empty() ? "" : ", ") + name;
-    }
-    return names;
-}
 
 bool is_quiet(const SessionScore& score) {
     return std::none_of(score.quality.findings.begin(), score.quality.findings.end(),
@@ -83,7 +34,7 @@ Answer recorded(const SessionScore& score, Language language) {
     answer.details.push_back({!score.quality.usable ? say<Say::signal_no>(language)
                               : quiet               ? say<Say::signal_quiet>(language)
                                                     : say<Say::signal_care>(language)});
-    const std::string found = doubts(score, language);
+    const std::string found = doubts_of(score, language);
     if (!found.empty()) answer.details.push_back({say<Say::signal_found>(language, found)});
     if (score.envelope_method == EnvelopeMethod::as_exported) answer.details.push_back({say<Say::exported>(language)});
     return answer;
@@ -107,10 +58,14 @@ Answer performed(const SessionScore& score, Language language) {
     answer.text = score.plan ? say<Say::planned_done>(language, score.done, score.planned)
                              : say<Say::cued_done>(language, score.done, score.planned);
     const std::size_t recorded = score.done + score.missed + score.unusable;
-    add_count<Say::missed>(answer, score.missed, language);
+    if (unseen_may_be_done(score))
+        add_count<Say::missed_untold>(answer, score.missed, language);
+    else
+        add_count<Say::missed>(answer, score.missed, language);
     add_count<Say::unusable>(answer, score.unusable, language);
     add_count<Say::extra>(answer, score.extra, language);
     add_count<Say::not_recorded>(answer, score.planned > recorded ? score.planned - recorded : 0, language);
+    if (cues_may_be_off(score)) answer.details.push_back({say<Say::at_their_cues>(language)});
     if (score.cues == CueSource::aligned) answer.details.push_back({say<Say::estimated>(language)});
     return answer;
 }
@@ -122,16 +77,17 @@ const Target* target_of(const SessionScore& score, std::string_view key) {
     return nullptr;
 }
 
-// The error is that of the mean: how far it may lie off, not how contractions differ.
-Estimate mean_of(const Summary& summary) {
-    if (!summary.sd || summary.n < 2) return Estimate::of(*summary.mean);
-    return Estimate::of(*summary.mean, *summary.sd / std::sqrt(static_cast<double>(summary.n)));
+// "3.02 (2.86–3.18)": mean and interval as the clinician's table has them.
+std::string mean_and_interval(const Summary& summary, std::size_t measure) {
+    const std::string mean = mean_cell(summary, measure).text;
+    const bool known = summary.ci95_low && summary.ci95_high && *summary.ci95_low != *summary.ci95_high;
+    return known ? fmt::format("{} ({})", mean, interval_text(summary, measure, "–")) : mean;
 }
 
 std::string mean_text(const SessionScore& score, std::size_t place, Language language) {
     const Measure& measure = measure_list()[place];
     const std::string name = referrer_name(measure.key, language), unit(measure.unit);
-    const std::string value = local_number(quantity_text(mean_of(score.measures[place]), measure.unit, true), language);
+    const std::string value = local_number(mean_and_interval(score.measures[place], place), language);
     const Target* target = target_of(score, measure.key);
     if (target == nullptr) return say<Say::mean_of>(language, name, value, unit);
     const std::string limit = local_number(number_text(target->below.value_or(target->above.value_or(0.0))), language);

@@ -144,6 +144,12 @@ bool stands_alone(const Report& report, const Section& section) {
            !std::holds_alternative<Answers>(section.blocks.front());
 }
 
+// What the pages draw: nothing of it would stand under its heading here.
+bool is_drawn_only(const Section& section) {
+    const auto drawn = [](const Block& block) { return std::holds_alternative<Figure>(block); };
+    return !section.blocks.empty() && std::all_of(section.blocks.begin(), section.blocks.end(), drawn);
+}
+
 }  // namespace
 
 std::string render_text(const Report& report, const TextStyle& style) {
@@ -151,6 +157,7 @@ std::string render_text(const Report& report, const TextStyle& style) {
     page.language = report.language;
     page.title(report.title);
     for (const Section& section : report.sections) {
+        if (is_drawn_only(section)) continue;
         if (!section.heading.empty()) page.heading(section.heading);
         if (stands_alone(report, section)) page.text += '\n';
         const Block* before = nullptr;

@@ -11,7 +11,7 @@ namespace tracehold {
 enum class Say : std::size_t {
     // Both readers: dates, languages
     not_reviewed, january, february, march, april, may, june, july, august, september, october, november,
-    december, date, date_first, from_to, weeks_one, weeks, lying, sitting, standing, side_lying, kneeling,
+    december, date, date_first, day_of_month, day_of_month_first, from_to, weeks_one, weeks, lying, sitting, standing, side_lying, kneeling,
     squatting, walking, quoted, no_posture,
     // Home sheet
     sheet_title, sheet_title_of, your_plan, seconds_one, seconds, once, twice, times, days_one, days,
@@ -31,8 +31,8 @@ enum class Say : std::size_t {
     did_one, did_all, did_some, did_read_one, did_read_all, did_read_some, found_one, found_some, by_kind,
     count_of, held_one, held_all, held_read_all, held_some, endured_part, endured_whole, rested_one,
     rested_all, rested_read_all, rested_some, line_one, line_all, line_some, let_go_met, let_go_beyond,
-    let_go_unsure, hold_soon_met, hold_soon_beyond, hold_soon_unsure, quiet_met, quiet_beyond, quiet_unsure,
-    more_goals_one, more_goals, missed_one, missed_some, busy_one, busy_some, extra_one, extra_some, keep_on,
+    let_go_unsure, let_go_late, hold_soon_met, hold_soon_beyond, hold_soon_unsure, quiet_met, quiet_beyond, quiet_unsure,
+    more_goals_one, more_goals, missed_one, missed_some, untold_one, untold_some, busy_one, busy_some, extra_one, extra_some, keep_on,
     take_the_rest, line_none, go_on, ask_missed, nothing_seen, not_read, not_read_not_you, not_read_check,
     sure_rough, sure_estimated, unread_one, unread_some, cut_one, cut_some, by_hand, one_session, numbers,
     number_hold, number_rest, number_best, number_line, numbers_compare, numbers_mean, first_days, now,
@@ -42,20 +42,20 @@ enum class Say : std::size_t {
     release_more, release_less, unchanged, unchanged_because, name_hold, name_share, name_rest, name_release,
     too_early, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
     beyond_plan, unread_sessions_one, unread_sessions, uncounted_one, uncounted, other_plan_one, other_plans,
-    unopened_one, unopened, sure_one, sure_some, sure_varies, bring_it, your_days, your_days_say,
+    unopened_one, unopened, sure_one, sure_some, doubt_one, doubt_some, sure_varies, bring_it, your_days, your_days_say,
     // Referrer
     referrer_title, nobody, no_date, was_recorded, recorded_session, recorded_course, exported,
-    level_subtracted, corrected_sessions, signal_quiet, signal_care, signal_no, signal_found, f_contact,
-    f_reference, f_mains, f_clipping, f_motion, f_spikes, f_heart, f_masked, f_unit, f_contrast, f_repeating,
+    level_subtracted, corrected_sessions, signal_quiet, signal_care, signal_no, signal_found, with_caution, f_contact,
+    f_reference, f_hum, f_hum_parts, f_mains, f_clipping, f_motion, f_spikes, f_heart, f_masked, f_unit, f_contrast, f_repeating,
     f_amplitude, f_rest, f_unseen, f_chance, f_late, f_missing, f_crosstalk, f_other_cues, f_estimated_cues, f_part, f_digits, f_twin,
     f_filtered, f_kind, f_subtracted, f_times, f_date, f_other, as_planned,
-    cannot_be_told, planned_done, cued_done, found_in_trace, missed, unusable, extra, not_recorded, estimated,
-    prescribed, prescribed_more, plan_covers, not_counted_on, not_prescribed, counting, undated, share_of,
+    cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, unusable, extra, not_recorded, estimated,
+    prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, undated, share_of,
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
     mean_and_target_above, moved, none_moved, nothing_tested, change_of, percent_relative, no_change_shown,
     kind_of_hold, kind_of_rapid, kind_of_endurance, assessment, not_enough, m_hold, m_share, m_rest, m_release,
     asked, asked_nothing, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
-    q_lying_held, q_step, q_adherence, q_beyond, limits, referrer_limits,
+    q_lying_held, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,
     count
 };
 // clang-format on

@@ -6,12 +6,12 @@
 #include <cmath>
 #include <span>
 
+#include "report/doubts.hpp"
 #include "report/session_sections.hpp"
 #include "report/session_words.hpp"
 #include "report/verdict.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
-#include "tracehold/measures/possible_range.hpp"
 #include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
@@ -49,6 +49,13 @@ std::string by_kind(const SessionScore& score) {
     return kinds > 1 ? ": " + text : "";
 }
 
+std::string missed_text(const SessionScore& score) {
+    if (score.missed == 0) return {};
+    if (const std::size_t busy = busy_before(score); busy > 0) return fmt::format(words::kMissedBusy, score.missed, busy);
+    if (unseen_may_be_done(score)) return fmt::format(words::kMissedUntold, score.missed);
+    return fmt::format(words::kMissed, score.missed);
+}
+
 Answer did_it_happen(const SessionScore& score) {
     Answer answer{std::string(words::kDidItHappen), {}, Tone::plain, {}};
     if (!score.quality.usable) {
@@ -64,12 +71,10 @@ Answer did_it_happen(const SessionScore& score) {
                              : fmt::format(words::kCuedDone, score.done, score.planned);
     const std::size_t recorded = score.done + score.missed + score.unusable;
     if (score.planned > recorded) answer.text += ' ' + fmt::format(words::kNotRecorded, score.planned - recorded);
-    if (const std::size_t busy = busy_before(score); busy > 0)
-        answer.text += ' ' + fmt::format(words::kMissedBusy, score.missed, busy);
-    else if (score.missed > 0)
-        answer.text += ' ' + fmt::format(words::kMissed, score.missed);
+    if (const std::string missed = missed_text(score); !missed.empty()) answer.text += ' ' + missed;
     if (score.unusable > 0) answer.text += ' ' + fmt::format(words::kUnusable, score.unusable);
     if (score.extra > 0) answer.text += ' ' + fmt::format(words::kExtra, score.extra);
+    if (cues_may_be_off(score)) answer.details.push_back({std::string(words::kAtTheirCues), Tone::caution});
     answer.terms.push_back({"done", 0, "done"});
     if (score.missed > 0) answer.terms.push_back({"missed", 0, "missed"});
     if (score.unusable > 0) answer.terms.push_back({"unusable", 0, "unusable"});
@@ -164,11 +169,9 @@ Answer what_did_it_do(const SessionScore& score) {
         if (!why.empty()) answer.text = fmt::format(words::kNothingGiven, why);
         return answer;
     }
-    const std::string done = counted_kind(told.done, told.kind);
-    const std::string_view were = told.done == 1 ? "was" : "were";
-    answer.text = told.kind == score.summary_kind
-                      ? fmt::format(words::kMeansOver, done, were)
-                      : fmt::format(words::kNoneOfKind, kind_noun(score.summary_kind), done, were);
+    const std::string over = told.done == 1 ? fmt::format(words::kOfTheOne, kind_noun(told.kind))
+                                            : fmt::format(words::kMeansOver, counted_kind(told.done, told.kind));
+    answer.text = told.kind == score.summary_kind ? over : fmt::format(words::kNoneOfKind, kind_noun(score.summary_kind), over);
     if (score.reference_uv && score.reference_cycle) {
         answer.text += ' ';
         answer.text += fmt::format(words::kBestSecond, quantity_text(score.reference_uv, "µV"), *score.reference_cycle);
@@ -183,7 +186,7 @@ Answer what_did_it_do(const SessionScore& score) {
     return answer;
 }
 
-// "below 4"
+// "below 4"; the row names the unit.
 std::string target_text(const Target& target) {
     return target.below ? "below " + number_text(*target.below) : "above " + number_text(target.above.value_or(0.0));
 }
@@ -201,44 +204,56 @@ Cell stands_cell(const TargetOutcome& outcome, Verdict verdict, ReasonNotes& rea
 // One session shows no change.
 Answer what_changed() { return {std::string(words::kChanged), std::string(words::kNoChange), Tone::plain, {}}; }
 
-// The targets that the means clearly miss, as something to ask about; the rules that weigh sessions are those of a course.
+// Where less than half of what was asked for was seen, the electrode and the task come before any figure. Our choice: less is
+// little. "" = nothing to ask.
+std::string ask_unseen(const SessionScore& score) {
+    if (score.done + score.extra == 0 && score.missed == 0) return std::string(words::kAskNoneFound);
+    const std::size_t seen_or_not = score.done + score.missed;
+    if (score.cues == CueSource::trace || 2 * score.done >= seen_or_not) return {};
+    return fmt::format(words::kAskUnseen, score.done, seen_or_not);
+}
+
+// What was not seen and the targets that the means clearly miss, as something to ask about; the rules that weigh sessions are
+// those of a course.
 Answer what_to_ask(const SessionScore& score) {
     Answer answer{std::string(words::kAsk), std::string(words::kAskNothing), Tone::plain, {}};
     if (!score.quality.usable) {
         answer.text = words::kAskContact;
         return answer;
     }
+    if (const std::string unseen = ask_unseen(score); !unseen.empty()) answer.details.push_back({unseen});
     for (const TargetOutcome& outcome : score.targets) {
         const auto place = measure_index(outcome.target.measure);
         if (!place || verdict_on(score, outcome) != Verdict::missed) continue;
-        answer.text = words::kAskCourse;
-        answer.details.push_back(
-            {fmt::format(words::kAskTarget, measure_list()[*place].title, target_text(outcome.target),
-                         measure_list()[*place].unit)});
+        const Measure& measure = measure_list()[*place];
+        answer.details.push_back({fmt::format(words::kAskTarget, measure.title, target_text(outcome.target), measure.unit)});
     }
+    if (!answer.details.empty()) answer.text = words::kAskCourse;
     return answer;
 }
 
-// Values that are all equal say nothing of how far their mean may be off. What cannot be is not in it: no negative µV.
+// Values that are all equal say nothing of how far their mean may be off.
 Cell interval_cell(const Summary& summary, std::size_t measure, ReasonNotes& reasons) {
     if (!summary.ci95_low || !summary.ci95_high) return {"–"};
     if (*summary.ci95_low == *summary.ci95_high) return reasons.dash(std::string(words::kAllEqual));
-    const Cell mean = mean_cell(summary, measure);
-    const std::size_t point = mean.text.find('.');
-    const int decimals = point == std::string::npos ? 0 : static_cast<int>(mean.text.size() - point - 1);
-    const PossibleRange possible = possible_range(measure_list()[measure]);
-    return {fixed_text(std::max(*summary.ci95_low, possible.low), decimals) + " to " +
-            fixed_text(std::min(*summary.ci95_high, possible.high), decimals)};
+    return {interval_text(summary, measure, " to ")};
 }
 
 std::vector<Cell> brief_row(const SessionScore& score, const Told& told, std::size_t measure, ReasonNotes& reasons) {
     const Summary& summary = told.measures[measure];
     const Cell mean = summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, told.kind, measure));
-    return {{row_title(measure), 0, std::string(measure_list()[measure].key)},
-            mean,
-            sd_cell(summary, measure),
-            interval_cell(summary, measure, reasons),
-            {std::to_string(summary.n)}};
+    return {{row_title(measure), 0, std::string(measure_list()[measure].key)}, mean};
+}
+
+void add_spread(ReportTable& table, const Told& told, const std::vector<std::size_t>& measures, ReasonNotes& reasons) {
+    for (const Column& column : {Column{"SD", true, "sd"}, Column{"95 % interval", true, "ci95"}, Column{"n", true}})
+        table.columns.push_back(column);
+    for (std::size_t row = 0; row < measures.size(); ++row) {
+        const Summary& summary = told.measures[measures[row]];
+        for (const Cell& cell : {sd_cell(summary, measures[row]), interval_cell(summary, measures[row], reasons),
+                                 Cell{std::to_string(summary.n)}})
+            table.rows[row].push_back(cell);
+    }
 }
 
 // At most two targets for a measure, below and above: what they say shares a cell, with the reason of the first.
@@ -264,13 +279,15 @@ void add_targets(ReportTable& table, const SessionScore& score, const std::vecto
     if (unclear) table.caption = words::kNotClearly;
 }
 
+// The target and where the mean stands to it come before the spread: a narrow screen shows the first columns.
 ReportTable brief_table(const SessionScore& score, const Told& told) {
     ReportTable table;
-    table.columns = {{"Measure"}, {"Mean", true}, {"SD", true, "sd"}, {"95 % interval", true, "ci95"}, {"n", true}};
+    table.columns = {{"Measure"}, {"Mean", true}};
     const auto measures = brief_measures(score);
     ReasonNotes reasons(table.notes);
     for (const std::size_t measure : measures) table.rows.push_back(brief_row(score, told, measure, reasons));
     if (!score.targets.empty() && told.kind == score.summary_kind) add_targets(table, score, measures, reasons);
+    add_spread(table, told, measures, reasons);
     return table;
 }
 

@@ -35,9 +35,11 @@ std::vector<TimeSpan> masked_spans(const Envelope& envelope) {
 }
 
 void mark_cycles(TraceFigure& figure, const SessionScore& score) {
+    figure.cued = score.cues != CueSource::trace;
     for (const ScoredCycle& scored : score.cycles) {
         const Cycle& cycle = scored.cycle;
         if (cycle.status != CycleStatus::extra) figure.work.push_back(cycle.work);
+        if (cycle.status == CycleStatus::missed) figure.unseen_s.push_back(0.5 * (cycle.work.begin_s + cycle.work.end_s));
         if (cycle.onset) figure.onsets_s.push_back(cycle.onset->time_s);
         if (cycle.offset) figure.offsets_s.push_back(cycle.offset->time_s);
     }
@@ -60,7 +62,7 @@ void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& en
     const double at_s = time_of(static_cast<std::size_t>(highest - envelope.uv.begin()), envelope.rate);
     figure.description =
         fmt::format(words::kEnvelopeSays, score.recording.channel, length, quantity_text(Estimate::of(*highest), "µV"),
-                    fixed_text(at_s, 1), counted(figure.work.size(), "work window"));
+                    fixed_text(at_s, 1), counted(figure.work.size(), figure.cued ? "work window" : "contraction"));
     std::vector<Fact> read = {{"Highest", fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
                               {"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"}};
     if (score.threshold_uv) read.push_back({"Threshold", microvolts(*score.threshold_uv.value), "threshold_uv"});

@@ -8,13 +8,14 @@
 
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/possible_range.hpp"
 #include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
 namespace {
 
 // What a clinician asks about first: how much, how quiet in between, how fast, how lasting.
-constexpr std::array<std::string_view, 5> kBrief = {"work_mean_uv", "rest_mean_uv", "time_to_hold_s", "release_s",
+constexpr std::array<std::string_view, 5> kBrief = {"hold_mean_uv", "rest_mean_uv", "time_to_hold_s", "release_s",
                                                     "fade_pct"};
 constexpr std::array<std::string_view, 7> kOfCycles = {"work_mean_uv",   "hold_mean_uv", "rest_mean_uv", "reaction_s",
                                                        "time_to_hold_s", "release_s",    "fade_pct"};
@@ -89,7 +90,16 @@ std::string step_text(const Step& step) {
 Cell mean_cell(const Summary& summary, std::size_t measure) {
     const Measure& line = measure_list()[measure];
     const std::string text = summary.mean ? fixed_text(*summary.mean, decimals_of_mean(summary, line.unit)) : "–";
-    return {text, 0, std::string(line.key)};
+    return {with_minus(text), 0, std::string(line.key)};
+}
+
+std::string interval_text(const Summary& summary, std::size_t measure, std::string_view between) {
+    const std::string mean = mean_cell(summary, measure).text;
+    const std::size_t point = mean.find('.');
+    const int decimals = point == std::string::npos ? 0 : static_cast<int>(mean.size() - point - 1);
+    const PossibleRange possible = possible_range(measure_list()[measure]);
+    return with_minus(fixed_text(std::max(*summary.ci95_low, possible.low), decimals)) + std::string(between) +
+           with_minus(fixed_text(std::min(*summary.ci95_high, possible.high), decimals));
 }
 
 Cell sd_cell(const Summary& summary, std::size_t measure) {

@@ -44,6 +44,9 @@ std::string step_text(const Step& step);
 // The mean with the standard error of the mean, and its spread to the same decimals.
 Cell mean_cell(const Summary& summary, std::size_t measure);
 Cell sd_cell(const Summary& summary, std::size_t measure);
+// "2.86 to 3.18": the 95 % interval of the mean, as fine as the mean. What cannot be is not in it: no negative µV. In: it has
+// one.
+std::string interval_text(const Summary& summary, std::size_t measure, std::string_view between);
 
 // "Contraction 2: onset moved to 38.42 s, by KB on 2026-03-09"
 std::string correction_text(const Correction& correction);

@@ -30,7 +30,7 @@ Facts signal_facts(const SessionScore& score) {
         return std::isfinite(value) ? fmt::format("{} µV", quantity_text(Estimate::of(value), "µV"))
                                     : std::string("not known");
     };
-    Facts facts{{{"Cues", cues_text(score)},
+    Facts facts{{{"Cues", cues_text(score), score.cues == CueSource::aligned ? "cue_confidence" : ""},
                  {"Masked", masked_text(score), "masked_s"}}};
     if (score.quality.usable) facts.items.push_back({"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"});
     if (score.quality.mains) {

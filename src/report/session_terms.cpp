@@ -17,6 +17,11 @@ std::vector<Definition> session_terms() {
          "our choice"},
         {"unusable", "Unusable", "", "A contraction with too little valid signal to say whether it was done.", "",
          "our choice"},
+        {"cue_confidence", "Confidence of estimated cues", "",
+         "Where no mark tells the cues: how sure it is that the plan was performed at the place found, within 0.5 s. In JSON "
+         "cues.confidence.",
+         "It says nothing of a delay that all contractions share: a start 1 to 2 s late each time looks as cues that came later.",
+         "our choice"},
         {"masked_s", "Masked", "s",
          "Time left out because it holds no muscle: gaps, lost contact, values at the recorder's limits, movement, spikes, or "
          "a span masked by hand. It enters no number.",

@@ -21,6 +21,8 @@ inline constexpr Text kCuedDone = "{} of {} cued contractions done. There is no 
 inline constexpr Text kMissed = "{} missed.";
 inline constexpr Text kMissedBusy =
     "{} missed, {} of them with activity at the level of a contraction before the cue: late release is as possible.";
+inline constexpr Text kMissedUntold = "{} missed at their cues: whether they were done cannot be told.";
+inline constexpr Text kAtTheirCues = "All counts are at their cues, which may be out of step with the trace.";
 inline constexpr Text kUnusable = "{} unusable (too little valid signal to say).";
 inline constexpr Text kNotRecorded = "{} not recorded.";
 inline constexpr Text kExtra = "{} extra, asked for by no cue.";
@@ -34,9 +36,10 @@ inline constexpr Text kCounts = "{}.";
 inline constexpr Text kSomeMasked = "{} masked.";
 
 inline constexpr Text kMuscle = "What did the muscle do?";
-inline constexpr Text kMeansOver = "Means are over the {} that {} done.";
+inline constexpr Text kMeansOver = "Means are over the {} that were done.";
+inline constexpr Text kOfTheOne = "One {} was done; the figures are of that one.";
 inline constexpr Text kNothingMeasured = "Nothing could be measured: there is no contraction in usable signal.";
-inline constexpr Text kNoneOfKind = "No {} was done. Means are over the {} that {} done.";
+inline constexpr Text kNoneOfKind = "No {} was done. {}";
 inline constexpr Text kNothingGiven = "Nothing is given of it: {}.";
 inline constexpr Text kBestSecond = "Best second {} µV, in contraction {}.";
 inline constexpr Text kThreshold = "Threshold {} µV.";
@@ -58,6 +61,11 @@ inline constexpr Text kAskNothing =
 inline constexpr Text kAskContact =
     "Are electrode, reference and cable as they should be? Nothing is asked of a signal that cannot be scored.";
 inline constexpr Text kAskTarget = "{} is not {} {}, its target: is that so in other sessions too, and is it known why?";
+inline constexpr Text kAskUnseen =
+    "{} of {} contractions were seen: are contact and position of the electrode as they should be, and is it understood what to "
+    "do when?";
+inline constexpr Text kAskNoneFound =
+    "No contraction was found: are contact and position of the electrode as they should be, and was one asked for?";
 
 inline constexpr Text kEnvelope = "The envelope";
 inline constexpr Text kEnvelopeTitle = "Envelope of {}";
@@ -79,7 +87,8 @@ inline constexpr Text kSignal = "The signal and its cues";
 inline constexpr Text kCuesMarks = "from marks in the recording";
 inline constexpr Text kCuesStart = "from the plan, begun at {} s as the user said";
 inline constexpr Text kCuesAligned =
-    "estimated by fitting the plan to the trace: begun at {} s, {} sure that this is right within 0.5 s";
+    "estimated by fitting the plan to the trace: begun at {} s, {} sure that the plan and this place of it are right within 0.5 s; a "
+    "late start that all contractions share, of 1 to 2 s, cannot be told from cues that came later";
 inline constexpr Text kCuesTrace = "none; times counted from a cue are not given";
 inline constexpr Text kHumRemoved = "{} Hz and harmonics, {} µV, removed";
 inline constexpr Text kHumKept = "{} Hz and harmonics, {} µV, left in";

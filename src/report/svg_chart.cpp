@@ -21,9 +21,9 @@ constexpr std::size_t kMostNames = 120;  // more points and none can be pointed 
 
 bool has_lane(const Chart& chart) {
     const auto flag = [](const ChartMoment& moment) {
-        return moment.kind == MomentKind::onset || moment.kind == MomentKind::release;
+        return moment.kind == MomentKind::onset || moment.kind == MomentKind::release || moment.kind == MomentKind::unseen;
     };
-    const auto work = [](const ChartSpan& span) { return span.kind == SpanKind::work; };
+    const auto work = [](const ChartSpan& span) { return span.kind != SpanKind::masked; };
     return std::any_of(chart.moments.begin(), chart.moments.end(), flag) ||
            std::any_of(chart.spans.begin(), chart.spans.end(), work);
 }
@@ -72,8 +72,8 @@ Html Drawing::draw() {
     spans();
     grid();
     bands();
-    points();
     lines();
+    points();  // on top: what sums them up would hide the nearest ones
     levels();
     moments();
     axis_across();
@@ -181,6 +181,8 @@ void Drawing::flag(const ChartMoment& moment) {
     out_ << "<svg class=\"mark\" x=\"" << at_x(moment.x) << "%\" y=\"" << html_number(floor() + 8.0) << "\">";
     if (moment.kind == MomentKind::onset)
         out_ << "<path class=\"onset\" d=\"M0 0v8L7 4z\"/>";
+    else if (moment.kind == MomentKind::unseen)
+        out_ << "<circle class=\"unseen\" cy=\"4\" r=\"3.5\"/>";
     else
         out_ << "<path class=\"release\" d=\"M0 0v8L-7 4z\"/>";
     out_ << "</svg>";

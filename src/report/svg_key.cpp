@@ -49,11 +49,16 @@ void add_drawn(Key& key, const Chart& chart, const PageWords& words) {
     }
 }
 
+void add_points(Key& key, const Chart& chart) {
+    const bool rings = !chart.points.empty() && chart.points.front().shape == PointShape::ring;
+    if (rings) key.add(Html() << "<g class=\"points\"><circle class=\"hollow\" cx=\"14\" cy=\"7\" r=\"2.6\"/></g>", chart.each_point);
+}
+
 void add_spans(Key& key, const Chart& chart, const PageWords& words) {
     for (const ChartSpan& span : chart.spans) {
-        if (span.kind == SpanKind::work) {
+        if (span.kind != SpanKind::masked) {
             key.add(Html() << "<path class=\"tint\" d=\"M1 0h26v9h-26z\"/><path class=\"bar\" d=\"M1 9h26v5h-26z\"/>",
-                    words.work);
+                    span.kind == SpanKind::work ? words.work : words.found);
         } else {
             key.add(Html() << "<path class=\"hatch\" d=\"M2 12 12 2M8 12 18 2M14 12 24 2M20 12 26 6\"/>", words.masked);
         }
@@ -66,6 +71,8 @@ void add_moments(Key& key, const Chart& chart, const PageWords& words) {
             key.add(Html() << "<path class=\"onset\" d=\"M10 3v8l7-4z\"/>", words.onset);
         } else if (moment.kind == MomentKind::release) {
             key.add(Html() << "<path class=\"release\" d=\"M17 3v8l-7-4z\"/>", words.release);
+        } else if (moment.kind == MomentKind::unseen) {
+            key.add(Html() << "<circle class=\"unseen\" cx=\"14\" cy=\"7\" r=\"3.5\"/>", words.unseen);
         } else if (moment.kind == MomentKind::missing) {
             key.add(Html() << "<path class=\"missing\" d=\"M11 4l6 6m0-6l-6 6\"/>", words.not_given);
         }
@@ -77,6 +84,7 @@ void add_moments(Key& key, const Chart& chart, const PageWords& words) {
 Html chart_key(std::span<const Chart> charts, const PageWords& words) {
     Key key;
     for (const Chart& chart : charts) {
+        add_points(key, chart);
         add_drawn(key, chart, words);
         add_spans(key, chart, words);
         add_moments(key, chart, words);

@@ -51,7 +51,7 @@ ChartLine row_line(const TraceFigure& figure, std::size_t begin, std::size_t end
 void mark(Chart& chart, const TraceFigure& figure, const PageWords& words) {
     const auto touches = [&](TimeSpan span) { return span.end_s > chart.x.low && span.begin_s < chart.x.high; };
     for (const TimeSpan& span : figure.work) {
-        if (touches(span)) chart.spans.push_back({SpanKind::work, span});
+        if (touches(span)) chart.spans.push_back({figure.cued ? SpanKind::work : SpanKind::found, span});
     }
     for (const TimeSpan& span : figure.masked) {
         if (touches(span)) chart.spans.push_back({SpanKind::masked, span});
@@ -61,6 +61,7 @@ void mark(Chart& chart, const TraceFigure& figure, const PageWords& words) {
     };
     for (const double onset : figure.onsets_s) moment(MomentKind::onset, onset);
     for (const double release : figure.offsets_s) moment(MomentKind::release, release);
+    for (const double unseen : figure.unseen_s) moment(MomentKind::unseen, unseen);
     const bool first = chart.x.low <= 0.0;  // the rows below need no names
     if (figure.threshold) {
         const std::string value = quantity_text(Estimate::of(*figure.threshold), figure.y_unit);
@@ -78,7 +79,7 @@ struct Moment {
 
 std::vector<Moment> moments_of(const TraceFigure& figure, const PageWords& words) {
     std::vector<Moment> moments;
-    for (const TimeSpan& span : figure.work) {
+    for (const TimeSpan& span : figure.cued ? figure.work : std::vector<TimeSpan>{}) {
         moments.push_back({span.begin_s, words.contract_cue});
         moments.push_back({span.end_s, words.relax_cue});
     }

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "course/made_course.hpp"
+#include "course/questions.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/course/course_terms.hpp"
 
@@ -71,7 +72,7 @@ std::vector<SessionScore> sessions_with(std::string_view key, double value, int 
 
 TEST_CASE("the table of the program can be read and says why and from where") {
     const auto rules = default_rules();
-    CHECK(rules.size() == 9);
+    CHECK(rules.size() == 10);
     for (const Rule& rule : rules) {
         CHECK_FALSE(rule.reason.empty());
         CHECK_FALSE(rule.source.empty());
@@ -197,7 +198,7 @@ TEST_CASE("a step that is mostly not done is asked about by name") {
     const Course course = with_steps(1, 0);
     REQUIRE(course.questions.size() == 1);
     CHECK(course.questions[0].code == "step_left_out");
-    CHECK(course.questions[0].evidence == "endurance 20 s, 4 times: 8 of 32 contractions done in 8 sessions (25 %)");
+    CHECK(course.questions[0].evidence == "endurance 20 s, 4 times: 8 of 32 contractions seen in 8 sessions (25 %)");
     CHECK(course.adherence.steps == std::vector<StepDone>{{0, "hold 6 s, 8 times", 8, 64, 64, 0, 0},
                                                           {1, "endurance 20 s, 4 times", 8, 32, 8, 0, 0}});
     CHECK(with_steps(2, 0).questions.empty());  // half is not below half
@@ -294,6 +295,32 @@ TEST_CASE("low adherence asks once for the whole course") {
     CHECK(course.questions[0].sessions.size() == 20);
     for (SessionScore& score : scores) score.plan->dose = {1.0, 7.0, 12.0};
     CHECK(fired(scores).empty());
+}
+
+TEST_CASE("a course that broke off is asked about first and what bears on the load waits for it") {
+    auto scores = sessions_with("above_threshold_pct", 90.0, 20);
+    for (SessionScore& score : scores) score.plan->dose = {1.0, 7.0, 12.0};
+    CourseSettings settings;
+    const auto last = std::chrono::floor<std::chrono::days>(scores.back().recording.start->local);
+    settings.today = last + std::chrono::days{14};
+    REQUIRE_FALSE(chart_course(scores, settings).questions.empty());
+    CHECK(chart_course(scores, settings).questions[0].code == "holds_stay_above_threshold");
+    settings.today = last + std::chrono::days{15};
+    const auto questions = chart_course(scores, settings).questions;
+    REQUIRE(questions.size() == 1);
+    CHECK(questions[0].code == "course_broken_off");
+    CHECK(questions[0].evidence == "no session in the 15 days after the last one, within the 12 weeks of the plan; above 14 days");
+    CHECK_FALSE(questions[0].later.empty());
+}
+
+TEST_CASE("a step that was mostly not seen says how often the muscle was still active") {
+    Course course;
+    course.adherence.steps = {{.step = 1, .name = "rapid 1 s, 6 times", .sessions = 8, .planned = 48, .done = 1, .missed = 47, .unusable = 0}};
+    const auto rules = read_rules(table(R"("measure": "step_done_pct", "compare": "below", "limit": 50)"), "r");
+    REQUIRE(ask_questions(course, {}, rules).size() == 1);
+    CHECK(ask_questions(course, {}, rules)[0].evidence == "rapid 1 s, 6 times: 1 of 48 contractions seen in 8 sessions (2 %)");
+    course.cautions = {{"late_release", {"a", "b"}}};
+    CHECK(ask_questions(course, {}, rules)[0].evidence.ends_with("; the muscle was still active before a cue in 2 of the sessions"));
 }
 
 TEST_CASE("more sessions than prescribed are a question too") {

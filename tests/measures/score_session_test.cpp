@@ -248,6 +248,24 @@ TEST_CASE("what was found in work that reads as rest does may be chance") {
     CHECK(codes(2.21) == "low_contrast ");
 }
 
+// One hold at 20 µV over rest of 2; the windows of two others hold no more than rest.
+TEST_CASE("a contraction that stands out clearly is not spoken against by those that were not seen") {
+    MadeSession made = made_session(200, 70, [](double t) { return t >= 10 && t < 15 ? 20.0 : 2.0; });
+    for (const double begin : {10.0, 25.0, 40.0}) add_cycle(made, made_cycle(begin, begin + 5, begin + 15));
+    made.cycles.cycles[1].status = made.cycles.cycles[2].status = CycleStatus::missed;
+    const auto findings = made.score().quality.findings;
+    REQUIRE(findings.size() == 2);
+    CHECK(findings[0].code == "low_contrast");
+    CHECK(findings[0].text.find("though 1 of them holds a contraction that stands out clearly") != std::string::npos);
+    CHECK(findings[1].code == "muscle_not_seen");
+    CHECK(findings[1].text.find("1 of 3 work windows holds a contraction that stands out clearly") == 0);
+    for (const Finding& finding : findings) {
+        CHECK(finding.text.find("chance") == std::string::npos);
+        CHECK(finding.text.find("nothing shows") == std::string::npos);
+        CHECK(finding.text.find("hard to tell from rest") == std::string::npos);
+    }
+}
+
 TEST_CASE("cues that the contractions do not follow are a caution") {
     const auto codes = [](CueSource from, double reaction_s, double length_s) {
         MadeSession made = boxes(200, 2.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});

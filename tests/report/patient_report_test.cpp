@@ -88,7 +88,7 @@ TEST_CASE("a whole session in clean signal says what went well and nothing of mi
     CHECK(holds(text, "What went well"));
     CHECK(holds(text, "You did all 9 squeezes that you were asked for."));
     CHECK(holds(text, "By kind: long squeezes 5 of 5, quick squeezes 4 of 5."));
-    CHECK(holds(text, "You kept on until the signal in all 5 squeezes of 8 seconds."));
+    CHECK(holds(text, "You held until the signal to let go in all 5 squeezes of 8 seconds."));
     CHECK(holds(text, "After all 9 squeezes, the muscle came to rest."));
     CHECK_FALSE(holds(text, "µV"));
     CHECK_FALSE(holds(text, "Your numbers"));
@@ -137,6 +137,45 @@ TEST_CASE("where little was done nothing is called well") {
     CHECK(holds(text, "We did not see 11 squeezes. If you did them, tell your therapist"));
 }
 
+TEST_CASE("nothing is called well where one kind of squeeze was not done") {
+    SessionScore score = glad_session();
+    CHECK(holds(page(score), "What went well"));
+    score.steps.push_back({3, StepKind::endurance, 1, 0, 1, 0, std::vector<Summary>(measure_list().size())});
+    CHECK(holds(page(score), "squeezes to the end 0 of 1"));
+    CHECK_FALSE(holds(page(score), "What went well"));
+}
+
+TEST_CASE("where cues or electrode are in doubt the squeezes that were not seen may have been done") {
+    for (const char* code : {"cues_out_of_step", "marks_exchanged", "muscle_not_seen"}) {
+        SessionScore score = glad_session();
+        score.missed = 3;
+        CHECK(holds(page(score), "the probe may have missed them"));
+        score.quality.findings.push_back({code, Severity::caution, "doubt", {}});
+        CHECK(holds(page(score), "We did not see 3 squeezes at their signals. We cannot tell if you did them."));
+        CHECK_FALSE(holds(page(score), "the probe may have missed them"));
+    }
+}
+
+TEST_CASE("the weeks of a patient say how many squeezes were made out and in how many sessions that was hard") {
+    Course course = course_with({});
+    course.adherence.counting = 40;
+    course.adherence.contractions = 150;
+    CHECK(holds(page(course), "We could make out 40 of 150 squeezes."));
+    course.cautions = {{"late_release", {"a", "b"}}, {"motion", {"b", "c"}}, {"cues_estimated", {"d"}}};
+    CHECK(holds(page(course), "In 3 of them, parts were hard to read. Take this page as a rough guide."));
+    course.cautions = {{"cues_estimated", {"d"}}};
+    CHECK_FALSE(holds(page(course), "hard to read"));
+}
+
+TEST_CASE("training without the recorder is asked about once") {
+    Course course = course_with({});
+    course.adherence.planned_sessions = 20.0;
+    CHECK(holds(page(course), "We found fewer sessions than planned."));
+    course.adherence.prescribed = PrescribedWeeks{12.0, test::first_day() + std::chrono::days{83}, test::first_day(), true, 63};
+    CHECK(holds(page(course), "did you train without the recorder?"));
+    CHECK_FALSE(holds(page(course), "if you trained without the recorder"));
+}
+
 TEST_CASE("what could not be read is left out of the counts and named") {
     SessionScore score = glad_session();
     score.planned = 12;
@@ -152,7 +191,7 @@ TEST_CASE("with estimated cues nothing is said of how soon or how long") {
     SessionScore score = glad_session();
     score.cues = CueSource::aligned;
     const std::string text = page(score);
-    CHECK_FALSE(holds(text, "until the signal in"));
+    CHECK_FALSE(holds(text, "until the signal"));
     CHECK_FALSE(holds(text, "came to rest"));
     CHECK(holds(text, "we cannot say how soon you squeezed or let go."));
     CHECK_FALSE(holds(text, "What went well"));
@@ -177,11 +216,12 @@ TEST_CASE("a goal is met only where the interval is clear of it") {
     set_outcome(score, "time_to_hold_s", 0.8, 0.7, 0.9);
     CHECK(holds(page(score), "You got to your full squeeze in about 0.8 seconds. Your goal is less than 1."));
     set_outcome(score, "time_to_hold_s", 0.97, 0.9, 1.04);
-    CHECK(holds(page(score), "Your full squeeze took about 0.97 seconds. Your goal is less than 1. We cannot tell for sure if you met it."));
+    CHECK(holds(page(score), "You got to your full squeeze in about 0.97 seconds. Your goal is less than 1. We cannot tell for sure if you met it."));
+    CHECK_FALSE(holds(page(score), "Squeeze as soon as you are told to."));  // nothing is asked for on what is not sure
     set_outcome(score, "time_to_hold_s", 1.6, 1.4, 1.8);
     CHECK(holds(page(score), "Your full squeeze took about 1.6 seconds. Your goal is less than 1."));
     score.measures[*measure_index("time_to_hold_s")].ci95_low.reset();
-    CHECK_FALSE(holds(page(score), "Your full squeeze"));
+    CHECK_FALSE(holds(page(score), "our full squeeze"));
     CHECK(holds(page(score), "Your therapist set 1 more goal."));
 }
 
@@ -193,6 +233,8 @@ TEST_CASE("a time to let go is not praised where a squeeze was never released") 
     score.cycles[0].values[*measure_index("release_s")] = Estimate::none("not released in the rest");
     const std::string text = page(score);
     CHECK_FALSE(holds(text, "You let go in about"));
+    CHECK(holds(text, "After 1 of 9 squeezes, the muscle had not let go when the rest was over. Your goal is less than 1 second."));
+    CHECK_FALSE(holds(text, "more goal"));
     CHECK(holds(text, "Of 9 squeezes that we could read, the muscle came to rest after 8."));
     CHECK(holds(text, "Use the whole rest to let go."));
 }
@@ -241,8 +283,8 @@ TEST_CASE("squeezes of another length and those to the end have sentences of the
     auto& values = score.cycles[8].values;
     values[*measure_index("endurance_s")] = Estimate::of(7.85);
     values[*measure_index("endurance_censored")] = Estimate::of(0.0);
-    CHECK(holds(page(score), "You kept on until the signal in the squeeze of 20 seconds."));
-    CHECK(holds(page(score), "You kept on until the signal in all 4 squeezes of 8 seconds."));
+    CHECK(holds(page(score), "You held until the signal to let go in the squeeze of 20 seconds."));
+    CHECK(holds(page(score), "You held until the signal to let go in all 4 squeezes of 8 seconds."));
     CHECK(holds(page(score), "you stayed above half of your start for about 8 seconds. The plan allows up to 20 seconds."));
     values[*measure_index("endurance_censored")] = Estimate::of(1.0);
     CHECK(holds(page(score), "you stayed above half of your start for all 20 seconds."));
@@ -278,7 +320,7 @@ TEST_CASE("a hold that ends before the cue is practised and not counted") {
     offset.time_s = score.cycles[0].cycle.work.end_s - 0.49;
     CHECK(holds(page(score), "in all 5 squeezes of 8 seconds"));
     offset.time_s = score.cycles[0].cycle.work.end_s - 0.51;
-    CHECK(holds(page(score), "Of 5 squeezes of 8 seconds that we could read, you kept on until the signal in 4."));
+    CHECK(holds(page(score), "Of 5 squeezes of 8 seconds that we could read, you held 4 until the signal to let go."));
     CHECK(holds(page(score), "Try to keep on until you are told to let go. Stop sooner if it hurts."));
 }
 
@@ -287,7 +329,7 @@ TEST_CASE("all that could be read is not all") {
     score.cycles[0].cycle.offset.reset();
     score.cycles[0].values[*measure_index("release_s")] = Estimate::none("too little valid signal");
     const std::string text = page(score);
-    CHECK(holds(text, "You kept on until the signal in all 4 squeezes of 8 seconds that we could read."));
+    CHECK(holds(text, "You held until the signal to let go in all 4 squeezes of 8 seconds that we could read."));
     CHECK(holds(text, "After all 8 squeezes that we could read, the muscle came to rest."));
 }
 
@@ -303,6 +345,7 @@ TEST_CASE("no contraction one and five hundred give whole pages") {
     none.done = 0;
     none.missed = none.planned;
     CHECK(holds(page(none), "We saw no squeeze in this recording. If you did squeeze, tell your therapist"));
+    CHECK(holds(page(none), "look at the probe, the pads and the cable"));
     CHECK_FALSE(holds(page(none), "went well"));
     for (const std::size_t count : {1u, 500u}) {
         SessionScore score = test::long_session(count);
@@ -376,10 +419,10 @@ TEST_CASE("a course that broke off is not called well and asks kindly") {
     const std::string text = page(course);
     CHECK_FALSE(holds(text, "went well"));
     CHECK(holds(text, "Your last recording is of 22 March 2026. Your plan goes to 24 May 2026."));
-    CHECK(holds(text, "Did something come between?"));
+    CHECK(holds(text, "Did something get in the way?"));
     course.adherence.prescribed->silent_days = 3;  // it goes on
     CHECK(holds(page(course), "went well"));
-    CHECK_FALSE(holds(page(course), "Did something come between?"));
+    CHECK_FALSE(holds(page(course), "Did something get in the way?"));
 }
 
 TEST_CASE("phases of a course are told apart by what differs and the latest of one name is told") {

@@ -33,7 +33,8 @@ TEST_CASE("without an error the unit and the size decide") {
     CHECK_EQ(quantity_text(Estimate::of(18.24), "µV"), "18.2");
     CHECK_EQ(quantity_text(Estimate::of(0.4321), "µV"), "0.43");
     CHECK_EQ(quantity_text(Estimate::of(432.1), "µV"), "432");
-    CHECK_EQ(quantity_text(Estimate::of(-11.6), "%"), "-12");
+    CHECK_EQ(quantity_text(Estimate::of(-11.6), "%"), "−12");
+    CHECK_EQ(with_minus("-3 to 4 (-39 %), P-014 of 2026-03-02, a - b"), "−3 to 4 (−39 %), P-014 of 2026-03-02, a - b");
     CHECK_EQ(quantity_text(Estimate::of(0.0), "µV"), "0.0");
 }
 

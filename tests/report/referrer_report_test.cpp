@@ -9,6 +9,7 @@
 #include "report/words.hpp"
 #include "support/golden.hpp"
 #include "tracehold/course/rules.hpp"
+#include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render.hpp"
 
 using namespace tracehold;
@@ -31,9 +32,9 @@ Question question(const std::string& code, const std::string& text) {
 TEST_CASE("a session shows the referrer means with their error beside targets and never a change") {
     const std::string text = page(test::made_up_session());
     CHECK(holds(text, "Summary for the referrer: QX-17, 3 March 2026"));
-    CHECK(holds(text, "Planned contractions done: 9 of 10. Missed: 1. Extra: 1."));
+    CHECK(holds(text, "Planned contractions done: 9 of 10. Not seen: 1. Extra: 1."));
     CHECK(holds(text, "A single session cannot show a change."));
-    CHECK(holds(text, "target set by the clinician: below 4"));
+    CHECK(holds(text, "target set by the clinician: below 4 µV"));
     CHECK(holds(text, "The signal is to be read with care."));
     CHECK(holds(text, "Found in the signal: cable or electrode moved."));
     CHECK_FALSE(holds(text, "beyond the target"));
@@ -42,7 +43,7 @@ TEST_CASE("a session shows the referrer means with their error beside targets an
 TEST_CASE("contractions that may be chance are not called unseen beside their number") {
     SessionScore score = test::made_up_session();
     score.quality.findings.push_back({"muscle_not_seen", Severity::caution, "work reads as rest does", {}});
-    CHECK(holds(page(score), "what was found may be chance"));
+    CHECK(holds(page(score), "contractions mostly not told from rest"));
     CHECK_FALSE(holds(page(score), "no contraction seen"));
     score.done = score.extra = 0;
     CHECK(holds(page(score), "no contraction seen"));
@@ -89,7 +90,7 @@ TEST_CASE("a course tells the referrer what was done what moved and what is aske
     CHECK(holds(text, "QX-17, 3 March 2026 to 24 May 2026"));
     CHECK(holds(text, "Sessions found: 60; used: 60; signal rejected: 0; left out: 0."));
     CHECK(holds(text, "Prescribed sessions done: 60 of 71 (85\xC2\xA0%), in 12 weeks."));
-    CHECK(holds(text, "activity while holding: from "));
+    CHECK(holds(text, "hold mean: from "));
     CHECK(holds(text, "(needed: more than "));
     CHECK(holds(text, "Limits"));
 }
@@ -100,11 +101,56 @@ TEST_CASE("more sessions than prescribed are no share beyond all") {
     CHECK(holds(page(course), "Sessions: 60, where 50 were prescribed, in 12 weeks."));
 }
 
-TEST_CASE("a single session was due on its day though a day is no whole session of the dose") {
+TEST_CASE("what is too short to hold against the dose has no share on any page") {
     Course course = test::made_up_weeks("QX-17");
     course.adherence.sessions = 1;
     course.adherence.planned_sessions = 0.0;
-    CHECK(holds(page(course), "Prescribed sessions done: 1 of 1, in"));
+    CHECK(holds(page(course), "Sessions: 1, in 12 weeks; too short a time to hold against the dose."));
+    CHECK_FALSE(holds(page(course), "Prescribed sessions done"));
+    course.adherence.planned_sessions = 3.0;
+    course.adherence.sessions = 3;
+    course.adherence.weeks.resize(1);
+    course.adherence.weeks[0].days = {1, 1, 1, 0, 0, 0, 0};
+    CHECK(holds(page(course), "Sessions: 3, in 1 week; too short a time to hold against the dose."));
+    CHECK(holds(render_text(compose_course_report(course), {.columns = 10000}), "too short a time to hold against the dose"));
+    CHECK_FALSE(holds(render_text(compose_patient_report(course), {.columns = 10000}), "Your plan asked for"));
+    course.adherence.weeks[0].days = {1, 1, 0, 0, 0, 0, 1};
+    CHECK(holds(page(course), "Prescribed sessions done: 3 of 3 (100\xC2\xA0%), in 1 week."));
+    CHECK_FALSE(holds(render_text(compose_course_report(course), {.columns = 10000}), "too short a time"));
+}
+
+TEST_CASE("contractions that were not seen are not called left out where that cannot be told") {
+    for (const char* code : {"late_release", "muscle_not_seen", "cues_out_of_step", "marks_exchanged"}) {
+        CAPTURE(code);
+        SessionScore score = test::made_up_session();
+        CHECK_FALSE(holds(page(score), "cannot be told"));
+        score.quality.findings.push_back({code, Severity::caution, "doubt", {}});
+        CHECK(holds(page(score), "Not seen: 1; whether they were done cannot be told."));
+        CHECK(holds(page(score, Language::de), "Nicht erkannt: 1; ob sie ausgeführt wurden, lässt sich nicht sagen."));
+        const bool of_cues = std::string_view(code) == "cues_out_of_step" || std::string_view(code) == "marks_exchanged";
+        CHECK(holds(page(score), "Counted at their cues, which may be out of step with the trace.") == of_cues);
+    }
+}
+
+TEST_CASE("hum for part of the time is called by its seconds and not by what it may come from") {
+    SessionScore score = test::made_up_session();
+    score.quality.findings = {{"reference_off", Severity::caution, "hum", {{10.0, 10.4}, {20.0, 20.3}}}};
+    CHECK(holds(page(score), "Found in the signal: strong mains hum in 0.7 s, left out."));
+    CHECK(holds(page(score, Language::fr), "forte interférence du secteur (0,7 s, écartées)"));
+    score.quality.findings = {{"reference_off", Severity::reject, "hum", {}}, {"mains", Severity::caution, "hum", {}}};
+    CHECK(holds(page(score), "Found in the signal: mains hum throughout, as with a loose electrode, mains hum."));
+}
+
+TEST_CASE("the cautions of a course reach the referrer with a sign") {
+    Course course = test::made_up_weeks("QX-17");
+    CHECK_FALSE(holds(page(course), "with a caution"));
+    course.used_with_caution = 5;
+    course.cautions = {{"late_release", {"a", "b", "c"}}, {"motion", {"a"}}, {"cues_off_plan", {"d"}}, {"marks_brief", {"d", "e"}}};
+    const std::string most = "Sessions with a caution: 5 of 60; most often: late or incomplete release (3), cues that do not fit "
+                             "the plan (2), cable or electrode moved (1).";
+    CHECK(holds(page(course), most));
+    CHECK(holds(page(course, Language::fr), "Séances avec réserve : 5 sur 60"));
+    CHECK(holds(render_html(compose_referrer_report(course, Language::en)), "class=\"sign\""));
 }
 
 TEST_CASE("a course that broke off names its last recording and how far the plan goes on") {
@@ -113,6 +159,7 @@ TEST_CASE("a course that broke off names its last recording and how far the plan
     course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, false, 63};
     CHECK(holds(page(course), "The recordings end on 22 March 2026; the plan covers 12 weeks, to 24 May 2026."));
     CHECK(holds(page(course), "The time after the last recording is not counted as missed."));
+    CHECK(holds(page(course), "in 12 weeks. Then none for 63 days."));
     course.adherence.prescribed->counted_on = true;
     CHECK_FALSE(holds(page(course), "is not counted as missed"));
 }
@@ -144,7 +191,7 @@ TEST_CASE("an empty course is half a page of what is not known") {
 
 TEST_CASE("questions of the built-in table are in the language of the page and others say that they are not") {
     Course course;
-    const Rule rule = default_rules().front();
+    const Rule rule = default_rules()[1];
     course.questions = {question(rule.code, rule.text)};
     const std::string german = page(course, Language::de);
     CHECK(holds(german, sentence(Say::q_resting, Language::de)));

@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <set>
 #include <sstream>
@@ -11,6 +12,7 @@
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/utf8.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/compose_referrer_report.hpp"
 #include "tracehold/report/compose_session_report.hpp"
 
 using namespace tracehold;
@@ -88,7 +90,7 @@ TEST_CASE("the first screen of 24 lines holds the three answers and the figures"
     for (const char* sentence :
          {"9 of 10 planned contractions done: hold 5 of 5, rapid 4 of 5. 1 missed. 1 extra",
           "With care. 1 caution, 1 note, 1 correction by hand.", "Means are over the 5 holds that were done.",
-          "Work mean, µV 18.0 1.1", "Release time, s 1.22", "above it", "Fade over the hold, % -15.0"}) {
+          "Hold mean, µV 19.3 1.1", "Release time, s 1.22", "above it", "Fade over the hold, % −15.0"}) {
         CAPTURE(std::string(sentence));
         CHECK(says(screen, sentence));
     }
@@ -111,7 +113,7 @@ TEST_CASE("the same numbers stand in text and Markdown") {
     for (const char c : markdown) plain += c == '\\' ? "" : std::string(1, c);
     CHECK_GT(cells.size(), 40);
     for (const std::string& cell : cells) {
-        const bool is_number = cell.find_first_not_of("0123456789.-") == std::string::npos;
+        const bool is_number = cell.find_first_not_of("0123456789.−") == std::string::npos;
         if (!is_number) continue;
         CAPTURE(cell);
         CHECK_NE(text.find(cell), std::string::npos);
@@ -224,7 +226,44 @@ TEST_CASE("where no hold was done the page says so and tells of the rapid ones")
     const std::string text = text_of(score);
     CHECK(says(text, "No hold was done. Means are over the 4 rapid contractions that were done."));
     CHECK_FALSE(says(text, "Nothing could be measured"));
-    CHECK(says(first_lines(text, 24), "Work mean, µV 19."));
+    CHECK(says(first_lines(text, 24), "Hold mean, µV 21."));
+}
+
+TEST_CASE("counts at cues that may be off are said to be at their cues") {
+    SessionScore score = test::made_up_session();
+    CHECK_FALSE(says(text_of(score), "at their cues"));
+    score.quality.findings.push_back({"cues_out_of_step", Severity::caution, "out of step", {}});
+    CHECK(says(text_of(score), "1 missed at their cues: whether they were done cannot be told."));
+    CHECK(says(text_of(score), "All counts are at their cues, which may be out of step with the trace."));
+}
+
+TEST_CASE("where less than half was seen the electrode and the task are asked about first") {
+    SessionScore score = test::made_up_session();
+    CHECK_FALSE(says(text_of(score), "contractions were seen"));
+    score.done = 1, score.missed = 9;
+    CHECK(says(text_of(score), "1 of 10 contractions were seen: are contact and position of the electrode as they should be"));
+    score.done = score.missed = score.extra = 0;
+    CHECK(says(text_of(score), "No contraction was found: are contact and position of the electrode as they should be"));
+}
+
+TEST_CASE("figures of one contraction are no means") {
+    SessionScore score = test::made_up_session();
+    std::size_t holds = 0;
+    std::erase_if(score.cycles, [&](const ScoredCycle& each) { return each.cycle.kind == StepKind::hold && holds++ > 0; });
+    CHECK(says(text_of(score), "One hold was done; the figures are of that one."));
+    CHECK_FALSE(says(text_of(score), "Means are over"));
+}
+
+TEST_CASE("the mean that a referrer reads stands on the first screen with the same interval") {
+    const SessionScore score = test::made_up_session();
+    const std::string screen = first_lines(text_of(score), 24);
+    const std::string referrer = render_text(compose_referrer_report(score), {.columns = 10000});
+    for (const auto& [name, mean, low, high] : {std::array{"old mean", "19.3", "17.9", "20.7"}, std::array{"est mean", "3.02", "2.86", "3.18"}}) {
+        CHECK(says(screen, std::string(name) + ", µV " + mean));
+        CHECK(says(screen, std::string(low) + " to " + high));
+        CAPTURE(referrer);
+        CHECK(says(referrer, std::string(name) + ": " + mean + " (" + low + "–" + high + ") µV"));
+    }
 }
 
 TEST_CASE("missed contractions with activity before their cue are counted apart") {
@@ -264,7 +303,7 @@ TEST_CASE("where estimated cues lie is told with their confidence") {
     score.cue_offset_s = 3.2;
     score.cue_confidence = 0.87;
     const std::string text = text_of(score);
-    CHECK(says(text, "begun at 3.2 s, 87 % sure that this is right within 0.5 s"));
+    CHECK(says(text, "begun at 3.2 s, 87 % sure that the plan and this place of it are right within 0.5 s; a late start that all contractions share"));
 }
 
 TEST_CASE("on a rejected signal no amplitude is shown") {

@@ -123,6 +123,34 @@ TEST_CASE("the key explains each kind of mark once") {
     CHECK(chart_key(std::vector<Chart>{Chart{}}, page_words("en")).markup().empty());
 }
 
+TEST_CASE("a contraction that was not seen has a mark of its own and what has no cue is not said to have one") {
+    TraceFigure figure = trace(1400, 0.1);
+    figure.work = {{10.0, 16.0}, {30.0, 36.0}};
+    const auto key_of = [&] { return chart_key(trace_charts(figure, page_words("en")), page_words("en")).markup(); };
+    CHECK(count_of(key_of(), "cue to contract until cue to relax") == 1);
+    CHECK(count_of(key_of(), "no contraction seen") == 0);
+    figure.unseen_s = {33.0};
+    CHECK(count_of(key_of(), "asked for, no contraction seen") == 1);
+    const auto charts = trace_charts(figure, page_words("en"));
+    CHECK(count_of(svg_chart(charts[0], {1, 200.0, 5, 3}, page_words("en")).markup(), "class=\"unseen\"") == 1);
+    CHECK(trace_table(figure, page_words("en")).rows.size() == 4);
+    figure.cued = false;
+    CHECK(count_of(key_of(), "cue to contract") == 0);
+    CHECK(count_of(key_of(), "contraction found (no cue is known)") == 1);
+    CHECK(trace_table(figure, page_words("en")).rows.empty());
+}
+
+TEST_CASE("the points of a chart lie over what sums them up and rings are named") {
+    Chart chart{"t"};
+    chart.y.high = 10.0;
+    chart.points = {{0.5, 5.0, {}, {}, PointShape::ring, "a day"}};
+    chart.each_point = "each session";
+    chart.lines = {{ChartRole::block, "mean", {0.0f, 1.0f}, {5.0f, 5.0f}}};
+    const std::string svg = svg_chart(chart, {1, 200.0, 5, 3}, page_words("en")).markup();
+    CHECK(svg.find("class=\"points\"") > svg.find("r-block"));
+    CHECK(count_of(chart_key(std::vector<Chart>{chart}, page_words("en")).markup(), "each session") == 1);
+}
+
 TEST_CASE("a long trace becomes rows of one scale that lose no peak") {
     TraceFigure figure = trace(6000, 0.1);  // 600 s
     figure.y[4567] = 100.0f;

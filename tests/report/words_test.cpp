@@ -161,7 +161,7 @@ TEST_CASE("no sentence is left in English in another language") {
         constexpr std::array kAlike = {Say::date,      Say::date_first, Say::in_phase,   Say::share_of,
                                        Say::september, Say::november,   Say::april,      Say::august,
                                        Say::mean_of,   Say::limits,     Say::diary_date, Say::diary_questions,
-                                       Say::m_hold,    Say::f_contrast};
+                                       Say::m_hold,    Say::f_contrast, Say::day_of_month, Say::day_of_month_first};
         return std::find(kAlike.begin(), kAlike.end(), key) != kAlike.end();
     };
     for (const Language language : {Language::de, Language::fr}) {

@@ -16,8 +16,9 @@ enum class RuleStatistic { mean, min, max, none_pct };
 enum class RuleComparison { above, below, misses_target, meets_target };
 
 // Holds where at least in_at_least of the last of_last usable sessions of a phase that have the measure compare so.
-// Two measures are of the whole course and take no counts: 'adherence_pct', sessions done of those prescribed, and
-// 'step_done_pct', contractions done of those that one step of the plan asks for, of each step by itself.
+// Three measures are of the whole course and take no counts: 'adherence_pct', sessions done of those prescribed;
+// 'step_done_pct', contractions done of those that one step of the plan asks for, of each step by itself; and 'silent_days',
+// days without a session after the last one, while the prescribed weeks go on.
 struct RuleCondition {
     std::string measure;
     RuleStatistic statistic = RuleStatistic::mean;

@@ -66,14 +66,14 @@ struct ChartPoint {
     PointShape shape = PointShape::disc;
     std::string name = {};
 };
-// A stretch of the horizontal axis. work: asked to contract; masked: no valid signal.
-enum class SpanKind { work, masked };
+// A stretch of the horizontal axis. work: asked to contract; found: a contraction where no cue is known; masked: no valid signal.
+enum class SpanKind { work, found, masked };
 struct ChartSpan {
     SpanKind kind = SpanKind::work;
     TimeSpan at = {};
 };
-// Moments on the horizontal axis. missing: nothing could be drawn here.
-enum class MomentKind { onset, release, change, missing };
+// Moments on the horizontal axis. unseen: a contraction was asked for here and not seen; missing: nothing could be drawn here.
+enum class MomentKind { onset, release, unseen, change, missing };
 struct ChartMoment {
     MomentKind kind = MomentKind::onset;
     double x = 0.0;
@@ -95,6 +95,7 @@ struct Chart {
     std::vector<ChartBand> bands = {};
     std::vector<ChartLine> lines = {};
     std::vector<ChartPoint> points = {};
+    std::string each_point = {};  // what a point stands for, where a key is wanted
     std::vector<ChartMoment> moments = {};
     std::vector<ChartLevel> levels = {};
 };

@@ -19,6 +19,10 @@ int decimals_for(std::optional<double> error, std::string_view unit, double valu
 // "18.2", "18.2 ± 0.4"; "–" for null.
 std::string quantity_text(const Estimate& value, std::string_view unit, bool with_error = false);
 
+// Every number in the text that is below zero gets a minus sign (U+2212) for its hyphen: "from -3 to 4" -> "from −3 to 4". Names
+// and days keep theirs: the hyphen of a number stands at the beginning, after a blank or an opening bracket.
+std::string with_minus(std::string_view text);
+
 // "52 s", "4 min 12 s", "1 h 3 min". In: >= 0.
 std::string duration_text(Seconds length);
 

@@ -51,6 +51,8 @@ struct TraceFigure {
     std::vector<float> y;     // peak-keeping, at most a few thousand values
     std::string y_unit;
     std::vector<TimeSpan> work;
+    bool cued = true;  // work is from cue to cue; else the contractions themselves
+    std::vector<double> unseen_s;  // the middle of work windows in which no contraction was seen
     std::vector<TimeSpan> masked;
     std::vector<double> onsets_s;
     std::vector<double> offsets_s;

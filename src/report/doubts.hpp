@@ -1,0 +1,33 @@
+#pragma once
+// What the findings of a session leave in doubt, for pages that do not tell the findings themselves.
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "tracehold/course/course.hpp"
+#include "tracehold/measures/session_score.hpp"
+#include "tracehold/report/language.hpp"
+
+namespace tracehold {
+
+bool has_finding(const SessionScore& score, std::string_view code);
+
+// The cues may not be those that the contractions follow: what is counted is counted at the cues.
+bool cues_may_be_off(const SessionScore& score);
+
+// A contraction that was not seen may have been done: the electrode may not have seen the muscle, the muscle had not let go
+// before, or the cues may be off.
+bool unseen_may_be_done(const SessionScore& score);
+
+// "cable or electrode moved, strong mains hum in 0.7 s, left out": the findings that are more than a note, each name once,
+// in the order found. What has no short name is said to be there. "" = none.
+std::string doubts_of(const SessionScore& score, Language language);
+
+// "late or incomplete release (8), cue times estimated (2)": the most frequent cautions of a course, each with its sessions.
+// "" = none.
+std::string frequent_doubts_of(const Course& course, Language language);
+
+// The sessions of a course in which something was hard to read. That cue times were estimated is no such doubt.
+std::size_t sessions_in_doubt(const Course& course);
+
+}  // namespace tracehold
