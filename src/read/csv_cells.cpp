@@ -32,10 +32,11 @@ void CsvPass::cell(std::size_t c) {
     }
 }
 
-float CsvPass::sample(std::size_t c, double number) const {
+float CsvPass::sample(std::size_t c, double number) {
     const double value = number * factors[c];
-    return std::abs(value) <= std::numeric_limits<float>::max() ? static_cast<float>(value)
-                                                                : std::numeric_limits<float>::quiet_NaN();
+    if (std::abs(value) <= std::numeric_limits<float>::max()) return static_cast<float>(value);
+    if (!std::isnan(value)) rows.too_large[c].add(line);
+    return std::numeric_limits<float>::quiet_NaN();
 }
 
 // The fast way for plain decimals.

@@ -72,6 +72,28 @@ std::vector<TextCell> cells_of(std::string_view line, char delimiter) {
     }
 }
 
+FractionCell find_fraction(std::span<const SampleLine> rows, std::size_t width) {
+    struct Pair {
+        bool possible = true;
+        FractionCell first{};
+    };
+    std::vector<Pair> pairs(width);  // each column with the one before it
+    for (const SampleLine& row : rows) {
+        const auto cells = cells_of(row.text, ',');
+        for (std::size_t c = 1; c < width && cells.size() == width; ++c) {
+            const std::string_view whole = cells[c - 1].text, behind = cells[c].text;
+            if (whole.empty() && behind.empty()) continue;
+            Pair& pair = pairs[c];
+            const bool digits = !behind.empty() && behind.find_first_not_of("0123456789") == std::string_view::npos;
+            pair.possible = pair.possible && digits && look_at(whole) == CellLook::whole;
+            const bool is_proof = has_leading_zero(behind) || whole == "-0";
+            if (is_proof && pair.first.line == 0) pair.first = {row.number, cells[c], row.text};
+        }
+    }
+    const auto found = std::find_if(pairs.begin(), pairs.end(), [](const Pair& pair) { return pair.possible && pair.first.line > 0; });
+    return found == pairs.end() ? FractionCell{} : found->first;
+}
+
 CsvDialect guess_dialect(std::span<const SampleLine> lines) {
     constexpr std::array<char, 5> kDelimiters = {';', '\t', '|', ',', ' '};
     std::array<Candidate, 5> candidates;

@@ -23,4 +23,18 @@ char guess_decimal(std::string_view data, char delimiter, std::span<const Sample
 
 std::vector<TextCell> cells_of(std::string_view line, char delimiter);
 
+// Where commas separate, what a comma inside of a number would make of a file must not be read.
+inline constexpr const char* kCommaIsBoth = "; a comma that separates cannot be told from one inside a number";
+inline constexpr const char* kOneComma = "write numbers with a decimal point and without thousands separators, or put semicolons between the columns";
+
+// The first cell, in rows separated by commas, that looks like the decimals of the number before it: all of its column are digits
+// alone, all of the column before are whole numbers, and it begins with a zero or follows a '-0', as decimals do and whole
+// numbers don't. text and begin are null without one.
+struct FractionCell {
+    std::size_t line = 0;
+    TextCell cell{};
+    std::string_view row{};
+};
+FractionCell find_fraction(std::span<const SampleLine> rows, std::size_t width);
+
 }  // namespace tracehold

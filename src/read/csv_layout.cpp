@@ -174,26 +174,6 @@ std::optional<Header> find_header(const CsvLayout& layout, const std::vector<Sam
     return std::nullopt;
 }
 
-// 'key: value', 'key = value', 'key := value', or two cells of the file's own delimiter.
-SaidLine said_line(const SampleLine& sample, char delimiter) {
-    std::string_view line = trimmed(sample.text);
-    while (line.starts_with('#')) line = trimmed(line.substr(1));
-    SaidLine said{sample.number, "", "", std::string(line)};
-    std::pair<std::string, std::string> key_value;
-    const auto cells = cells_of(line, delimiter);
-    const bool pair = delimiter != ' ' && cells.size() >= 2 &&
-                      std::all_of(cells.begin() + 2, cells.end(), [](const TextCell& cell) { return cell.text.empty(); });
-    if (pair && !cells[1].text.empty() && line.find(':') == std::string_view::npos) {
-        said.key = lower_case(unquoted(cells[0]));
-        said.value = unquoted(cells[1]);
-    } else if (split_key_value(line, key_value)) {
-        said.key = key_value.first;
-        said.value = key_value.second;
-        while (said.value.ends_with(delimiter)) said.value.pop_back();
-    }
-    return said;
-}
-
 // A line that reads like the header of a recording: some cell of it names a time or a voltage.
 bool is_header_like(std::string_view line) {
     for (const char delimiter : {',', ';', '\t', '|'}) {
@@ -245,7 +225,42 @@ CsvLayout layout_of(const std::vector<SampleLine>& lines, const std::string& sou
     return layout;
 }
 
+// Whether the names above the data are fewer than the cells of a row, or nothing above it says how many there should be.
+bool may_split_numbers(const CsvLayout& layout, const std::optional<Header>& header, std::span<const SampleLine> above, std::string_view data) {
+    const auto is_shorter = [&](const SampleLine& line) { return cells_of(line.text, layout.delimiter).size() < layout.width; };
+    if (header) return is_shorter(above[header->first]);
+    if (above.empty()) return data.find('.') == std::string_view::npos;
+    return std::any_of(above.begin(), above.end(), [&](const SampleLine& line) { return is_header_like(line.text) && is_shorter(line); });
+}
+
+void refuse_split_numbers(const CsvLayout& layout, const std::string& source) {
+    const FractionCell found = find_fraction(layout.rows, layout.width);
+    if (found.line == 0) return;
+    throw Error(ErrorKind::malformed, source, fmt::format("{}:{}", found.line, found.cell.begin - found.row.data() + 1),
+                fmt::format("decimal commas and commas between the columns: saw '{}', expected one of the two{}", shown(found.row), kCommaIsBoth),
+                kOneComma);
+}
+
 }  // namespace
+
+SaidLine said_line(const SampleLine& sample, char delimiter) {
+    std::string_view line = trimmed(sample.text);
+    while (line.starts_with('#')) line = trimmed(line.substr(1));
+    SaidLine said{sample.number, "", "", std::string(line)};
+    std::pair<std::string, std::string> key_value;
+    const auto cells = cells_of(line, delimiter);
+    const bool pair = delimiter != ' ' && cells.size() >= 2 &&
+                      std::all_of(cells.begin() + 2, cells.end(), [](const TextCell& cell) { return cell.text.empty(); });
+    if (pair && !cells[1].text.empty() && line.find(':') == std::string_view::npos) {
+        said.key = lower_case(unquoted(cells[0]));
+        said.value = unquoted(cells[1]);
+    } else if (split_key_value(line, key_value)) {
+        said.key = key_value.first;
+        said.value = key_value.second;
+        while (said.value.ends_with(delimiter)) said.value.pop_back();
+    }
+    return said;
+}
 
 bool split_key_value(std::string_view line, std::pair<std::string, std::string>& key_value) {
     constexpr std::size_t kLongestKey = 40;
@@ -286,6 +301,7 @@ CsvLayout find_layout(std::string_view text, const std::string& source) {
     layout.data_line = lines[first].number;
     const std::string_view data = text.substr(static_cast<std::size_t>(layout.data - text.data()));
     layout.decimal = guess_decimal(data, layout.delimiter, layout.rows);
+    if (layout.delimiter == ',' && may_split_numbers(layout, header, std::span(lines).first(first), data)) refuse_split_numbers(layout, source);
     look_further(layout, data);
     return layout;
 }

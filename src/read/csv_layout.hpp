@@ -48,6 +48,9 @@ struct CsvLayout {
 // the limits).
 CsvLayout find_layout(std::string_view text, const std::string& source);
 
+// 'key: value', 'key = value', 'key := value', or two cells of the file's own delimiter.
+SaidLine said_line(const SampleLine& sample, char delimiter);
+
 // Splits at the first ':' or '=' (':=' too); false if there is no key in front.
 bool split_key_value(std::string_view line, std::pair<std::string, std::string>& key_value);
 

@@ -17,15 +17,6 @@
 
 namespace tracehold {
 
-// How many rows, and where the first one stands.
-struct RowCount {
-    std::size_t rows = 0;
-    std::size_t first_line = 0;
-    void add(std::size_t line) {
-        if (rows++ == 0) first_line = line;
-    }
-};
-
 // The pass. p stands at the beginning of a cell, or behind one at its delimiter or line end.
 struct CsvPass {
     const CsvLayout& layout;
@@ -67,10 +58,11 @@ private:
     }
     void row();
     bool skip_what_is_no_row();
+    void hear_remark(const char* begin);
     void place_blank_lines();
     void settle_blank_lines();
     void cell(std::size_t column);
-    float sample(std::size_t column, double number) const;
+    float sample(std::size_t column, double number);
     bool plain_row();
     bool plain_number(PlainDecimal& number);
     double number(std::size_t column);
@@ -87,6 +79,7 @@ private:
     void next_line();
     void drop_unfinished_row();
     void settle_rows();
+    void refuse_split_marks() const;
     [[noreturn]] void refuse_cell(const TextCell& cell, std::size_t column, std::string_view expected) const;
 };
 

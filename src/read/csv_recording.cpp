@@ -325,6 +325,12 @@ void add_channel(Recording& recording, Reading& reading, std::size_t c, const Ti
     channel.label = label;
     channel.rate = timing.rate;
     channel.unit = unit.text;
+    if (const RowCount& large = reading.rows.too_large[c]; large.rows > 0) {
+        channel.doubts.push_back({"numbers_too_large", std::to_string(large.first_line),
+                                  fmt::format("numbers in '{}' that are too large for any sample, read as missing: {}; the first stands in line {}",
+                                              shown(label), large.rows, large.first_line),
+                                  true});
+    }
     channel.samples = on_axis(std::move(reading.rows.values[c]), timing);
     settle_kind(channel, unit, reading.columns[c], reading.sayings, reading.settings, recording.notes);
     recording.channels.push_back(std::move(channel));
@@ -403,6 +409,7 @@ Recording read_csv(std::string_view bytes, const std::string& source, const Read
     std::vector<double> factors;
     for (const ColumnUnit& unit : reading.units) factors.push_back(unit.factor);
     reading.rows = read_rows(text, reading.layout, reading.columns, factors, source);
+    hear_again(reading.sayings, reading.rows.said, source);
 
     note_layout(reading, recording.notes);
     append(recording.notes, reading.sayings.notes);

@@ -7,8 +7,11 @@
 #include <limits>
 #include <utility>
 
+#include "read/csv_dialect.hpp"
 #include "read/csv_pass.hpp"
+#include "read/csv_sayings.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
 namespace {
@@ -23,6 +26,7 @@ void CsvPass::run() {
     rows.values.resize(layout.width);
     rows.changes.resize(layout.width);
     rows.missing.resize(layout.width);
+    rows.too_large.resize(layout.width);
     last_text.resize(layout.width);
     row_numbers.resize(layout.width);
     for (std::size_t c = 0; c < layout.width; ++c) {
@@ -63,11 +67,19 @@ bool CsvPass::skip_what_is_no_row() {
     const bool is_header = !layout.header.empty() && *p == layout.header[0] && rest.starts_with(layout.header);
     if (!is_blank && !is_remark && !is_header) return false;
     if (is_blank) ++blank_lines;
-    if (is_remark) comments.add(line);
+    if (is_remark) hear_remark(q);
     if (is_header && !is_remark) headers.add(line);
     p = line_end(q, end);
     next_line();
     return true;
+}
+
+void CsvPass::hear_remark(const char* begin) {
+    constexpr std::size_t kMost = 100;  // different ones; the first two tell that something is wrong
+    comments.add(line);
+    const SaidLine said = said_line({line, {begin, static_cast<std::size_t>(line_end(begin, end) - begin)}}, layout.delimiter);
+    const auto same = [&](const SaidLine& other) { return other.key == said.key && other.value == said.value; };
+    if (rows.said.size() < kMost && says_a_fact(said) && std::none_of(rows.said.begin(), rows.said.end(), same)) rows.said.push_back(said);
 }
 
 // In a file of one column a blank line between numbers is an empty cell. Elsewhere it is nothing.
@@ -112,9 +124,11 @@ void CsvPass::past_extra_cells() {
         ++cells;
         p = cell.next;
     }
-    if (!filled && cells == layout.width + 1) return;
+    const bool comma = layout.delimiter == ',';
+    if (!filled && cells == layout.width + 1 && !comma) return;
     throw Error(ErrorKind::malformed, source, place(extra),
-                fmt::format("the row is too long: saw {} cells, expected {}", cells, layout.width));
+                fmt::format("the row is too long: saw {} cells, expected {}", cells, layout.width) + (comma ? kCommaIsBoth : ""),
+                comma ? kOneComma : "");
 }
 
 void CsvPass::end_row() {
@@ -177,7 +191,26 @@ void CsvPass::next_line() {
     ++line;
 }
 
+// A column of marks whose numbers change all the time holds the decimals of the column before it.
+void CsvPass::refuse_split_marks() const {
+    constexpr std::size_t kMany = 1000, kOften = 10;  // our choice: more than any session has cues, and in more than a tenth of the rows
+    if (layout.delimiter != ',') return;
+    for (std::size_t c = 0; c < layout.width; ++c) {
+        const auto is_number = [](const MarkerChange& change) {
+            return !change.text.empty() && change.text.find_first_not_of("0123456789") == std::string::npos;
+        };
+        const auto& changes = rows.changes[c];
+        const auto numbers = static_cast<std::size_t>(std::count_if(changes.begin(), changes.end(), is_number));
+        if (numbers <= kMany || numbers * kOften <= rows.count) continue;
+        throw Error(ErrorKind::malformed, source, "",
+                    fmt::format("numbers that are no marks in '{}': saw {} changes in {} rows, expected a few{}", shown(columns[c].label),
+                                numbers, rows.count, kCommaIsBoth),
+                    kOneComma);
+    }
+}
+
 void CsvPass::settle_rows() {
+    refuse_split_marks();
     const auto note = [&](const char* code, const RowCount& count, const char* text) {
         if (count.rows > 0)
             rows.notes.push_back({code, std::to_string(count.first_line), fmt::format(fmt::runtime(text), count.rows)});

@@ -24,14 +24,25 @@ struct MarkerChange {
     std::string text;
 };
 
+// How many rows, and where the first one stands.
+struct RowCount {
+    std::size_t rows = 0;
+    std::size_t first_line = 0;
+    void add(std::size_t line) {
+        if (rows++ == 0) first_line = line;
+    }
+};
+
 struct CsvRows {
     std::size_t count = 0;
     std::vector<std::vector<float>> values;  // one a column of the layout, filled for values only; NaN = missing
     std::vector<std::size_t> missing;        // one a column: cells without a number, rejected rows left out
+    std::vector<RowCount> too_large;         // one a column: numbers that no float holds, NaN among the values
     CsvTimes time;                           // as the column counts (seconds for clocks); NaN = missing
     std::vector<std::vector<MarkerChange>> changes;  // one a column, filled for markers only
     std::optional<Stamp> first_stamp;
     std::optional<std::chrono::sys_days> day;  // of the first row of a day column
+    std::vector<SaidLine> said;  // '#' lines between the rows that say a fact, alike ones once
     std::vector<Note> notes;
 };
 

@@ -119,13 +119,40 @@ void take_rate(CsvSayings& sayings, const SaidLine& line, const std::string& sou
     sayings.rate_hz = rate;
 }
 
+// Of two that differ the first is taken.
+void doubt_second(CsvSayings& sayings, const SaidLine& line, std::string_view first) {
+    sayings.notes.push_back({line.key + "_said_twice", std::to_string(line.number),
+                             fmt::format("the file says '{}' and '{}' as its {}; the first was taken", shown(first), shown(line.value), line.key),
+                             true});
+}
+
+// No choice is safe: what one of them did would be told of the other.
+void take_person(CsvSayings& sayings, const SaidLine& line, const std::string& source) {
+    if (line.value.empty() || line.value == sayings.person) return;
+    if (!sayings.person.empty()) {
+        throw Error(ErrorKind::malformed, source, std::to_string(line.number),
+                    fmt::format("two persons in one file: saw '{}' and '{}', expected one", shown(sayings.person), shown(line.value)),
+                    "split the file, or correct the line that is wrong");
+    }
+    sayings.person = line.value;
+}
+
+void take_posture(CsvSayings& sayings, const SaidLine& line) {
+    if (line.value.empty()) return;
+    if (sayings.posture.empty()) sayings.posture = line.value;
+    if (lower_case(sayings.posture) != lower_case(line.value)) doubt_second(sayings, line, sayings.posture);
+}
+
 void take_kind(CsvSayings& sayings, const SaidLine& line) {
     const std::string kind = lower_case(line.value);
-    if (kind == "raw") sayings.kind = ChannelKind::raw;
-    if (kind == "envelope") sayings.kind = ChannelKind::envelope;
-    if (sayings.kind) return;
-    sayings.notes.push_back({"kind_unreadable", std::to_string(line.number),
-                             "the kind was not understood: saw '" + shown(line.value) + "', expected raw or envelope"});
+    if (kind != "raw" && kind != "envelope") {
+        sayings.notes.push_back({"kind_unreadable", std::to_string(line.number),
+                                 "the kind was not understood: saw '" + shown(line.value) + "', expected raw or envelope"});
+        return;
+    }
+    const ChannelKind said = kind == "raw" ? ChannelKind::raw : ChannelKind::envelope;
+    if (sayings.kind.value_or(said) != said) doubt_second(sayings, line, to_string(*sayings.kind));
+    if (!sayings.kind) sayings.kind = said;
 }
 
 void take_unit(CsvSayings& sayings, const SaidLine& line) {
@@ -134,24 +161,36 @@ void take_unit(CsvSayings& sayings, const SaidLine& line) {
 }
 
 void take_start(CsvSayings& sayings, const SaidLine& line) {
-    sayings.start = parse_civil_time(line.value);
-    if (sayings.start) return;
+    const auto start = parse_civil_time(line.value);
+    if (start && sayings.start && !(*start == *sayings.start)) doubt_second(sayings, line, to_text(*sayings.start));
+    if (!sayings.start) sayings.start = start;
+    if (start) return;
     sayings.notes.push_back(
         {"start_unreadable", std::to_string(line.number),
          "the start was not understood: saw '" + shown(line.value) + "', expected a time like 2026-03-02T07:30"});
 }
 
+void take_facts(CsvSayings& sayings, const SaidLine& line, const std::string& source) {
+    take_rate(sayings, line, source);
+    if (line.key == "person") take_person(sayings, line, source);
+    if (line.key == "posture") take_posture(sayings, line);
+    if (line.key == "kind") take_kind(sayings, line);
+    if (line.key == "start") take_start(sayings, line);
+}
+
 }  // namespace
+
+bool says_a_fact(const SaidLine& line) { return is_rate_key(line.key) || is_one_of(line.key, {"person", "posture", "kind", "start"}); }
+
+void hear_again(CsvSayings& sayings, std::span<const SaidLine> lines, const std::string& source) {
+    for (const SaidLine& line : lines) take_facts(sayings, line, source);
+}
 
 CsvSayings hear(std::span<const SaidLine> lines, const std::string& source) {
     CsvSayings sayings;
     for (const SaidLine& line : lines) {
-        take_rate(sayings, line, source);
         if (is_one_of(line.key, {"unit", "units"})) take_unit(sayings, line);
-        if (line.key == "person") sayings.person = line.value;
-        if (line.key == "posture") sayings.posture = line.value;
-        if (line.key == "kind") take_kind(sayings, line);
-        if (line.key == "start") take_start(sayings, line);
+        take_facts(sayings, line, source);
         if (is_one_of(line.key, {"labels", "channels", "columns"})) sayings.channels = listed(line.value);
         if (auto name = channel_in(line); !name.empty()) sayings.channels.push_back(std::move(name));
     }

@@ -25,7 +25,14 @@ struct CsvSayings {
     std::vector<Note> notes;
 };
 
-// Errors: malformed (a rate that is not above zero).
+// Of two rates, kinds, starts or postures that differ the first is taken and doubted.
+// Errors: malformed (a rate that is not above zero, two persons).
 CsvSayings hear(std::span<const SaidLine> lines, const std::string& source);
+
+// Whether a line says the person, posture, kind, start or rate: what holds for the whole file wherever it stands.
+bool says_a_fact(const SaidLine& line);
+
+// Facts that stand between the rows, as where one recording was put behind another. Errors: those of hear.
+void hear_again(CsvSayings& sayings, std::span<const SaidLine> lines, const std::string& source);
 
 }  // namespace tracehold

@@ -115,10 +115,14 @@ void check_usable(std::string_view bytes, const std::vector<Channel>& channels, 
     if (std::any_of(channels.begin(), channels.end(), usable)) return;
     const EdfSignal& first = *std::find_if(header.signals.begin(), header.signals.end(),
                                            [](const EdfSignal& s) { return !s.is_annotations && s.samples > 0; });
+    // EDF specification: the columns of the physical minimum and maximum, then the digital ones, 8 bytes for each signal.
+    const auto &low = first.digital_min, &high = first.digital_max;
+    const bool physical = low && high && *low < *high;
     throw Error{ErrorKind::malformed, source,
-                fmt::format("byte {}, signal {} physical minimum", first.header_byte, first.number),
-                fmt::format("no signal can be scaled: saw {}, expected two different numbers each that float32 can hold",
-                            limits_text(bytes, first, header.signals.size())),
+                fmt::format("byte {}, signal {} {} minimum", first.header_byte + (physical ? 0 : 2 * 8 * header.signals.size()), first.number,
+                            physical ? "physical" : "digital"),
+                fmt::format("no signal can be scaled: saw {}, expected {}", limits_text(bytes, first, header.signals.size()),
+                            physical ? "two different numbers each that float32 can hold" : "a digital minimum below the digital maximum"),
                 "export the recording again"};
 }
 

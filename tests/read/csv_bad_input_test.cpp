@@ -22,6 +22,9 @@ std::string replaced(std::string text, const std::string& old_part, const std::s
 }
 
 const std::string kHead = "time_s,emg_mV\n";
+const std::string kTwoCommas =
+    "; a comma that separates cannot be told from one inside a number\nhint: write numbers with a decimal point and without thousands "
+    "separators, or put semicolons between the columns";
 
 }  // namespace
 
@@ -42,7 +45,7 @@ TEST_CASE("every bad CSV is refused with path and place and what was seen and wa
     CHECK(error_of(kHead + replaced(rows(50), "0.000,-3", "0.000,abc")) ==
           "x.csv:2:7: not a number in 'emg': saw 'abc', expected a number with decimal point");
     CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,1,5\n")) ==
-          "x.csv:6:8: the row is too long: saw 3 cells, expected 2");
+          "x.csv:6:8: the row is too long: saw 3 cells, expected 2" + kTwoCommas);
     CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,\"1\n")) ==
           "x.csv:6:7: a quote is opened here and never closed");
     CHECK(error_of(kHead + replaced(rows(50), "0.004", "\x1A")) ==
@@ -80,6 +83,36 @@ TEST_CASE("every bad CSV is refused with path and place and what was seen and wa
     std::string wide;
     for (int i = 0; i < 1500; ++i) wide += "1,";
     CHECK(error_of(wide + "\n" + wide + "\n") == "x.csv: too many columns: expected at most 1024");
+}
+
+TEST_CASE("commas that separate and commas inside numbers are never guessed apart") {
+    std::string marked = "time_s,emg_uV,marker\n", split = marked, all = marked, headless, often = marked;
+    for (int i = 0; i < 3000; ++i) {
+        const int fraction = 7 * i % 1000;
+        marked += fmt::format("{:.3f},{}.5,\n", 0.001 * i, i % 9 - 4);
+        split += fmt::format("{:.3f},{},{:03},\n", 0.001 * i, i % 9 - 4, fraction);
+        all += fmt::format("0,{:03},{},{:03},\n", i % 1000, i % 9 - 4, fraction);
+        headless += fmt::format("0,{:03},{},{:03}\n", i % 1000, i % 9 - 4, fraction);
+        often += fmt::format("{:.3f},{},{}\n", 0.001 * i, i % 9 - 4, 3 + i % 2);
+    }
+    CHECK(error_of(marked) == "read");
+    CHECK(error_of(replaced(marked, "0.030,-1.5,", "0.030,-1,5,")) == "x.csv:32:11: the row is too long: saw 4 cells, expected 3" + kTwoCommas);
+    CHECK(error_of(replaced(marked, "0.030,-1.5,", "0.030,1,234.5,")) == "x.csv:32:14: the row is too long: saw 4 cells, expected 3" + kTwoCommas);
+    const std::string both = "decimal commas and commas between the columns: saw ";
+    CHECK(error_of(split) == "x.csv:2:10: " + both + "'0.000,-4,000,', expected one of the two" + kTwoCommas);
+    CHECK(error_of(all) == "x.csv:2:3: " + both + "'0,000,-4,000,', expected one of the two" + kTwoCommas);
+    CHECK(error_of(headless) == "x.csv:1:3: " + both + "'0,000,-4,000', expected one of the two" + kTwoCommas);
+    CHECK(error_of(often) == "x.csv: numbers that are no marks in 'marker': saw 3000 changes in 3000 rows, expected a few" + kTwoCommas);
+}
+
+TEST_CASE("whole numbers between commas are read where the header has a name for each") {
+    std::string padded = "time_s,emg_uV,marker\n", trailing = "time_s,emg_uV\n", triggers = padded;
+    for (int i = 0; i < 3000; ++i) {
+        padded += fmt::format("{:.3f},{},{}\n", 0.001 * i, i % 9 - 4, i / 1000 == 1 ? "01" : "00");
+        trailing += fmt::format("{:.3f},{},\n", 0.001 * i, i % 9 - 4);
+        triggers += fmt::format("{:.3f},{},{}\n", 0.001 * i, i % 9 - 4, i % 10 == 0 ? 1 : 0);
+    }
+    for (const std::string& text : {padded, trailing, triggers}) CHECK(error_of(text) == "read");
 }
 
 TEST_CASE("a number with a thousands separator is refused by its own line") {
@@ -136,6 +169,16 @@ TEST_CASE("missing cells in many spellings are missing samples and counted") {
     CHECK(note_text(recording, "missing_values") == "empty or non-finite cells in 'b', read as missing: 12");
     CHECK(note_text(recording, "empty_channel") == "'c' holds no value and was left out");
     for (std::size_t i = 0; i < 100; ++i) CHECK(std::isnan(recording.channels[1].samples[i]) == (i < 12));
+}
+
+TEST_CASE("numbers too large for any sample are missing and doubted with their first line") {
+    std::string text = kHead + rows(50);
+    text = replaced(replaced(text, "0.010,0\n", "0.010,1e300\n"), "0.020,3\n", "0.020,-1e300\n");
+    const Recording recording = csv(text);
+    CHECK(std::isnan(recording.channels.at(0).samples.at(10)));
+    CHECK(has_doubt(recording, "numbers_too_large"));
+    CHECK(note_text(recording, "numbers_too_large") ==
+          "numbers in 'emg' that are too large for any sample, read as missing: 2; the first stands in line 12");
 }
 
 TEST_CASE("end marks and trailing delimiters and blank and comment lines do no harm") {

@@ -162,6 +162,34 @@ TEST_CASE("a start above the data that its first row contradicts is doubted") {
     CHECK_FALSE(started("2026-03-02"));
 }
 
+TEST_CASE("two persons in a file are refused wherever the second stands") {
+    const std::string named = raw(200, "# person: A\n# person: A\ntime_s,EMG_uV\n");
+    CHECK(error_of(named) == "read");
+    CHECK(error_of(named + "# person: A\n#person:\n12.0,1\n") == "read");
+    CHECK(error_of(raw(200, "# person: A\n# person: B\ntime_s,EMG_uV\n")) ==
+          "x.csv:2: two persons in one file: saw 'A' and 'B', expected one\nhint: split the file, or correct the line that is wrong");
+    CHECK(error_of(named + "# person: B\n12.0,1\n").find("x.csv:2404: two persons in one file") == 0);
+    CHECK(csv(raw(200) + "# person: A\n12.0,1\n").person == "A");
+}
+
+TEST_CASE("of two starts and postures and kinds the first is taken and doubted") {
+    const auto twice = [](const std::string& key, const std::string& first, const std::string& second) {
+        return fmt::format("# {0}: {1}\n# {0}: {2}\ntime_s,EMG_uV\n", key, first, second);
+    };
+    const Recording started = csv(raw(200, twice("start", "2026-03-02T07:30", "2025-03-02T07:30")));
+    CHECK(to_text(*started.start) == "2026-03-02T07:30:00");
+    CHECK(has_doubt(started, "start_said_twice"));
+    const Recording lying = csv(raw(200, twice("posture", "lying", "standing")));
+    CHECK(lying.posture == "lying");
+    CHECK(note_text(lying, "posture_said_twice") == "the file says 'lying' and 'standing' as its posture; the first was taken");
+    CHECK(has_doubt(csv(raw(200, twice("kind", "raw", "envelope"))), "kind_said_twice"));
+    CHECK(has_doubt(csv(raw(200, "# posture: lying\ntime_s,EMG_uV\n") + "# posture: sitting\n12.0,1\n"), "posture_said_twice"));
+    for (const char* key : {"start", "posture", "kind"}) {
+        const std::string value = key == std::string("start") ? "2026-03-02" : key == std::string("kind") ? "raw" : "lying";
+        CHECK_FALSE(has_doubt(csv(raw(200, twice(key, value, value))), std::string(key) + "_said_twice"));
+    }
+}
+
 TEST_CASE("two rates above and beside the data are doubted") {
     CHECK(has_doubt(csv(raw(1000, "# rate_hz: 500\ntime_s,EMG_uV\n")), "rate_differs"));
     CHECK(has_doubt(csv(raw(1000, "# rate_hz: 1000\n# fs: 500\ntime_s,EMG_uV\n")), "rate_said_twice"));

@@ -119,7 +119,8 @@ TEST_CASE("decimal mark and delimiter are decided from the whole file") {
         {"a trailing delimiter in the data alone", kHead + rows(-1, "", ",\n"),
          "csv: emg raw 1000 Hz 20"},
         {"a row with a cell too many", kHead + rows(4, "0.004,10,3"),
-         "malformed: f:6:9: the row is too long: saw 3 cells, expected 2"},
+         "malformed: f:6:9: the row is too long: saw 3 cells, expected 2; a comma that separates cannot be told from one inside a number\n"
+         "hint: write numbers with a decimal point and without thousands separators, or put semicolons between the columns"},
         {"a short row", kHead + rows(4, "0.004"),
          "csv: emg raw 1000 Hz 20-1\n"
          "short_rows [6]: rows with too few cells, read as missing: 1; the first is named here"},

@@ -112,9 +112,8 @@ TEST_CASE("starts are read where they can be and never invented") {
 TEST_CASE("a signal without a usable scale has no samples and a file of such alone is refused") {
     check({
         {"digital limits equal", with(kDigitalMax, 8, "-2048"),
-         "malformed: f:byte 360, signal 1 physical minimum: no signal can be scaled: saw physical "
-         "limits '-500' and '500' and digital limits '-2048' and '-2048', expected two different "
-         "numbers each that float32 can hold\n"
+         "malformed: f:byte 376, signal 1 digital minimum: no signal can be scaled: saw physical "
+         "limits '-500' and '500' and digital limits '-2048' and '-2048', expected a digital minimum below the digital maximum\n"
          "hint: export the recording again"},
         {"digital limits equal beside a good signal", [] {
              BuiltEdf file = small_edf();
@@ -146,8 +145,8 @@ TEST_CASE("a signal without a usable scale has no samples and a file of such alo
          "polarity_reversed [byte 360, signal 1 scale]: signal 'EMG PFM': the physical minimum 500 "
          "is above the maximum -500, an inverted amplifier: polarity kept as stated"},
         {"digital limits reversed", patched(with(kDigitalMin, 8, "2047"), kDigitalMax, 8, "-2048"),
-         "malformed: f:byte 360, signal 1 physical minimum: no signal can be scaled: saw physical limits '-500' and '500' and "
-         "digital limits '2047' and '-2048', expected two different numbers each that float32 can hold\n"
+         "malformed: f:byte 376, signal 1 digital minimum: no signal can be scaled: saw physical limits '-500' and '500' and "
+         "digital limits '2047' and '-2048', expected a digital minimum below the digital maximum\n"
          "hint: export the recording again"},
         {"decimal comma", with(kPhysicalMin, 8, "-500,0"),
          "edf 2026-03-02T07:30:05: EMG PFM raw 200 Hz 400\n"
