@@ -29,12 +29,12 @@ std::string written_where(std::span<const Correction> corrections, Is is) {
     return places;
 }
 
-[[noreturn]] void refuse(const Correction& correction, const std::string& message) {
+[[noreturn]] void refuse(const Correction& correction, const std::string& message, const char* hint = kNumbering) {
     const std::string which = correction.cycle
                                   ? fmt::format("{} of cycle {}", to_string(correction.action), *correction.cycle)
                                   : std::string(to_string(correction.action));
     const std::string where = written_at(correction);
-    throw Error(ErrorKind::bad_setting, "", where.empty() ? which : where + ", " + which, message, kNumbering);
+    throw Error(ErrorKind::bad_setting, "", where.empty() ? which : where + ", " + which, message, hint);
 }
 
 // Of two, the last would win unseen.
@@ -51,7 +51,8 @@ void refuse_twice(std::span<const Correction> corrections) {
 void check_time(const Correction& correction, double time_s, double duration_s) {
     if (time_s >= 0.0 && time_s <= duration_s) return;
     refuse(correction, fmt::format("the time is outside the recording: saw {} s, expected from 0 to {} s",
-                                   number_text(time_s), fixed_text(duration_s, 1)));
+                                   number_text(time_s), fixed_text(duration_s, 1)),
+           "times are seconds from the start of the recording; is the correction of another one?");
 }
 
 Cycle& cycle_of(std::vector<Cycle>& cycles, const Correction& correction) {
@@ -138,12 +139,12 @@ void check_order(const std::vector<Cycle>& cycles, std::span<const Correction> c
 
 void apply(std::vector<Cycle>& cycles, const Correction& correction, double duration_s) {
     using Action = CorrectionAction;
-    if (correction.action == Action::mask) return;
     if (correction.action == Action::drop_cycle) {
         drop(cycles, Cycle(cycle_of(cycles, correction)));
         return;
     }
     check_time(correction, correction.from_s, duration_s);
+    if (correction.action == Action::mask) return;  // done already, as far as the recording goes
     if (correction.action == Action::add_cycle) {
         cycles.push_back(added_cycle(correction, duration_s));
         return;

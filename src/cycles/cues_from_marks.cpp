@@ -176,6 +176,12 @@ Cues cues_from_marks(std::span<const Mark> marks, const Plan* plan, double durat
     std::vector<MarkedWindow> windows = open_and_close(marks, plan, duration_s);
     if (windows.empty()) {
         if (marks.empty()) return {};
+        const auto inside = [&](const Mark& mark) { return mark.time_s >= 0.0 && mark.time_s < duration_s; };
+        if (std::none_of(marks.begin(), marks.end(), inside)) {
+            return no_windows("no_cue_marks", fmt::format("all {} marks in the file lie outside the recording: saw '{}' at {} s, expected from 0 to {} s",
+                                                          marks.size(), shown(marks.front().text), fixed_text(marks.front().time_s, 1),
+                                                          fixed_text(duration_s, 1)));
+        }
         return no_windows("no_cue_marks",
                           fmt::format("none of the {} marks in the file is a contract cue; the first reads '{}'",
                                       marks.size(), shown(marks.front().text)));

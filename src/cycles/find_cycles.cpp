@@ -96,10 +96,12 @@ std::vector<Burst> within_session(const std::vector<Burst>& bursts, TimeSpan ses
     return inside;
 }
 
-std::vector<Window> all_windows(const Cues& cues, std::span<const Burst> bursts, double session_end_s) {
+// What is left of a contraction behind a gap is none of its own.
+std::vector<Window> all_windows(const Cues& cues, std::vector<Burst> bursts, const Envelope& envelope, double session_end_s) {
     std::vector<Window> windows;
     for (const CueWindow& cue : cues.windows) windows.push_back({cue, true});
     if (cues.from == CueSource::trace) return windows;
+    std::erase_if(bursts, [&](const Burst& burst) { return begins_unseen(burst, envelope); });
     for (CueWindow& extra : extra_windows(bursts, cues.windows)) {
         const auto later = [&](const CueWindow& cue) { return cue.work.begin_s >= extra.work.end_s; };
         const auto next = std::find_if(cues.windows.begin(), cues.windows.end(), later);
@@ -216,7 +218,7 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     out.notes = cues.notes;
     const TimeSpan session = session_of(cues, input.plan, duration_s);
     const std::vector<Burst> within = within_session(bursts, session, out.notes);
-    out.cycles = make_cycles(input, all_windows(cues, within, session.end_s), within);
+    out.cycles = make_cycles(input, all_windows(cues, within, input.envelope, session.end_s), within);
     const bool by_plan = input.plan && out.from != CueSource::trace;
     if (by_plan) keep_to_plan(out.cycles, *input.plan);
     correct_cycles(out.cycles, input.corrections, duration_s);

@@ -9,6 +9,7 @@ namespace {
 constexpr double kReach = 0.2;  // our choice: of the window, or of the burst itself; less is a tail of something else
 constexpr double kLatestReaction_s =
     1.5;  // our choice: a flick of 1 s is often begun after its relax cue, and is still that flick
+constexpr double kAhead_s = 0.1;  // our choice: two steps of the level trace, which is as exactly as a burst's beginning is known
 constexpr double kLeastExtra_s = 0.2;  // what is left of a burst after cutting must be at least a short flick
 
 }  // namespace
@@ -20,6 +21,11 @@ double valid_share(const Envelope& envelope, TimeSpan span) {
     const auto valid =
         std::count_if(begin, begin + static_cast<std::ptrdiff_t>(range.size()), [](float e) { return !std::isnan(e); });
     return static_cast<double>(valid) / static_cast<double>(range.size());
+}
+
+bool begins_unseen(const Burst& burst, const Envelope& envelope) {
+    const TimeSpan ahead{burst.span.begin_s - kAhead_s, burst.span.begin_s};
+    return ahead.begin_s >= 0.0 && valid_share(envelope, ahead) < 0.5;
 }
 
 bool answers(const Burst& burst, const CueWindow& window) {

@@ -154,6 +154,22 @@ TEST_CASE("marks outside the recording are no cues") {
     REQUIRE(cues.windows.size() == 2);
     CHECK(cues.windows[0].work.begin_s == 0.0);
     CHECK(cues.windows[1].work.begin_s == 20.0);
+    const Cues none = cues_from_marks(std::vector<Mark>{{60, 5, "contract"}, {70, 5, "relax"}}, nullptr, 60.0);
+    CHECK(none.windows.empty());
+    CHECK(texts(none.notes) ==
+          "no_cue_marks: all 2 marks in the file lie outside the recording: saw 'contract' at 60.0 s, expected from 0 to 60.0 s\n");
+}
+
+TEST_CASE("what is left of a contraction behind a gap is no extra") {
+    auto session = exported_session({{10, 17, 20, 0.2}, {30, 35, 20, 0.2}, {44, 47, 20, 0.2}}, 2.0, 60.0);
+    const std::vector<Mark> marks{{10, 6, "contract"}, {30, 5, "contract"}};
+    const auto extras = [&] {
+        const Cycles found = find_cycles({session.clean, session.envelope, marks, nullptr, {}}, {});
+        return std::count_if(found.cycles.begin(), found.cycles.end(), [](const Cycle& c) { return c.status == CycleStatus::extra; });
+    };
+    CHECK(extras() == 1);  // the third
+    for (std::size_t i = 10 * 50; i < 16 * 50; ++i) session.clean.uv[i] = session.envelope.uv[i] = kMasked;
+    CHECK(extras() == 1);  // the last second of the first is none
 }
 
 TEST_CASE("a plan without contractions gives marks the length of nothing") {
@@ -201,9 +217,9 @@ TEST_CASE("a start without a plan is told to say nothing") {
 
 TEST_CASE("corrections outside the recording are refused at both ends and taken at them") {
     const auto session = exported_session({{10, 15, 20, 0.2}, {25, 30, 20, 0.2}}, 2.0, 40.0);
-    const auto corrected = [&](double from_s, double to_s) -> std::string {
+    const auto corrected = [&](double from_s, double to_s, CorrectionAction action = CorrectionAction::add_cycle) -> std::string {
         Correction correction;
-        correction.action = CorrectionAction::add_cycle;
+        correction.action = action;
         correction.from_s = from_s;
         correction.to_s = to_s;
         const std::vector<Correction> corrections{correction};
@@ -218,5 +234,7 @@ TEST_CASE("corrections outside the recording are refused at both ends and taken 
     CHECK(corrected(38.0, 40.0) == "corrected");
     CHECK(corrected(-1.0, 2.0) == "the time is outside the recording: saw -1 s, expected from 0 to 40.0 s");
     CHECK(corrected(38.0, 40.1) == "the time is outside the recording: saw 40.1 s, expected from 0 to 40.0 s");
+    CHECK(corrected(38.0, 50.0, CorrectionAction::mask) == "corrected");
+    CHECK(corrected(1000.0, 2000.0, CorrectionAction::mask) == "the time is outside the recording: saw 1000 s, expected from 0 to 40.0 s");
     CHECK(corrected(5.0, 5.0) == "the window ends before it begins: saw 5 s to 5 s");
 }
