@@ -117,6 +117,7 @@ StepFacts facts_of(const Steps& steps, const std::string& source) {
 struct Walk {
     std::vector<TimeJump> jumps;
     std::size_t back = 0;
+    std::size_t first_back = 0;  // its row, from 0
     double left_out = 0.0;  // time in steps that are gaps or jumps back
     std::size_t left_out_steps = 0;
     double most_uneven = 0.0;  // of the other steps, against the mean
@@ -133,7 +134,7 @@ Walk walk(const Steps& steps, double mean, double block) {
         before = after;
         const double late = step - mean - early;
         if (step < -0.5 * mean) {
-            ++result.back;
+            if (result.back++ == 0) result.first_back = i + 1;
             result.jumps.push_back({i + 1, 1});
         } else if (late > patience * (1.0 + 1e-6)) {
             const double missing = std::max(1.0, std::round(late / mean));
@@ -275,8 +276,10 @@ EvenAxis even_axis(const TimesView& stamps, const StampSettings& settings) {
     Walk walked = settle_step(axis.step, steps, facts);
     if (walked.back > kMostJumpsBack) {
         throw Error(
-            ErrorKind::malformed, settings.source, "",
-            fmt::format("time goes back too often: saw {} times, expected at most {}", walked.back, kMostJumpsBack));
+            ErrorKind::malformed, settings.source, fmt::format("row {}", walked.first_back + 1),
+            fmt::format("time goes back too often: saw {} times, expected at most {}; the first is named here", walked.back, kMostJumpsBack),
+            "are the rows in another order, or the times rounded or noisy? where the rows are in order and evenly apart, take the time column "
+            "out of the file and say the rate with --rate HZ");
     }
     axis.tolerance = std::max(settings.resolution, facts.block) / (axis.step * static_cast<double>(steps.size()));
     axis.jumps = std::move(walked.jumps);

@@ -188,7 +188,7 @@ bool is_header_like(std::string_view line) {
     const std::string_view last = lines.back().text;
     if (is_comment(last) || is_header_like(last)) {
         throw Error(ErrorKind::too_short, source, "",
-                    "no samples: saw a header only, expected rows of numbers below it");
+                    "no samples: saw a header only, expected rows of numbers below it", "copy or export it again");
     }
     throw Error(ErrorKind::not_recognised, source, "",
                 "no rows of numbers: saw " + shown(trimmed(last)) + ", expected a recording",
@@ -275,7 +275,7 @@ bool split_key_value(std::string_view line, std::pair<std::string, std::string>&
 
 CsvLayout find_layout(std::string_view text, const std::string& source) {
     const auto lines = first_lines(text, source);
-    if (lines.empty()) throw Error(ErrorKind::too_short, source, "", "the file holds nothing but blank lines");
+    if (lines.empty()) throw Error(ErrorKind::too_short, source, "", "the file holds nothing but blank lines: expected a recording", "copy or export it again");
     CsvLayout layout = layout_of(lines, source);
     std::vector<LineLook> looks;
     for (const SampleLine& line : lines) {

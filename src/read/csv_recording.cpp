@@ -275,6 +275,13 @@ void add_gaps(Recording& recording, const Timing& timing) {
     recording.notes.push_back({"time_gaps", "",
                                fmt::format("gaps in the time column, kept as gaps: {}, {} s together",
                                            timing.jumps.size(), fixed_text(missing_s, 3))});
+    constexpr std::size_t kMany = 100, kShort = 3;  // our choice: gaps, and rows in each, that no interruption of a recorder makes
+    if (timing.jumps.size() < kMany || missing_samples(timing) >= kShort * timing.jumps.size()) return;
+    recording.notes.push_back({"rows_missing_all_over", "",
+                               fmt::format("single rows are missing all over, in {} places, or the times tremble: export the recording with all "
+                                           "its rows; if none is missing, take out the time column and say the rate with --rate HZ",
+                                           timing.jumps.size()),
+                               true});
 }
 
 void add_marks(Recording& recording, const Reading& reading, const Timing& timing) {
@@ -395,7 +402,7 @@ void find_columns(Reading& reading) {
 }  // namespace
 
 Recording read_csv(std::string_view bytes, const std::string& source, const ReadSettings& settings) {
-    if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty");
+    if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty: expected a recording", "copy or export it again");
     check_settings(settings, source);
     Recording recording;
     recording.source = source;

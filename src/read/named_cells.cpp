@@ -23,7 +23,8 @@ std::size_t NamedCells::needed(std::string_view name) const {
     std::string saw = "no header row";
     for (const std::string& other : table.header)
         saw = (&other == table.header.data() ? "" : saw + ", ") + shown(other, 20);
-    throw Error(ErrorKind::bad_setting, source, "", "no column '" + std::string(name) + "': saw " + shown(saw, 200));
+    throw Error(ErrorKind::bad_setting, source, "", "no column '" + std::string(name) + "': saw " + shown(saw, 200),
+                "the first row of a list names its columns; is it another file?");
 }
 
 std::string NamedCells::text(const TableRow& row, std::string_view name) const {

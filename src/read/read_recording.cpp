@@ -85,7 +85,7 @@ void refuse_no_recording(std::string_view begin, const std::string& source) {
 }
 
 Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings) {
-    if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty");
+    if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty: expected a recording", "copy or export it again");
     refuse_no_recording(bytes, source);
     Recording recording = looks_like_edf(bytes) ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings);
     refuse_slow(recording);

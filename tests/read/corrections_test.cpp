@@ -80,7 +80,7 @@ TEST_CASE("faults of corrections are named with their place") {
           "bad_setting fix.csv:2:18: not the number of a cycle: saw '0', expected 1, 2, 3 ...");
     CHECK(row("a.csv,move_onset,1,20,21,C1,2026-03-02,") ==
           "bad_setting fix.csv:2:23: 'to_s' has no meaning for move_onset: saw '21', expected an empty cell");
-    CHECK(error_of("file,action,when\n") == "bad_setting fix.csv: no column 'who': saw file, action, when");
+    CHECK(error_of("file,action,when\n") == "bad_setting fix.csv: no column 'who': saw file, action, when\nhint: the first row of a list names its columns; is it another file?");
     CHECK(error_of("action,who,when,form_s\n") ==
           "bad_setting fix.csv: unknown column: saw 'form_s'; did you mean 'from_s'?");
 }

@@ -22,6 +22,7 @@ std::string replaced(std::string text, const std::string& old_part, const std::s
 }
 
 const std::string kHead = "time_s,emg_mV\n";
+const std::string kAgain = "\nhint: copy or export it again";
 const std::string kTwoCommas =
     "; a comma that separates cannot be told from one inside a number\nhint: write numbers with a decimal point and without thousands "
     "separators, or put semicolons between the columns";
@@ -29,12 +30,12 @@ const std::string kTwoCommas =
 }  // namespace
 
 TEST_CASE("every bad CSV is refused with path and place and what was seen and wanted") {
-    CHECK(error_of("") == "x.csv: the file is empty");
-    CHECK(error_of("\n\n  \n") == "x.csv: the file holds nothing but blank lines");
-    CHECK(error_of("\n\x1A\n") == "x.csv: the file holds nothing but blank lines");
-    CHECK(error_of("\xEF\xBB\xBF") == "x.csv: the file holds nothing but blank lines");
-    CHECK(error_of(kHead) == "x.csv: no samples: saw a header only, expected rows of numbers below it");
-    CHECK(error_of("# rate_hz: 1000\n") == "x.csv: no samples: saw a header only, expected rows of numbers below it");
+    CHECK(error_of("") == "x.csv: the file is empty: expected a recording" + kAgain);
+    CHECK(error_of("\n\n  \n") == "x.csv: the file holds nothing but blank lines: expected a recording" + kAgain);
+    CHECK(error_of("\n\x1A\n") == "x.csv: the file holds nothing but blank lines: expected a recording" + kAgain);
+    CHECK(error_of("\xEF\xBB\xBF") == "x.csv: the file holds nothing but blank lines: expected a recording" + kAgain);
+    CHECK(error_of(kHead) == "x.csv: no samples: saw a header only, expected rows of numbers below it" + kAgain);
+    CHECK(error_of("# rate_hz: 1000\n") == "x.csv: no samples: saw a header only, expected rows of numbers below it" + kAgain);
     CHECK(error_of("Dear team,\nthe recording follows\n") ==
           "x.csv: no rows of numbers: saw the recording follows, expected a recording\nhint: give a CSV, EDF or BDF "
           "file");
@@ -72,7 +73,10 @@ TEST_CASE("every bad CSV is refused with path and place and what was seen and wa
     std::string back = kHead;
     for (int i = 0; i < 220; ++i) back += fmt::format("{:.3f},{}\n", 0.001 * (i % 20), i % 5 - 2);
     back += rows(20);
-    CHECK(error_of(back) == "x.csv: time goes back too often: saw 11 times, expected at most 10");
+    CHECK(error_of(back) ==
+          "x.csv:row 21: time goes back too often: saw 11 times, expected at most 10; the first is named here\nhint: are the rows in another "
+          "order, or the times rounded or noisy? where the rows are in order and evenly apart, take the time column out of the file and say "
+          "the rate with --rate HZ");
     CHECK(error_of(kHead + "0.000,1\n0.001,2\n0.002,1\n90000.0,2\n") ==
           "x.csv: gaps of 90000 s in the time column, far longer than the 4 rows\nhint: split the file at the gaps");
     std::string zeros = kHead + rows(3);

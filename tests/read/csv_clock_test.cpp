@@ -123,7 +123,8 @@ TEST_CASE("ten jumps back are borne and eleven are not") {
     const EvenAxis axis = even_axis(jumping(10), {.resolution = 0.01});
     CHECK(axis.jumps.size() == 10);
     CHECK(axis.notes.back().text == "places where time goes back: 10; what follows was put behind a gap of one step");
-    CHECK(refusal(jumping(11)) == "x.csv: time goes back too often: saw 11 times, expected at most 10");
+    CHECK(refusal(jumping(11)).find(": time goes back too often: saw 11 times, expected at most 10; the first is named here\nhint: ") !=
+          std::string::npos);
 }
 
 TEST_CASE("a row counts as late from half a step on") {

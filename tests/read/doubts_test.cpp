@@ -141,6 +141,21 @@ TEST_CASE("a rate given against a column of times is refused unless the column c
     CHECK(has_doubt(csv("# rate_hz: 1000\nEMG_uV\n1\n-2\n3\n-4\n", kAsked2000), "rate_given"));
 }
 
+TEST_CASE("rows that are missing singly all over are doubted and a few gaps are not") {
+    const auto without = [](auto is_lost) {
+        std::string text = "time_s,EMG_uV\n";
+        for (int i = 0; i < 6000; ++i) {
+            if (!is_lost(i)) text += fmt::format("{:.3f},{}\n", i / 1000.0, i % 7 - 3);
+        }
+        return csv(text);
+    };
+    const Recording sieve = without([](int i) { return i * 7919 % 101 < 10; });
+    CHECK(has_note(sieve, "time_gaps"));
+    CHECK(has_doubt(sieve, "rows_missing_all_over"));
+    CHECK_FALSE(has_note(without([](int i) { return i % 1000 == 500; }), "rows_missing_all_over"));
+    CHECK_FALSE(has_note(without([](int i) { return i % 40 > 35; }), "rows_missing_all_over"));
+}
+
 TEST_CASE("times that would make a recorder slower than any are asked about") {
     std::string text = "time_s,EMG_uV\n";
     for (int i = 0; i < 2000; ++i) text += fmt::format("{},{}\n", i, i % 7 - 3);

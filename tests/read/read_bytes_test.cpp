@@ -70,7 +70,7 @@ TEST_CASE("a recording is recognised by its bytes and carries their hash") {
 }
 
 TEST_CASE("what is no recording is refused with what it looks like") {
-    CHECK(refusal_of_bytes("") == "too_short x: the file is empty");
+    CHECK(refusal_of_bytes("") == "too_short x: the file is empty: expected a recording\nhint: copy or export it again");
     CHECK(refusal_of_bytes("PK\x03\x04 and so on") ==
           "not_recognised x: not a recording: saw a ZIP archive or a spreadsheet, expected CSV, EDF or BDF\nhint: save "
           "the sheet as CSV, or "

@@ -67,7 +67,7 @@ TEST_CASE("an entry is found by path and by the end of it and by its base name")
 }
 
 TEST_CASE("faults of a sessions list are named with their place") {
-    CHECK(error_of("person,start\nP07,2026-03-02\n") == "bad_setting list.csv: no column 'file': saw person, start");
+    CHECK(error_of("person,start\nP07,2026-03-02\n") == "bad_setting list.csv: no column 'file': saw person, start\nhint: the first row of a list names its columns; is it another file?");
     CHECK(error_of("file,person,file\na,b,c\n") == "bad_setting list.csv: two columns are named 'file', expected one");
     CHECK(error_of("file,start\na.csv,2026-03-02\nb.csv,2026-02-30\n") ==
           "bad_setting list.csv:3:7: not a date and time: saw '2026-02-30', expected one like 2026-03-02T07:30");
@@ -78,6 +78,6 @@ TEST_CASE("faults of a sessions list are named with their place") {
     CHECK(error_of("file\n./\n") == "malformed list.csv:2:1: no file name in this row");
     CHECK(error_of("file\nweek1/\n") == "malformed list.csv:2:1: no file name in this row");
     CHECK(error_of("file,person\n,P07\n") == "malformed list.csv:2:1: no file name in this row");
-    CHECK(error_of("a.csv,12\n") == "bad_setting list.csv: no column 'file': saw no header row");
+    CHECK(error_of("a.csv,12\n") == "bad_setting list.csv: no column 'file': saw no header row\nhint: the first row of a list names its columns; is it another file?");
     CHECK(error_of("") == "too_short list.csv: an empty list: expected a header row");
 }
