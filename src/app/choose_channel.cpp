@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
+#include <string>
 #include <vector>
 
 #include "tracehold/core/error.hpp"
@@ -50,7 +52,41 @@ std::string suggestion(const Recording& recording, std::string_view label) {
     return did_you_mean(label, labels);
 }
 
+// Lower case, without digits at the end; what is no letter parts them, letters beyond ASCII are letters.
+std::vector<std::string> words_of(std::string_view label) {
+    std::vector<std::string> words(1);
+    for (const unsigned char c : label) {
+        const bool letter = std::isalpha(c) != 0 || c >= 0x80;
+        if (letter || (std::isdigit(c) != 0 && !words.back().empty())) {
+            words.back() += static_cast<char>(std::tolower(c));
+        } else if (!words.back().empty()) {
+            words.emplace_back();
+        }
+    }
+    for (std::string& word : words) word.erase(word.find_last_not_of("0123456789") + 1);
+    return words;
+}
+
+template <std::size_t size>
+bool any_of_these(const std::vector<std::string>& words, const std::array<std::string_view, size>& these) {
+    return std::any_of(words.begin(), words.end(),
+                       [&](const std::string& word) { return std::find(these.begin(), these.end(), word) != these.end(); });
+}
+
 }  // namespace
+
+// The standard labels of the EDF+ specification but EMG, from memory; what else the trade calls them, and the muscles that are
+// recorded beside the pelvic floor, are our choice.
+bool names_another_source(std::string_view label) {
+    constexpr auto kElsewhere = std::to_array<std::string_view>(
+        {"eeg",   "ecg",   "eog",   "erg",     "meg",       "mcg",        "ep",    "temp", "temperature", "resp",    "respiration", "sao",
+         "light", "sound", "event", "ekg",     "spo",       "atmung",     "pulse", "puls", "abd",         "abdomen", "abdominal",   "abdominals",
+         "bauch", "glut",  "gluteal", "gluteus", "adductor", "transversus", "oblique"});
+    constexpr auto kPelvic = std::to_array<std::string_view>(
+        {"pf", "pfm", "pelvic", "perineal", "perineum", "vaginal", "anal", "rectal", "levator", "sphincter", "beckenboden", "périnée"});
+    const std::vector<std::string> words = words_of(label);
+    return any_of_these(words, kElsewhere) && !any_of_these(words, kPelvic);
+}
 
 std::size_t find_channel(const Recording& recording, std::string_view label_or_number) {
     const std::string name = shown(label_or_number);

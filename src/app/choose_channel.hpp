@@ -20,6 +20,10 @@ std::size_t choose_channel(const Recording& recording, std::string_view asked, s
 // The accessory asked for. Errors: those of find_channel; bad_setting if it is the one that is scored.
 std::size_t find_accessory(const Recording& recording, std::string_view label_or_number, std::size_t scored);
 
+// Whether a label says that its signal comes from elsewhere than the pelvic floor ('ECG', 'EEG Cz', 'EMG Abd', 'Temp'); one that
+// names the pelvic floor as well does not.
+bool names_another_source(std::string_view label);
+
 // True if exactly one channel has that label.
 bool has_channel(const Recording& recording, std::string_view label);
 

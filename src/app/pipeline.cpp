@@ -62,8 +62,18 @@ void settle_channel(Assignment& assignment) {
     if (recording.channels.size() > 1 || has_channel(recording, planned)) {
         assignment.channel = planned;
     } else {
-        recording.notes.push_back({"channel_differs", "", fmt::format("the plan names the channel '{}', the only one here is '{}' and was taken",
-                                                                     shown(planned), shown(recording.channels[0].label))});
+        recording.notes.push_back({"channel_differs", "", fmt::format("the plan names the channel '{}', the only one here is '{}' and was taken; --channel settles it",
+                                                                     shown(planned), shown(recording.channels[0].label)), true});
+    }
+}
+
+// Where nobody named the channel, what its label says is all there is to go by.
+void doubt_other_sources(Assignment& assignment) {
+    if (!assignment.channel.empty()) return;
+    for (Channel& channel : assignment.recording.channels) {
+        if (!names_another_source(channel.label)) continue;
+        channel.doubts.push_back({"other_source", "", fmt::format("the label '{}' names another source than the pelvic floor, and it was taken "
+                                                                  "as the only one; --channel settles it", shown(channel.label)), true});
     }
 }
 
@@ -131,6 +141,7 @@ void add_recording(Assignment& assignment, std::string_view bytes, const std::st
     assignment.recording = read_recording(bytes, path, settings);
     if (assignment.entry) apply_entry(*assignment.entry, assignment.recording);
     settle_channel(assignment);
+    doubt_other_sources(assignment);
     settle_posture(assignment);
 }
 

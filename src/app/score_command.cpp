@@ -114,13 +114,23 @@ void check_output(const Options& options, const std::vector<std::string>& inputs
     if (options.resume) require_folder(options.out, "only results in a folder can be resumed");
 }
 
+std::string names_of(const std::vector<std::string>& inputs) {
+    constexpr std::size_t kMost = 5;
+    std::string names;
+    for (std::size_t i = 0; i < std::min(kMost, inputs.size()); ++i) names += fmt::format("{}'{}'", i == 0 ? "" : ", ", shown(fs::path(inputs[i]).filename().string()));
+    return inputs.size() > kMost ? fmt::format("{}, ... ({} in all)", names, inputs.size()) : names;
+}
+
 // A correction that fits no recording is a slip of the pen that would go unseen.
 bool all_corrections_used(const Companions& companions, const std::vector<std::string>& inputs, const MessageNames& names) {
     bool all_used = true;
     for (const Correction& correction : companions.corrections) {
         const auto fits = [&](const std::string& input) { return fs::path(input).filename() == correction.file; };
         if (correction.file.empty() || std::any_of(inputs.begin(), inputs.end(), fits)) continue;
-        const Error unused(ErrorKind::bad_setting, correction.list, std::to_string(correction.line), fmt::format("a correction of '{}' for the file '{}' fits none of the recordings", shown(correction.who), shown(correction.file)));
+        const Error unused(ErrorKind::bad_setting, correction.list, std::to_string(correction.line),
+                           fmt::format("a correction of '{}' for the file '{}' fits none of the recordings: saw {}", shown(correction.who),
+                                       shown(correction.file), names_of(inputs)),
+                           "name the file as it is called, without its folder; an empty cell stands for every recording");
         say_error(names.shown(unused));
         all_used = false;
     }

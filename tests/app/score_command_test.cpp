@@ -147,7 +147,27 @@ TEST_CASE("a correction that fits no recording is told") {
     const ProgramResult result =
         run_program({"score", week().path("P-014_2026-03-05_envelope.csv"), "--plan", kPlan, "--corrections", corrections});
     CHECK(result.status == 1);
-    CHECK(holds(result.err, "a correction of 'K-3' for the file 'other.csv' fits none of the recordings"));
+    CHECK(holds(result.err, "a correction of 'K-3' for the file 'other.csv' fits none of the recordings: saw 'P-014_2026-03-05_envelope.csv'\nhint: name the file"));
+}
+
+TEST_CASE("a channel that nobody named and that says it is of another source is doubted") {
+    const TemporaryFolder folder;
+    std::string bytes = file_bytes(week().path("P-014_2026-03-05_envelope.csv"));
+    const std::size_t label = bytes.find("EMG PFM");
+    REQUIRE(label != std::string::npos);
+    const std::string path = folder.write("ecg.csv", bytes.replace(label, 7, "ECG"));
+    const auto quality = [&](std::vector<std::string> more) {
+        std::vector<std::string> words = {"score", path, "--format", "json", "--quiet"};
+        words.insert(words.end(), more.begin(), more.end());
+        return nlohmann::json::parse(run_program(words).out)["quality"].dump();
+    };
+    CHECK(holds(quality({}), "the label 'ECG' names another source than the pelvic floor"));
+    const std::string planned = quality({"--plan", kPlan});
+    CHECK(holds(planned, "other_source"));
+    CHECK(holds(planned, "channel_differs"));
+    const std::string asked = quality({"--plan", kPlan, "--channel", "ECG"});
+    CHECK_FALSE(holds(asked, "other_source"));
+    CHECK_FALSE(holds(asked, "channel_differs"));
 }
 
 TEST_CASE("a recording cut in half is not trusted without a word") {
