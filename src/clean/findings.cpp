@@ -2,6 +2,7 @@
 // done.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <optional>
 
@@ -93,7 +94,8 @@ Maybe mains(const Case& c) {
     const MainsHum& hum = c.found.mains.hum;
     if (c.found.mains.lines_hz.empty()) return std::nullopt;
     const std::size_t lines = c.found.mains.lines_hz.size();
-    const bool strong = hum.rms_uv > 3.0 * c.found.rest_uv || hum.share_of_power >= kMuchHum;
+    // A rest that reads nothing, as below coarse digits, makes no hum strong.
+    const bool strong = hum.rms_uv > 3.0 * std::max(c.found.rest_uv, c.found.least_uv) || hum.share_of_power >= kMuchHum;
     const bool unsteady = strong && hum.rms_uv > kUnsteadyHum * c.found.rest_with_hum_uv;
     std::string what =
         fmt::format("mains hum at {:.0f} Hz, {} of its multiples, {:.1f} µV RMS, {:.0f} % of the signal's power",
@@ -110,7 +112,7 @@ Maybe mains(const Case& c) {
     }
     return Finding{"mains",
                    strong ? Severity::caution : Severity::note,
-                   what + (hum.rms_uv >= kHugeHum_uv && hum.share_of_power >= kHugeHumShare
+                   what + (hum.share_of_power >= kHugeHumShare
                                ? "; fitted and removed line by line, which brings back no muscle under it"
                                : "; removed line by line, which costs muscle less than 1 % of its amplitude"),
                    {}};

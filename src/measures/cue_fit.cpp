@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
 namespace {
@@ -17,6 +19,7 @@ constexpr double kEarliest_s = -0.3, kLatest_s = 1.5;
 // second short or 1.5 s long is beyond reaction and scatter; in long ones a tenth of the length is beyond notice. Our choices.
 constexpr double kShort_s = 1.0, kLong_s = 1.5, kShareOff = 0.1;
 constexpr std::size_t kFewest = 3;
+constexpr std::size_t kFewestEarly = 6;  // of fewer, most may have been expected; our choice
 
 bool is_done(const CycleView& view) { return view.cycle.status == CycleStatus::done; }
 
@@ -112,6 +115,25 @@ std::optional<Finding> cue_fit_finding(std::span<const CycleView> views) {
     if (auto finding = exchanged(views); finding && views.front().cues == CueSource::marks) return finding;
     if (auto finding = late_or_early(views)) return finding;
     return beside_the_cues(views);
+}
+
+std::optional<Finding> early_starts_finding(std::span<const CycleView> views) {
+    if (views.empty() || views.front().cues == CueSource::trace || views.front().cues == CueSource::aligned) return std::nullopt;
+    std::vector<double> early_s;
+    std::size_t count = 0;
+    for (const CycleView& view : views) {
+        if (!is_done(view) || !view.cycle.onset) continue;
+        ++count;
+        const EventTime& onset = *view.cycle.onset;
+        if (std::max(onset.time_s, onset.high_s) < view.work.begin_s) early_s.push_back(view.work.begin_s - onset.time_s);
+    }
+    if (count < kFewestEarly || 2 * early_s.size() <= count) return std::nullopt;
+    return Finding{"starts_before_cues",
+                   Severity::caution,
+                   fmt::format("of {} contractions {} begin before their cue, {} s in the median: either the cues are expected or the marks are "
+                               "late, and then all times from a cue are shifted by that and the reaction besides",
+                               count, early_s.size(), fixed_text(median(early_s), 2)),
+                   {}};
 }
 
 }  // namespace tracehold

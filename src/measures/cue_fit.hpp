@@ -15,4 +15,9 @@ namespace tracehold {
 // Empty where none holds, where fewer than 3 contractions tell, and without cues.
 std::optional<Finding> cue_fit_finding(std::span<const CycleView> views);
 
+// 'starts_before_cues' (caution) where more than half of the contractions, of 6 at least, begin before their cue, each with
+// its whole interval: nobody reacts before a cue. Too little to say that the cues are out of step, so all is measured.
+// Only with marks or a start.
+std::optional<Finding> early_starts_finding(std::span<const CycleView> views);
+
 }  // namespace tracehold

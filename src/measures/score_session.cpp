@@ -14,6 +14,7 @@
 #include "measures/crosstalk.hpp"
 #include "measures/cue_fit.hpp"
 #include "measures/late_release.hpp"
+#include "measures/level_doubts.hpp"
 #include "measures/reference.hpp"
 #include "measures/session_summary.hpp"
 #include "tracehold/measures/cycle_view.hpp"
@@ -169,6 +170,9 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, 
     if (const auto finding = crosstalk_finding(views, accessory)) add_finding(score.quality, *finding);
     const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
     if (late) add_finding(score.quality, *late);
+    const auto early = in_step ? early_starts_finding(views) : std::nullopt;
+    if (early) add_finding(score.quality, *early);
+    for (const Finding& finding : level_findings(views)) add_finding(score.quality, finding);
     if (cue_fit) add_finding(score.quality, *cue_fit);
 }
 
@@ -178,6 +182,7 @@ void measure_all(SessionScore& score, std::vector<CycleView>& views) {
     score.reference_uv = reference.best_uv;
     score.reference_cycle = reference.cycle;
     score.threshold_uv = threshold_of(plan, reference.best_uv);
+    if (const auto finding = reference_finding(plan, reference.best_uv)) add_finding(score.quality, *finding);
     for (CycleView& view : views) {
         view.threshold_uv = score.threshold_uv.value;
         view.threshold_reason = score.threshold_uv.reason;

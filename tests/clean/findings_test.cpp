@@ -96,6 +96,17 @@ TEST_CASE("mains are a note where removed and a caution where strong or left in"
     CHECK(told(found, "mains")->text ==
           "mains hum at 60 Hz, 3 of its multiples, 1.0 µV RMS, 25 % of the signal's power; left in, as asked: resting "
           "activity reads too high");
+    found.rest_with_hum_uv = 8.4;
+    found.mains.hum = {50.0, 8.4, 0.97, true};  // what it costs is not the question where it is all there is
+    CHECK(told(found, "mains")->text ==
+          "mains hum at 50 Hz, 3 of its multiples, 8.4 µV RMS, 97 % of the signal's power; fitted and removed line by line, which "
+          "brings back no muscle under it");
+    found.mains.hum = {50.0, 0.03, 0.0, true};  // beside a rest that reads 0, below the digits
+    found.rest_uv = 0.0;
+    found.least_uv = 0.1;
+    CHECK(told(found, "mains")->severity == Severity::note);
+    found.mains.hum.rms_uv = 0.31;
+    CHECK(told(found, "mains")->severity == Severity::caution);
     found.mains.lines_hz.clear();
     CHECK_FALSE(told(found, "mains"));
 }

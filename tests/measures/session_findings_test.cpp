@@ -5,6 +5,7 @@
 
 #include "measures/contrast.hpp"
 #include "measures/late_release.hpp"
+#include "measures/level_doubts.hpp"
 #include "measures/made_session.hpp"
 #include "measures/reference.hpp"
 
@@ -258,4 +259,93 @@ TEST_CASE("a missed contraction with the level of a contraction before its cue i
     MadeSession done = with_rest_of(19.0);
     done.cycles.cycles[2].status = CycleStatus::done;
     CHECK(find(done.score(), "late_release") == nullptr);
+}
+
+// Six holds of 20 µV from 2 µV, each found as long before its cue as said, known within 0.05 s.
+TEST_CASE("most contractions before their cues are named with how much and a few are not") {
+    const auto begun_before = [](double early_s, std::size_t count) {
+        std::vector<Cycle> cycles;
+        for (std::size_t i = 0; i < 6; ++i) {
+            const double cue_s = 10.0 + 15.0 * static_cast<double>(i), onset_s = cue_s + (i < count ? -early_s : 0.3);
+            cycles.push_back(made_cycle(cue_s, cue_s + 5, cue_s + 15));
+            cycles.back().onset = EventTime{onset_s, 0.025, onset_s - 0.05, onset_s + 0.05};
+        }
+        return boxes(100, 2.0, 20.0, cycles);
+    };
+    const SessionScore score = begun_before(0.23, 4).score();
+    const Finding* finding = find(score, "starts_before_cues");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->text ==
+          "of 6 contractions 4 begin before their cue, 0.23 s in the median: either the cues are expected or the marks are late, and "
+          "then all times from a cue are shifted by that and the reaction besides");
+    CHECK(score.cycles[0].values[*measure_index("reaction_s")]);  // measured all the same
+    CHECK(find(begun_before(0.23, 3).score(), "starts_before_cues") == nullptr);
+    CHECK(find(begun_before(0.04, 6).score(), "starts_before_cues") == nullptr);  // its interval holds the cue
+    MadeSession made = begun_before(0.23, 6);
+    made.cycles.cycles.pop_back();
+    CHECK(find(made.score(), "starts_before_cues") == nullptr);  // of five
+    made = begun_before(0.23, 6);
+    made.cycles.from = CueSource::aligned;
+    CHECK(find(made.score(), "starts_before_cues") == nullptr);
+    made = begun_before(0.5, 6);  // far enough to be another clock, which is said instead
+    CHECK(find(made.score(), "cues_out_of_step") != nullptr);
+    CHECK(find(made.score(), "starts_before_cues") == nullptr);
+}
+
+TEST_CASE("a rest above 20 is far more than a pelvic floor gives") {
+    const auto with_rest = [](double rest_uv) { return boxes(100, rest_uv, 100.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)}); };
+    const SessionScore score = with_rest(22.4).score();
+    const Finding* finding = find(score, "rest_high");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->text.starts_with("rest reads 22 µV between the contractions"));
+    CHECK(find(with_rest(20.0).score(), "rest_high") == nullptr);
+}
+
+TEST_CASE("rest and contractions that change by one factor within a session tell another gain") {
+    const auto changed = [](double rest_factor, double hold_factor, std::size_t from) {
+        std::vector<Cycle> cycles;
+        for (double cue_s = 10.0; cue_s < 115.0; cue_s += 15.0) cycles.push_back(made_cycle(cue_s, cue_s + 5, cue_s + 15));
+        MadeSession made = boxes(100, 1.0, 10.0, cycles);
+        for (std::size_t i = 700 + 1500 * from; i < made.envelope.uv.size(); ++i) {
+            float& e = made.envelope.uv[i];
+            e *= static_cast<float>(e > 5.0f ? hold_factor : rest_factor);
+        }
+        return made;
+    };
+    const SessionScore score = changed(4.0, 5.0, 4).score();
+    const Finding* finding = find(score, "gain_changed");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->text ==
+          "from 70 s on rest and contractions alike read 5.0 times more than before: gain, contact or electrode probably changed, so "
+          "amplitudes of the two parts do not compare");
+    const SessionScore less = changed(0.1, 0.1, 3).score();
+    REQUIRE(find(less, "gain_changed") != nullptr);
+    CHECK(find(less, "gain_changed")->text.starts_with("from 55 s on rest and contractions alike read 10.0 times less"));
+    CHECK(find(changed(2.9, 2.9, 4).score(), "gain_changed") == nullptr);
+    CHECK(find(changed(3.1, 1.0, 4).score(), "gain_changed") == nullptr);  // a muscle that rests no more
+    CHECK(find(changed(1.0, 4.0, 4).score(), "gain_changed") == nullptr);  // one that pulls harder
+    CHECK(find(changed(3.5, 5.5, 4).score(), "gain_changed") == nullptr);
+    CHECK(find(changed(10.0, 10.0, 5).score(), "gain_changed") == nullptr);  // two are few
+}
+
+TEST_CASE("a session far from the plan's own reference is told from one nearby") {
+    Plan plan;
+    CHECK_FALSE(reference_finding(&plan, Estimate::of(100.0)));
+    plan.threshold = Threshold{};
+    plan.threshold->percent_of_reference = 50.0;
+    CHECK_FALSE(reference_finding(&plan, Estimate::of(100.0)));  // of the session's own
+    plan.threshold->reference_uv = 20.0;
+    CHECK_FALSE(reference_finding(&plan, Estimate::of(80.0)));
+    CHECK_FALSE(reference_finding(&plan, Estimate::of(5.0)));
+    CHECK_FALSE(reference_finding(&plan, Estimate::none("no contraction was done")));
+    CHECK_FALSE(reference_finding(nullptr, Estimate::of(100.0)));
+    const auto high = reference_finding(&plan, Estimate::of(82.0)), low = reference_finding(&plan, Estimate::of(4.8));
+    REQUIRE(high);
+    REQUIRE(low);
+    CHECK(high->severity == Severity::caution);
+    CHECK(high->text.starts_with("the best second reads 82.0 µV, 4.1 times the plan's own reference of 20.0 µV"));
+    CHECK(low->text.starts_with("the best second reads 4.8 µV, 0.24 times the plan's own reference of 20.0 µV"));
 }
