@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numeric>
 #include <set>
 #include <unordered_map>
 #include <unordered_set>
@@ -142,11 +143,30 @@ bool tells_few(const Tables& tables, std::size_t people, std::size_t least) {
            in_table(tables.review);
 }
 
-AuditMeasure filled(AuditMeasure measure, const MeasureTable& table, const Reasons& reasons, const RowPolicy& policy) {
-    fill_rows(measure, table, reasons, policy);
-    measure.missing = {table.all.missing, false};
-    if (policy.hide_people || measure.overall.denominator.suppressed) measure.missing = {std::nullopt, true};
-    return measure;
+// A measure before its figures.
+struct Question {
+    AuditMeasure measure;
+    const MeasureTable& table;
+    Reasons reasons;
+};
+
+// Those that count most people choose first what they show: a measure that lacks a few gives way, and not all the others.
+std::vector<AuditMeasure> answered(const std::vector<Question>& questions, const RowPolicy& policy) {
+    std::vector<std::size_t> order(questions.size());
+    std::iota(order.begin(), order.end(), std::size_t{0});
+    std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
+        return questions[a].table.all.counts.people > questions[b].table.all.counts.people;
+    });
+    std::vector<AuditMeasure> measures(questions.size());
+    std::vector<ToldPeople> told;
+    for (const std::size_t i : order) {
+        const auto& [texts, table, reasons] = questions[i];
+        AuditMeasure& measure = measures[i] = texts;
+        fill_rows(measure, table, reasons, policy, told);
+        measure.missing = {table.all.missing, false};
+        if (policy.hide_people || measure.overall.denominator.suppressed) measure.missing = {std::nullopt, true};
+    }
+    return measures;
 }
 
 // Of the recordings in the analysis: one for each person, and for each row at least what the row says.
@@ -173,13 +193,12 @@ std::string_view why_nobody(const Gathering& all) {
     return "no recording in the analysis";
 }
 
-std::vector<AuditMeasure> measures_of(const Gathering& all, const Tables& tables, const RowPolicy& policy) {
-    const AuditSettings& settings = policy.settings;
+std::vector<Question> questions_of(const Gathering& all, const Tables& tables, const AuditSettings& settings) {
     if (const std::string_view nobody = why_nobody(all); !nobody.empty()) {
         const Reasons none{nobody, ""};
-        return {filled(signal_measure(), tables.signal, none, policy), filled(adherence_measure(), tables.adherence, none, policy),
-                filled(coming_measure(), tables.coming, none, policy), filled(change_measure(), tables.change, none, policy),
-                filled(rest_measure(settings), tables.rest, none, policy), filled(review_measure(), tables.review, none, policy)};
+        return {{signal_measure(), tables.signal, none}, {adherence_measure(), tables.adherence, none},
+                {coming_measure(), tables.coming, none}, {change_measure(), tables.change, none},
+                {rest_measure(settings), tables.rest, none}, {review_measure(), tables.review, none}};
     }
     const std::string_view no_rest =
         settings.rest_below_uv ? "nobody has a value" : "no service target, and no plan sets one";
@@ -187,12 +206,12 @@ std::vector<AuditMeasure> measures_of(const Gathering& all, const Tables& tables
     const std::string_view no_dose =
         any_dose(all) ? "less than one session was prescribed in that time" : "no plan prescribes a number of sessions";
     return {
-        filled(signal_measure(), tables.signal, {"no recording in the analysis", ""}, policy),
-        filled(adherence_measure(), tables.adherence, {no_dose, no_dose}, policy),
-        filled(coming_measure(), tables.coming, {kNobodyBegan, ""}, policy),
-        filled(change_measure(), tables.change, {"no course allows a statement yet", ""}, policy),
-        filled(rest_measure(settings), tables.rest, {no_rest, "nobody has a value"}, policy),
-        filled(review_measure(), tables.review, {no_review, any_review(all) ? "nobody here has been reviewed" : kNoReview}, policy),
+        {signal_measure(), tables.signal, {"no recording in the analysis", ""}},
+        {adherence_measure(), tables.adherence, {no_dose, no_dose}},
+        {coming_measure(), tables.coming, {kNobodyBegan, ""}},
+        {change_measure(), tables.change, {"no course allows a statement yet", ""}},
+        {rest_measure(settings), tables.rest, {no_rest, "nobody has a value"}},
+        {review_measure(), tables.review, {no_review, any_review(all) ? "nobody here has been reviewed" : kNoReview}},
     };
 }
 
@@ -346,7 +365,7 @@ Audit audit_service(const AuditTally& tally, const AuditSettings& settings, cons
     audit.inclusion = kInclusion;
     const Tables tables = tables_of(all, settings);
     const bool hide_people = others && tells_few(tables, all.people.size(), settings.min_cell);
-    audit.measures = measures_of(all, tables, {settings, hide_people});
+    audit.measures = answered(questions_of(all, tables, settings), {settings, hide_people});
     all.flow.in_analysis_shown = !audit.measures.front().overall.denominator.suppressed;
     all.flow.in_analysis_at_least = told_at_least(audit.measures.front(), all.people.size());
     audit.flow = flow_of(all.flow, settings);

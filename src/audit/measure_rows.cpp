@@ -10,10 +10,47 @@ namespace {
 
 using Rows = std::map<std::string, Gathered>;
 
-std::vector<CountRow> counts_of(const Rows& rows) {
+using Told = std::vector<ToldPeople>;
+
+bool few_apart(std::size_t a, std::size_t b, std::size_t min_cell) { return a != b && std::max(a, b) - std::min(a, b) < min_cell; }
+
+// A row that another measure hides stays hidden: what it counts here would bound what it counts there.
+bool closed_by(const ToldPeople::Rows& rows, const std::string& group, std::size_t people, std::size_t min_cell) {
+    const auto row = rows.find(group);
+    return people > 0 && row != rows.end() && (!row->second || few_apart(*row->second, people, min_cell));
+}
+
+std::vector<CountRow> counts_of(const Rows& rows, const Told& told, ToldPeople::Rows ToldPeople::*part, std::size_t min_cell) {
     std::vector<CountRow> counts;
-    for (const auto& [group, row] : rows) counts.push_back(row.counts);
+    for (const auto& [group, row] : rows) {
+        counts.push_back(row.counts);
+        counts.back().closed = std::any_of(told.begin(), told.end(), [&](const ToldPeople& other) {
+            return closed_by(other.*part, group, row.counts.people, min_cell);
+        });
+    }
     return counts;
+}
+
+ToldPeople::Rows told_by(const Rows& rows, const std::vector<RowShown>& shown) {
+    ToldPeople::Rows told;
+    std::size_t i = 0;
+    for (const auto& [group, row] : rows) {
+        const bool open = shown[i++].denominator;
+        told[group] = open ? std::optional(row.counts.people) : std::nullopt;
+    }
+    return told;
+}
+
+// The rows that not both show differ together by what all differ less what the others do.
+bool rest_few_apart(const ToldPeople& own, const ToldPeople& other, ToldPeople::Rows ToldPeople::*part, std::size_t min_cell) {
+    if (!own.all || !other.all || (own.*part).empty() || (other.*part).empty()) return false;
+    std::size_t rest = *own.all, other_rest = *other.all;
+    for (const auto& [group, people] : own.*part) {
+        const auto row = (other.*part).find(group);
+        if (!people || row == (other.*part).end() || !row->second) continue;
+        rest -= *people, other_rest -= *row->second;
+    }
+    return few_apart(rest, other_rest, min_cell);
 }
 
 struct Shown {
@@ -21,21 +58,51 @@ struct Shown {
     std::vector<RowShown> months, groups;
 };
 
+ToldPeople people_told(const MeasureTable& table, const Shown& shown) {
+    ToldPeople own;
+    if (shown.all.denominator) own.all = table.all.counts.people;
+    own.groups = told_by(table.groups, shown.groups);
+    if (table.months_own_people) own.months = told_by(table.months, shown.months);
+    return own;
+}
+
 // Hiding the row of all for the sake of one table may call for more in the other: until both are content.
-Shown choose_shown(const MeasureTable& table, const RowPolicy& policy) {
+Shown choose_beside(const MeasureTable& table, const CountRow& all, const Told& told, const RowPolicy& policy) {
     const AuditSettings& settings = policy.settings;
-    const auto months = counts_of(table.months), groups = counts_of(table.groups);
+    const auto groups = counts_of(table.groups, told, &ToldPeople::groups, settings.min_cell);
+    const auto months = counts_of(table.months, table.months_own_people ? told : Told{}, &ToldPeople::months, settings.min_cell);
     Shown shown{{}, std::vector<RowShown>(months.size()), std::vector<RowShown>(groups.size())};
-    if (settings.audience == Audience::team) return shown;
     const bool hide_people = policy.hide_people && table.counts_recordings;
     const TableShape by_group{settings.min_cell, true, true, hide_people};
     const TableShape by_month{settings.min_cell, table.months_add_up, table.months_own_people, hide_people};
     RowShown before;
     do {
         before = shown.all;
-        shown.groups = suppress_rows(table.all.counts, shown.all, groups, by_group);
-        if (shows_months(settings)) shown.months = suppress_rows(table.all.counts, shown.all, months, by_month);
+        shown.groups = suppress_rows(all, shown.all, groups, by_group);
+        if (shows_months(settings)) shown.months = suppress_rows(all, shown.all, months, by_month);
     } while (shown.all != before);
+    return shown;
+}
+
+// Recordings tell no people: hide_people sees to that.
+Shown choose_shown(const MeasureTable& table, const RowPolicy& policy, Told& told) {
+    if (policy.settings.audience == Audience::team) {
+        return {{}, std::vector<RowShown>(table.months.size()), std::vector<RowShown>(table.groups.size())};
+    }
+    CountRow all = table.all.counts;
+    if (table.counts_recordings) return choose_beside(table, all, {}, policy);
+    const std::size_t min_cell = policy.settings.min_cell;
+    const auto any_told = [&](const auto& is) { return std::any_of(told.begin(), told.end(), is); };
+    all.closed = any_told([&](const ToldPeople& other) { return other.all && few_apart(*other.all, all.people, min_cell); });
+    Shown shown = choose_beside(table, all, told, policy);
+    const ToldPeople own = people_told(table, shown);
+    if (any_told([&](const ToldPeople& other) {
+            return rest_few_apart(own, other, &ToldPeople::groups, min_cell) || rest_few_apart(own, other, &ToldPeople::months, min_cell);
+        })) {
+        all.closed = true;
+        shown = choose_beside(table, all, told, policy);
+    }
+    told.push_back(people_told(table, shown));
     return shown;
 }
 
@@ -164,9 +231,10 @@ bool shows_months(const AuditSettings& settings) {
     return settings.audience == Audience::team || settings.by != Grouping::column;
 }
 
-void fill_rows(AuditMeasure& measure, const MeasureTable& table, const Reasons& reasons, const RowPolicy& policy) {
+void fill_rows(AuditMeasure& measure, const MeasureTable& table, const Reasons& reasons, const RowPolicy& policy,
+               std::vector<ToldPeople>& told) {
     const AuditSettings& settings = policy.settings;
-    const Shown shown = choose_shown(table, policy);
+    const Shown shown = choose_shown(table, policy, told);
     const CellRules rules{table, reasons, policy, measure.value_step};
     const auto fill = [&](std::vector<AuditRow>& out, const Rows& rows, const std::vector<RowShown>& flags) {
         std::size_t i = 0;

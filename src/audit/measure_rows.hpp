@@ -1,6 +1,11 @@
 #pragma once
 // From true counts to what is shown: suppression, shares, medians, charts.
+#include <cstddef>
+#include <map>
+#include <optional>
+#include <string>
 #include <string_view>
+#include <vector>
 
 #include "audit/tables.hpp"
 
@@ -17,8 +22,18 @@ struct RowPolicy {
     bool hide_people = false;
 };
 
-// In: measure with its texts. Fills overall, months, groups, series, funnel; leaves missing to the caller.
-void fill_rows(AuditMeasure& measure, const MeasureTable& table, const Reasons& reasons, const RowPolicy& policy);
+// How many people measures show in each row, as far as they count each person in one row; no number = hidden.
+struct ToldPeople {
+    using Rows = std::map<std::string, std::optional<std::size_t>>;
+    std::optional<std::size_t> all;
+    Rows months, groups;
+};
+
+// In: measure with its texts; told: the measures filled before it, of the same people. Fills overall, months, groups,
+// series, funnel, and adds what it tells; leaves missing to the caller. Always true for others: no two measures show
+// counts of one row, or of all rows that one of them hides, that differ by 1 to min_cell - 1 people.
+void fill_rows(AuditMeasure& measure, const MeasureTable& table, const Reasons& reasons, const RowPolicy& policy,
+               std::vector<ToldPeople>& told);
 
 // The months are left out for others beside a named column.
 bool shows_months(const AuditSettings& settings);

@@ -3,7 +3,7 @@
 // then the next larger rows until the hidden rows, taken together, are no small count and leave every hidden number
 // room. Where all rows are hidden and that is not enough, the row of all is hidden. Hidden rows with known sums r and
 // known columns (y, n) form a transport table, where yes of a row goes from max(0, r - n) to min(r, y), and reaches
-// both. Limit: it protects one table against its own margins, not against another table that the reader may have.
+// both. Limit: it protects one table against its own margins; what other tables tell is the caller's (CountRow::closed).
 #include "audit/suppress.hpp"
 
 #include <algorithm>
@@ -32,7 +32,7 @@ public:
 private:
     bool small(std::size_t count) const { return count > 0 && count < shape_.min_cell; }
     bool small_total(const CountRow& row) const {
-        return small(row.total()) || small(row.people) || (row.people > 0 && tells_people(row));
+        return row.closed || small(row.total()) || small(row.people) || (row.people > 0 && tells_people(row));
     }
     // Nobody is behind less than one thing: the things bound the people.
     bool tells_people(const CountRow& row) const {

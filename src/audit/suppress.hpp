@@ -12,6 +12,7 @@ namespace tracehold {
 struct CountRow {
     std::size_t yes = 0, no = 0;
     std::size_t people_yes = 0, people_no = 0, people = 0;
+    bool closed = false;  // the denominator stays hidden for the sake of other tables
     std::size_t total() const { return yes + no; }
 };
 
