@@ -17,8 +17,6 @@
 namespace tracehold {
 namespace {
 
-constexpr double kLevel = 0.05;  // of all tests of a course together
-
 // Our choices: 'the last weeks' are six, at least four of them with sessions, on at least as many days as any trend.
 constexpr double kPlateau_days = 42.0;
 constexpr double kLeastPlateau_days = 28.0;

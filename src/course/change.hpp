@@ -8,6 +8,8 @@
 
 namespace tracehold {
 
+inline constexpr double kLevel = 0.05;  // of all tests of a course together
+
 struct ChangeInput {
     const CourseMeasure& measure;
     std::vector<CoursePoint> points;  // in order of time, at least one

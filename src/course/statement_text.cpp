@@ -61,13 +61,21 @@ bool within_error(const MeasureChange& change) {
     return *change.change >= -*change.needed_fall && *change.change <= *change.needed_rise;
 }
 
+// Never as the level itself, which would pass: "0.0501".
+std::string failing_p_text(double p) {
+    constexpr int kMostDecimals = 6;
+    int decimals = 2;
+    while (decimals < kMostDecimals && parse_number(fixed_text(p, decimals)) <= kLevel) ++decimals;
+    return fixed_text(p, decimals);
+}
+
 std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
     const std::string start = fmt::format("{}: no change shown. It went from {}", change.title, from_to(change));
     if (within_error(change)) return fmt::format("{}, within the measurement error of {}", start, error_text(change));
-    return fmt::format(
-        "{}, beyond the measurement error of {}, but the days between do not follow one direction well enough (p {} "
-        "with {} measures tested)",
-        start, error_text(change), fixed_text(*change.p_adjusted, 2), tested);
+    const std::string beyond = fmt::format("{}, beyond the measurement error of {}, but the days between ", start, error_text(change));
+    if (*change.p_adjusted <= kLevel) return beyond + "do not lead that way";
+    return fmt::format("{}do not follow one direction well enough (p {} with {} measures tested)", beyond,
+                       failing_p_text(*change.p_adjusted), tested);
 }
 
 std::string not_enough_text(const MeasureChange& change) {

@@ -29,6 +29,11 @@ std::vector<const MeasureChange*> tested_changes(const Phase& phase) {
     return changes;
 }
 
+bool strays(const MeasureChange& change) {
+    if (change.statement != Statement::no_change_shown || !change.change || !change.needed_rise || !change.needed_fall) return false;
+    return *change.change > *change.needed_rise || *change.change < -*change.needed_fall;
+}
+
 bool has_assessments(const Course& course) {
     return std::any_of(course.phases.begin(), course.phases.end(),
                        [](const Phase& phase) { return phase.purpose == PlanPurpose::assessment; });

@@ -17,6 +17,9 @@ std::vector<const Phase*> told_phases(const Course& course);
 // Of the four measures that are tested; none for any other.
 std::vector<const MeasureChange*> tested_changes(const Phase& phase);
 
+// Beyond the measurement error, and yet no change shown: the days do not follow one direction.
+bool strays(const MeasureChange& change);
+
 bool has_assessments(const Course& course);
 
 // Whole weeks that hold the days from the first to the last training session, at least one. Our choice over calendar

@@ -45,13 +45,13 @@ bool has_moved(const MeasureChange& change) { return is_enough(change) && *chang
 
 void add_title(std::string& titles, const std::string& title) { titles += (titles.empty() ? "" : ", ") + title; }
 
-// A line for each measure that moved; all that did not share one, and so do those that stay level and those with too few
+// A line for each measure that moved, in one direction or not; all that did not share one, and so do those that stay level and those with too few
 // days. Their figures stand in the tables.
 std::vector<std::string> statements_on(const Phase& phase) {
     std::vector<std::string> lines;
     std::string same, level, lacking, reason;
     for (const MeasureChange* change : primary_measures(phase)) {
-        if (has_moved(*change)) {
+        if (has_moved(*change) || strays(*change)) {
             lines.push_back(with_minus(change->text));
         } else if (is_enough(*change)) {
             add_title(same, change->title);
@@ -101,12 +101,24 @@ Answer trusted(const Course& course) {
     return answer;
 }
 
+std::string moved_text(std::size_t moved, std::size_t strayed, std::size_t tested) {
+    const std::string of = counted(tested, "tested measure");
+    constexpr const char* kStrayed = "went beyond the measurement error, but the days do not follow one direction";
+    if (moved == 0 && strayed > 0) return fmt::format("{} of {} {}: no change is shown", strayed, of, kStrayed);
+    std::string text = fmt::format("{} of {} moved by more than measurement error", moved == 0 ? "None" : fmt::format("{}", moved), of);
+    if (strayed > 0) text += fmt::format("; {} more {}", strayed, kStrayed);
+    return text;
+}
+
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
     Answer answer{.question = "What changed?", .text = {}, .tone = Tone::plain, .details = {}};
-    std::ptrdiff_t moved = 0;
+    std::size_t moved = 0, strayed = 0;
     for (const Phase& phase : course.phases) {
-        moved += std::count_if(phase.measures.begin(), phase.measures.end(), [](const MeasureChange& change) { return change.primary && has_moved(change); });
+        for (const MeasureChange* change : primary_measures(phase)) {
+            moved += has_moved(*change) ? 1 : 0;
+            strayed += strays(*change) ? 1 : 0;
+        }
         const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
         for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});
     }
@@ -114,10 +126,8 @@ Answer changed(const Course& course) {
         course.tested_measures == 0
             ? "Too few sessions that can be compared to say anything of a change. The tables below put them side by "
               "side."
-            : fmt::format(
-                  "{} of {} moved by more than measurement error. They were tested together, so that chance alone "
-                  "seldom shows any.",
-                  moved == 0 ? "None" : fmt::format("{}", moved), counted(course.tested_measures, "tested measure"));
+            : moved_text(moved, strayed, course.tested_measures) +
+                  ". They were tested together, so that chance alone seldom shows any.";
     return answer;
 }
 

@@ -93,18 +93,20 @@ struct Changes {
 };
 
 void add_changes(Changes& changes, const Phase& phase, const std::vector<const Phase*>& told, Language language) {
-    std::string unchanged;
+    std::string unchanged, strayed;
     for (const MeasureChange* change : tested_changes(phase)) {
         const ChangeSentences* words = sentences_of(*change);
         if (words == nullptr || *change->statement == Statement::not_enough) continue;
         changes.any_tested = true;
         if (*change->statement == Statement::no_change_shown) {
-            unchanged += (unchanged.empty() ? "" : ", ") + std::string(sentence(words->name, language));
+            std::string& names = strays(*change) ? strayed : unchanged;
+            names += (names.empty() ? "" : ", ") + std::string(sentence(words->name, language));
             continue;
         }
         const Say said = *change->statement == Statement::more ? words->more : words->less;
         changes.moved.items.push_back(in_phase(phase, told, std::string(sentence(said, language)), language));
     }
+    if (!strayed.empty()) changes.moved.items.push_back(in_phase(phase, told, say<Say::strayed>(language, strayed), language));
     if (unchanged.empty()) return;
     changes.any_unchanged = true;
     changes.moved.items.push_back(in_phase(phase, told, say<Say::unchanged>(language, unchanged), language));

@@ -145,18 +145,21 @@ bool has_moved(const MeasureChange& change) {
 
 // The lines of one phase: each measure that moved, then those that did not, then those with too little to say.
 void add_phase(Answer& answer, const Course& course, const Phase& phase, Language language, std::size_t& moved) {
-    std::string same, lacking;
+    std::string same, astray, lacking;
     for (const MeasureChange* change : tested_changes(phase)) {
         const std::string name = referrer_name(change->key, language);
         if (has_moved(*change)) {
             ++moved;
             answer.details.push_back({where(course, phase, language) + change_text(*change, language)});
         } else {
-            std::string& names = *change->statement == Statement::no_change_shown ? same : lacking;
+            std::string& names = strays(*change)                                        ? astray
+                                 : *change->statement == Statement::no_change_shown ? same
+                                                                                    : lacking;
             names += (names.empty() ? "" : ", ") + name;
         }
     }
     const std::string place = where(course, phase, language);
+    if (!astray.empty()) answer.details.push_back({place + say<Say::beyond_astray>(language, astray)});
     if (!same.empty()) answer.details.push_back({place + say<Say::no_change_shown>(language, same)});
     if (!lacking.empty()) answer.details.push_back({place + say<Say::not_enough>(language, lacking)});
 }

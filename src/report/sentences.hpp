@@ -39,7 +39,7 @@ enum class Say : std::size_t {
     // A patient's weeks
     course_title, course_title_of, trained_one, trained_some, plan_asked, plan_goes_on, squeezes_read,
     no_training, what_changed, hold_more, hold_less, share_more, share_less, rest_more, rest_less,
-    release_more, release_less, unchanged, unchanged_because, name_hold, name_share, name_rest, name_release,
+    release_more, release_less, unchanged, unchanged_because, strayed, name_hold, name_share, name_rest, name_release,
     too_early, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
     beyond_plan, unread_sessions_one, unread_sessions, uncounted_one, uncounted, other_plan_one, other_plans,
     unopened_one, unopened, sure_one, sure_some, doubt_one, doubt_some, sure_varies, bring_it, your_days, your_days_say,
@@ -52,7 +52,7 @@ enum class Say : std::size_t {
     cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, unusable, extra, not_recorded, estimated,
     prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, undated, share_of,
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
-    mean_and_target_above, moved, none_moved, nothing_tested, change_of, percent_relative, no_change_shown,
+    mean_and_target_above, moved, none_moved, nothing_tested, change_of, percent_relative, no_change_shown, beyond_astray,
     kind_of_hold, kind_of_rapid, kind_of_endurance, assessment, not_enough, m_hold, m_share, m_rest, m_release,
     asked, asked_nothing, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
     q_lying_held, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,

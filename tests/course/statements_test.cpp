@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "course/change.hpp"
 #include "course/day_values.hpp"
 #include "course/made_course.hpp"
 #include "course/measurement_error.hpp"
@@ -139,6 +140,20 @@ TEST_CASE("ends that differ without a direction between them are no change shown
     CHECK(*small.p < 0.001);
     CHECK(small.statement == Statement::no_change_shown);
     CHECK(small.text.find("within the measurement error of 21 %") != std::string::npos);
+}
+
+TEST_CASE("a p that fails is never written as the level it fails") {
+    MeasureChange change{.title = "Hold mean", .unit = "µV", .change_unit = "%", .change = 30.0, .needed_rise = 20.0, .needed_fall = 17.0};
+    change.baseline = CourseBlock{.value = 10.0};
+    change.current = CourseBlock{.value = 13.0};
+    change.statement = Statement::no_change_shown;
+    for (const auto& [p, words] : {std::pair(0.0501, "(p 0.0501 with"), std::pair(0.054, "(p 0.054 with"), std::pair(0.3, "(p 0.30 with")}) {
+        change.p_adjusted = p;
+        CHECK(statement_text(change, 4).find(words) != std::string::npos);
+    }
+    change.p_adjusted = 0.05;  // passes: the days lead the other way
+    CHECK(statement_text(change, 4).find("(p ") == std::string::npos);
+    CHECK(statement_text(change, 4).find("the days between do not lead that way") != std::string::npos);
 }
 
 TEST_CASE("another scale of microvolts changes no percentage and no statement") {

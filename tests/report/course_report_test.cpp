@@ -210,6 +210,30 @@ TEST_CASE("measures without a change share a line and each of them one error") {
     CHECK_FALSE(holds(text, "21 %"));
 }
 
+TEST_CASE("a change beyond the error without a direction is not said to be within it") {
+    Course course;
+    Phase phase;
+    phase.sessions.resize(2);
+    course.tested_measures = 2;
+    for (const double change : {5.0, 30.0}) {
+        MeasureChange each{.key = "hold_mean_uv", .title = "Hold mean", .unit = "µV", .primary = true, .change_unit = "%", .change = change,
+                           .needed_rise = 20.0, .needed_fall = 17.0};
+        each.statement = Statement::no_change_shown;
+        each.text = "its own figures";
+        phase.measures.push_back(each);
+    }
+    course.phases = {phase};
+    CHECK(holds(page_of(course), "1 of 2 tested measures went beyond the measurement error, but the days do not follow one direction: no change is shown."));
+    CHECK(holds(page_of(course), "its own figures"));
+    CHECK_FALSE(holds(page_of(course), "None of 2"));
+    for (const double change : {-16.0, -18.0}) {  // a fall has a bound of its own
+        course.phases[0].measures[1].change = change;
+        CHECK(holds(page_of(course), "None of 2 tested measures moved by more than measurement error.") == (change == -16.0));
+    }
+    course.phases[0].measures[0].statement = Statement::more;
+    CHECK(holds(page_of(course), "1 of 2 tested measures moved by more than measurement error; 1 more went beyond the measurement error"));
+}
+
 TEST_CASE("a course says how it was made, by which files and what was corrected by hand") {
     Course course;
     Phase phase;

@@ -385,6 +385,11 @@ TEST_CASE("a course names a change only where the course does") {
     CHECK(holds(text, "While you held, the muscle was more active than in the first days."));
     CHECK(holds(text, "No change shown: the muscle while you rested."));
     CHECK_FALSE(holds(text, "let go sooner"));
+    MeasureChange astray = change_of("rest_mean_uv", Statement::no_change_shown);
+    astray.change = 30.0, astray.needed_rise = 20.0, astray.needed_fall = 17.0;
+    const std::string both_ways = page(course_with({astray}));
+    CHECK(holds(both_ways, "up and down from day to day, so that we cannot call it a change: the muscle while you rested."));
+    CHECK_FALSE(holds(both_ways, "A small change may be there"));
     CHECK(holds(page(course_with({change_of("hold_mean_uv", Statement::not_enough)})),
                 "It is too soon to say if something changed."));
     CHECK(holds(page(Course{}), "It is too soon to say if something changed."));

@@ -181,6 +181,20 @@ TEST_CASE("where no hold was done the referrer reads that and no means") {
     CHECK(holds(page(score), "None of the holds was done, so no means are given."));
 }
 
+TEST_CASE("a change beyond the error without a direction has words of its own") {
+    Course course = test::made_up_weeks("QX-17");
+    Phase phase;
+    MeasureChange change{.key = "rest_mean_uv", .unit = "µV", .primary = true, .change_unit = "%", .change = 30.0, .needed_rise = 20.0, .needed_fall = 17.0};
+    change.statement = Statement::no_change_shown;
+    phase.measures = {change};
+    course.phases = {phase};
+    course.tested_measures = 1;
+    CHECK(holds(page(course), "Beyond measurement error, but the days do not follow one direction, so that no change is shown:"));
+    CHECK(holds(page(course, Language::de), "Mehr als der Messfehler, aber die Tage folgen nicht einer Richtung"));
+    CHECK(holds(page(course, Language::fr), "les jours ne suivent pas une seule direction"));
+    CHECK_FALSE(holds(page(course), "No change shown:"));
+}
+
 TEST_CASE("an empty course is half a page of what is not known") {
     const std::string text = page(Course{});
     CHECK(holds(text, "person not named, date not known"));
