@@ -23,12 +23,22 @@ const std::string& one_plan(const std::vector<std::string>& inputs) {
                 "call it once for each plan");
 }
 
+// Doubts about the plan are the clinician's: they go to standard error and not on the sheet that a person takes home. A
+// line that nobody reaches is no doubt: the person would try for it every day.
+void doubt(const Plan& plan) {
+    for (const Note& note : check_plan(plan)) {
+        if (note.code == "threshold_above_reference") {
+            throw Error(ErrorKind::bad_setting, plan.source, note.place, note.text, "'tracehold plan threshold' sets one from a reference recording");
+        }
+        say_note(plan.source, note);
+    }
+}
+
 }  // namespace
 
-// Doubts about the plan are the clinician's: they go to standard error and not on the sheet that a person takes home.
 ExitStatus plan_sheet_command(const Options& options) {
     const Plan plan = read_plan_file(one_plan(options.inputs));
-    for (const Note& doubt : check_plan(plan)) say_note(plan.source, doubt);
+    doubt(plan);
     const Report sheet = compose_home_sheet(plan, options.language);
     switch (options.formats[0]) {
         case Format::md: write_output(options.out, render_markdown(sheet)); break;

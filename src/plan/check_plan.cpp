@@ -16,6 +16,7 @@ constexpr double kLongRapid_s = 2.5;       // above it a quick contraction is a 
 constexpr double kShortEndurance_s = 10.0;
 constexpr double kShortRest_s = 2.0;  // the rest is measured after its first second and release needs half of one
 constexpr double kLongDose_weeks = 52.0;
+constexpr double kMostSurfaceEmg_uv = 1000.0;  // our choice: above it a reference in other units, or a slip of a digit, is likelier
 
 std::string place_of(std::size_t step, std::string_view key) { return fmt::format("/steps/{}/{}", step, key); }
 
@@ -97,9 +98,28 @@ void check_dose(const Dose& dose, std::vector<Note>& notes) {
     }
 }
 
+constexpr double kLeastTime_s = 0.1;  // the window of the envelope: shorter times are its own
+
+// An amplitude of the muscle that is more than surface EMG shows.
+void check_amplitude(const std::optional<double>& value_uv, std::string_view key, std::vector<Note>& notes) {
+    if (!value_uv || *value_uv <= kMostSurfaceEmg_uv) return;
+    notes.push_back({"amplitude_is_large", fmt::format("/threshold/{}", key),
+                     fmt::format("surface EMG of these muscles hardly shows {} µV, expected at most {} µV: are the units right?",
+                                 number_text(*value_uv), number_text(kMostSurfaceEmg_uv))});
+}
+
 void check_threshold(const Plan& plan, std::vector<Note>& notes) {
     const auto& threshold = plan.threshold;
-    if (!threshold || threshold->microvolts || threshold->reference_uv) return;
+    if (!threshold) return;
+    check_amplitude(threshold->microvolts, "microvolts", notes);
+    check_amplitude(threshold->reference_uv, "reference_uv", notes);
+    if (threshold->percent_of_reference.value_or(0.0) > 100.0) {
+        notes.push_back({"threshold_above_reference", "/threshold/percent_of_reference",
+                         fmt::format("the threshold is {} % of the reference: above the person's own best second, so that no "
+                                     "contraction can be expected to reach it, expected at most 100 %",
+                                     number_text(*threshold->percent_of_reference))});
+    }
+    if (threshold->microvolts || threshold->reference_uv) return;
     notes.push_back(
         {"threshold_without_reference", "/threshold",
          "the threshold is a percentage without a reference in microvolts: each session is held against its own "
@@ -109,6 +129,16 @@ void check_threshold(const Plan& plan, std::vector<Note>& notes) {
 void check_targets(const Plan& plan, std::vector<Note>& notes) {
     for (const Target& target : plan.targets) {
         const double limit = target.below ? *target.below : *target.above;
+        if (target.above && target.measure.starts_with("rest_")) {
+            notes.push_back({"rest_target_above", "/targets/" + target.measure,
+                             fmt::format("the target for '{}' is met by more activity at rest (above {}); mostly less is wanted: below?",
+                                         shown(target.measure), number_text(limit))});
+        }
+        if (target.measure.ends_with("_s") && limit > 0.0 && limit < kLeastTime_s) {
+            notes.push_back({"target_too_fine", "/targets/" + target.measure,
+                             fmt::format("the target for '{}' is {}: times are read off an envelope over {}, and shorter ones cannot be told",
+                                         shown(target.measure), seconds(limit), seconds(kLeastTime_s))});
+        }
         if (limit > 0.0) continue;
         notes.push_back({"target_without_meaning", "/targets/" + target.measure,
                          fmt::format("the target for '{}' is {}; hardly any measure can go below zero",

@@ -194,6 +194,14 @@ TEST_CASE("a home sheet is of one plan and says on standard error what is odd ab
     CHECK(holds(sheet.err, "the rest is shorter than the contraction"));
     CHECK_FALSE(holds(sheet.out, "shorter than the contraction"));
     CHECK(run_program({"plan", "sheet", kPlan}).err.empty());
+    const std::string line = "\"percent_of_reference\": 50";
+    std::string high = tracehold::test::file_bytes(kPlan);
+    REQUIRE(high.find(line) != std::string::npos);
+    high.replace(high.find(line), line.size(), "\"percent_of_reference\": 101");
+    const ProgramResult unreachable = run_program({"plan", "sheet", folder.write("high.jsonc", high)});
+    CHECK(unreachable.status != 0);
+    CHECK(unreachable.out.empty());
+    CHECK(holds(unreachable.err, "/threshold/percent_of_reference: the threshold is 101 % of the reference"));
     CHECK(holds(run_program({"plan", "sheet", plan, kPlan}).err, "a sheet is of one plan: saw 2"));
 }
 

@@ -182,6 +182,15 @@ TEST_CASE("a plan that makes no sense is read and spoken of") {
     CHECK(has_code(plan_with(R"("dose": {"weeks": 12})"), "dose_incomplete"));
     CHECK(has_code(plan_with(R"("dose": {"sessions_per_day": 1, "days_per_week": 6, "weeks": 120})"), "dose_is_long"));
     CHECK(has_code(plan_with(R"("threshold": {"percent_of_reference": 50})"), "threshold_without_reference"));
+    CHECK(has_code(plan_with(R"("threshold": {"percent_of_reference": 101, "reference_uv": 40})"), "threshold_above_reference"));
+    CHECK_FALSE(has_code(plan_with(R"("threshold": {"percent_of_reference": 100, "reference_uv": 1000})"), "threshold_above_reference"));
+    CHECK_FALSE(has_code(plan_with(R"("threshold": {"percent_of_reference": 100, "reference_uv": 1000})"), "amplitude_is_large"));
+    CHECK(has_code(plan_with(R"("threshold": {"percent_of_reference": 50, "reference_uv": 1001})"), "amplitude_is_large"));
+    CHECK(has_code(plan_with(R"("threshold": {"microvolts": 1001})"), "amplitude_is_large"));
+    CHECK(has_code(plan_with(R"("targets": {"release_s": {"below": 0.09}})"), "target_too_fine"));
+    CHECK_FALSE(has_code(plan_with(R"("targets": {"release_s": {"below": 0.1}})"), "target_too_fine"));
+    CHECK(has_code(plan_with(R"("targets": {"rest_mean_uv": {"above": 4}})"), "rest_target_above"));
+    CHECK_FALSE(has_code(plan_with(R"("targets": {"rest_mean_uv": {"below": 4}})"), "rest_target_above"));
     CHECK(has_code(plan_with(R"("targets": {"rest_mean_uv": {"below": 0}})"), "target_without_meaning"));
     CHECK(has_code(plan_with(R"("channel": "A", "accessory_channels": ["A"])"), "channel_twice"));
     const std::string much =
