@@ -9,11 +9,13 @@
 #include <cmath>
 #include <limits>
 
+#include "clean/copies.hpp"
 #include "clean/found.hpp"
 #include "clean/frames.hpp"
 #include "clean/motion.hpp"
 #include "clean/open_hum.hpp"
 #include "clean/plausible.hpp"
+#include "clean/rectified.hpp"
 #include "clean/repeating.hpp"
 #include "clean/spikes.hpp"
 #include "tracehold/clean/butterworth.hpp"
@@ -167,6 +169,7 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     for (const Ranges* part : {&found.stuck.clipped, &found.stuck.contact_lost, &found.spikes})
         join(masks, *part, size);
     note_range_and_step(out.uv, channel, found);
+    found.copied_s = copied_seconds(channel.samples, rate);
     const Frames slow = slow_waves(out.uv, rate);
 
     std::vector<LineBlocks> hum;
@@ -217,6 +220,7 @@ void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSetti
     found.step_uv = step_of(out.uv, channel);
     found.rest_uv = resting_level(powers);
     found.loud_uv = loud_level(powers);
+    found.near_zero = share_near_zero(out.uv, channel.rate, found.loud_uv);
 }
 
 // The same samples twice are one electrode written twice: a channel beside it that agrees, agrees with itself.

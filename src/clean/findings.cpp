@@ -28,6 +28,8 @@ constexpr double kMuchPulsed_pct = 10.0;  // of the recording
 constexpr double kMuchHum = 0.5;          // of the power
 constexpr double kSlowestBeat_per_min = 40.0, kFastestBeat_per_min = 120.0;  // of people at rest; our choice
 constexpr double kSameBeat = 0.2;  // of the usual interval: breath and chance make 10 %; of gaps at random one in four is that near
+constexpr double kNearZero = 0.03;   // rectified noise: 0.06 to 0.08; a smoothed amplitude: none
+constexpr double kCopied_s = 1.0;    // our choice: less moves no measure
 constexpr double kUnsteadyHum = 2.0;      // times the resting level that it is part of, were it there throughout
 
 // What everything here needs to know of one channel.
@@ -321,6 +323,26 @@ Maybe already_envelope(const Case& c) {
                    {}};
 }
 
+Maybe not_smoothed(const Case& c) {
+    if (c.found.near_zero < kNearZero) return std::nullopt;
+    return Finding{"not_smoothed",
+                   Severity::caution,
+                   fmt::format("{:.0f} % of the amplitude within contractions is near 0, as in a raw trace without its sign and never in one "
+                               "that was smoothed: it reads a fifth lower than an RMS, and when contractions begin and end is not to be trusted",
+                               100.0 * c.found.near_zero),
+                   {}};
+}
+
+Maybe copied(const Case& c) {
+    if (c.found.copied_s < kCopied_s) return std::nullopt;
+    return Finding{"copied",
+                   Severity::caution,
+                   fmt::format("the very same samples come again, about {:.0f} s of them: parts of the trace were written twice or put together, "
+                               "and do not show what the muscle did at their time",
+                               c.found.copied_s),
+                   {}};
+}
+
 }  // namespace
 
 std::vector<Finding> put_into_words(const Channel& channel, const Found& found, const CleanSettings& settings) {
@@ -339,11 +361,13 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
         add(rest_unreadable(c));
         add(quantised(c));
         add(already_envelope(c));
+        add(not_smoothed(c));
         return out;
     }
     add(reference_off(c));
     add(repeating(c));
     add(pulsed(c));
+    add(copied(c));
     add(clipping(c));
     add(beats_or_motion(c));
     add(spikes(c));

@@ -27,6 +27,8 @@ struct Found {
     PulseTrain pulses;
     double rest_with_hum_uv = 0.0;  // resting level before mains was removed
     bool hum_alone = false;         // mains comes and goes, and nothing else does
+    double near_zero = 0.0;         // of an amplitude: share of its loud samples that fall to nothing
+    double copied_s = 0.0;          // whose very samples came before
     std::string no_rest;    // why the resting level cannot be read
     double drift_uv = 0.0;  // range of the baseline, 5th to 95th percentile of its 1-s means
     double step_uv = 0.0;   // of the recorder's digits; 0 = too fine to see

@@ -153,6 +153,24 @@ void doubt_gaps(Quality& quality, std::span<const CycleView> views) {
     }
 }
 
+// Where so many were found, others beneath them were not, and those read as muscle.
+void doubt_spikes(Quality& quality, std::span<const CycleView> views) {
+    constexpr double kMany_per_s = 1.0;  // our choice
+    double work_s = 0.0;
+    for (const CycleView& view : views) work_s += view.work.length_s();
+    for (Finding& finding : quality.findings) {
+        if (finding.code != "spikes" || finding.severity != Severity::note) continue;
+        const auto in_work = std::count_if(finding.spans.begin(), finding.spans.end(), [&](TimeSpan spike) {
+            return std::any_of(views.begin(), views.end(), [&](const CycleView& view) {
+                return spike.begin_s >= view.work.begin_s && spike.begin_s < view.work.end_s;
+            });
+        });
+        if (in_work == 0 || static_cast<double>(in_work) <= kMany_per_s * work_s) continue;
+        finding.severity = Severity::caution;
+        finding.text += fmt::format("; {} of them lie on contractions, too many for all to be found, so amplitudes may read too high", in_work);
+    }
+}
+
 // What the cycles say of the signal and the cues. Nothing of a signal that was rejected is read as muscle, and nothing of
 // work and rest where the cues do not belong to it.
 void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, const CleanRecording* accessory) {
@@ -167,6 +185,7 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, 
     if (const auto finding = unseen_finding(views, hum_share); finding && !all_dropped) add_finding(score.quality, *finding);
     if (!score.quality.usable) return;
     doubt_gaps(score.quality, views);
+    doubt_spikes(score.quality, views);
     if (const auto finding = crosstalk_finding(views, accessory)) add_finding(score.quality, *finding);
     const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
     if (late) add_finding(score.quality, *late);

@@ -28,7 +28,14 @@ constexpr std::array kFindingNames = {
     FindingName{"unit_assumed", Say::f_unit}, FindingName{"unit_doubtful", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
     FindingName{"repeating", Say::f_repeating},  FindingName{"too_large", Say::f_amplitude},
     FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
-    FindingName{"late_release", Say::f_late},
+    FindingName{"late_release", Say::f_late},    FindingName{"missing", Say::f_missing},
+    FindingName{"crosstalk", Say::f_crosstalk},  FindingName{"copied", Say::f_copied},
+    FindingName{"not_smoothed", Say::f_kind},    FindingName{"rest_high", Say::f_unit},
+    FindingName{"gain_changed", Say::f_unit},    FindingName{"reference_differs", Say::f_unit},
+    FindingName{"starts_before_cues", Say::f_other_cues}, FindingName{"marks_repeated", Say::f_other_cues},
+    FindingName{"other_source", Say::f_channel}, FindingName{"channel_differs", Say::f_channel},
+    FindingName{"numbers_too_large", Say::f_missing}, FindingName{"rows_missing_all_over", Say::f_missing},
+    FindingName{"posture_differs", Say::f_posture},
     FindingName{"quantised", Say::f_digits},     FindingName{"channel_twice", Say::f_twin},
     FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
     FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
@@ -80,9 +87,11 @@ bool cues_may_be_off(const SessionScore& score) {
     return has_finding(score, "cues_out_of_step") || has_finding(score, "marks_exchanged");
 }
 
-bool unseen_may_be_done(const SessionScore& score) {
-    return cues_may_be_off(score) || has_finding(score, "muscle_not_seen") || has_finding(score, "late_release");
+bool any_unseen_may_be_done(const SessionScore& score) {
+    return cues_may_be_off(score) || has_finding(score, "muscle_not_seen") || has_finding(score, "low_contrast");
 }
+
+bool unseen_may_be_done(const SessionScore& score) { return any_unseen_may_be_done(score) || has_finding(score, "late_release"); }
 
 std::string doubts_of(const SessionScore& score, Language language) {
     std::vector<std::string> names;

@@ -15,8 +15,10 @@ bool has_finding(const SessionScore& score, std::string_view code);
 // The cues may not be those that the contractions follow: what is counted is counted at the cues.
 bool cues_may_be_off(const SessionScore& score);
 
-// A contraction that was not seen may have been done: the electrode may not have seen the muscle, the muscle had not let go
-// before, or the cues may be off.
+// Every contraction that was not seen may have been done: the electrode may not have seen the muscle, contractions hardly stand
+// out, or the cues may be off.
+bool any_unseen_may_be_done(const SessionScore& score);
+// ... or some of them, before which the muscle had not let go.
 bool unseen_may_be_done(const SessionScore& score);
 
 // "cable or electrode moved, strong mains hum in 0.7 s, left out": the findings that are more than a note, each name once,

@@ -110,7 +110,7 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
 
 void add_unseen(List& list, const SessionScore& score, const PatientTally& found, Language language) {
     const std::size_t unseen = score.missed - found.busy;
-    if (cues_may_be_off(score) || has_finding(score, "muscle_not_seen"))
+    if (any_unseen_may_be_done(score))
         add_count<Say::untold_one, Say::untold_some>(list, unseen, language);
     else
         add_count<Say::missed_one, Say::missed_some>(list, unseen, language);

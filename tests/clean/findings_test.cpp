@@ -287,3 +287,21 @@ TEST_CASE("an exported amplitude is told by what can be told of it alone") {
     CHECK(codes == "already_envelope ");
     CHECK_FALSE(told(nothing_found(), "already_envelope"));
 }
+
+TEST_CASE("an amplitude that falls to nothing and samples that come again are told from where they matter on") {
+    Channel envelope = raw_channel();
+    envelope.kind = ChannelKind::envelope;
+    Found found = nothing_found();
+    found.near_zero = 0.064;
+    REQUIRE(told(found, "not_smoothed", envelope));
+    CHECK(told(found, "not_smoothed", envelope)->severity == Severity::caution);
+    CHECK(told(found, "not_smoothed", envelope)->text.starts_with("6 % of the amplitude within contractions is near 0"));
+    found.near_zero = 0.029;
+    CHECK_FALSE(told(found, "not_smoothed", envelope));
+    found.copied_s = 1.0;
+    REQUIRE(told(found, "copied"));
+    CHECK(told(found, "copied")->severity == Severity::caution);
+    CHECK(told(found, "copied")->text.starts_with("the very same samples come again, about 1 s of them"));
+    found.copied_s = 0.99;
+    CHECK_FALSE(told(found, "copied"));
+}

@@ -6,10 +6,12 @@
 #include <cmath>
 #include <numbers>
 
+#include "clean/copies.hpp"
 #include "clean/heart_beats.hpp"
 #include "clean/motion.hpp"
 #include "clean/open_hum.hpp"
 #include "clean/prefilter.hpp"
+#include "clean/rectified.hpp"
 #include "clean/spikes.hpp"
 #include "clean/stuck.hpp"
 #include "support/shaped_noise.hpp"
@@ -221,4 +223,33 @@ TEST_CASE("filters in a header are read in the ways that writers spell them") {
     CHECK(!parse_prefilter("HP:DC LP:none").low_pass);
     CHECK(!parse_prefilter("").notch);
     CHECK(!parse_prefilter("None").notch);
+}
+
+// P(|x| < 0.1 E|x|) = erf(0.1 / sqrt(pi)) = 0.0636 for Gaussian x.
+TEST_CASE("rectified noise falls near 0 in the share that theory gives and a smoothed one never") {
+    std::vector<float> uv = white_noise(40000, 3);
+    for (std::size_t i = 0; i < uv.size(); ++i) uv[i] = std::abs(uv[i]) * (i / 5000 % 2 == 1 ? 10.0F : 1.0F);  // bursts of 5 s
+    CHECK(share_near_zero(uv, kRate, 12.5) == Approx(std::erf(0.1 / std::sqrt(std::numbers::pi))).epsilon(0.1));
+    CHECK(share_near_zero(uv, Hertz{20.0}, 12.5) == Approx(0.064).epsilon(0.15));  // five samples on either side
+    CHECK(share_near_zero(uv, Hertz{4.0}, 12.5) == 0.0);
+    CHECK(share_near_zero(uv, kRate, 50.0) == 0.0);  // nothing as loud
+    CHECK(share_near_zero({}, kRate, 1.0) == 0.0);
+    for (std::size_t i = 0; i < uv.size(); ++i) uv[i] = i / 5000 % 2 == 1 ? 10.0F : 0.5F;  // rises and falls at once, to a twentieth
+    CHECK(share_near_zero(uv, kRate, 10.0) == 0.0);
+    for (std::size_t i = 7000; i < 7500; ++i) uv[i] = std::nanf("");  // a gap is no fall
+    CHECK(share_near_zero(uv, kRate, 10.0) == 0.0);
+}
+
+TEST_CASE("samples that come again are found wherever they stand and noise and standstill are not") {
+    std::vector<float> uv = white_noise(60000, 5);
+    for (float& v : uv) v = std::round(v * 20.0F) / 4.0F;  // digits, as recorders have
+    CHECK(copied_seconds(uv, kRate) == 0.0);
+    std::copy_n(uv.begin() + 1001, 12000, uv.begin() + 30010);
+    CHECK(copied_seconds(uv, kRate) == Approx(12.0).epsilon(0.25));  // one stretch in 64 is looked at: 187 of them, SD 7 %
+    std::copy_n(uv.begin() + 1001, 12000, uv.begin() + 45003);  // twice over
+    CHECK(copied_seconds(uv, kRate) == Approx(24.0).epsilon(0.25));
+    for (std::size_t i = 0; i < uv.size(); ++i) uv[i] = static_cast<float>(i % 15);  // fewer values than tell
+    CHECK(copied_seconds(uv, kRate) == 0.0);
+    CHECK(copied_seconds(std::vector<float>(5000, std::nanf("")), kRate) == 0.0);
+    CHECK(copied_seconds({}, kRate) == 0.0);
 }

@@ -349,3 +349,18 @@ TEST_CASE("a session far from the plan's own reference is told from one nearby")
     CHECK(high->text.starts_with("the best second reads 82.0 µV, 4.1 times the plan's own reference of 20.0 µV"));
     CHECK(low->text.starts_with("the best second reads 4.8 µV, 0.24 times the plan's own reference of 20.0 µV"));
 }
+
+TEST_CASE("more than one masked spike a second of contraction is a caution") {
+    const auto with_spikes = [](int count, double from_s) {
+        MadeSession made = two_holds();  // ten seconds of work
+        Finding spikes{"spikes", Severity::note, "spikes", {}};
+        for (int i = 0; i < count; ++i) spikes.spans.push_back({from_s + 0.1 * i, from_s + 0.1 * i + 0.001});
+        made.clean.quality.findings = {spikes};
+        return *find(made.score(), "spikes");
+    };
+    CHECK(with_spikes(11, 11.0).severity == Severity::caution);
+    CHECK(with_spikes(11, 11.0).text ==
+          "spikes; 11 of them lie on contractions, too many for all to be found, so amplitudes may read too high");
+    CHECK(with_spikes(10, 11.0).severity == Severity::note);
+    CHECK(with_spikes(40, 16.0).severity == Severity::note);  // in the rest
+}

@@ -146,7 +146,7 @@ TEST_CASE("nothing is called well where one kind of squeeze was not done") {
 }
 
 TEST_CASE("where cues or electrode are in doubt the squeezes that were not seen may have been done") {
-    for (const char* code : {"cues_out_of_step", "marks_exchanged", "muscle_not_seen"}) {
+    for (const char* code : {"cues_out_of_step", "marks_exchanged", "muscle_not_seen", "low_contrast"}) {
         SessionScore score = glad_session();
         score.missed = 3;
         CHECK(holds(page(score), "the probe may have missed them"));

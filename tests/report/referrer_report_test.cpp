@@ -120,7 +120,7 @@ TEST_CASE("what is too short to hold against the dose has no share on any page")
 }
 
 TEST_CASE("contractions that were not seen are not called left out where that cannot be told") {
-    for (const char* code : {"late_release", "muscle_not_seen", "cues_out_of_step", "marks_exchanged"}) {
+    for (const char* code : {"late_release", "muscle_not_seen", "low_contrast", "cues_out_of_step", "marks_exchanged"}) {
         CAPTURE(code);
         SessionScore score = test::made_up_session();
         CHECK_FALSE(holds(page(score), "cannot be told"));

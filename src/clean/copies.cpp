@@ -1,0 +1,42 @@
+// Which stretches are looked at depends on their samples alone, not on their place, so both of a pair are.
+#include "clean/copies.hpp"
+
+#include <algorithm>
+#include <bit>
+#include <cmath>
+#include <cstdint>
+#include <vector>
+
+namespace tracehold {
+namespace {
+
+constexpr std::size_t kLength = 64, kFewestValues = 16;
+constexpr std::uint64_t kBase = 0x9E3779B97F4A7C15;  // odd, of no other meaning
+constexpr int kChosenBits = 6;                       // the highest: one in 64
+
+std::uint64_t bits_of(float v) { return std::bit_cast<std::uint32_t>(v) * kBase ^ kBase; }
+
+bool varies(std::span<const float> stretch) {
+    std::vector<float> values(stretch.begin(), stretch.end());
+    if (std::any_of(values.begin(), values.end(), [](float v) { return !std::isfinite(v); })) return false;
+    std::sort(values.begin(), values.end());
+    return std::unique(values.begin(), values.end()) - values.begin() >= static_cast<std::ptrdiff_t>(kFewestValues);
+}
+
+}  // namespace
+
+double copied_seconds(std::span<const float> samples, Hertz rate) {
+    std::uint64_t hash = 0, leaving = 1;  // leaving: kBase to the power of kLength
+    for (std::size_t i = 0; i < kLength; ++i) leaving *= kBase;
+    std::vector<std::uint64_t> chosen;
+    for (std::size_t i = 0; i < samples.size(); ++i) {
+        hash = hash * kBase + bits_of(samples[i]);
+        if (i >= kLength) hash -= leaving * bits_of(samples[i - kLength]);
+        if (i + 1 >= kLength && hash >> (64 - kChosenBits) == 0 && varies(samples.subspan(i + 1 - kLength, kLength))) chosen.push_back(hash);
+    }
+    std::sort(chosen.begin(), chosen.end());
+    const auto again = static_cast<std::size_t>(chosen.end() - std::unique(chosen.begin(), chosen.end()));
+    return time_of(again << kChosenBits, rate);
+}
+
+}  // namespace tracehold
