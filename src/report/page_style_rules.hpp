@@ -104,7 +104,7 @@ figcaption p{color:var(--quiet);font-size:.92rem;margin:.1rem 0 .6rem}
 .change{stroke:var(--edge);stroke-dasharray:5 3}
 .points svg{overflow:visible}
 .points path,.points circle{fill:var(--data)}
-.points .hollow{fill:none;stroke:var(--data);stroke-width:1.2}
+.points .hollow{fill:var(--paper);stroke:var(--data);stroke-width:1.2}
 .points line{stroke:var(--data);stroke-width:1.4;stroke-opacity:.75}
 .key{list-style:none;padding:0;margin:.5rem 0 .25rem;display:flex;flex-wrap:wrap;gap:.1rem 1.25rem;color:var(--quiet);font-size:.9rem}
 .key li{max-width:none}

@@ -87,7 +87,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::stop_blood, "Sie Blut im Urin haben"},
     {Say::stop_urine, "Sie nur mit Mühe oder gar nicht Wasser lassen können"},
     {Say::stop_lump, "Sie einen neuen Knoten spüren"},
-    {Say::stop_rash, "Sonde oder Klebeelektroden Jucken, Ausschlag oder eine Schwellung machen"},
+    {Say::stop_rash, "Sie Jucken, Ausschlag oder eine Schwellung durch Sonde oder Klebeelektroden haben"},
     {Say::stop_broken, "Sonde oder Gerät beschädigt sind"},
     {Say::our_number, "Unsere Nummer: ……………………………………"},
     {Say::emergency_if, "Rufen Sie sofort den Notarzt, wenn:"},

@@ -40,7 +40,7 @@ TEST_CASE("a session has a page for each reader in each language that is there")
     CHECK_FALSE(holds(score(kSound, {"--for", "patient"}).out, "µV"));
     CHECK(holds(score(kSound, {"--for", "patient", "--with-microvolts"}).out, "Holding, µV"));
     CHECK(holds(score(kSound, {"--for", "patient", "--language", "de"}).out, "Ihre Übung am 3. März 2026"));
-    CHECK(holds(score(kSound, {"--for", "referrer", "--language", "fr"}).out, "Résumé pour le correspondant"));
+    CHECK(holds(score(kSound, {"--for", "referrer", "--language", "fr"}).out, "Résumé pour le médecin adresseur"));
     CHECK(score(kSound, {"--for", "clinician"}).out == score(kSound, {}).out);
     const std::string page = score(kSound, {"--for", "patient", "--language", "fr", "--format", "html"}).out;
     CHECK(holds(page, "<html lang=\"fr\">"));
