@@ -110,9 +110,13 @@ TEST_CASE("shares say whether a change is of the share or in points") {
     add("Above", "%", false);
     course.phases = {phase};
     const std::string text = page_of(course);
-    CHECK(holds(text, "20 % relative"));
-    CHECK(holds(text, "20 points"));
+    CHECK(holds(text, "+20 % relative"));
+    CHECK(holds(text, "+20 points"));
     CHECK(holds(text, "points: percentage points"));
+    course.phases[0].measures[2].change = -20.0;
+    course.phases[0].measures[2].needed_fall = 1.0;
+    CHECK(holds(page_of(course), "−20 points"));
+    CHECK(holds(page_of(course), "1 point "));
 }
 
 TEST_CASE("a course says how many signals it rests on") {

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "pages/reader_pages.hpp"
+#include "report/local_text.hpp"
 #include "report/words.hpp"
 #include "support/golden.hpp"
 #include "tracehold/report/render.hpp"
@@ -459,6 +460,17 @@ TEST_CASE("days and decimals are those of the language and a translation says th
     CHECK_FALSE(holds(page(score), sentence(Say::not_reviewed, Language::en)));
     CHECK(holds(render_html(compose_patient_report(score, {Language::de})), "<html lang=\"de\">"));
     CHECK(holds(page(test::made_up_weeks("QX-17"), {Language::de}), "2.3.2026"));
+}
+
+TEST_CASE("a period within one month names the month once") {
+    const auto day = [](int month, unsigned number) {
+        return std::chrono::sys_days{std::chrono::year{2026} / month / std::chrono::day{number}};
+    };
+    CHECK(period_words(day(3, 2), day(3, 13), Language::en) == "2 to 13 March 2026");
+    CHECK(period_words(day(3, 2), day(3, 13), Language::de) == "2. bis 13. März 2026");
+    CHECK(period_words(day(3, 1), day(3, 13), Language::fr) == "du 1er au 13 mars 2026");
+    CHECK(period_words(day(2, 28), day(3, 13), Language::de) == "28. Februar 2026 bis 13. März 2026");
+    CHECK(period_words(day(3, 2), day(3, 2), Language::en) == "2 March 2026");
 }
 
 TEST_CASE("signs to stop stand on every page of a patient in every language") {

@@ -47,6 +47,14 @@ Report report_of(const std::string& text) {
 
 }  // namespace
 
+TEST_CASE("what is only drawn leaves no heading in text") {
+    Report report{"A page", {}, "en"};
+    report.sections.push_back({"Only drawn", {Figure{"A figure"}}});
+    report.sections.push_back({"Told too", {Figure{"A figure"}, Paragraph{"In words."}}});
+    CHECK(render_text(report).find("Only drawn") == std::string::npos);
+    CHECK(render_text(report).find("Told too") != std::string::npos);
+}
+
 TEST_CASE("words are kept whole and lines filled") {
     CHECK_EQ(wrapped("the quick brown fox", 10), std::vector<std::string>{"the quick", "brown fox"});
     CHECK_EQ(wrapped("  two   blanks  ", 20), std::vector<std::string>{"two blanks"});
