@@ -97,6 +97,7 @@ std::string doubts_of(const SessionScore& score, Language language) {
     std::vector<std::string> names;
     for (const Finding& finding : score.quality.findings) {
         if (finding.severity == Severity::note) continue;
+        if (finding.code == "low_contrast" && has_finding(score, "muscle_not_seen")) continue;  // which says it of more
         std::string name = short_name(finding, score, language);
         if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
     }

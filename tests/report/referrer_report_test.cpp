@@ -45,6 +45,8 @@ TEST_CASE("contractions that may be chance are not called unseen beside their nu
     score.quality.findings.push_back({"muscle_not_seen", Severity::caution, "work reads as rest does", {}});
     CHECK(holds(page(score), "contractions mostly not told from rest"));
     CHECK_FALSE(holds(page(score), "no contraction seen"));
+    score.quality.findings.push_back({"low_contrast", Severity::caution, "work reads as rest does", {}});
+    CHECK_FALSE(holds(page(score), "work hardly differs from rest"));
     score.done = score.extra = 0;
     CHECK(holds(page(score), "no contraction seen"));
 }
