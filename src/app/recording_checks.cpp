@@ -90,8 +90,7 @@ void check_refusal(Checks& checks) {
     Scenario scenario = practice(3);
     scenario.faults.push_back({FaultKind::contact_open, 160.0, 0.0, 0.0, 50.0});
     const SessionScore score = score_simulated(scenario, simulate_recording(scenario), false).score;
-    const auto& findings = score.quality.findings;
-    const bool named = std::any_of(findings.begin(), findings.end(), [](const Finding& f) { return f.code == "reference_off"; });
+    const bool named = has_finding(score.quality, "reference_off");
     checks.push_back({"open_electrode.named", "an open electrode is named", named ? 1.0 : 0.0, 1, 0, "", kTruth});
     checks.push_back({"open_electrode.rejected", "and the recording is not scored", score.quality.usable ? 0.0 : 1.0, 1, 0, "", kTruth});
 }

@@ -262,6 +262,10 @@ std::string_view to_string(Severity severity) {
     return "";
 }
 
+bool has_finding(const Quality& quality, std::string_view code) {
+    return std::any_of(quality.findings.begin(), quality.findings.end(), [&](const Finding& finding) { return finding.code == code; });
+}
+
 void add_doubts(std::span<const Note> notes, Quality& quality) {
     for (const Note& note : notes) {
         if (note.doubt) quality.findings.push_back({note.code, Severity::caution, note.text, {}});

@@ -18,10 +18,7 @@ Levels levels_of(const CycleView& view) {
 }
 
 std::string why_no_rest(const CleanRecording& clean) {
-    const auto& findings = clean.quality.findings;
-    const bool unreadable = std::any_of(findings.begin(), findings.end(),
-                                        [](const Finding& finding) { return finding.code == "rest_unreadable"; });
-    return unreadable ? "resting activity cannot be read: rest_unreadable" : "";
+    return has_finding(clean.quality, "rest_unreadable") ? "resting activity cannot be read: rest_unreadable" : "";
 }
 
 }  // namespace tracehold

@@ -78,26 +78,21 @@ std::string short_name(const Finding& finding, const SessionScore& score, Langua
 
 }  // namespace
 
-bool has_finding(const SessionScore& score, std::string_view code) {
-    const auto& findings = score.quality.findings;
-    return std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) { return finding.code == code; });
-}
-
 bool cues_may_be_off(const SessionScore& score) {
-    return has_finding(score, "cues_out_of_step") || has_finding(score, "marks_exchanged");
+    return has_finding(score.quality, "cues_out_of_step") || has_finding(score.quality, "marks_exchanged");
 }
 
 bool any_unseen_may_be_done(const SessionScore& score) {
-    return cues_may_be_off(score) || has_finding(score, "muscle_not_seen") || has_finding(score, "low_contrast");
+    return cues_may_be_off(score) || has_finding(score.quality, "muscle_not_seen") || has_finding(score.quality, "low_contrast");
 }
 
-bool unseen_may_be_done(const SessionScore& score) { return any_unseen_may_be_done(score) || has_finding(score, "late_release"); }
+bool unseen_may_be_done(const SessionScore& score) { return any_unseen_may_be_done(score) || has_finding(score.quality, "late_release"); }
 
 std::string doubts_of(const SessionScore& score, Language language) {
     std::vector<std::string> names;
     for (const Finding& finding : score.quality.findings) {
         if (finding.severity == Severity::note) continue;
-        if (finding.code == "low_contrast" && has_finding(score, "muscle_not_seen")) continue;  // which says it of more
+        if (finding.code == "low_contrast" && has_finding(score.quality, "muscle_not_seen")) continue;  // which says it of more
         std::string name = short_name(finding, score, language);
         if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
     }

@@ -10,8 +10,6 @@
 
 namespace tracehold {
 
-bool has_finding(const SessionScore& score, std::string_view code);
-
 // The cues may not be those that the contractions follow: what is counted is counted at the cues.
 bool cues_may_be_off(const SessionScore& score);
 

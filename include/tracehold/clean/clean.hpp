@@ -44,6 +44,8 @@ struct Quality {
     std::vector<Finding> findings;
 };
 
+bool has_finding(const Quality& quality, std::string_view code);
+
 // The notes that cast doubt, as cautions.
 void add_doubts(std::span<const Note> notes, Quality& quality);
 
