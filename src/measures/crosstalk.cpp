@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <string>
 #include <vector>
 
 #include "tracehold/core/number_text.hpp"
@@ -15,6 +16,7 @@ namespace {
 constexpr double kLongestLag_s = 0.01, kLagStep_s = 0.0005;
 constexpr double kTimesChance = 4.0;   // of 41 lags of two noises one in 10 000 comes so far
 constexpr double kMuchShared = 0.1;    // 10 % of the power is 5 % of the amplitude
+constexpr double kMostlyShared = 0.75;  // from here on what is the muscle's own is no longer told: twice the amplitude and more
 constexpr double kLeastShared = 0.02;  // where it is rest that it is compared with
 
 struct Shared {
@@ -68,6 +70,11 @@ double rest_power(std::span<const CycleView> views) {
     return levels.empty() ? 0.0 : std::pow(median(levels), 2);
 }
 
+std::string excess_text(double share) {
+    if (share >= kMostlyShared) return "far too high; what of it is this muscle's own cannot be told";
+    return fixed_text(100.0 * (1.0 / std::sqrt(1.0 - share) - 1.0), 0) + " % too high";
+}
+
 }  // namespace
 
 std::optional<Finding> crosstalk_finding(std::span<const CycleView> views, const CleanRecording* accessory) {
@@ -87,16 +94,14 @@ std::optional<Finding> crosstalk_finding(std::span<const CycleView> views, const
     const double rest = rest_power(views);
     const bool as_rest = rest > 0.0 && most.share() >= kLeastShared && most.share() * most.work_power >= rest;
     if (most.share() < kMuchShared && !as_rest) return std::nullopt;
-    const double above_pct = 100.0 * (1.0 / std::sqrt(1.0 - std::min(most.share(), 0.99)) - 1.0);
     return Finding{"crosstalk",
                    Severity::caution,
                    fmt::format("{} % of the power in the contractions is the accessory channel's signal as well "
                                "(correlation of the two traces "
-                               "{} over {} s): the amplitude may hold the other muscle's signal and read {} % too "
-                               "high, and contractions may "
+                               "{} over {} s): the amplitude may hold the other muscle's signal and read {}, and contractions may "
                                "seem to begin early and end late",
                                fixed_text(100.0 * most.share(), 0), fixed_text(most.r, 2), fixed_text(most.seconds, 0),
-                               fixed_text(above_pct, 0)),
+                               excess_text(most.share())),
                    {}};
 }
 

@@ -63,6 +63,12 @@ TEST_CASE("the share that two traces have in common is told with what it adds to
     CHECK_FALSE(session(0.5, 2.0, 15).finding());  // no two electrodes on one body are so far apart
 }
 
+TEST_CASE("of a trace that is mostly the other muscle's no figure is given") {
+    const auto text = [](double leak) { return session(leak).finding()->text; };
+    CHECK(text(1.0).find("% too high") != std::string::npos);  // half of the power
+    CHECK(text(3.0).find("far too high; what of it is this muscle's own cannot be told") != std::string::npos);  // nine tenths
+}
+
 TEST_CASE("less than a tenth is told where it is as large as rest") {
     CHECK(session(0.36, 15.0).finding());        // 11.5 %
     CHECK_FALSE(session(0.30, 15.0).finding());  // 8.3 %, 6 µV beside a rest of 15
