@@ -89,19 +89,19 @@ std::optional<Finding> unseen_finding(std::span<const CycleView> views, double h
     const auto contrast = contrast_of(views, asked_for);
     const bool any_seen = std::any_of(views.begin(), views.end(), seen);
     if (any_seen && !(contrast && contrast->ratio() < kNoContrast)) return std::nullopt;
+    if (contrast && contrast->seen > 0) {
+        return Finding{"muscle_not_seen", Severity::caution,
+                       fmt::format("{} of {} work windows {} a contraction that stands out clearly, and the others read as rest does: "
+                                   "whether in those the electrode saw the muscle, and a contraction was missed, cannot be told",
+                                   contrast->seen, contrast->windows, contrast->seen == 1 ? "holds" : "hold"),
+                       {}};
+    }
     if (hum_share >= kNothingButHum) {
         return Finding{"reference_off",
                        Severity::reject,
                        fmt::format("mains hum makes up {} % of the signal and no contraction shows beneath it, as with an electrode or the reference "
                                    "off: whether any was done cannot be told",
                                    fixed_text(100.0 * hum_share, 0)),
-                       {}};
-    }
-    if (contrast && contrast->seen > 0) {
-        return Finding{"muscle_not_seen", Severity::caution,
-                       fmt::format("{} of {} work windows {} a contraction that stands out clearly, and the others read as rest does: "
-                                   "whether in those the electrode saw the muscle, and a contraction was missed, cannot be told",
-                                   contrast->seen, contrast->windows, contrast->seen == 1 ? "holds" : "hold"),
                        {}};
     }
     return Finding{"muscle_not_seen",

@@ -205,6 +205,19 @@ TEST_CASE("a trace of hum beneath which no contraction shows is rejected and one
     CHECK(find(made.score(), "muscle_not_seen") == nullptr);
 }
 
+TEST_CASE("hum with one contraction that stands out clearly is not called hum beneath which none shows") {
+    MadeSession made = boxes(100, 2.0, 2.0, {made_cycle(10, 15, 20), made_cycle(20, 25, 30), made_cycle(30, 35, 40)});
+    for (std::size_t i = 1000; i < 1500; ++i) made.envelope.uv[i] = 20.0f;
+    for (std::size_t k = 1; k < 3; ++k) made.cycles.cycles[k].status = CycleStatus::missed;
+    made.clean.quality.mains = MainsHum{50.0, 10.0, 0.95, true};
+    const SessionScore score = made.score();
+    CHECK(find(score, "reference_off") == nullptr);
+    const Finding* finding = find(score, "muscle_not_seen");
+    REQUIRE(finding != nullptr);
+    CHECK(finding->text.find("1 of 3 work windows holds a contraction that stands out clearly") == 0);
+    CHECK(score.quality.usable);
+}
+
 TEST_CASE("a gap is a caution where it lies on a contraction or right behind it") {
     const auto severity_of = [](TimeSpan gap) {
         MadeSession made = two_holds();
