@@ -273,6 +273,31 @@ LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideL
                             std::move(old));
 }
 
+// Log evidence of each length of one contraction's rise, and where the likeliest start of the likeliest length lies.
+struct LengthEvidence {
+    std::vector<double> of_length;
+    bool best_at_border = false;
+};
+
+LengthEvidence weigh_lengths(Starts& starts, const LevelTable& table, std::span<const Ramp> ramps, std::size_t blocks) {
+    LengthEvidence out;
+    double best = 2.0 * kImpossible;
+    for (const Ramp& ramp : ramps) {
+        const std::span<const float> ll = starts.of(table, ramp, blocks);
+        out.of_length.push_back(log_mean_tempered(ll));
+        if (out.of_length.back() <= best) continue;
+        best = out.of_length.back();
+        out.best_at_border = likeliest_at_border(ll, ramp.levels.size());
+    }
+    return out;
+}
+
+void leave_out_long(std::vector<double>& of_length, std::span<const Ramp> ramps, double hop_s) {
+    for (std::size_t d = 0; d < ramps.size(); ++d) {
+        if (ramps[d].length * hop_s > kLongestQuadratic_s) of_length[d] = kImpossible;
+    }
+}
+
 }  // namespace
 
 RiseModel make_rise_model(double hop_s) {
@@ -295,20 +320,10 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
         table = table_of(energies, out.sides[k], out.levels[k], model, std::move(table));
         for (const RiseShape shape : shapes) {
             const auto s = static_cast<std::size_t>(shape);
-            std::vector<double> m;
-            double best = 2.0 * kImpossible;
-            bool best_at_border = false;
-            for (const Ramp& ramp : model.ramps[s]) {
-                const std::span<const float> ll = starts.of(table, ramp, out.sides[k].search.size());
-                m.push_back(log_mean_tempered(ll));
-                const double length_s = ramp.length * energies.hop_s;
-                if (shape == RiseShape::quadratic && length_s > kLongestQuadratic_s) m.back() = kImpossible;
-                if (shape != RiseShape::linear || m.back() <= best) continue;
-                best = m.back();
-                best_at_border = likeliest_at_border(ll, ramp.levels.size());
-            }
-            at_border += best_at_border;
-            evidence[s].push_back(std::move(m));
+            LengthEvidence lengths = weigh_lengths(starts, table, model.ramps[s], out.sides[k].search.size());
+            if (shape == RiseShape::linear) at_border += lengths.best_at_border;
+            if (shape == RiseShape::quadratic) leave_out_long(lengths.of_length, model.ramps[s], energies.hop_s);
+            evidence[s].push_back(std::move(lengths.of_length));
         }
     }
     for (const RiseShape shape : shapes) {
