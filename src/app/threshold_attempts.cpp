@@ -83,10 +83,14 @@ void refuse_what_reads_like_training(const SessionScore& score, const Plan& pres
     }
 }
 
+// Estimated or late cues change nothing of how hard the attempts were.
+bool bears_on_effort(const Finding& finding) {
+    return !is_about_cues(finding) && finding.code != "cues_estimated" && finding.code != "starts_before_cues";
+}
+
 void refuse_doubtful_signal(const SessionScore& score) {
     for (const Finding& finding : score.quality.findings) {
-        const bool bears_on_effort = !is_about_cues(finding) && finding.code != "cues_estimated";
-        if (finding.severity == Severity::note || !bears_on_effort) continue;
+        if (finding.severity == Severity::note || !bears_on_effort(finding)) continue;
         refuse(score, "signal", fmt::format("no threshold is taken from a signal in doubt: {}", finding.text),
                "mend the cause and record the contractions again");
     }
