@@ -130,15 +130,18 @@ void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, 
 // hum, powers: line_blocks and short_powers of uv; the powers stay those of uv. Out: where an electrode is off under hum.
 Ranges take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Frames& powers, Found& found) {
     found.rest_with_hum_uv = resting_level(powers);
-    const std::vector<double> before = block_powers(uv, hum.front());
+    std::vector<double> before = block_powers(uv, hum.front());
     found.mains = treat_mains(uv, hum, how);
     found.beats = find_heart_beats(uv, rate);
     remove_heart_beats(uv, rate, found.beats);
     if (found.mains.hum.removed || !found.beats.times_s.empty()) powers = short_powers(uv, rate);
     found.rest_uv = resting_level(powers);
+    found.hum_alone = false;
+    if (!found.mains.hum.removed) return {};
     const LineBlocks& found_in = found.mains.hum.hz == kMains_hz[0] ? hum.front() : hum.back();
-    found.hum_alone = found.mains.hum.removed && hum_stands_alone(before, uv, found_in, found.rest_uv);
-    return found.mains.hum.removed && !found.hum_alone ? find_silent_hum(before, uv, found_in) : Ranges{};
+    const HumPowers blocks{std::move(before), hum_powers(found_in), block_powers(uv, found_in)};
+    found.hum_alone = hum_stands_alone(blocks, found.rest_uv);
+    return found.hum_alone ? Ranges{} : find_silent_hum(blocks, found_in, uv.size());
 }
 
 double bandwidth(std::span<const float> uv, Hertz rate) {

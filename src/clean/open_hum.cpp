@@ -28,17 +28,6 @@ double power(std::span<const float> uv) {
     return sum / static_cast<double>(uv.size());
 }
 
-// Mean square of the hum in each block.
-std::vector<double> hum_powers(const LineBlocks& blocks) {
-    std::vector<std::complex<double>> gains;
-    for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h)
-        gains.push_back(blocks.window_gain(h, blocks.nominal_hz[h]));
-    std::vector<double> out(blocks.blocks, 0.0);
-    for (std::size_t b = 0; b < blocks.blocks; ++b)
-        for (std::size_t h = 0; h < gains.size(); ++h) out[b] += blocks.power(h, b, gains[h]) / 2;
-    return out;
-}
-
 // The trace's own power is looked for only where the hum is large: hardly ever.
 Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double rest_uv) {
     const std::vector<double> hum = hum_powers(blocks);
@@ -77,14 +66,24 @@ std::vector<float> levels_between(std::span<const double> powers, SampleRange ru
 
 }  // namespace
 
+std::vector<double> hum_powers(const LineBlocks& blocks) {
+    std::vector<std::complex<double>> gains;
+    for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h)
+        gains.push_back(blocks.window_gain(h, blocks.nominal_hz[h]));
+    std::vector<double> out(blocks.blocks, 0.0);
+    for (std::size_t b = 0; b < blocks.blocks; ++b)
+        for (std::size_t h = 0; h < gains.size(); ++h) out[b] += blocks.power(h, b, gains[h]) / 2;
+    return out;
+}
+
 std::vector<double> block_powers(std::span<const float> uv, const LineBlocks& blocks) {
     std::vector<double> out;
     for (std::size_t b = 0; b < blocks.blocks; ++b) out.push_back(power(uv.subspan(b * blocks.hop, blocks.length)));
     return out;
 }
 
-bool hum_stands_alone(std::span<const double> before, std::span<const float> cleaned, const LineBlocks& blocks, double rest_uv) {
-    const std::vector<double> hum = hum_powers(blocks), left = block_powers(cleaned, blocks);
+bool hum_stands_alone(const HumPowers& powers, double rest_uv) {
+    const auto& [before, hum, left] = powers;
     const double least = kStandsOut * rest_uv;
     const auto there = [&](std::size_t b) { return hum[b] > least * least && hum[b] >= kShare * before[b]; };
     const double usual_uv = valid_quantile(levels_inside(hum, there), 0.5);
@@ -98,8 +97,8 @@ bool hum_stands_alone(std::span<const double> before, std::span<const float> cle
     return valid_quantile(beneath, 0.9) < least && valid_quantile(beside, 0.97) < least;
 }
 
-Ranges find_silent_hum(std::span<const double> before, std::span<const float> cleaned, const LineBlocks& blocks) {
-    const std::vector<double> hum = hum_powers(blocks), left = block_powers(cleaned, blocks);
+Ranges find_silent_hum(const HumPowers& powers, const LineBlocks& blocks, std::size_t size) {
+    const auto& [before, hum, left] = powers;
     const double lowest_uv = std::sqrt(valid_quantile(std::vector<float>(hum.begin(), hum.end()), kLeastAway));
     const auto there = [&](std::size_t b) { return hum[b] >= kShare * before[b] && std::sqrt(hum[b]) > kAboveLowest * lowest_uv; };
     const std::vector<float> beside = levels_inside(left, [&](std::size_t b) { return !there(b); });
@@ -109,9 +108,9 @@ Ranges find_silent_hum(std::span<const double> before, std::span<const float> cl
     for (const SampleRange run : ranges_where(hum.size(), there)) {
         const std::vector<float> beneath = levels_between(left, run, kEdgeBlocks);
         if (beneath.size() < kFewestSilent || !(valid_quantile(beneath, 0.9) < silent_uv)) continue;
-        out.push_back({run.begin * blocks.hop, std::min((run.end - 1) * blocks.hop + blocks.length, cleaned.size())});
+        out.push_back({run.begin * blocks.hop, std::min((run.end - 1) * blocks.hop + blocks.length, size)});
     }
-    return widened(std::move(out), blocks.hop, cleaned.size());
+    return widened(std::move(out), blocks.hop, size);
 }
 
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const LineBlocks> at_50_and_60, double rest_uv) {
