@@ -9,6 +9,7 @@
 #include <span>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
 namespace {
@@ -74,7 +75,7 @@ std::string label_of(const Axis& axis, double value, double step, const PageWord
     if (axis.scale == AxisScale::dates) return date_label(value, words);
     if (axis.scale == AxisScale::months) return month_label(value);
     const int decimals = static_cast<int>(std::clamp(-std::floor(std::log10(step) + kNear), 0.0, 6.0));
-    return in_language(fixed_text(value, decimals), words);
+    return with_minus(in_language(fixed_text(value, decimals), words));
 }
 
 std::vector<Tick> decade_ticks(const Axis& axis, const PageWords& words) {

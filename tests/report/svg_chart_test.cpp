@@ -50,7 +50,7 @@ TraceFigure trace(std::size_t values, double step_s) {
 
 TEST_CASE("ticks stand at round values inside the axis") {
     CHECK(labels_of({"", "", AxisScale::linear, 0.0, 23.0}, 4) == "0 10 20");
-    CHECK(labels_of({"", "", AxisScale::linear, -11.0, 1.2}, 4) == "-10 -5 0");
+    CHECK(labels_of({"", "", AxisScale::linear, -11.0, 1.2}, 4) == "−10 −5 0");
     CHECK(labels_of({"", "", AxisScale::linear, 0.0, 1.05}, 3) == "0.0 0.5 1.0");
     CHECK(labels_of({"", "", AxisScale::linear, 0.0, 1.05}, 3, "de") == "0,0 0,5 1,0");
     CHECK(labels_of({"", "s", AxisScale::seconds, 0.0, 120.0}, 8) == "0 15 30 45 60 75 90 105 120");
