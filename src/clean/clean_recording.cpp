@@ -205,6 +205,7 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     found.repeating = find_repeating(out.uv, rate, band.low, band.high);
     found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
     found.loud_uv = loud_level(powers);
+    found.one_line = share_of_one_line(out.uv, rate, found.loud_uv);
     out.quality.mains = found.mains.hum;
 }
 

@@ -29,6 +29,7 @@ constexpr double kMuchHum = 0.5;          // of the power
 constexpr double kSlowestBeat_per_min = 40.0, kFastestBeat_per_min = 120.0;  // of people at rest; our choice
 constexpr double kSameBeat = 0.2;  // of the usual interval: breath and chance make 10 %; of gaps at random one in four is that near
 constexpr double kNearZero = 0.03;   // rectified noise: 0.06 to 0.08; a smoothed amplitude: none
+constexpr double kOneLine = 0.6;     // of the power; of muscle 0.3 at most; our choice
 constexpr double kCopied_s = 1.0;    // our choice: less moves no measure
 constexpr double kUnsteadyHum = 2.0;      // times the resting level that it is part of, were it there throughout
 
@@ -286,6 +287,16 @@ Maybe repeating(const Case& c) {
         {}};
 }
 
+Maybe wandering_tone(const Case& c) {
+    if (c.found.one_line < kOneLine || repeating(c)) return std::nullopt;
+    return Finding{"repeating",
+                   Severity::caution,
+                   fmt::format("a single line, though it wanders, carries {:.0f} % of the power of the loud parts, as tones of electronics do "
+                               "and muscle does not",
+                               100.0 * c.found.one_line),
+                   {}};
+}
+
 Maybe pulsed(const Case& c) {
     const PulseTrain& train = c.found.pulses;
     if (!(train.hz > 0.0)) return std::nullopt;
@@ -366,6 +377,7 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     }
     add(reference_off(c));
     add(repeating(c));
+    add(wandering_tone(c));
     add(pulsed(c));
     add(copied(c));
     add(clipping(c));

@@ -27,6 +27,7 @@ struct Found {
     PulseTrain pulses;
     double rest_with_hum_uv = 0.0;  // resting level before mains was removed
     bool hum_alone = false;         // mains comes and goes, and nothing else does
+    double one_line = 0.0;          // share of power of the strongest line in each loud half second
     double near_zero = 0.0;         // of an amplitude: share of its loud samples that fall to nothing
     double copied_s = 0.0;          // whose very samples came before
     std::string no_rest;    // why the resting level cannot be read

@@ -8,6 +8,7 @@
 #include <functional>
 #include <numbers>
 
+#include "clean/found.hpp"
 #include "clean/repeating.hpp"
 #include "support/shaped_noise.hpp"
 #include "tracehold/clean/clean_recording.hpp"
@@ -247,4 +248,33 @@ TEST_CASE("mains that comes with the contractions and has nothing beneath it rej
             CHECK(rejected_for_mains(times_rest, in_work, 0.5) == 0);
         }
     }
+}
+
+TEST_CASE("a tone that wanders through the contractions is told from muscle") {
+    auto uv = muscle_noise(60000, 1000.0, 11, 10.0);
+    const double muscle = share_of_one_line(uv, Hertz{1000.0}, 10.0);
+    CHECK(muscle > 0.05);
+    CHECK(muscle < 0.3);
+    for (std::size_t i = 0; i < uv.size(); ++i) {
+        const double t = static_cast<double>(i) / 1000.0;  // from 60 Hz, 4 Hz higher each second
+        uv[i] = 0.1F * uv[i] + static_cast<float>(10.0 * std::numbers::sqrt2 * std::sin(kTurn * (60.0 + 2.0 * t) * t));
+    }
+    CHECK(share_of_one_line(uv, Hertz{1000.0}, 10.0) > 0.9);
+    CHECK(share_of_one_line(uv, Hertz{1000.0}, 30.0) == 0.0);
+    CHECK(share_of_one_line(std::span(uv).first(4900), Hertz{1000.0}, 10.0) == 0.0);  // nine halves
+    CHECK(share_of_one_line({}, Hertz{1000.0}, 10.0) == 0.0);
+    Found found;
+    found.one_line = 0.6;
+    const auto told = [&found] {
+        for (const Finding& finding : put_into_words(Channel{}, found, {})) {
+            if (finding.code == "repeating") return finding.text;
+        }
+        return std::string();
+    };
+    CHECK(told().starts_with("a single line, though it wanders, carries 60 % of the power of the loud parts"));
+    found.one_line = 0.59;
+    CHECK(told().empty());
+    found.one_line = 0.95;
+    found.repeating = {0.3, 0.25, 83.0};  // said once
+    CHECK(told().find("wanders") == std::string::npos);
 }
