@@ -118,11 +118,17 @@ double days_within(const CourseWeek& week, const Period& period) {
     return static_cast<double>(std::max<days::rep>(0, (to - from).count() + 1));
 }
 
+// A dose of some days a week leaves open which: sessions of a part week that fit into its days and the dose were not too many.
+double due_sessions(const Dose& dose, double weekly, double open_days, std::size_t done) {
+    const double most = *dose.sessions_per_day * std::min(open_days, *dose.days_per_week);
+    return std::max(weekly * open_days / 7.0, std::min(static_cast<double>(done), most));
+}
+
 void add_dose(CourseWeek& week, const Plan* plan, const Period& period) {
     if (plan == nullptr) return;
     const auto weekly = weekly_sessions(plan->dose);
     if (!weekly) return;
-    week.planned_sessions = *weekly * days_within(week, period) / 7.0;
+    week.planned_sessions = due_sessions(plan->dose, *weekly, days_within(week, period), week.sessions);
     week.planned_contractions = *week.planned_sessions * contractions_of(*plan);
 }
 
@@ -192,10 +198,10 @@ Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& se
     const Period period = period_of(training, adherence.prescribed);
     for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
         CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
-        add_dose(week, plan_in(training, week), period);
         for (const SessionScore* score : training) {
             if (monday_of(day_of(*score)) == monday) add_session(week, *score);
         }
+        add_dose(week, plan_in(training, week), period);
     }
     add_totals(adherence);
     adherence.longest_gap_days = longest_gap(training);

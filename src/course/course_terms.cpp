@@ -87,7 +87,8 @@ constexpr std::array kTerms = {
     CourseTerm{
         "adherence_pct", "Adherence", "%",
         "Training sessions recorded of those that the dose of the plan asks for, from the first to the last session. "
-        "A part week counts the days it has, in whole sessions that were due. Weeks after the last session count only where the plan says "
+        "A part week counts the days it has, in whole sessions that were due, and where the dose leaves days open those done within it. "
+        "Weeks after the last session count only where the plan says "
         "so (dose.count_all_weeks), as far as today. A visit by another plan is no session of the dose.",
         "Not given as a percentage for less than a week, for fewer than 3 prescribed sessions, or above 100 %.",
         "definition"},

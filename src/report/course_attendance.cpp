@@ -56,12 +56,16 @@ std::string by_itself(const Adherence& seen, const TrainedDays& span) {
                        counted(seen.counting, "contraction"), kScorable);
 }
 
-// "... from one session to the next, then none for 63 days."
+std::string silence_text(const PrescribedWeeks& prescribed, std::string_view after) {
+    return fmt::format("in the {} days after {}, to {}", prescribed.silent_days, after, date_of(silent_to(prescribed)));
+}
+
+// "... from one session to the next, and none in the 63 days after the last, to 2026-05-24."
 std::string gap_text(const Adherence& seen) {
     const long days = std::lround(seen.longest_gap_days);
     std::string text = days <= 1 ? " Never much more than a day from one session to the next"
                                  : fmt::format(" At most {} days from one session to the next", days);
-    if (fell_silent(seen)) text += fmt::format(", then none for {} days", seen.prescribed->silent_days);
+    if (fell_silent(seen)) text += ", and none " + silence_text(*seen.prescribed, "the last");
     return text + ".";
 }
 
@@ -96,7 +100,7 @@ Answer happened(const Course& course) {
         answer.text = held_against_dose(seen) ? against_dose(seen, span) : by_itself(seen, span);
         if (seen.sessions > 1) answer.text += gap_text(seen);
         if (seen.sessions == 1 && fell_silent(seen))
-            answer.text += fmt::format(" None for {} days after it.", seen.prescribed->silent_days);
+            answer.text += " None " + silence_text(*seen.prescribed, "it") + ".";
         if (plan_goes_on(seen)) answer.details.push_back({prescribed_text(*seen.prescribed)});
         if (fell_silent(seen)) answer.tone = Tone::caution;
     }

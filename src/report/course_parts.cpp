@@ -69,6 +69,10 @@ bool plan_goes_on(const Adherence& seen) {
     return seen.prescribed && (seen.prescribed->last_day - seen.prescribed->last_session).count() >= kAWeek_days;
 }
 
+std::chrono::sys_days silent_to(const PrescribedWeeks& prescribed) {
+    return prescribed.last_session + std::chrono::days{prescribed.silent_days};
+}
+
 bool fell_silent(const Adherence& seen) { return seen.prescribed && seen.prescribed->silent_days >= kAWeek_days; }
 
 bool held_against_dose(const Adherence& seen) {

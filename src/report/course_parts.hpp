@@ -31,6 +31,8 @@ std::size_t weeks_of_training(const Course& course);
 bool plan_goes_on(const Adherence& seen);
 // ... and that week has passed without a session.
 bool fell_silent(const Adherence& seen);
+// The day to which silent_days counts.
+std::chrono::sys_days silent_to(const PrescribedWeeks& prescribed);
 
 // First and last day with a training session.
 struct TrainedDays {

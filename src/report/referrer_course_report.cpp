@@ -103,7 +103,8 @@ Answer performed(const Course& course, Language language) {
     Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::undated>(language)};
     if (seen.sessions == 0) return answer;
     answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(course)), language), language);
-    if (fell_silent(seen)) answer.text += " " + say<Say::then_none>(language, seen.prescribed->silent_days);
+    if (fell_silent(seen))
+        answer.text += " " + say<Say::then_none>(language, seen.prescribed->silent_days, day_words(silent_to(*seen.prescribed), language));
     answer.text += " " + say<Say::counting>(language, seen.counting);
     if (plan_goes_on(seen)) answer.details.push_back(covered_text(*seen.prescribed, language));
     if (fell_silent(seen)) answer.tone = Tone::caution;

@@ -237,7 +237,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::trained_one, "Wir fanden 1 Aufnahme."},
     {Say::trained_some, "Wir fanden {0} Aufnahmen in {1}."},
     {Say::plan_asked, "Der Plan sah für diese Zeit {0} vor."},
-    {Say::plan_goes_on, "Ihre letzte Aufnahme ist vom {0}. Ihr Plan geht bis zum {1}."},
+    {Say::plan_goes_on, "Ihre letzte Aufnahme ist vom {0}. Ihr Plan ist für die Zeit bis zum {1}."},
     {Say::squeezes_read, "Wir haben {0} von {1} Anspannungen gesehen."},
     {Say::no_training, "Wir fanden keine Übung mit Datum. Darum können wir nicht sagen, wie oft Sie geübt haben."},
     {Say::what_changed, "Was sich geändert hat"},
@@ -355,7 +355,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::prescribed, "Verordnete Sitzungen ausgeführt: {0} von {1}{2}. Zeit: {3}."},
     {Say::prescribed_more, "Sitzungen: {0}, wo {1} verordnet waren. Zeit: {2}."},
     {Say::too_short, "Sitzungen: {0}. Zeit: {1}; zu kurz für einen Vergleich mit der Dosis."},
-    {Say::then_none, "Danach {0} Tage lang keine."},
+    {Say::then_none, "In den {0} Tagen danach, bis zum {1}, keine."},
     {Say::plan_covers, "Die Aufnahmen enden am {0}; der Plan umfasst {1}, bis zum {2}."},
     {Say::not_counted_on, "Die Zeit nach der letzten Aufnahme zählt nicht als versäumt."},
     {Say::not_prescribed, "Sitzungen: {0}. Zeit: {1}. Eine Dosis zum Vergleich ist nicht bekannt."},
@@ -411,7 +411,7 @@ inline constexpr Catalogue kWordsDe = {{
      "Ein Schritt des Plans wurde meist nicht erkannt, obwohl die Sitzungen stattfanden. Ist er verstanden, ist "
      "er zu viel, hatte der Muskel noch nicht losgelassen, oder endet die Aufnahme davor?"},
     {Say::q_broken_off,
-     "Mehr als zwei Wochen lang wurde keine Sitzung aufgenommen, obwohl der Plan weitergeht. Was kam dazwischen, "
+     "Mehr als zwei Wochen lang wurde keine Sitzung aufgenommen, obwohl der Plan noch nicht zu Ende war. Was kam dazwischen, "
      "gab es Sitzungen ohne Aufnahme, und ist besprochen, wie es weitergeht?"},
     {Say::q_adherence,
      "Es wurden weniger Sitzungen aufgenommen als verordnet. Was kam dazwischen, und gab es Sitzungen ohne Aufnahme? "

@@ -211,7 +211,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::trained_one, "We found 1 session."},
     {Say::trained_some, "We found {0} sessions in {1}."},
     {Say::plan_asked, "Your plan asked for {0} in this time."},
-    {Say::plan_goes_on, "Your last recording is of {0}. Your plan goes to {1}."},
+    {Say::plan_goes_on, "Your last recording is of {0}. Your plan is for the time up to {1}."},
     {Say::squeezes_read, "We could make out {0} of {1} squeezes."},
     {Say::no_training, "We found no training with a date. So we cannot say how often you trained."},
     {Say::what_changed, "What changed"},
@@ -325,7 +325,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::prescribed, "Prescribed sessions done: {0} of {1}{2}, in {3}."},
     {Say::prescribed_more, "Sessions: {0}, where {1} were prescribed, in {2}."},
     {Say::too_short, "Sessions: {0}, in {1}; too short a time to hold against the dose."},
-    {Say::then_none, "Then none for {0} days."},
+    {Say::then_none, "None in the {0} days after that, to {1}."},
     {Say::plan_covers, "The recordings end on {0}; the plan covers {1}, to {2}."},
     {Say::not_counted_on, "The time after the last recording is not counted as missed."},
     {Say::not_prescribed, "Sessions: {0}, in {1}. No dose is known to compare with."},
@@ -381,7 +381,7 @@ inline constexpr Catalogue kWordsEn = {{
      "One step of the plan was mostly not seen, though the sessions were held. Is it understood, is it too much, "
      "had the muscle not yet let go, or does the recorder stop before it?"},
     {Say::q_broken_off,
-     "No session was recorded for more than two weeks, though the plan goes on. What got in the way, were there "
+     "No session was recorded for more than two weeks, though the plan had not ended. What got in the way, were there "
      "sessions without a recording, and is it agreed how to go on?"},
     {Say::q_adherence,
      "Fewer sessions were recorded than prescribed. What came between, and were there sessions without a recording? "

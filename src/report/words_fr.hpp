@@ -233,7 +233,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::trained_one, "Nous avons trouvé 1 séance."},
     {Say::trained_some, "Nous avons trouvé {0} séances en {1}."},
     {Say::plan_asked, "Le plan en demandait {0} sur cette période."},
-    {Say::plan_goes_on, "Votre dernier enregistrement date du {0}. Votre plan va jusqu'au {1}."},
+    {Say::plan_goes_on, "Votre dernier enregistrement date du {0}. Votre plan est prévu pour la période jusqu'au {1}."},
     {Say::squeezes_read, "Nous avons pu voir {0} contractions sur {1}."},
     {Say::no_training, "Nous n'avons trouvé aucune séance datée. Nous ne pouvons pas dire combien vous en avez fait."},
     {Say::what_changed, "Ce qui a changé"},
@@ -353,7 +353,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::prescribed, "Séances prescrites et faites : {0} sur {1}{2}, en {3}."},
     {Say::prescribed_more, "Séances : {0}, pour {1} prescrites, en {2}."},
     {Say::too_short, "Séances : {0}, en {1} ; période trop courte pour être comparée à la dose."},
-    {Say::then_none, "Puis aucune pendant {0} jours."},
+    {Say::then_none, "Aucune dans les {0} jours qui ont suivi, jusqu'au {1}."},
     {Say::plan_covers, "Les enregistrements s'arrêtent le {0} ; le plan couvre {1}, jusqu'au {2}."},
     {Say::not_counted_on, "Le temps après le dernier enregistrement ne compte pas comme manqué."},
     {Say::not_prescribed, "Séances : {0}, en {1}. Aucune dose connue pour comparer."},
@@ -411,7 +411,7 @@ inline constexpr Catalogue kWordsFr = {{
      "Une étape du plan n'a le plus souvent pas été détectée, bien que les séances aient eu lieu. Est-elle "
      "comprise, est-ce trop, le muscle n'avait-il pas encore relâché, ou l'enregistrement s'arrête-t-il avant ?"},
     {Say::q_broken_off,
-     "Aucune séance n'a été enregistrée pendant plus de deux semaines, alors que le plan continue. Qu'est-ce qui "
+     "Aucune séance n'a été enregistrée pendant plus de deux semaines, alors que le plan n'était pas terminé. Qu'est-ce qui "
      "l'a empêché, y a-t-il eu des séances sans enregistrement, et la suite est-elle convenue ?"},
     {Say::q_adherence,
      "Moins de séances ont été enregistrées que prescrites. Qu'est-ce qui l'a empêché, et y a-t-il eu des séances sans "

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <cmath>
 #include <numeric>
 
 #include "course/made_course.hpp"
@@ -96,6 +97,21 @@ TEST_CASE("a plan may ask for all its weeks to count") {
     CHECK(*adherence_of({session(0, 8.0, plan)}, today).planned_sessions == doctest::Approx(1.0));
 }
 
+TEST_CASE("in a part week a dose that leaves days open asks for what was done within it, and no more than the dose") {
+    const Plan plan = plan_of({1.0, 2.0, 12.0});
+    const auto planned = [&](std::vector<double> days) {
+        std::vector<SessionScore> scores;
+        for (const double day : days) scores.push_back(session(static_cast<int>(day), 24.0 * (day - std::floor(day)), plan));
+        return *adherence_of(scores).planned_sessions;
+    };
+    CHECK(planned({0, 3, 7, 10, 14, 17}) == doctest::Approx(6.0));        // Mondays and Thursdays
+    CHECK(planned({0, 3, 7, 10, 14}) == doctest::Approx(5.0));            // the last on a Monday
+    CHECK(planned({0, 3, 7, 10, 14, 15, 16}) == doctest::Approx(6.0));    // three days in a row: one too many
+    CHECK(planned({0, 3, 7, 14, 17}) == doctest::Approx(6.0));            // one missed in a whole week
+    CHECK(planned({0, 3, 7.3, 7.8}) == doctest::Approx(3.0));             // twice on one day: one a day
+    CHECK(planned({0, 3, 7, 17}) == doctest::Approx(4.0 + 8.0 / 7.0));    // four days of the last week, one done
+}
+
 // 6 a week from Friday to the second Monday after: 9.43 sessions, of which a reader is told 9.
 TEST_CASE("what is told as prescribed was wholly due") {
     const Plan plan = plan_of({1.0, 6.0, 12.0});
@@ -104,7 +120,7 @@ TEST_CASE("what is told as prescribed was wholly due") {
     };
     CHECK(due(4, 14) == 9);
     CHECK(due(4, 10) == 6);  // 3 days and 4 days
-    CHECK(due(0, 1) == 1);   // 1.71
+    CHECK(due(0, 1) == 2);   // 1.71, but both days may be of the six
     CHECK(wholly_due(0.0) == 0);
     CHECK(wholly_due(0.86) == 0);
     CHECK(wholly_due(5.9999999999) == 6);

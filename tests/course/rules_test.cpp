@@ -329,7 +329,7 @@ TEST_CASE("more sessions than prescribed are a question too") {
     const Course course = chart_course(scores);
     REQUIRE(course.questions.size() == 1);
     CHECK(course.questions[0].code == "adherence_high");
-    CHECK(course.questions[0].evidence.find("20 sessions recorded of 11 prescribed (182 %), above 120 %") == 0);
+    CHECK(course.questions[0].evidence.find("20 sessions recorded of 12 prescribed (167 %), above 120 %") == 0);
 }
 
 TEST_CASE("no longer hold is asked about while there are more sessions than prescribed") {

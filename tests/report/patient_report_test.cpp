@@ -424,7 +424,7 @@ TEST_CASE("a course that broke off is not called well and asks kindly") {
     course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, false, 63};
     const std::string text = page(course);
     CHECK_FALSE(holds(text, "went well"));
-    CHECK(holds(text, "Your last recording is of 22 March 2026. Your plan goes to 24 May 2026."));
+    CHECK(holds(text, "Your last recording is of 22 March 2026. Your plan is for the time up to 24 May 2026."));
     CHECK(holds(text, "Did something get in the way?"));
     course.adherence.prescribed->silent_days = 3;  // it goes on
     CHECK(holds(page(course), "went well"));

@@ -161,7 +161,7 @@ TEST_CASE("a course that broke off names its last recording and how far the plan
     course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, false, 63};
     CHECK(holds(page(course), "The recordings end on 22 March 2026; the plan covers 12 weeks, to 24 May 2026."));
     CHECK(holds(page(course), "The time after the last recording is not counted as missed."));
-    CHECK(holds(page(course), "in 12 weeks. Then none for 63 days."));
+    CHECK(holds(page(course), "in 12 weeks. None in the 63 days after that, to 24 May 2026."));
     course.adherence.prescribed->counted_on = true;
     CHECK_FALSE(holds(page(course), "is not counted as missed"));
 }

@@ -47,7 +47,8 @@ struct CourseCaution {
     std::vector<std::string> sessions;
 };
 
-// One ISO week. planned_*: by the dose in force, empty without one; a part week counts the days it has.
+// One ISO week. planned_*: by the dose in force, empty without one; a part week counts the days it has, and of a dose that
+// leaves days open as many sessions as were done, if they fit into them: Monday and Thursday of '2 a week' were both due.
 struct CourseWeek {
     int iso_year = 0;
     unsigned iso_week = 0;
