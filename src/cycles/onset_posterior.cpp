@@ -273,23 +273,11 @@ LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideL
                             std::move(old));
 }
 
-// Log evidence of each length of one contraction's rise, and where the likeliest start of the likeliest length lies.
-struct LengthEvidence {
+// Log evidence of each length of one contraction's rise.
+std::vector<double> weigh_lengths(Starts& starts, const LevelTable& table, std::span<const Ramp> ramps, std::size_t blocks) {
     std::vector<double> of_length;
-    bool best_at_border = false;
-};
-
-LengthEvidence weigh_lengths(Starts& starts, const LevelTable& table, std::span<const Ramp> ramps, std::size_t blocks) {
-    LengthEvidence out;
-    double best = 2.0 * kImpossible;
-    for (const Ramp& ramp : ramps) {
-        const std::span<const float> ll = starts.of(table, ramp, blocks);
-        out.of_length.push_back(log_mean_tempered(ll));
-        if (out.of_length.back() <= best) continue;
-        best = out.of_length.back();
-        out.best_at_border = likeliest_at_border(ll, ramp.levels.size());
-    }
-    return out;
+    for (const Ramp& ramp : ramps) of_length.push_back(log_mean_tempered(starts.of(table, ramp, blocks)));
+    return of_length;
 }
 
 void leave_out_long(std::vector<double>& of_length, std::span<const Ramp> ramps, double hop_s) {
@@ -320,10 +308,14 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
         table = table_of(energies, out.sides[k], out.levels[k], model, std::move(table));
         for (const RiseShape shape : shapes) {
             const auto s = static_cast<std::size_t>(shape);
-            LengthEvidence lengths = weigh_lengths(starts, table, model.ramps[s], out.sides[k].search.size());
-            if (shape == RiseShape::linear) at_border += lengths.best_at_border;
-            if (shape == RiseShape::quadratic) leave_out_long(lengths.of_length, model.ramps[s], energies.hop_s);
-            evidence[s].push_back(std::move(lengths.of_length));
+            const std::size_t blocks = out.sides[k].search.size();
+            std::vector<double> of_length = weigh_lengths(starts, table, model.ramps[s], blocks);
+            if (shape == RiseShape::linear) {
+                const Ramp& best = model.ramps[s][static_cast<std::size_t>(std::max_element(of_length.begin(), of_length.end()) - of_length.begin())];
+                at_border += likeliest_at_border(starts.of(table, best, blocks), best.levels.size());
+            }
+            if (shape == RiseShape::quadratic) leave_out_long(of_length, model.ramps[s], energies.hop_s);
+            evidence[s].push_back(std::move(of_length));
         }
     }
     for (const RiseShape shape : shapes) {

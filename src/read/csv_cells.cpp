@@ -63,32 +63,47 @@ void CsvPass::time(std::size_t c) {
     }
 }
 
+// Puts the number or the unchanged mark at q where it belongs. Out: behind it; nullptr: it is something else.
+[[gnu::always_inline]] inline const char* CsvPass::plain_cell(std::size_t c, const char* q) {
+    if (columns[c].role == ColumnRole::marker) {
+        const std::string_view last = last_text[c];
+        const bool same = last.empty() || std::string_view(q, static_cast<std::size_t>(end - q)).starts_with(last);
+        return same ? q + last.size() : nullptr;
+    }
+    PlainDecimal number;
+    q = read_plain_decimal(q, end, layout.decimal, number);
+    if (q == nullptr) return nullptr;
+    if (columns[c].role == ColumnRole::value) {
+        rows.values[c].push_back(sample(c, number.value()));
+    } else {
+        rows.time.add(number);
+    }
+    return q;
+}
+
 // Reads a row of nothing but plain numbers and marks that have not changed, as nearly all rows of a file are. False: it is
 // another one, or the last; nothing was read.
 bool CsvPass::plain_row() {
-    if (layout.delimiter == ' ' || blank_lines > 0) return false;
     const char* q = p;
-    for (std::size_t c = 0; c < layout.width; ++c) {
-        if (c > 0 && *q++ != layout.delimiter) return false;
-        if (columns[c].role == ColumnRole::marker) {
-            const std::string_view last = last_text[c];
-            if (!last.empty() && !std::string_view(q, static_cast<std::size_t>(end - q)).starts_with(last)) return false;
-            q += last.size();
-        } else {
-            const bool number = columns[c].role == ColumnRole::value || (columns[c].role == ColumnRole::time && !columns[c].stamps);
-            if (!number || (q = read_plain_decimal(q, end, layout.decimal, row_numbers[c])) == nullptr) return false;
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+        const bool last = c + 1 == columns.size();
+        q = plain_cell(c, q);
+        if (q == nullptr || q == end || !(last ? is_line_end(*q) : *q == layout.delimiter)) {
+            leave_out_row();
+            return false;
         }
-        if (q == end) return false;
-    }
-    if (!is_line_end(*q)) return false;
-    for (std::size_t c = 0; c < layout.width; ++c) {
-        if (columns[c].role == ColumnRole::value) rows.values[c].push_back(sample(c, row_numbers[c].value()));
-        if (columns[c].role == ColumnRole::time) rows.time.add(row_numbers[c]);
+        if (!last) ++q;
     }
     filled_rows = ++rows.count;
     p = after_line_end(q, end);
     ++line;
     return true;
+}
+
+// What the row that is read has put into columns.
+void CsvPass::leave_out_row() {
+    for (auto& values : rows.values) values.resize(std::min(values.size(), rows.count));
+    rows.time.cut(rows.count);
 }
 
 double CsvPass::odd_number(std::size_t c) {

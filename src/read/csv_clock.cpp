@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
+#include <cstdint>
 #include <optional>
+#include <span>
 
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
@@ -226,6 +228,14 @@ double mean_between(const Steps& steps, std::size_t from, std::size_t to) {
     return (steps.times[to] - steps.times[from]) / static_cast<double>(to - from);
 }
 
+// Whether every row is the same count of ticks behind the one before, as most recorders write them: nothing is left to find out.
+bool are_even(std::span<const std::int32_t> ticks) {
+    if (ticks.size() < 2) return false;
+    const auto between = [](std::int32_t a, std::int32_t b) { return std::int64_t{b} - a; };
+    const std::int64_t step = between(ticks[0], ticks[1]);
+    return step > 0 && std::adjacent_find(ticks.begin(), ticks.end(), [&](auto a, auto b) { return between(a, b) != step; }) == ticks.end();
+}
+
 // Where the even axis is farthest from the stamps, the rates to both sides differ.
 void refuse_two_rates(const Steps& steps, const EvenAxis& axis, const StepFacts& facts, const std::string& source) {
     double astray = 0.0, most = 0.0;
@@ -270,8 +280,13 @@ EvenAxis even_axis(const TimesView& stamps, const StampSettings& settings) {
                                 known ? stamps.size() : 0),
                     "--rate HZ");
     }
-    const StepFacts facts = facts_of(steps, settings.source);
     EvenAxis axis;
+    if (are_even(stamps.ticks)) {
+        axis.step = mean_of(steps);
+        axis.tolerance = settings.resolution / (axis.step * static_cast<double>(steps.size()));
+        return axis;
+    }
+    const StepFacts facts = facts_of(steps, settings.source);
     axis.step = facts.typical;
     Walk walked = settle_step(axis.step, steps, facts);
     if (walked.back > kMostJumpsBack) {

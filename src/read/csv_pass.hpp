@@ -33,7 +33,6 @@ struct CsvPass {
     bool row_has_value = false;
     bool row_has_quote = false;
     std::vector<std::string_view> last_text{};  // of each marker column
-    std::vector<PlainDecimal> row_numbers{};    // of the row that is read
     std::size_t filled_rows = 0;                // rows up to the last one with any value
     double last_clock_s = 0.0;
     RowCount shorter{}, with_nul{}, comments{}, headers{}, blank{};
@@ -64,6 +63,8 @@ private:
     void cell(std::size_t column);
     float sample(std::size_t column, double number);
     bool plain_row();
+    const char* plain_cell(std::size_t column, const char* q);
+    void leave_out_row();
     bool plain_number(PlainDecimal& number);
     double number(std::size_t column);
     void time(std::size_t column);

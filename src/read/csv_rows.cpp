@@ -28,13 +28,17 @@ void CsvPass::run() {
     rows.missing.resize(layout.width);
     rows.too_large.resize(layout.width);
     last_text.resize(layout.width);
-    row_numbers.resize(layout.width);
     for (std::size_t c = 0; c < layout.width; ++c) {
         if (columns[c].role == ColumnRole::value) rows.values[c].reserve(guess);
         if (columns[c].role == ColumnRole::time) rows.time.reserve(guess);
     }
+    // Only these columns have plain cells.
+    const bool plain = layout.delimiter != ' ' && std::all_of(columns.begin(), columns.end(), [](const CsvColumn& column) {
+        const bool number = column.role == ColumnRole::value || (column.role == ColumnRole::time && !column.stamps);
+        return number || column.role == ColumnRole::marker;
+    });
     while (p != end) {
-        if (!plain_row()) row();
+        if (!plain || blank_lines > 0 || !plain_row()) row();
     }
     settle_blank_lines();
     settle_rows();
@@ -169,8 +173,7 @@ void CsvPass::reject_row() {
 
 void CsvPass::drop_unfinished_row() {
     rows.notes.push_back({"last_row_cut", std::to_string(line), "the last row is cut off; it was left out"});
-    for (auto& values : rows.values) values.resize(std::min(values.size(), rows.count));
-    rows.time.cut(rows.count);
+    leave_out_row();
     for (auto& changes : rows.changes) {
         if (!changes.empty() && changes.back().row == rows.count) changes.pop_back();
     }

@@ -18,7 +18,7 @@ std::vector<double> all_of(const TimesView& times) {
 }
 
 // False for what would not fit. More decimals than before make all earlier ticks smaller ones.
-bool CsvTimes::as_ticks(const PlainDecimal& time, std::int32_t& ticks) {
+bool CsvTimes::as_ticks(PlainDecimal time, std::int32_t& ticks) {
     if (time.digits > kMostTicks || (time.minus && time.digits == 0)) return false;
     if (time.decimals > decimals_) {
         const std::uint64_t scale = scale_between(decimals_, time.decimals);
@@ -41,7 +41,7 @@ void CsvTimes::become_values() {
     std::vector<std::int32_t>().swap(ticks_);
 }
 
-void CsvTimes::add_unlike(const PlainDecimal& time) {
+void CsvTimes::add_unlike(PlainDecimal time) {
     std::int32_t ticks = 0;
     if (values_.empty() && as_ticks(time, ticks)) {
         ticks_.push_back(ticks);

@@ -35,7 +35,7 @@ std::vector<double> all_of(const TimesView& times);
 class CsvTimes {
 public:
     void reserve(std::size_t rows) { ticks_.reserve(rows); }
-    void add(const PlainDecimal& time) {
+    void add(PlainDecimal time) {
         const bool like_those_before = time.decimals == decimals_ && time.digits - 1 < kMostTicks && values_.empty();
         if (!like_those_before) return add_unlike(time);
         const auto ticks = static_cast<std::int32_t>(time.digits);
@@ -49,14 +49,14 @@ public:
 private:
     static constexpr std::uint64_t kMostTicks = std::numeric_limits<std::int32_t>::max();
 
-    void add_unlike(const PlainDecimal& time);
-    bool as_ticks(const PlainDecimal& time, std::int32_t& ticks);
+    void add_unlike(PlainDecimal time);
+    bool as_ticks(PlainDecimal time, std::int32_t& ticks);
     void become_values();
 
     // One of the two is empty.
     std::vector<std::int32_t> ticks_;
     std::vector<double> values_;
-    std::size_t decimals_ = 0;
+    unsigned decimals_ = 0;
 };
 
 }  // namespace tracehold

@@ -48,6 +48,23 @@ bool is_missing_word(std::string_view text) {
 
 }  // namespace
 
+const char* read_long_decimal(const char* p, const char* end, char mark, PlainDecimal& number) {
+    const auto digit = [&](const char* at) { return static_cast<unsigned>(static_cast<unsigned char>(*at) - '0'); };
+    number = {};
+    const char* const whole = p;
+    for (; p != end && digit(p) < 10; ++p) number.digits = 10 * number.digits + digit(p);
+    std::ptrdiff_t count = p - whole;
+    if (p != end && *p == mark) {
+        const char* const fraction = ++p;
+        for (; p != end && digit(p) < 10; ++p) number.digits = 10 * number.digits + digit(p);
+        number.decimals = static_cast<unsigned>(p - fraction);
+        count += p - fraction;
+    }
+    // 18 digits cannot overflow the 64 bits.
+    if (count == 0 || count > 18 || number.digits > (std::uint64_t{1} << 53)) return nullptr;
+    return p;
+}
+
 std::optional<double> decimal_value(std::string_view text, char mark) {
     char found = '\0';
     if (!has_number_shape(text, found) || (found != '\0' && found != mark)) return std::nullopt;

@@ -21,69 +21,62 @@ inline constexpr std::array<double, 19> kPowersOfTen = {1e0,  1e1,  1e2,  1e3,  
 // digits / 10^decimals, with its sign. Both are exact in a double.
 struct PlainDecimal {
     std::uint64_t digits = 0;
-    std::size_t decimals = 0;
+    unsigned decimals = 0;
     bool minus = false;
 
     double value() const {
-        const double size = static_cast<double>(digits) / kPowersOfTen[decimals];
-        // The sign as a bit: signals swing, so a choice between two ways would be guessed wrongly every other time.
+        // Signed, since a conversion of unsigned ones takes a choice between two ways.
+        const double size = static_cast<double>(static_cast<std::int64_t>(digits)) / kPowersOfTen[decimals];
+        // The sign as a bit: signals swing, so a choice would be guessed wrongly every other time.
         return std::bit_cast<double>(std::bit_cast<std::uint64_t>(size) | (static_cast<std::uint64_t>(minus) << 63));
     }
 };
 
 // A number of up to eight characters without its sign, of which nine can be looked at. nullptr: it is longer, or none.
-inline const char* read_short_decimal(const char* p, char mark, PlainDecimal& number) {
-    constexpr std::uint64_t kHigh = 0x8080808080808080;
+[[gnu::always_inline]] inline const char* read_short_decimal(const char* p, char mark, PlainDecimal& number) {
+    constexpr std::uint64_t kHigh = 0x8080808080808080, kByte = 0xFF;
     std::uint64_t word = 0;
     std::memcpy(&word, p, sizeof word);
     const std::uint64_t values = word ^ 0x3030303030303030;  // digits become their values, all else is above nine
     const std::uint64_t others = (((values & ~kHigh) + 0x7676767676767676) | values) & kHigh;
     if (others == 0) return nullptr;
-    const auto whole = static_cast<unsigned>(std::countr_zero(others)) / 8;
+    // Where the whole part ends, and the number; in bits.
+    const unsigned whole = static_cast<unsigned>(std::countr_zero(others)) & ~7u;
     unsigned size = whole;
     std::uint64_t digits = values;
     number.decimals = 0;
-    if (p[whole] == mark) {
-        const std::uint64_t behind = others & (others - 1);
-        size = behind == 0 ? 8 : static_cast<unsigned>(std::countr_zero(behind)) / 8;
-        if (size == 8 && static_cast<unsigned>(static_cast<unsigned char>(p[8]) - '0') < 10) return nullptr;
-        const std::uint64_t ahead = (std::uint64_t{1} << (8 * whole)) - 1;
-        digits = ((values & ahead) << 8) | (values & ~((ahead << 8) | 0xFF));
-        number.decimals = size - whole - 1;
-        if (size == 1) return nullptr;
+    if (static_cast<char>((word >> whole) & kByte) == mark) {
+        size = static_cast<unsigned>(std::countr_zero(others & (others - 1))) & ~7u;  // 64 where nothing follows
+        if (size == 64 && static_cast<unsigned>(static_cast<unsigned char>(p[8]) - '0') < 10) return nullptr;
+        const std::uint64_t ahead = (std::uint64_t{1} << whole) - 1;
+        digits = ((values & ahead) << 8) | (values & ~((ahead << 8) | kByte));
+        number.decimals = (size - whole) / 8 - 1;
+        if (size == 8) return nullptr;
     }
     if (size == 0) return nullptr;
-    digits <<= 8 * (8 - size);  // the last digit to the end, zeros ahead of the first
+    digits <<= 64 - size;  // the last digit to the end, zeros ahead of the first
     digits = digits * 10 + (digits >> 8);
     constexpr std::uint64_t kPairs = 0x000000FF000000FF;
     number.digits = ((digits & kPairs) * (100 + (std::uint64_t{1'000'000} << 32)) +
                      ((digits >> 16) & kPairs) * (1 + (std::uint64_t{10'000} << 32))) >> 32;
-    return p + size;
+    return p + size / 8;
 }
 
-// Reads digits with at most one mark from p on. Out: behind the last character used, or nullptr.
-inline const char* read_plain_decimal(const char* p, const char* end, char mark, PlainDecimal& number) {
-    const auto digit = [&](const char* at) { return static_cast<unsigned>(static_cast<unsigned char>(*at) - '0'); };
+// One of any length, without its sign.
+const char* read_long_decimal(const char* p, const char* end, char mark, PlainDecimal& number);
+
+// Reads digits with at most one mark from p on, and a sign before them. Out: behind the last character used, or nullptr.
+[[gnu::always_inline]] inline const char* read_plain_decimal(const char* p, const char* end, char mark, PlainDecimal& number) {
     number.minus = p != end && *p == '-';
-    p += number.minus ? 1 : 0;
+    p += static_cast<std::ptrdiff_t>(number.minus);
     if constexpr (std::endian::native == std::endian::little) {
         if (end - p > 8) {
             if (const char* behind = read_short_decimal(p, mark, number)) return behind;
         }
     }
-    number.digits = 0;
-    const char* const whole = p;
-    for (; p != end && digit(p) < 10; ++p) number.digits = 10 * number.digits + digit(p);
-    std::size_t count = static_cast<std::size_t>(p - whole);
-    number.decimals = 0;
-    if (p != end && *p == mark) {
-        const char* const fraction = ++p;
-        for (; p != end && digit(p) < 10; ++p) number.digits = 10 * number.digits + digit(p);
-        number.decimals = static_cast<std::size_t>(p - fraction);
-        count += number.decimals;
-    }
-    // 18 digits cannot overflow the 64 bits.
-    if (count == 0 || count > 18 || number.digits > (std::uint64_t{1} << 53)) return nullptr;
+    PlainDecimal other;  // one of its own: what is handed out of here could not stay in registers
+    p = read_long_decimal(p, end, mark, other);
+    number.digits = other.digits, number.decimals = other.decimals;
     return p;
 }
 
