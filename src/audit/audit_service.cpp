@@ -271,20 +271,26 @@ void add_notes(Audit& audit, const Gathering& all) {
     const auto at_several = count([](const PersonFigures& person) { return person.several_groups; });
     const auto nowhere = count([](const PersonFigures& person) { return person.group.empty(); });
     const bool team = settings.audience == Audience::team;
-    const auto some = [&](long n) { return team ? fmt::format("{} people", n) : std::string("some people"); };
+    const auto some = [&](long n) { return team ? fmt::format("{} {}", n, n == 1 ? "person has" : "people have") : std::string("some people have"); };
     if (at_several > 0) {
         audit.notes.push_back({"people_in_several_groups", "",
-                               some(at_several) + " have recordings in several groups: they are counted in that of the "
+                               some(at_several) + " recordings in several groups: they are counted in that of the "
                                                   "first recording that names one"});
     }
     if (nowhere > 0 && (settings.by == Grouping::site || settings.by == Grouping::column)) {
-        audit.notes.push_back({"groups_not_stated", "", some(nowhere) + " have no recording that names a group"});
+        audit.notes.push_back({"groups_not_stated", "", some(nowhere) + " no recording that names a group"});
     }
     const auto without_weeks = count([](const PersonFigures& person) { return person.weeks_not_stated; });
     if (without_weeks > 0) {
         audit.notes.push_back({"weeks_not_stated", "",
-                               some(without_weeks) + " have a plan that does not state its weeks: their adherence ends with their "
+                               some(without_weeks) + " a plan that does not state its weeks: their adherence ends with their "
                                                      "last session, so that who stopped coming is not seen"});
+    }
+    const auto early = count([](const PersonFigures& person) { return person.early_review; });
+    if (early > 0) {
+        audit.notes.push_back({"review_before_first", "",
+                               some(early) + " a review in the sessions list that is dated before their first recording here: it is not "
+                                             "counted; is the date right?"});
     }
     if (!all.other_versions.empty()) {
         audit.notes.push_back({"other_program_version", "",

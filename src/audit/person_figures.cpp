@@ -188,7 +188,11 @@ std::optional<sys_days> assessed_again(const Course& course) {
 void follow_review(PersonFigures& figures, const Course& course, const std::vector<SessionRecord>& records) {
     std::optional<sys_days> review = assessed_again(course);
     for (const SessionRecord& record : records) {
-        if (!record.reviewed || *record.reviewed < figures.first) continue;
+        if (!record.reviewed) continue;
+        if (*record.reviewed < figures.first) {
+            figures.early_review = true;
+            continue;
+        }
         if (!review || *record.reviewed < *review) review = record.reviewed;
     }
     if (review) figures.review_days = static_cast<double>((*review - figures.first).count());

@@ -262,7 +262,7 @@ TEST_CASE("nobody is asked to come after the plan's weeks or the last day of the
     CHECK(coming(audit).denominator.value == 0);
     CHECK(coming(audit).reason == "no plan states its weeks, or nobody began long enough before the end");
     CHECK(*measure_of(audit, "adherence").overall.median == doctest::Approx(100.0));
-    CHECK(note_of(audit, "weeks_not_stated").starts_with("1 people have a plan that does not state its weeks"));
+    CHECK(note_of(audit, "weeks_not_stated").starts_with("1 person has a plan that does not state its weeks"));
     CHECK(note_of(audit_service(tally, {.audience = Audience::others}, chart_person), "weeks_not_stated").starts_with("some people"));
 }
 
@@ -339,6 +339,12 @@ TEST_CASE("a date of review in the list counts where it comes first") {
     const Audit audit = audit_service(tally, {}, chart_person);
     CHECK(measure_of(audit, "time_to_review").overall.median == 11.0);
     CHECK(measure_of(audit, "time_to_review").overall.reason == "no service target");
+    CHECK(note_of(audit, "review_before_first").empty());
+    AuditTally early;
+    for (const SessionScore& score : sessions) early.add(score, {.reviewed = first_day() - std::chrono::days{1}});
+    const Audit seen = audit_service(early, {}, chart_person);
+    CHECK(note_of(seen, "review_before_first").starts_with("1 person has a review in the sessions list that is dated before"));
+    CHECK(measure_of(seen, "time_to_review").overall.median == 20.0);
 }
 
 TEST_CASE("resting activity is held against the person's own plan where the service sets no target") {
