@@ -180,6 +180,16 @@ void check_summary(const Summary& summary, const Fields& fields, std::size_t don
     if (summary.n > done)
         fields.refuse("n", fmt::format("is not possible: saw {} values, expected at most one of each of {} contractions done", summary.n, done));
     const auto between = [&](const std::optional<double>& low, const std::optional<double>& high, std::string_view what) {
+    const auto only_of = [&](std::size_t least, const char* key, const std::optional<double>& value) {
+        if (!value || summary.n >= least) return;
+        fields.refuse(key, fmt::format("is not possible: saw {} of {} values, expected none of fewer than {}", number_text(*value), summary.n, least));
+    };
+    only_of(1, "mean", summary.mean);
+    only_of(1, "min", summary.min);
+    only_of(1, "max", summary.max);
+    only_of(2, "sd", summary.sd);
+    only_of(2, "cv_pct", summary.cv_pct);
+    only_of(2, "ci95", summary.ci95_low);
         if (!summary.mean || !low || !high) return;
         const double slack = 1e-9 * std::max(std::abs(*low), std::abs(*high));
         if (*summary.mean >= *low - slack && *summary.mean <= *high + slack) return;
