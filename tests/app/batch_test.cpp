@@ -168,9 +168,22 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     CHECK(given["channel"] == "1");
     CHECK(given["by_sessions_list"] == nlohmann::json({"person", "start", "posture"}));
     CHECK(given["corrections_sha256"].get<std::string>().size() == 64);
-    CHECK(run_program({"verify", folder.path("a.json")}).status == 0);
+    const ProgramResult alone = run_program({"verify", folder.path("a.json")});
+    CHECK(alone.status == 0);
+    CHECK(holds(alone.out, "; not compared: person, start, posture, site, from a sessions list (--sessions FILE compares them)"));
     CHECK(run_program({"verify", folder.path("a.json"), "--corrections", corrections}).status == 0);
     folder.write("c.csv", file_bytes(corrections) + "\n");
+    const ProgramResult listed = run_program({"verify", folder.path("a.json"), "--sessions", list});
+    CHECK(listed.status == 0);
+    CHECK_FALSE(holds(listed.out, "not compared"));
+    for (const auto& [here, other] : {std::pair("P-300", "P-301"), std::pair("north", "south"), std::pair("sitting", "standing")}) {
+        const std::string edited = folder.write("edited.json", replaced(file_bytes(folder.path("a.json")), fmt::format("\"{}\"", here), fmt::format("\"{}\"", other)));
+        const ProgramResult found = run_program({"verify", edited, "--sessions", list});
+        CHECK(found.status == 1);
+        CHECK(holds(found.out, fmt::format("the result says \"{}\", now it is \"{}\"", other, here)));
+    }
+    const std::string others = folder.write("others.csv", "file,person\nb.csv,P-300\n");
+    CHECK(holds(run_program({"verify", folder.path("a.json"), "--sessions", others}).out, "/recording/person: the result says \"P-300\", now it is null"));
     const ProgramResult changed = run_program({"verify", folder.path("a.json"), "--corrections", corrections});
     CHECK(changed.status == 1);
     CHECK(holds(changed.out, "the corrections have changed, SHA-256"));
