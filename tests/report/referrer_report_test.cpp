@@ -183,6 +183,20 @@ TEST_CASE("where no hold was done the referrer reads that and no means") {
     CHECK(holds(page(score), "None of the holds was done, so no means are given."));
 }
 
+TEST_CASE("that no change is shown is said once, and of which measures") {
+    Course course = test::made_up_weeks("QX-17");
+    for (Phase& phase : course.phases) {
+        for (MeasureChange& change : phase.measures) {
+            if (change.statement) change.statement = Statement::no_change_shown;
+            change.change.reset();
+        }
+    }
+    const std::string text = page(course);
+    CHECK(text.find("No change shown: ") != std::string::npos);
+    CHECK(text.find("No change shown") == text.rfind("No change shown"));
+    CHECK(holds(text, fmt::format("What changed beyond measurement error? Shown in 0 of {} tested measures.", course.tested_measures)));
+}
+
 TEST_CASE("a change beyond the error without a direction has words of its own") {
     Course course = test::made_up_weeks("QX-17");
     Phase phase;
