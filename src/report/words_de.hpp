@@ -293,7 +293,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::was_recorded, "Was wurde aufgenommen?"},
     {Say::recorded_session, "Oberflächen-EMG, Kanal {0}, {1}, {2}."},
     {Say::recorded_course,
-     "Sitzungen gefunden: {0}; verwendet: {1}; Signal verworfen: {2}; nicht einbezogen: {3}. Oberflächen-EMG{4}."},
+     "Sitzungen gefunden: {0}; verwendet: {1}; Signal nicht verwendbar: {2}; nicht einbezogen: {3}. Oberflächen-EMG{4}."},
     {Say::exported, "Amplituden, wie der Rekorder sie ausgegeben hat."},
     {Say::level_subtracted,
      "Der niedrigste Pegel wurde von den Amplituden abgezogen; die Ruheaktivität wird daher mit keinem Ziel "

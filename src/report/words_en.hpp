@@ -266,7 +266,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::no_date, "date not known"},
     {Say::was_recorded, "What was recorded?"},
     {Say::recorded_session, "Surface EMG, channel {0}, {1}, {2}."},
-    {Say::recorded_course, "Sessions found: {0}; used: {1}; signal rejected: {2}; left out: {3}. Surface EMG{4}."},
+    {Say::recorded_course, "Sessions found: {0}; used: {1}; signal not usable: {2}; left out: {3}. Surface EMG{4}."},
     {Say::exported, "Amplitudes as the recorder exported them."},
     {Say::level_subtracted,
      "The quietest level was subtracted from the amplitudes, so resting activity is not held against a target."},

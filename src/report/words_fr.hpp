@@ -291,7 +291,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::was_recorded, "Qu'est-ce qui a été enregistré ?"},
     {Say::recorded_session, "EMG de surface, canal {0}, {1}, {2}."},
     {Say::recorded_course,
-     "Séances trouvées : {0} ; utilisées : {1} ; signal rejeté : {2} ; écartées : {3}. EMG de surface{4}."},
+     "Séances trouvées : {0} ; utilisées : {1} ; signal inutilisable : {2} ; écartées : {3}. EMG de surface{4}."},
     {Say::exported, "Amplitudes telles que l'enregistreur les a exportées."},
     {Say::level_subtracted,
      "Le niveau le plus bas a été soustrait des amplitudes ; l'activité au repos n'est donc comparée à aucun "
