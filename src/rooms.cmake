@@ -36,10 +36,10 @@ room(cycles align_plan correct_cycles cues_from_marks cues_from_start cycles fin
   onset_envelope onset_levels onset_posterior onset_rest onset_windows place_contractions rest_variation rise_model
   rise_model_prior status)
 room(measures accessory amplitude bandwidth contrast crosstalk cue_fit cued_windows cycle_view endurance inspection late_release level_doubts levels line list
-  possible_range reference rest score_session session_summary spectrum steadiness threshold timing window)
+  muscle_seen possible_range reference rest same_numbers score_session session_summary spectrum steadiness threshold timing window)
 room(identity hide identity plain_words)
 room(course adherence admit_sessions change chart_course course course_measures course_terms day_values figure_text
-  measurement_error neighbouring_days people phases questions rules statement_text trend)
+  measurement_error neighbouring_days other_versions people phases questions rules statement_text trend)
 room(audit audit_flow audit_measures audit_service audit_tally hide_audit measure_rows person_figures pool_groups suppress
   tables)
 room(report audit_figures audit_report audit_tables audit_text axis_ticks before_after_figure calendar_table

@@ -134,6 +134,7 @@ private:
     std::vector<Piece> batch_;
     std::size_t batch_bytes_ = 0;
     std::vector<std::string> recordings_;
+    bool any_hidden_ = false;  // results under other names than those of the list
 };
 
 // A file that cannot be opened is refused and counted; so is one that stops in the middle. A folder without any is refused,
@@ -142,6 +143,7 @@ void Intake::take_file(const std::string& path) {
     try {
         ByteSource source(path);
         std::string first = source.read(kSniffed);
+        if (first.empty()) throw Error(ErrorKind::not_recognised, path, "", "the file is empty", "");
         if (looks_like_results(first)) {
             take_results(source, path, std::move(first));
         } else if (path == "-") {
@@ -196,6 +198,7 @@ void Intake::flush() {
 }
 
 void Intake::keep(SessionScore score) {
+    any_hidden_ = any_hidden_ || score.settings.identity != IdentityLevel::keep;
     const SessionEntry* entry = index_.find(score.recording.source);
     const auto hide_site = [&] { score.recording.site = shown_word(identity_, "site", score.recording.site); };
     if (entry == nullptr) {
@@ -253,6 +256,9 @@ AuditInputs Intake::finish() {
         [&] { tick(); });
     progress_.hide();
     say_unused_rows(index_, options_);
+    if (!any_hidden_) {
+        for (const SessionEntry& entry : companions_.sessions) taken_.tally.add_listed(entry.person);
+    }
     return std::move(taken_);
 }
 

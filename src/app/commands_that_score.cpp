@@ -210,7 +210,7 @@ Command verify() {
                                      "Where the recordings are now, if not where the results say"),
                                 plan_file("Where the plan is now"),
                                 file("--corrections", &Options::corrections, "Where the corrections are now"),
-                                file("--sessions", &Options::sessions, "Where the sessions list is; of results with pseudonyms alone"),
+                                file("--sessions", &Options::sessions, "Where the sessions list is: person, start, posture and site are compared with it"),
                                 file("--key-file", &Options::key_file, "The key of results with pseudonyms"),
                                 number("--tolerance", "relative", {0, 1}, &Options::tolerance,
                                        "Largest relative difference of two numbers that counts as none (default 0)")},

@@ -58,4 +58,22 @@ void say_note(const std::string& source, const Note& note) {
     say(fmt::format("tracehold: note: {}{}: {}", shown(spoken(source), kLongest), place, shown(note.text, kLongest)));
 }
 
+void NotesOnce::say(const std::string& source, const Note& note) {
+    const auto [known, is_new] = known_.emplace(std::pair(note.code, note.text), said_.size());
+    if (!is_new) {
+        ++said_[known->second].more;
+        return;
+    }
+    said_.push_back({source, note});
+    say_note(source, note);
+}
+
+void NotesOnce::finish() const {
+    for (const Said& one : said_) {
+        if (one.more == 0) continue;
+        say_note(one.source, {one.note.code, one.note.place,
+                              fmt::format("the same was found {} more {}: {}", one.more, one.more == 1 ? "time" : "times", one.note.text)});
+    }
+}
+
 }  // namespace tracehold

@@ -129,7 +129,7 @@ std::optional<Report> explanation_in_course(std::string_view key) {
     for (const CourseMeasure& measure : course_measures()) {
         if (measure.key != key) continue;
         return explanation(CourseTerm{measure.key, measure.title, measure.unit, measure.definition,
-                                      "Empty where the session has none, or its signal was rejected.", measure.source});
+                                      "Empty where the session has none, or its signal was not usable.", measure.source});
     }
     return std::nullopt;
 }

@@ -137,7 +137,7 @@ bool all_corrections_used(const Companions& companions, const std::vector<std::s
     return all_used;
 }
 
-void report_notes(const Outcome& outcome, const Options& options) {
+void report_notes(const Outcome& outcome, const Options& options, NotesOnce& notes) {
     if (outcome.refused) say_error(*outcome.refused);
     if (!outcome.score) return;
     const SessionScore& score = *outcome.score;
@@ -145,7 +145,7 @@ void report_notes(const Outcome& outcome, const Options& options) {
     const bool shown_on_page =
         options.out == "-" && options.formats[0] == Format::text && options.reader == Reader::clinician;
     if (options.quiet || shown_on_page) return;
-    for (const Note& note : score.notes) say_note(score.recording.source, note);
+    for (const Note& note : score.notes) notes.say(score.recording.source, note);
 }
 
 // All that the work on one recording needs beside its name.
@@ -249,10 +249,11 @@ bool run_batch(Batch& batch) {
     std::size_t taken = 0, told = 0;
     Progress progress(inputs.size(), batch.options.quiet);
     const StopSignal stop;
+    NotesOnce notes;
     const auto take = [&](std::size_t, Outcome outcome) {
         progress.step(outcome.took_work);
         progress.hide();
-        report_notes(outcome, batch.options);
+        report_notes(outcome, batch.options, notes);
         all_scored = all_scored && !outcome.refused && (!outcome.score || outcome.score->quality.usable);
         if (batch.options.dry_run) write_output("-", outcome.told);
         told += !outcome.told.empty() && outcome.took_work ? 1 : 0;
@@ -273,6 +274,7 @@ bool run_batch(Batch& batch) {
                         batch.folder ? " and kept, the same call with --resume does the rest" : ""));
         throw;
     }
+    notes.finish();
     if (batch.options.dry_run) {
         say_end_of_dry_run(batch, told);
     } else if (batch.stream) {

@@ -34,6 +34,7 @@ std::vector<std::string> shown_all(const std::set<std::string>& names) {
 
 SessionsIndex::SessionsIndex(const std::vector<SessionEntry>& entries) {
     for (const SessionEntry& entry : entries) {
+        if (entry.file.empty()) continue;
         by_base_name_[base_name(entry.file)].push_back(entry);
         files_.push_back(entry.file);
     }

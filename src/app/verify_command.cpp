@@ -91,6 +91,7 @@ struct Sources {
     const Options& options;
     Recordings recordings;
     std::optional<std::string> corrections;  // the bytes of that file
+    std::optional<std::vector<SessionEntry>> sessions;  // the list
     std::optional<Companions> of_hidden;     // with a key: the files of a run that hid identities, and its pseudonyms
     std::map<std::string, std::string> by_keyed_hash;  // with a key: the recordings
 };
@@ -100,6 +101,7 @@ struct Examination {
     std::string name;
     std::size_t fields = 0;
     std::vector<std::string> findings;
+    std::string not_compared;  // what a sessions list said, where none is given
 
     void find(std::string_view what, std::string_view first, std::string_view now) {
         findings.push_back(fmt::format("{}: the result says {}, now it is {}", what, first, now));
@@ -138,6 +140,37 @@ Plan plan_used(const Plan& copy, const Options& options, Examination& seen) {
     return copy;
 }
 
+// What the result itself says came from a sessions list: taken as it stands, and told as not compared.
+SessionEntry entry_in(const SessionScore& score, Examination& seen) {
+    const Given& given = score.settings.given;
+    SessionEntry entry;
+    std::vector<std::string> facts;
+    const auto take = [&](bool listed, const char* fact, auto& into, const auto& value) {
+        if (!listed) return;
+        into = value;
+        facts.emplace_back(fact);
+    };
+    take(given.person, "person", entry.person, score.recording.person);
+    take(given.start, "start", entry.start, score.recording.start);
+    take(given.posture, "posture", entry.posture, score.recording.posture);
+    take(!score.recording.site.empty(), "site", entry.site, score.recording.site);
+    seen.not_compared = fmt::format("{}", fmt::join(facts, ", "));
+    return entry;
+}
+
+// The row of the list that is given; plan and channel stand in the result, and are compared on their own.
+SessionEntry listed_entry(const SessionScore& score, const Sources& sources, Examination& seen) {
+    const std::string& source = score.recording.source;
+    SessionEntry entry;
+    if (!sources.sessions) {
+        entry = entry_in(score, seen);
+    } else if (const SessionEntry* row = find_entry(*sources.sessions, source)) {
+        entry = {.person = row->person, .start = row->start, .posture = row->posture, .site = row->site};
+    }
+    entry.file = source;
+    return entry;
+}
+
 Companions companions_of(const SessionScore& score, const Sources& sources, Examination& seen) {
     Companions companions{.corrections = score.corrections, .corrections_sha256 = score.settings.given.corrections_sha256};
     if (score.plan) companions.plan = plan_used(*score.plan, sources.options, seen);
@@ -149,12 +182,7 @@ Companions companions_of(const SessionScore& score, const Sources& sources, Exam
             seen.find("the corrections have changed, SHA-256", companions.corrections_sha256, now);
         }
     }
-    const Given& given = score.settings.given;
-    SessionEntry entry{.file = score.recording.source, .site = score.recording.site};
-    if (given.person) entry.person = score.recording.person;
-    if (given.start) entry.start = score.recording.start;
-    if (given.posture) entry.posture = score.recording.posture;
-    companions.sessions = {entry};
+    companions.sessions = {listed_entry(score, sources, seen)};
     return companions;
 }
 
@@ -254,7 +282,11 @@ Examination examined(std::string_view text, const std::string& name, const Sourc
 
 std::string verdict(const Examination& seen) {
     const std::string name = shown(seen.name, 400);
-    if (seen.findings.empty()) return fmt::format("{}: verified, {} fields\n", name, seen.fields);
+    if (seen.findings.empty()) {
+        const std::string beside =
+            seen.not_compared.empty() ? "" : fmt::format("; not compared: {}, from a sessions list (--sessions FILE compares them)", seen.not_compared);
+        return fmt::format("{}: verified, {} fields{}\n", name, seen.fields, beside);
+    }
     std::string text = fmt::format("{}: NOT verified\n", name);
     for (std::string_view finding : seen.findings) {
         while (!finding.empty()) {
@@ -322,8 +354,9 @@ std::vector<Examination> examined_file(const std::string& path, const Sources& s
 
 ExitStatus verify_command(const Options& options) {
     const std::vector<std::string> inputs = find_inputs(options, Wanted::results);
-    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}, .of_hidden = {}, .by_keyed_hash = {}};
+    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}, .sessions = {}, .of_hidden = {}, .by_keyed_hash = {}};
     if (!options.corrections.empty()) sources.corrections = read_bytes(options.corrections);
+    if (!options.sessions.empty()) sources.sessions = read_companions(options).sessions;
     if (!options.key_file.empty()) {
         sources.of_hidden = read_companions(options);
         const Identity& identity = sources.of_hidden->identity = pseudonymous(read_key(options.key_file));

@@ -13,8 +13,8 @@ AuditMeasure signal_measure() {
     measure.title = "Recordings with a usable signal";
     measure.counts = "recordings";
     measure.definition =
-        "Recordings in the analysis whose signal was not rejected and shows at least one contraction done, of all recordings "
-        "in the analysis. One that is to be read with care (it has a caution) counts as a yes. The interval is "
+        "Recordings in the analysis whose signal was not rejected and in which the electrode saw the muscle (there is no caution "
+        "'muscle_not_seen'), of all recordings in the analysis. One with another caution, to be read with care, counts as a yes. The interval is "
         "Wilson's for the number of independent recordings that they are worth, since recordings of one person hang "
         "together.";
     measure.source = "Wilson 1927; Korn & Graubard 1998, Survey Methodology 24:193-201 (effective sample size)";

@@ -20,6 +20,7 @@
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/course/course_measures.hpp"
+#include "tracehold/course/other_versions.hpp"
 
 namespace tracehold {
 namespace {
@@ -46,6 +47,7 @@ struct Gathering {
     std::optional<sys_days> first, last;
     std::size_t pooled = 0;  // people whose group is not named
     std::size_t of_several = 0;  // recordings under more than one person's code
+    std::size_t again = 0;       // recordings that hold the samples of another
     std::optional<sys_days> end;  // of the audit
     std::size_t by_other_version = 0;  // recordings
     std::set<std::string> other_versions;
@@ -81,6 +83,20 @@ std::size_t recordings_of_several(const AuditTally& tally) {
     return several.size();
 }
 
+// Not by their bytes, by what they hold: copies under another name, date or header.
+std::size_t recordings_again(const AuditTally& tally) {
+    std::unordered_map<std::uint64_t, std::string_view> seen;
+    std::unordered_set<std::string_view> again;
+    for (const auto& [person, records] : tally.people()) {
+        for (const SessionRecord& record : records) {
+            if (person.empty() || record.anonymous || record.numbers == 0) continue;
+            const std::string_view first = seen.emplace(record.numbers, record.sha256).first->second;
+            if (first != record.sha256) again.insert(record.sha256);
+        }
+    }
+    return again.size();
+}
+
 // The day asked for, or that of the newest recording: nobody is known to have come, or not to have come, after it.
 std::optional<sys_days> end_of(const AuditTally& tally, const AuditSettings& settings) {
     const auto possible = [&](sys_days day) { return !settings.today || day <= *settings.today + std::chrono::days{1}; };
@@ -100,6 +116,7 @@ Gathering gather_people(const AuditTally& tally, const AuditSettings& settings, 
     Gathering all;
     all.flow.refused = tally.refused();
     all.of_several = recordings_of_several(tally);
+    all.again = recordings_again(tally);
     all.end = end_of(tally, settings);
     std::vector<std::string> codes;
     for (const auto& [person, records] : tally.people()) {
@@ -177,6 +194,12 @@ std::size_t told_at_least(const AuditMeasure& signal, std::size_t people) {
         return recordings;
     };
     return std::max({people, sum(signal.months), sum(signal.groups)});
+}
+
+// No total is told that it could be worked out from.
+AuditCount shown_alone(std::size_t count, const AuditSettings& settings) {
+    if (settings.audience == Audience::others && count > 0 && count < settings.min_cell) return {std::nullopt, true};
+    return {count, false};
 }
 
 constexpr std::string_view kNoReview =
@@ -261,7 +284,7 @@ std::string period_text(const Gathering& all, const AuditSettings& settings) {
 
 constexpr std::string_view kInclusion =
     "Every recording that was given a result, names a person, has a possible date within the period and was not counted "
-    "before. Recordings whose signal was rejected count as sessions held, and give no value of the muscle. Each person "
+    "before. Recordings whose signal was rejected or shows no muscle count as sessions held, and give no value of the muscle. Each person "
     "counts once, whatever the number of their recordings or contractions; a course that began before the period is seen "
     "from the period's start on, and who has no recording in the period is not in it.";
 
@@ -271,27 +294,31 @@ void add_notes(Audit& audit, const Gathering& all) {
     const auto at_several = count([](const PersonFigures& person) { return person.several_groups; });
     const auto nowhere = count([](const PersonFigures& person) { return person.group.empty(); });
     const bool team = settings.audience == Audience::team;
-    const auto some = [&](long n) { return team ? fmt::format("{} people", n) : std::string("some people"); };
+    const auto some = [&](long n) { return team ? fmt::format("{} {}", n, n == 1 ? "person has" : "people have") : std::string("some people have"); };
     if (at_several > 0) {
         audit.notes.push_back({"people_in_several_groups", "",
-                               some(at_several) + " have recordings in several groups: they are counted in that of the "
+                               some(at_several) + " recordings in several groups: they are counted in that of the "
                                                   "first recording that names one"});
     }
     if (nowhere > 0 && (settings.by == Grouping::site || settings.by == Grouping::column)) {
-        audit.notes.push_back({"groups_not_stated", "", some(nowhere) + " have no recording that names a group"});
+        audit.notes.push_back({"groups_not_stated", "", some(nowhere) + " no recording that names a group"});
     }
     const auto without_weeks = count([](const PersonFigures& person) { return person.weeks_not_stated; });
     if (without_weeks > 0) {
         audit.notes.push_back({"weeks_not_stated", "",
-                               some(without_weeks) + " have a plan that does not state its weeks: their adherence ends with their "
+                               some(without_weeks) + " a plan that does not state its weeks: their adherence ends with their "
                                                      "last session, so that who stopped coming is not seen"});
     }
+    const auto early = count([](const PersonFigures& person) { return person.early_review; });
+    if (early > 0) {
+        audit.notes.push_back({"review_before_first", "",
+                               some(early) + " a review in the sessions list that is dated before their first recording: it is not counted; "
+                                             "is the date right?"});
+    }
     if (!all.other_versions.empty()) {
-        audit.notes.push_back({"other_program_version", "",
-                               (team ? fmt::format("{} recordings", all.by_other_version) : std::string("some recordings")) +
-                                   fmt::format(" were scored by another version of the program ({}; this one is {}): a small "
-                                               "difference may be the program's; scoring them again settles it",
-                                               shown(fmt::format("{}", fmt::join(all.other_versions, ", "))), kVersion)});
+        const std::size_t n = all.by_other_version;
+        audit.notes.push_back(other_versions_note(
+            team ? fmt::format("{} {}", n, n == 1 ? "recording was" : "recordings were") : "some recordings were", all.other_versions));
     }
     if (all.pooled > 0) {
         audit.notes.push_back({"groups_pooled", "",
@@ -306,9 +333,15 @@ void add_notes(Audit& audit, const Gathering& all) {
     }
     if (all.of_several > 0) {
         audit.notes.push_back({"recordings_of_several_people", "",
-                               (team ? fmt::format("{} recordings", all.of_several) : std::string("some recordings")) +
-                                   " came, the same to the byte, under the codes of several people, and count for each of them: whose is "
+                               (team ? fmt::format("{} {}", all.of_several, all.of_several == 1 ? "recording" : "recordings") : "some recordings") +
+                                   " came, the same to the byte, under the codes of several people, and counted for each of them: whose is "
                                    "it? The figures are too large until one code is left"});
+    }
+    if (all.again > 0) {
+        audit.notes.push_back({"same_samples", "",
+                               (team ? fmt::format("{} {}", all.again, all.again == 1 ? "recording holds" : "recordings hold") : "some recordings hold") +
+                                   " the same samples as another one, under another name, date or header: every number is the same to the last digit, "
+                                   "and each counts. The figures are too large until one is left"});
     }
     if (!shows_months(settings)) {
         audit.notes.push_back({"month_table_left_out", "",
@@ -371,6 +404,7 @@ Audit audit_service(const AuditTally& tally, const AuditSettings& settings, cons
     audit.flow = flow_of(all.flow, settings);
     audit.flow.people = {all.people.size(), false};
     if (hide_people) audit.flow.people = {std::nullopt, true};
+    audit.flow.listed_only = shown_alone(tally.listed_only(), settings);
     audit.directions = directions_of(all, settings);
     add_notes(audit, all);
     if (hide_people && !all.people.empty()) {

@@ -7,6 +7,8 @@
 
 #include "tracehold/measures/cued_windows.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
+#include "tracehold/measures/same_numbers.hpp"
 
 namespace tracehold {
 namespace {
@@ -81,7 +83,7 @@ void AuditTally::add(const SessionScore& score, const SessionContext& context) {
     record.sha256 = score.recording.sha256;
     record.start = score.recording.start;
     record.duration_s = score.recording.duration_s;
-    record.usable = score.quality.usable;
+    record.usable = muscle_seen(score);
     record.anonymous = score.settings.identity == IdentityLevel::anonymous;
     record.planned = score.planned;
     record.done = score.done;
@@ -96,9 +98,19 @@ void AuditTally::add(const SessionScore& score, const SessionContext& context) {
     }
     record.other_plan = !follows_its_plan(score);
     if (!score.plan) record.cued = cued_windows(score);
+    if (record.usable) record.numbers = mark_of_numbers(score);
     record.group = context.group;
     record.reviewed = context.reviewed;
     people_[score.recording.person].push_back(std::move(record));
+}
+
+void AuditTally::add_listed(const std::string& person) {
+    if (!person.empty()) listed_.insert(person);
+}
+
+std::size_t AuditTally::listed_only() const {
+    return static_cast<std::size_t>(
+        std::count_if(listed_.begin(), listed_.end(), [&](const std::string& person) { return !people_.contains(person); }));
 }
 
 void AuditTally::add_refused(ErrorKind kind) { ++refused_[kind]; }

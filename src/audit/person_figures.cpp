@@ -59,9 +59,8 @@ void count_recordings(PersonFigures& figures, const std::vector<SessionRecord>& 
         MonthFigures& month = figures.months[month_text(day_of(record))];
         ++figures.recordings;
         ++month.recordings;
-        const bool trustworthy = record.usable && record.done > 0;  // without a contraction nothing shows contact
-        figures.usable += trustworthy ? 1 : 0;
-        month.usable += trustworthy ? 1 : 0;
+        figures.usable += record.usable ? 1 : 0;
+        month.usable += record.usable ? 1 : 0;
         if (scores[i].tool_version != kVersion) {
             ++figures.by_other_version;
             figures.other_versions.insert(scores[i].tool_version);
@@ -185,10 +184,13 @@ std::optional<sys_days> assessed_again(const Course& course) {
     return review;
 }
 
-void follow_review(PersonFigures& figures, const Course& course, const std::vector<SessionRecord>& records) {
+// begun: the day of the person's very first recording.
+void follow_review(PersonFigures& figures, const Course& course, const std::vector<SessionRecord>& records, sys_days begun) {
     std::optional<sys_days> review = assessed_again(course);
     for (const SessionRecord& record : records) {
-        if (!record.reviewed || *record.reviewed < figures.first) continue;
+        if (!record.reviewed) continue;
+        figures.early_review = figures.early_review || *record.reviewed < begun;
+        if (*record.reviewed < figures.first) continue;
         if (!review || *record.reviewed < *review) review = record.reviewed;
     }
     if (review) figures.review_days = static_cast<double>((*review - figures.first).count());
@@ -232,7 +234,7 @@ PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> r
     follow_coming(figures, course, weeks);
     follow_changes(figures, course);
     follow_rest(figures, course, scores);
-    follow_review(figures, course, records);
+    follow_review(figures, course, records, std::min(figures.first, weeks.begun.value_or(figures.first)));
     return figures;
 }
 

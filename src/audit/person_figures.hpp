@@ -40,6 +40,7 @@ struct PersonFigures {
     std::optional<double> rest_uv;
     std::optional<double> plan_rest_below_uv;
     std::optional<double> review_days;
+    bool early_review = false;  // the list dates one before the very first recording
 };
 
 // What all people are looked at by. end: the last day of the audit.

@@ -8,6 +8,7 @@
 
 #include "course/phases.hpp"
 #include "tracehold/measures/cued_windows.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 #include "tracehold/plan/follows_plan.hpp"
 
 namespace tracehold {
@@ -83,7 +84,7 @@ std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& trainin
             steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps[i])});
     }
     for (const SessionScore* score : training) {
-        if (!score->quality.usable || plan_identity(*score) != plan_identity(*latest)) continue;
+        if (!muscle_seen(*score) || plan_identity(*score) != plan_identity(*latest)) continue;
         for (const StepScore& seen : score->steps) {
             const auto step =
                 std::find_if(steps.begin(), steps.end(), [&](const StepDone& one) { return one.step == seen.step; });

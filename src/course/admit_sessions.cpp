@@ -10,6 +10,7 @@
 
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/cued_windows.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold {
 namespace {
@@ -146,7 +147,7 @@ bool overlaps(const SessionScore& earlier, const SessionScore& later) {
 
 // The usable and then the longer one of two stays.
 bool outranks(const SessionScore& a, const SessionScore& b) {
-    if (a.quality.usable != b.quality.usable) return a.quality.usable;
+    if (muscle_seen(a) != muscle_seen(b)) return muscle_seen(a);
     return a.recording.duration_s > b.recording.duration_s;
 }
 

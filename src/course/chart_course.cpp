@@ -5,6 +5,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cstdint>
+#include <map>
 #include <set>
 
 #include "course/adherence.hpp"
@@ -17,6 +19,9 @@
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/course/course_measures.hpp"
+#include "tracehold/course/other_versions.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
+#include "tracehold/measures/same_numbers.hpp"
 
 namespace tracehold {
 namespace {
@@ -51,7 +56,7 @@ void add_caution(std::vector<CourseCaution>& cautions, const std::string& code, 
 
 void count_cautions(Course& course, const AdmittedSessions& sessions) {
     for (const SessionScore* score : sessions.scores) {
-        if (!score->quality.usable) continue;
+        if (!muscle_seen(*score)) continue;
         bool any = false;
         for (const Finding& finding : score->quality.findings) {
             if (finding.severity == Severity::note) continue;
@@ -65,7 +70,7 @@ void count_cautions(Course& course, const AdmittedSessions& sessions) {
 }
 
 void count_sessions(Course& course, const AdmittedSessions& sessions) {
-    for (const SessionScore* score : sessions.scores) ++(score->quality.usable ? course.used : course.rejected);
+    for (const SessionScore* score : sessions.scores) ++(muscle_seen(*score) ? course.used : course.rejected);
     count_cautions(course, sessions);
     if (sessions.scores.empty()) return;
     course.first = sessions.scores.front()->recording.start;
@@ -114,7 +119,7 @@ void note_sessions(Course& course) {
         course.notes.push_back(
             {all_rejected ? "all_rejected" : "nothing_to_compare", "",
              all_rejected
-                 ? "the signal of every dated session was rejected: they count as sessions, nothing is said of "
+                 ? "no dated session has a usable signal: they count as sessions, nothing is said of "
                    "the muscle"
                  : "no recording has a date that can be used: nothing can be followed over time"});
     }
@@ -123,9 +128,8 @@ void note_sessions(Course& course) {
     }
 }
 
-// Of one version and another the measures mean the same: read_session_json refuses others.
 void note_versions(Course& course, const AdmittedSessions& sessions) {
-    std::set<std::string_view> others;
+    std::set<std::string> others;
     std::size_t made_by_others = 0;
     for (const SessionScore* score : sessions.scores) {
         if (score->tool_version == kVersion) continue;
@@ -133,11 +137,30 @@ void note_versions(Course& course, const AdmittedSessions& sessions) {
         ++made_by_others;
     }
     if (others.empty()) return;
-    course.notes.push_back({"other_program_version", "",
-                            fmt::format("{} of {} sessions were scored by another version of the program ({}; this one is {}): a small "
-                                        "difference may be the program's; scoring their recordings again settles it",
-                                        made_by_others, sessions.scores.size(), shown(fmt::format("{}", fmt::join(others, ", "))),
-                                        kVersion)});
+    const std::size_t all = sessions.scores.size();
+    course.notes.push_back(other_versions_note(
+        fmt::format("{} of {} {} {}", made_by_others, all, all == 1 ? "session" : "sessions", made_by_others == 1 ? "was" : "were"), others));
+}
+
+// The same to the byte they count once; with another name, date or header in the file nothing says which is the true one.
+void note_same_samples(Course& course, const AdmittedSessions& sessions) {
+    constexpr std::size_t kMostNamed = 3;
+    std::map<std::uint64_t, const SessionScore*> seen;
+    std::string pairs;
+    std::size_t again = 0;
+    for (const SessionScore* score : sessions.scores) {
+        const std::uint64_t mark = mark_of_numbers(*score);
+        if (mark == 0 || !muscle_seen(*score)) continue;
+        const auto [first, is_new] = seen.emplace(mark, score);
+        const bool other_channel = !is_new && !score->recording.sha256.empty() && first->second->recording.sha256 == score->recording.sha256;
+        if (is_new || other_channel || ++again > kMostNamed) continue;
+        pairs += fmt::format("{}{} as {}", pairs.empty() ? "" : ", ", shown(score->recording.source, 200), shown(first->second->recording.source, 200));
+    }
+    if (again == 0) return;
+    course.notes.push_back({"same_samples", "",
+                            fmt::format("{} {} the same samples as an earlier one under another name, date or header ({}{}): every number is the "
+                                        "same to the last digit; each counts, so which is the true one?",
+                                        again, again == 1 ? "recording holds" : "recordings hold", pairs, again > kMostNamed ? " ..." : "")});
 }
 
 void note_adherence(Course& course) {
@@ -191,6 +214,7 @@ Course chart_course(std::span<const SessionScore> scores, const CourseSettings& 
     note_sessions(course);
     note_adherence(course);
     note_versions(course, sessions);
+    note_same_samples(course, sessions);
     note_phases(course);
     const std::vector<Rule> rules = settings.rules ? *settings.rules : default_rules();
     course.questions = ask_questions(course, scores, rules);

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold {
 namespace {
@@ -57,7 +58,7 @@ std::span<const CourseMeasure> course_measures() {
 }
 
 std::optional<double> session_value(const SessionScore& score, const StepScore* step, std::string_view key) {
-    if (!score.quality.usable) return std::nullopt;
+    if (!muscle_seen(score)) return std::nullopt;
     if (key == kHoldOfReference) {
         const auto hold_uv = session_value(score, step, "hold_mean_uv");
         const auto& reference_uv = score.reference_uv.value;

@@ -8,6 +8,7 @@
 #include <tuple>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold {
 namespace {
@@ -107,11 +108,11 @@ void note_plan(Phase& phase, const SessionScore& score, const SessionScore* befo
     phase.plan_changes.push_back({day_of(score), plan_name(score)});
 }
 
-// The findings that reject it, or else the gravest there is.
+// The findings that reject it, or say that no muscle was seen.
 std::string why_rejected(const Quality& quality) {
     std::string text;
     for (const Finding& finding : quality.findings) {
-        if (finding.severity == Severity::reject) text += (text.empty() ? "" : "; ") + finding.text;
+        if (finding.severity == Severity::reject || finding.code == kMuscleNotSeen) text += (text.empty() ? "" : "; ") + finding.text;
     }
     return text.empty() ? "the signal was rejected" : text;
 }
@@ -146,7 +147,7 @@ CourseSession course_session(const SessionScore& score, std::size_t index,
     CourseSession session{.score = index, .source = score.recording.source, .day = day_of(score)};
     session.since_first_days =
         std::chrono::duration<double, std::ratio<86400>>(score.recording.start->local - first).count();
-    session.usable = score.quality.usable;
+    session.usable = muscle_seen(score);
     if (!session.usable) session.reason = why_rejected(score.quality);
     session.planned = score.planned;
     session.contractions = score.done + score.missed + score.unusable;

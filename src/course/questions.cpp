@@ -12,6 +12,7 @@
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold {
 namespace {
@@ -55,7 +56,7 @@ std::optional<double> none_pct(const SessionScore& score, const Phase& phase, st
 }
 
 std::optional<double> value_for(const RuleCondition& condition, const Phase& phase, const SessionScore& score) {
-    if (!score.quality.usable) return std::nullopt;
+    if (!muscle_seen(score)) return std::nullopt;
     const StepScore* step = step_of(phase, score);
     if (condition.statistic == RuleStatistic::mean) return session_value(score, step, condition.measure);
     const auto index = measure_index(condition.measure);

@@ -58,7 +58,8 @@ std::string flow_rows(const Audit& audit) {
     stage("readable", flow.readable);
     stage("scored", flow.scored);
     stage("in_analysis", flow.in_analysis);
-    return rows + flow_row("in_analysis", "", "people", flow.people, audit);
+    rows += flow_row("in_analysis", "", "people", flow.people, audit);
+    return rows + flow_row("listed_only", "", "people", flow.listed_only, audit);
 }
 
 }  // namespace

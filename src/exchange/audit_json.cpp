@@ -62,7 +62,8 @@ Json flow_json(const AuditFlow& flow) {
     }
     return {{"found", stage_json(flow.found)},   {"readable", stage_json(flow.readable)},
             {"scored", stage_json(flow.scored)}, {"in_analysis", stage_json(flow.in_analysis)},
-            {"people", stage_json(flow.people)}, {"lost", reasons}};
+            {"people", stage_json(flow.people)}, {"lost", reasons},
+            {"people_listed_only", stage_json(flow.listed_only)}};
 }
 
 Json measures_json(const std::vector<AuditMeasure>& measures) {

@@ -37,7 +37,7 @@ std::string value_cells(const MeasureChange& change, const CourseSession& sessio
     const bool known = found != change.points.end() && std::isfinite(found->value);
     const std::string_view reason = known            ? ""
                                     : session.usable ? "no value in this session"
-                                                     : "the signal was rejected";
+                                                     : "the signal was not usable";
     return fmt::format("{},{},{},{}\n", change.key, known ? number_text(found->value) : "", ucum_of(change), reason);
 }
 

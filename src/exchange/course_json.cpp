@@ -56,7 +56,9 @@ Json prescribed_json(const std::optional<PrescribedWeeks>& prescribed) {
 Json adherence_json(const Adherence& adherence) {
     Json weeks = Json::array();
     for (const CourseWeek& week : adherence.weeks) weeks.push_back(week_json(week));
-    return {{"planned_sessions", json_number(adherence.planned_sessions)},
+    const auto& planned = adherence.planned_sessions;
+    return {{"planned_sessions", json_number(planned)},
+            {"sessions_due", planned ? Json(wholly_due(*planned)) : Json(nullptr)},
             {"sessions", adherence.sessions},
             {"planned_contractions", json_number(adherence.planned_contractions)},
             {"contractions", adherence.contractions},

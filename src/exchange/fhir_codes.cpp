@@ -34,6 +34,7 @@ void add_session_codes(Json& list) {
         "One recording of pelvic-floor contractions, measured by this program; one component for each number.", ""));
     list.push_back(entry(kSessionReport, "What a session came to, for a clinician to read and sign.", ""));
     list.push_back(entry(kUsable, "False where the signal was rejected: then no number is given.", ""));
+    list.push_back(entry(kMuscleSeen, "False where the signal was rejected, or nothing shows that the electrode saw the muscle.", ""));
     list.push_back(
         entry(kPlanned, "Contractions that the plan asks for; without a plan the cues in the recording.", ""));
     list.push_back(entry(kDone, "Planned contractions in which a contraction was found.", ""));
@@ -69,7 +70,7 @@ void add_course_counts(Json& list) {
     list.push_back(entry(kSessionsFound, "Sessions handed in: used, rejected and left out together.", ""));
     list.push_back(entry(kSessionsUsed, "Sessions with a date, counted once, on a usable signal.", ""));
     list.push_back(
-        entry(kSessionsRejected, "Sessions with a date, counted once, whose signal was rejected: no value.", ""));
+        entry(kSessionsRejected, "Sessions with a date, counted once, whose signal was rejected or shows no muscle: no value.", ""));
     list.push_back(entry(kSessionsLeftOut,
                          "Sessions without part in the course: recorded twice, without a date, of another plan.", ""));
     list.push_back(entry(kFilesRefused, "Inputs that gave no session at all; whose they are is not known.", ""));

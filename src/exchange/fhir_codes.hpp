@@ -12,6 +12,7 @@ namespace tracehold::fhir {
 inline const Code kSession{"session", "Session of pelvic-floor contractions, scored from surface EMG"};
 inline const Code kSessionReport{"session_report", "Report on a session of pelvic-floor contractions"};
 inline const Code kUsable{"signal_usable", "Signal usable"};
+inline const Code kMuscleSeen{"muscle_seen", "Muscle seen"};
 inline const Code kPlanned{"contractions_planned", "Contractions planned"};
 inline const Code kDone{"contractions_done", "Contractions done"};
 inline const Code kMissed{"contractions_missed", "Contractions missed"};
@@ -33,7 +34,7 @@ inline const Code kContractionsPlaced{"contractions_recorded", "Contractions wit
 inline const Code kContractionsCounting{"contractions_scored", "Contractions done on a usable signal"};
 inline const Code kSessionsFound{"sessions_found", "Sessions found"};
 inline const Code kSessionsUsed{"sessions_used", "Sessions used"};
-inline const Code kSessionsRejected{"sessions_rejected", "Sessions with a rejected signal"};
+inline const Code kSessionsRejected{"sessions_rejected", "Sessions whose signal was not usable"};
 inline const Code kSessionsLeftOut{"sessions_left_out", "Sessions left out"};
 inline const Code kFilesRefused{"files_refused", "Files that could not be read or scored"};
 inline const Code kPhase{"phase", "Phase of the course"};

@@ -230,7 +230,7 @@ Json measure_observation(const Shared& shared, std::size_t phase_index, const Me
 }
 
 std::string conclusion_of(const Course& course) {
-    std::string text = fmt::format("Sessions: {} found, {} used, {} with a rejected signal, {} left out.", course.found,
+    std::string text = fmt::format("Sessions: {} found, {} used, {} with a signal that was not usable, {} left out.", course.found,
                                    course.used, course.rejected, course.left_out.size());
     for (const Phase& phase : course.phases) {
         for (const MeasureChange& change : phase.measures) {

@@ -11,6 +11,7 @@
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold::fhir {
 namespace {
@@ -33,8 +34,11 @@ void add_time(Json& json, const SessionScore& score) {
     json["effectivePeriod"] = {{"start", to_text(*start)}, {"end", to_text(end)}};
 }
 
+constexpr std::string_view kNoMuscle = "nothing shows that the electrode saw the muscle";
+
 Json no_value(const SessionScore& score, std::string_view why) {
     if (!score.quality.usable) return absent("error", why.empty() ? "the signal was rejected" : why);
+    if (!muscle_seen(score)) return absent("unknown", why.empty() ? kNoMuscle : why);
     if (score.done == 0) return absent("not-performed", why.empty() ? "no contraction was done" : why);
     return absent("unknown", why.empty() ? "no contraction has a value" : why);
 }
@@ -74,6 +78,7 @@ Json components_of(const SessionScore& score) {
     Components components;
     add_clock(components, score);
     components.flag(kUsable, score.quality.usable);
+    components.flag(kMuscleSeen, muscle_seen(score));
     components.count(kPlanned, whole(score.planned));
     components.count(kDone, whole(score.done));
     components.count(kMissed, whole(score.missed));
@@ -159,6 +164,14 @@ Json observation(const SessionScore& score, const SessionIds& ids, const Pointin
     return json;
 }
 
+std::string conclusion_of(const SessionScore& score) {
+    if (!score.quality.usable) return "The signal was rejected: nothing is said of the muscle.";
+    const std::string counts = fmt::format("Contractions: {} planned, {} done, {} missed, {} without a usable signal.", score.planned,
+                                           score.done, score.missed, score.unusable);
+    if (muscle_seen(score)) return counts;
+    return fmt::format("{} But {}: whether a contraction was missed cannot be told.", counts, kNoMuscle);
+}
+
 Json report(const SessionScore& score, const SessionIds& ids, const Pointing& pointing) {
     Json json = new_resource("DiagnosticReport", score.settings.identity);
     add_identifier(json, ids);
@@ -168,10 +181,7 @@ Json report(const SessionScore& score, const SessionIds& ids, const Pointing& po
     add_subject(json, score.recording.person, score.settings.identity);
     add_time(json, score);
     json["result"] = Json::array({pointing.to("Observation", ids.observation)});
-    json["conclusion"] = score.quality.usable
-                             ? fmt::format("Contractions: {} planned, {} done, {} missed, {} without a usable signal.",
-                                           score.planned, score.done, score.missed, score.unusable)
-                             : std::string("The signal was rejected: nothing is said of the muscle.");
+    json["conclusion"] = conclusion_of(score);
     return json;
 }
 

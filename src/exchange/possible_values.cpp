@@ -19,7 +19,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::array<std::string_view, 5> kAddedSince = {"site", "given", "identity", "purpose", "share_of_power"};
+constexpr std::array<std::string_view, 6> kAddedSince = {"site", "given", "identity", "purpose", "share_of_power", "muscle_seen"};
 
 bool may_lack(const std::string& key) {
     return measure_index(key) || std::find(kAddedSince.begin(), kAddedSince.end(), key) != kAddedSince.end();

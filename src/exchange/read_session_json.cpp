@@ -14,6 +14,7 @@
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 #include "tracehold/measures/possible_range.hpp"
 
 namespace tracehold {
@@ -179,6 +180,16 @@ ScoredCycle cycle_from(Fields fields) {
 void check_summary(const Summary& summary, const Fields& fields, std::size_t done) {
     if (summary.n > done)
         fields.refuse("n", fmt::format("is not possible: saw {} values, expected at most one of each of {} contractions done", summary.n, done));
+    const auto only_of = [&](std::size_t least, const char* key, const std::optional<double>& value) {
+        if (!value || summary.n >= least) return;
+        fields.refuse(key, fmt::format("is not possible: saw {} of {} values, expected none of fewer than {}", number_text(*value), summary.n, least));
+    };
+    only_of(1, "mean", summary.mean);
+    only_of(1, "min", summary.min);
+    only_of(1, "max", summary.max);
+    only_of(2, "sd", summary.sd);
+    only_of(2, "cv_pct", summary.cv_pct);
+    only_of(2, "ci95", summary.ci95_low);
     const auto between = [&](const std::optional<double>& low, const std::optional<double>& high, std::string_view what) {
         if (!summary.mean || !low || !high) return;
         const double slack = 1e-9 * std::max(std::abs(*low), std::abs(*high));
@@ -271,6 +282,8 @@ Estimate session_value(Fields& fields, std::string_view key, Fields& errors, Fie
 void read_session_part(SessionScore& score, Fields fields) {
     read_counts(score, fields, score);
     score.extra = count(fields, "extra");
+    if (fields.has("muscle_seen") && fields.flag("muscle_seen") != muscle_seen(score))
+        fields.refuse("muscle_seen", "does not agree with what was found in the signal: one of the two was changed");
     Fields errors = fields.object("errors"), reasons = fields.object("reasons");
     score.reference_uv = session_value(fields, "reference_uv", errors, reasons);
     score.reference_cycle = nullable_whole(fields, "reference_cycle");

@@ -58,12 +58,15 @@ Json flow() {
                                  {"suppressed", flag()}});
     Json scored = refer("counted");
     scored["description"] = "recordings with a result, be it that the signal cannot be scored";
+    Json listed = refer("counted");
+    listed["description"] = "people of the sessions list without a recording that was given a result";
     return object_of({{"found", refer("counted")},
                       {"readable", refer("counted")},
                       {"scored", scored},
                       {"in_analysis", refer("counted")},
                       {"people", refer("counted")},
-                      {"lost", list_of(lost)}});
+                      {"lost", list_of(lost)},
+                      {"people_listed_only", listed}});
 }
 
 Json measure() {

@@ -45,7 +45,12 @@ Json prescribed() {
 }
 
 Json adherence() {
-    return object_of({{"planned_sessions", or_null(number_from(0.0))},
+    Json planned = or_null(number_from(0.0));
+    planned["description"] = "by the dose, with parts of sessions for part weeks; shares are of these";
+    Json due = or_null(whole_from(0));
+    due["description"] = "those of planned_sessions that are wholly due: what pages tell";
+    return object_of({{"planned_sessions", planned},
+                      {"sessions_due", due},
                       {"sessions", whole_from(0)},
                       {"planned_contractions", or_null(number_from(0.0))},
                       {"contractions", whole_from(0)},

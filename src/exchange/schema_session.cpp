@@ -151,11 +151,14 @@ Json session_part() {
                                  {"missed", contractions()},
                                  {"unusable", contractions()},
                                  {"measures", refer("summaries")}});
+    Json seen = flag();
+    seen["description"] = "false where the signal was rejected, or nothing shows that the electrode saw the muscle: missed contractions may have been done";
     return object_of({{"planned", contractions()},
                       {"done", contractions()},
                       {"missed", contractions()},
                       {"extra", contractions()},
                       {"unusable", contractions()},
+                      {"muscle_seen", seen},
                       {"reference_uv", or_null(microvolts())},
                       {"reference_cycle", or_null(whole_from(1))},
                       {"threshold_uv", or_null(microvolts())},

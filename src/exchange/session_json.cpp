@@ -6,6 +6,7 @@
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold {
 namespace {
@@ -176,6 +177,7 @@ Json session_part(const SessionScore& score) {
             {"missed", score.missed},
             {"extra", score.extra},
             {"unusable", score.unusable},
+            {"muscle_seen", muscle_seen(score)},
             {"reference_uv", json_number(score.reference_uv.value)},
             {"reference_cycle", score.reference_cycle ? Json(*score.reference_cycle) : Json(nullptr)},
             {"threshold_uv", json_number(score.threshold_uv.value)},

@@ -23,7 +23,7 @@ constexpr Item kRecordings[] = {
      "emg_uV, marker. Without a time column --rate says the rate."},
     {"EDF, EDF+, BDF, BDF+", "Continuous or not, with cue marks as annotations. Gaps stay gaps."}};
 
-constexpr Item kSessions[] = {{"file", "Name of the recording, as in its folder"},
+constexpr Item kSessions[] = {{"file", "Name of the recording, as in its folder; empty of a person who has none, whom an audit counts"},
                               {"person", "A code, never a name"},
                               {"start", "Date and time it began, as 2026-03-02T07:40"},
                               {"posture", "lying, sitting, standing ..."},

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
@@ -90,7 +91,7 @@ std::optional<Finding> unseen_finding(std::span<const CycleView> views, double h
     const bool any_seen = std::any_of(views.begin(), views.end(), seen);
     if (any_seen && !(contrast && contrast->ratio() < kNoContrast)) return std::nullopt;
     if (contrast && contrast->seen > 0) {
-        return Finding{"muscle_not_seen", Severity::caution,
+        return Finding{"muscle_seen_in_part", Severity::caution,
                        fmt::format("{} of {} work windows {} a contraction that stands out clearly, and the others read as rest does: "
                                    "whether in those the electrode saw the muscle, and a contraction was missed, cannot be told",
                                    contrast->seen, contrast->windows, contrast->seen == 1 ? "holds" : "hold"),
@@ -104,7 +105,7 @@ std::optional<Finding> unseen_finding(std::span<const CycleView> views, double h
                                    fixed_text(100.0 * hum_share, 0)),
                        {}};
     }
-    return Finding{"muscle_not_seen",
+    return Finding{std::string(kMuscleNotSeen),
                    Severity::caution,
                    fmt::format("{}, so nothing shows that the electrode saw the muscle: whether a contraction was missed "
                                "cannot be told; contact and position of the electrode are worth a look first",

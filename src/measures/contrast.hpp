@@ -15,7 +15,8 @@ namespace tracehold {
 std::optional<Finding> contrast_finding(std::span<const CycleView> views);
 
 // 'muscle_not_seen' (caution) where no contraction was found at all, or work reads under 1.1 times rest, so that what was
-// found may be chance: there may have been none, or none could be seen. Where hum is nine tenths of the power besides
+// found may be chance: there may have been none, or none could be seen. 'muscle_seen_in_part' (caution) where work reads under
+// 1.1 times rest and yet a contraction or more stand out clearly. Where hum is nine tenths of the power besides
 // (hum_share, 0..1), an electrode that is off is as likely: then 'reference_off' (reject).
 std::optional<Finding> unseen_finding(std::span<const CycleView> views, double hum_share);
 

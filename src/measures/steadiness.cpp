@@ -17,6 +17,9 @@ namespace {
 // contraction of 1 s leaves two thirds of one, where fades of hundreds of per cent were read.
 constexpr double kShortestHold_s = 2.0;
 
+// The line then is of a contraction that was late, or grew from the rest of the one before. Our choice.
+constexpr double kMostRise = 1.0;
+
 struct HoldLine {
     Line line;
     double valid_s = 0.0;
@@ -27,6 +30,8 @@ HoldLine line_of_hold(const CycleView& view) {
     const Window window = window_of(view.envelope, view.hold);
     if (!window.reason.empty()) return {{}, 0.0, window.reason};
     if (view.hold.length_s() < kShortestHold_s) return {{}, 0.0, "the hold is shorter than 2 s"};
+    if (view.cycle.onset && view.cycle.onset->time_s > view.hold.begin_s)
+        return {{}, 0.0, "the contraction began within the hold, so that its rise would be read as a change of the hold"};
     const auto line = line_through(view.envelope, view.hold);
     if (!line || line->n < 3) return {{}, 0.0, "too few samples in the hold"};
     return {*line, window.valid_s, {}};
@@ -38,6 +43,7 @@ Estimate fade_of(const CycleView& view) {
     if (!(line.start > 0.0)) return Estimate::none("the line through the hold does not start above 0");
     const double fade = line.slope * view.hold.length_s() / line.start;
     if (fade < -1.0) return Estimate::none("a straight line does not follow the hold: it would end below 0");
+    if (fade > kMostRise) return Estimate::none("the activity more than doubles over the hold: that is a rise, and no hold that could fade");
     if (!view.work_bandwidth_hz) return Estimate::of(100.0 * fade);
     const double noise = line.mean * line.mean / (4.0 * *view.work_bandwidth_hz * valid_s);
     return Estimate::of(100.0 * fade, 100.0 * std::sqrt(noise * (12.0 + 12.0 * fade + 4.0 * fade * fade)) / line.start);
@@ -70,8 +76,9 @@ Measure fade() {
                 "through the envelope, divided by the line's value at the start of the hold. Negative where the "
                 "activity fades.",
             .edges =
-                "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, the line does not start "
-                "above 0 or would end below it (as where a hold was let go early), or the contraction was missed. Standard error by the delta method from the density mean^2 / (4 B) of the "
+                "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, the contraction was missed or began "
+                "within the hold, the line does not start above 0, would end below it (as where a hold was let go early) or more "
+                "than doubles. Standard error by the delta method from the density mean^2 / (4 B) of the "
                 "envelope's noise: about 100 sqrt(3 / (B T)) percent where nothing fades. A rise that lasts longer "
                 "than 1 s hides a fade.",
             .source = "descriptive; error: our derivation, checked by simulation",
@@ -90,8 +97,7 @@ Measure steadiness() {
                 "the envelope there.",
             .edges =
                 "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, or the contraction was "
-                "missed. A perfectly "
-                "even contraction does not read 0: the randomness of the signal alone gives about 100 / (2 sqrt(B "
+                "missed or began within the hold. A perfectly even contraction does not read 0: the randomness of the signal alone gives about 100 / (2 sqrt(B "
                 "W)), some 11 to 15 % for a 100-ms RMS. Standard error: value times sqrt((W + 1/B) / (3 T)), W the "
                 "envelope's window, T the valid time; none for exported and rectified envelopes, whose smoothing is "
                 "not known.",

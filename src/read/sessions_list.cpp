@@ -18,11 +18,15 @@ std::string_view without_dot(std::string_view path) {
     return path;
 }
 
+// Who is listed and has no recording; what else the row says of a recording is of one whose name was forgotten.
+bool is_of_person_alone(const SessionEntry& entry) {
+    const bool of_recording = entry.start || !entry.posture.empty() || !entry.plan.empty() || !entry.channel.empty();
+    return entry.file.empty() && !entry.person.empty() && !of_recording;
+}
+
 SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
     SessionEntry entry;
     entry.file = cells.text(row, "file");
-    const bool names_none = without_dot(entry.file).empty() || entry.file.ends_with('/');
-    if (names_none) cells.refuse(row, "file", ErrorKind::malformed, "no file name in this row");
     entry.person = cells.text(row, "person");
     entry.posture = cells.text(row, "posture");
     entry.plan = cells.text(row, "plan");
@@ -34,6 +38,8 @@ SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
         cells.refuse(row, "start", ErrorKind::bad_setting,
                      "not a date and time: saw '" + shown(start) + "', expected one like 2026-03-02T07:30");
     }
+    const bool names_none = without_dot(entry.file).empty() || entry.file.ends_with('/');
+    if (names_none && !is_of_person_alone(entry)) cells.refuse(row, "file", ErrorKind::malformed, "no file name in this row");
     for (std::size_t c = 0; c < cells.table.header.size(); ++c) {
         const std::string& name = cells.table.header[c];
         const bool known = std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end();
@@ -78,6 +84,7 @@ SessionsList read_sessions_list(std::string_view text, const std::string& source
     std::map<std::string, std::size_t> line_of_file;
     for (const TableRow& row : table.rows) {
         entries.push_back(entry_of(cells, row));
+        if (entries.back().file.empty()) continue;
         const auto [earlier, is_new] = line_of_file.emplace(without_dot(entries.back().file), row.line);
         if (!is_new) {
             cells.refuse(row, "file", ErrorKind::bad_setting,

@@ -60,6 +60,7 @@ Answer who(const Audit& audit) {
              Tone::plain});
     }
     if (flow.reasons.empty()) answer.details.push_back({std::string(words::kNobodyLost), Tone::plain});
+    if (flow.listed_only.value != 0) answer.details.push_back({fmt::format(words::kListedOnly, count_text(flow.listed_only)), Tone::plain});
     if (const std::string none = no_signal_text(audit.measures); !none.empty()) answer.details.push_back({none, Tone::plain});
     return answer;
 }

@@ -10,15 +10,17 @@ inline constexpr std::string_view kNotStated = "not stated";
 inline constexpr std::string_view kForTeam =
     "For the care team: small counts are shown. What leaves the team is made with '--for public'.";
 inline constexpr std::string_view kForOthers =
-    "For others: counts of 1 to {} people are hidden, and with them whatever they could be worked out from. 'hidden' "
-    "is "
-    "not zero, and not always small.";
+    "For others: counts of 1 to {} people are hidden, and with them whatever they could be worked out from. 'hidden' is not zero, "
+    "and not always small: a large count is hidden too where a total less the other counts would give a small one back.";
 
 inline constexpr std::string_view kWho = "Who is in it?";
 inline constexpr std::string_view kWhoSays =
     "Recordings: {} found, {} readable, {} given a result, {} in the analysis. People in the analysis: {}.";
 inline constexpr std::string_view kNoSignal =
-    "Without a usable signal: {} of those in the analysis: their results say that they cannot be scored, or hold no contraction.";
+    "Without a usable signal: {} of those in the analysis: their results say that they cannot be scored, or that nothing "
+    "shows the electrode saw the muscle.";
+inline constexpr std::string_view kListedOnly =
+    "People of the sessions list without a recording that was given a result: {}. They are in no figure here.";
 inline constexpr std::string_view kNobodyLost = "No recording was lost on the way.";
 inline constexpr std::string_view kLost = "Not {}: {} ({}).";
 inline constexpr std::string_view kShows = "What does it show?";
@@ -39,7 +41,7 @@ inline constexpr std::string_view kNoFunnels = "no group can be compared";
 inline constexpr std::string_view kFlow = "From recordings to people";
 inline constexpr std::string_view kFlowCaption =
     "A recording is one channel of one file. Every one that is lost on the way is lost for one reason. One whose "
-    "signal was rejected is not lost: it counts as a session held, and gives no value.";
+    "signal was rejected or shows no muscle is not lost: it counts as a session held, and gives no value.";
 inline constexpr std::string_view kOverall = "Over all people";
 inline constexpr std::string_view kOverallCaption =
     "Shares with Wilson intervals. Without: people in the analysis with nothing to count here; they are in no share.";

@@ -82,7 +82,7 @@ std::string missing_text(const Course& course) {
     const auto add = [&](std::size_t count, std::string_view thing, std::string_view what) {
         if (count > 0) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", counted(count, thing), what);
     };
-    add(course.rejected, "session", "with a rejected signal");
+    add(course.rejected, "session", "with a signal that was not usable");
     add(course.refused.size(), "file", "that could not be read or scored");
     add(course.left_out.size(), "recording", "left out");
     return text.empty() ? "" : fmt::format("Missing from the figures: {}; named under '{}'.", text, kLeftOut);
@@ -142,7 +142,7 @@ Section left_out_section(const Course& course) {
     for (const Phase& phase : course.phases) {
         for (const CourseSession& session : phase.sessions) {
             if (session.usable || !named.insert(session.score).second) continue;
-            list.items.push_back(fmt::format("{}: signal rejected: {}", session.source, session.reason));
+            list.items.push_back(fmt::format("{}: signal not usable: {}", session.source, session.reason));
         }
     }
     for (const LeftOut& one : course.left_out) list.items.push_back(one.source + ": " + one.reason);

@@ -8,6 +8,7 @@
 #include "report/local_text.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold {
 namespace {
@@ -39,7 +40,8 @@ constexpr std::array kFindingNames = {
     FindingName{"quantised", Say::f_digits},     FindingName{"channel_twice", Say::f_twin},
     FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
     FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
-    FindingName{"muscle_not_seen", Say::f_chance}, FindingName{"cues_off_plan", Say::f_other_cues},
+    FindingName{kMuscleNotSeen, Say::f_chance}, FindingName{"muscle_seen_in_part", Say::f_chance},
+    FindingName{"cues_off_plan", Say::f_other_cues},
     FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"marks_exchanged", Say::f_other_cues},
     FindingName{"lengths_off_plan", Say::f_other_cues}, FindingName{"plan_not_found", Say::f_other_cues},
     FindingName{"marks_differ_from_plan", Say::f_other_cues}, FindingName{"marks_brief", Say::f_other_cues},
@@ -72,8 +74,12 @@ std::string hum_name(const Finding& finding, Language language) {
 
 std::string short_name(const Finding& finding, const SessionScore& score, Language language) {
     if (finding.code == "reference_off") return hum_name(finding, language);
-    const bool none_seen = finding.code == "muscle_not_seen" && score.done + score.extra == 0;
+    const bool none_seen = finding.code == kMuscleNotSeen && score.done + score.extra == 0;
     return std::string(sentence(none_seen ? Say::f_unseen : name_of(finding.code), language));
+}
+
+bool seen_at_times(const SessionScore& score) {
+    return has_finding(score.quality, kMuscleNotSeen) || has_finding(score.quality, "muscle_seen_in_part");
 }
 
 }  // namespace
@@ -83,7 +89,7 @@ bool cues_may_be_off(const SessionScore& score) {
 }
 
 bool any_unseen_may_be_done(const SessionScore& score) {
-    return cues_may_be_off(score) || has_finding(score.quality, "muscle_not_seen") || has_finding(score.quality, "low_contrast");
+    return cues_may_be_off(score) || seen_at_times(score) || has_finding(score.quality, "low_contrast");
 }
 
 bool unseen_may_be_done(const SessionScore& score) { return any_unseen_may_be_done(score) || has_finding(score.quality, "late_release"); }
@@ -92,7 +98,7 @@ std::string doubts_of(const SessionScore& score, Language language) {
     std::vector<std::string> names;
     for (const Finding& finding : score.quality.findings) {
         if (finding.severity == Severity::note) continue;
-        if (finding.code == "low_contrast" && has_finding(score.quality, "muscle_not_seen")) continue;  // which says it of more
+        if (finding.code == "low_contrast" && seen_at_times(score)) continue;  // which says it of more
         std::string name = short_name(finding, score, language);
         if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
     }

@@ -16,13 +16,8 @@
 namespace tracehold {
 namespace {
 
-// Below this share of the planned sessions nothing is called well and the plan is worth a word. Our choice: one session
-// in five comes between.
+// Below this share of the planned sessions nothing is called well. Our choice: one session in five comes between.
 constexpr double kFew = 0.8;
-// Above this share, and by so many sessions, there is more than the plan asks for. Our choice: a repeated session is no
-// other dose.
-constexpr double kMany = 1.2;
-constexpr double kManyMore = 2.0;
 
 struct ChangeSentences {
     std::string_view measure;
@@ -47,12 +42,13 @@ double share_done(const Adherence& seen) {
     return due > 0 ? static_cast<double>(seen.sessions) / static_cast<double>(due) : 0.0;
 }
 
-bool is_beyond_plan(const Adherence& seen) {
-    return share_done(seen) > kMany && static_cast<double>(seen.sessions) - *seen.planned_sessions >= kManyMore;
+bool asks(const Course& course, std::string_view code) {
+    return std::any_of(course.questions.begin(), course.questions.end(),
+                       [&](const Question& question) { return question.code == code; });
 }
 
 bool may_be_glad(const Course& course) {
-    return share_done(course.adherence) >= kFew && !fell_silent(course.adherence) && !is_beyond_plan(course.adherence) && course.used > 0 &&
+    return share_done(course.adherence) >= kFew && !fell_silent(course.adherence) && !asks(course, "adherence_high") && course.used > 0 &&
            course.rejected <= course.used;
 }
 
@@ -132,22 +128,21 @@ void add_count(List& list, std::size_t count, Language language) {
     if (count > 1) list.items.push_back(say<many>(language, count));
 }
 
-bool asks(const Course& course, std::string_view code) {
-    return std::any_of(course.questions.begin(), course.questions.end(),
-                       [&](const Question& question) { return question.code == code; });
+// What the clinician is asked of the sessions; of several questions the first, so that no two seem to contradict each other.
+void add_attendance(List& list, const Course& course, Language language) {
+    if (asks(course, "course_broken_off"))
+        list.items.push_back(say<Say::came_between>(language));
+    else if (asks(course, "adherence_low"))
+        list.items.push_back(say<Say::fewer>(language));
+    else if (asks(course, "adherence_high"))
+        list.items.push_back(say<Say::beyond_plan>(language));
 }
 
 List to_practise(const Course& course, Language language) {
-    const Adherence& seen = course.adherence;
     List list;
     if (asks(course, "release_slow")) list.items.push_back(say<Say::take_the_rest>(language));
-    const bool one_short = seen.planned_sessions && *seen.planned_sessions - static_cast<double>(seen.sessions) >= 1.0;
-    if (fell_silent(seen))
-        list.items.push_back(say<Say::came_between>(language));
-    else if (one_short && share_done(seen) < kFew)
-        list.items.push_back(say<Say::fewer>(language));
-    if (is_beyond_plan(seen)) list.items.push_back(say<Say::beyond_plan>(language));
-    if (list.items.empty() && seen.planned_sessions) list.items.push_back(say<Say::go_on>(language));
+    add_attendance(list, course, language);
+    if (list.items.empty() && course.adherence.planned_sessions) list.items.push_back(say<Say::go_on>(language));
     return list;
 }
 

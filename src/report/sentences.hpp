@@ -52,7 +52,7 @@ enum class Say : std::size_t {
     cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, unusable, extra, not_recorded, estimated,
     prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, undated, share_of,
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
-    mean_and_target_above, moved, none_moved, nothing_tested, change_of, percent_relative, no_change_shown, beyond_astray,
+    mean_and_target_above, moved, nothing_tested, change_of, percent_relative, no_change_shown, beyond_astray,
     kind_of_hold, kind_of_rapid, kind_of_endurance, assessment, not_enough, m_hold, m_share, m_rest, m_release,
     asked, asked_nothing, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
     q_lying_held, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,

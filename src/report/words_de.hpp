@@ -293,7 +293,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::was_recorded, "Was wurde aufgenommen?"},
     {Say::recorded_session, "Oberflächen-EMG, Kanal {0}, {1}, {2}."},
     {Say::recorded_course,
-     "Sitzungen gefunden: {0}; verwendet: {1}; Signal verworfen: {2}; nicht einbezogen: {3}. Oberflächen-EMG{4}."},
+     "Sitzungen gefunden: {0}; verwendet: {1}; Signal nicht verwendbar: {2}; nicht einbezogen: {3}. Oberflächen-EMG{4}."},
     {Say::exported, "Amplituden, wie der Rekorder sie ausgegeben hat."},
     {Say::level_subtracted,
      "Der niedrigste Pegel wurde von den Amplituden abgezogen; die Ruheaktivität wird daher mit keinem Ziel "
@@ -369,8 +369,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::mean_of, "{0}: {1} {2}"},
     {Say::mean_and_target_below, "{0}: {1} {2}; Ziel der Fachperson: unter {3} {2}"},
     {Say::mean_and_target_above, "{0}: {1} {2}; Ziel der Fachperson: über {3} {2}"},
-    {Say::moved, "Um mehr als den Messfehler geändert: {0} von {1} geprüften Größen."},
-    {Say::none_moved, "Keine Änderung gezeigt."},
+    {Say::moved, "Gezeigt bei {0} von {1} geprüften Größen."},
     {Say::nothing_tested, "Zu wenige vergleichbare Sitzungen, um etwas über eine Änderung zu sagen."},
     {Say::change_of, "{0}: von {1} auf {2} {3}, Änderung {4} {5} (nötig: mehr als {6} {5})"},
     {Say::percent_relative, "% relativ"},

@@ -291,7 +291,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::was_recorded, "Qu'est-ce qui a été enregistré ?"},
     {Say::recorded_session, "EMG de surface, canal {0}, {1}, {2}."},
     {Say::recorded_course,
-     "Séances trouvées : {0} ; utilisées : {1} ; signal rejeté : {2} ; écartées : {3}. EMG de surface{4}."},
+     "Séances trouvées : {0} ; utilisées : {1} ; signal inutilisable : {2} ; écartées : {3}. EMG de surface{4}."},
     {Say::exported, "Amplitudes telles que l'enregistreur les a exportées."},
     {Say::level_subtracted,
      "Le niveau le plus bas a été soustrait des amplitudes ; l'activité au repos n'est donc comparée à aucun "
@@ -368,8 +368,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::mean_of, "{0} : {1} {2}"},
     {Say::mean_and_target_below, "{0} : {1} {2} ; objectif fixé par le clinicien : moins de {3} {2}"},
     {Say::mean_and_target_above, "{0} : {1} {2} ; objectif fixé par le clinicien : plus de {3} {2}"},
-    {Say::moved, "Mesures dont le changement dépasse l'erreur de mesure : {0} sur {1} testées."},
-    {Say::none_moved, "Aucun changement montré."},
+    {Say::moved, "Montré pour {0} des {1} mesures testées."},
     {Say::nothing_tested, "Trop peu de séances comparables pour parler d'un changement."},
     {Say::change_of, "{0} : de {1} à {2} {3}, changement {4} {5} (il faut plus de {6} {5})"},
     {Say::percent_relative, "% relatif"},

@@ -92,6 +92,41 @@ TEST_CASE("nobody can be found in any output for others") {
                 "CANARY"));  // the team asked for it
 }
 
+TEST_CASE("listed people without a recording are counted, and hidden where they are few") {
+    const TemporaryFolder folder;
+    const auto told = [&](int nobody, std::vector<std::string> words) {
+        std::string list = list_of(canaries());
+        for (int i = 0; i < nobody; ++i) list += fmt::format(",CANARY-N{},,,\n", i);
+        words.insert(words.end(), {"--sessions", folder.write("list.csv", list)});
+        return audit(words);
+    };
+    const auto count = [&](int nobody, const char* audience) {
+        return json::parse(told(nobody, {"--format", "json", "--for", audience}).out)["flow"]["people_listed_only"].dump();
+    };
+    CHECK(count(3, "team") == R"({"count":3,"suppressed":false})");
+    CHECK(count(0, "public") == R"({"count":0,"suppressed":false})");
+    CHECK(count(3, "public") == R"({"count":null,"suppressed":true})");
+    CHECK(count(5, "public") == R"({"count":5,"suppressed":false})");
+    constexpr const char* kSays = "People of the sessions list without a recording that was given a result: ";
+    CHECK(holds(told(3, {"--format", "md"}).out, kSays + std::string("3.")));
+    CHECK(holds(told(3, {"--format", "md", "--for", "public"}).out, kSays + std::string("hidden.")));
+    CHECK_FALSE(holds(told(0, {"--format", "md"}).out, kSays));
+    CHECK_FALSE(holds(told(3, {}).err, "no recording of this call"));
+    CHECK_FALSE(holds(told(3, {"--format", "json"}).out, "CANARY"));
+}
+
+TEST_CASE("an empty file is no readable recording") {
+    const TemporaryFolder folder;
+    for (const char* name : {"empty.ndjson", "empty.csv"}) {
+        const ProgramResult result = run_program({"audit", folder.write(name, ""), "--format", "json"});
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, "the file is empty"));
+        const json flow = json::parse(result.out)["flow"];
+        CHECK(flow["found"]["count"] == 1);
+        CHECK(flow["readable"]["count"] == 0);
+    }
+}
+
 TEST_CASE("a column of the list makes groups and a date of review counts") {
     const TemporaryFolder folder;
     const std::string list = folder.write("list.csv", list_of(canaries()));

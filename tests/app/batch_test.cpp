@@ -1,5 +1,6 @@
 // Many files at once: lists, parts, results that are there already, results that are checked.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <filesystem>
@@ -168,12 +169,37 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     CHECK(given["channel"] == "1");
     CHECK(given["by_sessions_list"] == nlohmann::json({"person", "start", "posture"}));
     CHECK(given["corrections_sha256"].get<std::string>().size() == 64);
-    CHECK(run_program({"verify", folder.path("a.json")}).status == 0);
+    const ProgramResult alone = run_program({"verify", folder.path("a.json")});
+    CHECK(alone.status == 0);
+    CHECK(holds(alone.out, "; not compared: person, start, posture, site, from a sessions list (--sessions FILE compares them)"));
     CHECK(run_program({"verify", folder.path("a.json"), "--corrections", corrections}).status == 0);
+    const ProgramResult listed = run_program({"verify", folder.path("a.json"), "--sessions", list});
+    CHECK(listed.status == 0);
+    CHECK_FALSE(holds(listed.out, "not compared"));
+    for (const auto& [here, other] : {std::pair("P-300", "P-301"), std::pair("north", "south"), std::pair("sitting", "standing")}) {
+        const std::string edited = folder.write("edited.json", replaced(file_bytes(folder.path("a.json")), fmt::format("\"{}\"", here), fmt::format("\"{}\"", other)));
+        const ProgramResult found = run_program({"verify", edited, "--sessions", list});
+        CHECK(found.status == 1);
+        CHECK(holds(found.out, fmt::format("the result says \"{}\", now it is \"{}\"", other, here)));
+    }
+    const std::string others = folder.write("others.csv", "file,person\nb.csv,P-300\n");
+    CHECK(holds(run_program({"verify", folder.path("a.json"), "--sessions", others}).out, "/recording/person: the result says \"P-300\", now it is null"));
     folder.write("c.csv", file_bytes(corrections) + "\n");
     const ProgramResult changed = run_program({"verify", folder.path("a.json"), "--corrections", corrections});
     CHECK(changed.status == 1);
     CHECK(holds(changed.out, "the corrections have changed, SHA-256"));
+}
+
+TEST_CASE("what is noted of many recordings is said of the first, with how often it came again") {
+    const TemporaryFolder folder;
+    for (int i = 0; i < 4; ++i) folder.write(fmt::format("in/{}.csv", i), amplitudes(i));
+    const std::string said = run_program({"score", folder.path("in"), "--format", "ndjson"}).err;
+    const std::string text = "was read as an envelope";
+    const std::size_t first = said.find(text), again = said.find(text, first + 1);
+    REQUIRE(again != std::string::npos);
+    CHECK(said.find(text, again + 1) == std::string::npos);
+    CHECK(holds(said, folder.path("in/0.csv") + ": the same was found 3 more times: "));
+    CHECK_FALSE(holds(run_program({"score", folder.path("in/0.csv"), "--format", "ndjson"}).err, "found"));
 }
 
 TEST_CASE("what is no result on standard input is told as none") {

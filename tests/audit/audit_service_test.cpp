@@ -262,7 +262,7 @@ TEST_CASE("nobody is asked to come after the plan's weeks or the last day of the
     CHECK(coming(audit).denominator.value == 0);
     CHECK(coming(audit).reason == "no plan states its weeks, or nobody began long enough before the end");
     CHECK(*measure_of(audit, "adherence").overall.median == doctest::Approx(100.0));
-    CHECK(note_of(audit, "weeks_not_stated").starts_with("1 people have a plan that does not state its weeks"));
+    CHECK(note_of(audit, "weeks_not_stated").starts_with("1 person has a plan that does not state its weeks"));
     CHECK(note_of(audit_service(tally, {.audience = Audience::others}, chart_person), "weeks_not_stated").starts_with("some people"));
 }
 
@@ -339,6 +339,46 @@ TEST_CASE("a date of review in the list counts where it comes first") {
     const Audit audit = audit_service(tally, {}, chart_person);
     CHECK(measure_of(audit, "time_to_review").overall.median == 11.0);
     CHECK(measure_of(audit, "time_to_review").overall.reason == "no service target");
+    CHECK(note_of(audit, "review_before_first").empty());
+    AuditTally early;
+    for (const SessionScore& score : sessions) early.add(score, {.reviewed = first_day() - std::chrono::days{1}});
+    const Audit seen = audit_service(early, {}, chart_person);
+    CHECK(note_of(seen, "review_before_first").starts_with("1 person has a review in the sessions list that is dated before"));
+    CHECK(measure_of(seen, "time_to_review").overall.median == 20.0);
+    AuditTally between;  // after the first recording of all, before the first one of the period
+    for (const SessionScore& score : sessions) between.add(score, {.reviewed = first_day() + std::chrono::days{3}});
+    const Audit later = audit_service(between, {.from = first_day() + std::chrono::days{7}}, chart_person);
+    CHECK(note_of(later, "review_before_first").empty());
+}
+
+TEST_CASE("a recording in which no muscle was seen has no usable signal, as in a course") {
+    AuditTally tally;
+    std::vector<SessionScore> sessions = sessions_of({.code = "P-1", .weeks = 1, .held = 5});
+    sessions[0].quality.findings = {{"muscle_not_seen", Severity::caution, "nothing shows in the trace", {}}};
+    sessions[1].quality.findings = {{"low_contrast", Severity::caution, "little more than rest", {}}};
+    sessions[2].quality.usable = false;
+    for (const SessionScore& score : sessions) tally.add(score);
+    const AuditCell signal = measure_of(audit_service(tally, {}, chart_person), "trustworthy_signal").overall;
+    CHECK(signal.numerator.value == 3);
+    CHECK(signal.denominator.value == 5);
+    CHECK(chart_person(sessions).used == 3);
+}
+
+TEST_CASE("copies of a recording under other names and dates are told") {
+    const auto tally_with = [](double second) {
+        AuditTally tally;
+        std::vector<SessionScore> sessions = sessions_of({.code = "P-1", .weeks = 1, .held = 3});
+        for (std::size_t i = 0; i < sessions.size(); ++i) {
+            sessions[i].cycles.resize(1);
+            for (int k = 0; k < 8; ++k) sessions[i].cycles[0].values.push_back(Estimate::of((i == 1 ? second : 3.0 + static_cast<double>(i)) + k));
+        }
+        for (const SessionScore& score : sessions) tally.add(score);
+        for (const SessionScore& score : sessions) tally.add(score);  // the same to the byte: counted once, and no copy
+        return tally;
+    };
+    CHECK(note_of(audit_service(tally_with(3.0), {}, chart_person), "same_samples").starts_with("1 recording holds the same samples as another one"));
+    CHECK(note_of(audit_service(tally_with(3.0), {.audience = Audience::others}, chart_person), "same_samples").starts_with("some recordings hold"));
+    CHECK(note_of(audit_service(tally_with(3.5), {}, chart_person), "same_samples").empty());
 }
 
 TEST_CASE("resting activity is held against the person's own plan where the service sets no target") {

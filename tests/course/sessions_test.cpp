@@ -257,7 +257,7 @@ TEST_CASE("sessions that another version of the program scored are told") {
     const Course course = course_of(scores);
     const auto note = std::find_if(course.notes.begin(), course.notes.end(), [](const Note& one) { return one.code == "other_program_version"; });
     REQUIRE(note != course.notes.end());
-    CHECK(note->text.starts_with("1 of 3 sessions were scored by another version of the program (0.0.7; this one is "));
+    CHECK(note->text.starts_with("1 of 3 sessions was scored by another version of the program (0.0.7; this one is "));
 }
 
 TEST_CASE("cues that were not marked contradict no plan") {
@@ -314,6 +314,48 @@ TEST_CASE("a rejected session says why") {
     rejected.quality.findings.clear();
     CHECK(course_of({rejected}).phases[0].sessions[0].reason == "the signal was rejected");
     CHECK(course_of({made_session(0)}).phases[0].sessions[0].reason.empty());
+}
+
+TEST_CASE("a session in which the electrode saw no muscle is held, gives no value, and misses nothing") {
+    std::vector<SessionScore> scores = {with_hold(made_session(0), 10.0), with_hold(made_session(1), 160.0), with_hold(made_session(2), 11.0)};
+    for (SessionScore& score : scores) {
+        score.plan = visit_plan();
+        score.plan->purpose = PlanPurpose::training;
+        score.steps = {{.step = 1, .planned = 3, .missed = 3}};
+    }
+    scores[1].quality.findings = {{"muscle_not_seen", Severity::caution, "nothing shows in the trace", {}}};
+    scores[1].done = 0;
+    const Course course = course_of(scores);
+    CHECK(course.used == 2);
+    CHECK(course.rejected == 1);
+    CHECK(course.used_with_caution == 0);
+    CHECK(course.adherence.sessions == 3);
+    REQUIRE(course.adherence.steps.size() == 1);
+    CHECK(course.adherence.steps[0].missed == 6);
+    const CourseSession& unseen = course.phases[0].sessions[1];
+    CHECK_FALSE(unseen.usable);
+    CHECK(unseen.reason == "nothing shows in the trace");
+    CHECK(unseen.counting == 0);
+    for (const MeasureChange& measure : course.phases[0].measures) CHECK(measure.points.size() == 2);
+    scores[1].quality.findings[0].code = "muscle_seen_in_part";
+    CHECK(course_of(scores).used == 3);
+}
+
+TEST_CASE("recordings that hold the same samples under other names are told, and count") {
+    const auto measured = [](int day, double value) {
+        SessionScore score = made_session(day);
+        score.cycles.resize(1);
+        for (int i = 0; i < 8; ++i) score.cycles[0].values.push_back(Estimate::of(value + i));
+        return score;
+    };
+    std::vector<SessionScore> scores = {measured(0, 1.5), measured(1, 2.5), measured(2, 1.5), measured(3, 1.5 + 1e-15)};
+    const Course course = course_of(scores);
+    CHECK(course.used == 4);
+    const auto note = std::find_if(course.notes.begin(), course.notes.end(), [](const Note& one) { return one.code == "same_samples"; });
+    REQUIRE(note != course.notes.end());
+    CHECK(note->text.starts_with("1 recording holds the same samples as an earlier one under another name, date or header (d002-08.csv as d000-08.csv): "));
+    for (SessionScore& score : scores) score.cycles[0].values.pop_back();  // too few numbers to say so
+    CHECK_FALSE(has_note(course_of(scores), "same_samples"));
 }
 
 TEST_CASE("recordings that name nobody join with a note") {

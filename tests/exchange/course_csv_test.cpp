@@ -32,7 +32,7 @@ TEST_CASE("a session's value is in full and a missing one says why") {
     CHECK_EQ(rows[0][15], "");
     CHECK_EQ(rows[3][11], "d03.csv");
     CHECK_EQ(rows[3][13], "");
-    CHECK_EQ(rows[3][15], "the signal was rejected");
+    CHECK_EQ(rows[3][15], "the signal was not usable");
     CHECK_EQ(rows[8][12], "fade_pct");
     CHECK_EQ(rows[8][15], "no value in this session");
     CHECK_EQ(rows[6][13], "19.5");  // the third session, whose value is the second point

@@ -85,6 +85,22 @@ TEST_CASE("a rejected signal has an error for every measure and for itself") {
     }
 }
 
+TEST_CASE("where nothing shows that the electrode saw the muscle no contraction is said to be not performed") {
+    SessionScore score = test::made_up_empty_session();
+    score.quality = {};
+    score.done = 0;
+    const auto reason = [&] {
+        return component(resource(bundle_of(score), "Observation"), measure_list()[0].key)["dataAbsentReason"]["coding"][0]["code"];
+    };
+    CHECK(reason() == "not-performed");
+    score.quality.findings.push_back({"muscle_not_seen", Severity::caution, "nothing shows", {}});
+    CHECK(reason() == "unknown");
+    CHECK(component(resource(bundle_of(score), "Observation"), "muscle_seen")["valueBoolean"] == false);
+    CHECK(component(resource(bundle_of(score), "Observation"), "signal_usable")["valueBoolean"] == true);
+    CHECK(resource(bundle_of(score), "DiagnosticReport")["conclusion"].get<std::string>().ends_with(
+        "But nothing shows that the electrode saw the muscle: whether a contraction was missed cannot be told."));
+}
+
 TEST_CASE("time is a period where the offset is known and else a date with the wall clock beside it") {
     SessionScore score = test::made_up_session();
     score.recording.start = parse_civil_time("2026-03-02T23:59:30");

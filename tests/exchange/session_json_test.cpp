@@ -199,6 +199,10 @@ TEST_CASE("numbers and counts that cannot be are refused as damage, with what wa
     CHECK_EQ(refusal("/session/steps/0/done", 6).substr(0, 36), "malformed r.json:/session/steps/0/do");
     CHECK_EQ(refusal("/session/measures/rest_mean_uv/n", 10),
              "malformed r.json:/session/measures/rest_mean_uv/n: 'n' is not possible: saw 10 values, expected at most one of each of 9 contractions done");
+    CHECK_EQ(refusal("/session/measures/rest_mean_uv/n", 0).substr(0, 81),
+             "malformed r.json:/session/measures/rest_mean_uv/mean: 'mean' is not possible: saw");
+    CHECK_NE(refusal("/session/measures/rest_mean_uv/n", 1).find(" of 1 values, expected none of fewer than 2"), std::string::npos);
+    CHECK_NE(refusal("/session/muscle_seen", false).find("'muscle_seen' does not agree with what was found in the signal"), std::string::npos);
     CHECK_EQ(refusal("/recording/duration_s", -1),
              "malformed r.json:/recording/duration_s: 'duration_s' is not possible: saw -1, expected a number from 0 to 2678400");
     CHECK_EQ(refusal("/recording/channel/rate_hz", 0),
@@ -230,7 +234,7 @@ TEST_CASE("contractions that a clinician added may be more than the plan's") {
 // Older results lack what was added since; anything else that is missing was lost.
 TEST_CASE("a key that is missing is refused, but for measures and keys that were added") {
     const Json whole = parsed(test::made_up_session());
-    const std::vector<std::string> added = {"site", "given", "identity", "purpose", "share_of_power"};
+    const std::vector<std::string> added = {"site", "given", "identity", "purpose", "share_of_power", "muscle_seen"};
     std::size_t refused = 0;
     const auto try_without = [&](const std::string& pointer, const std::string& key) {
         Json json = whole;

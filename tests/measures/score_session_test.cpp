@@ -257,7 +257,7 @@ TEST_CASE("a contraction that stands out clearly is not spoken against by those 
     REQUIRE(findings.size() == 2);
     CHECK(findings[0].code == "low_contrast");
     CHECK(findings[0].text.find("though 1 of them holds a contraction that stands out clearly") != std::string::npos);
-    CHECK(findings[1].code == "muscle_not_seen");
+    CHECK(findings[1].code == "muscle_seen_in_part");
     CHECK(findings[1].text.find("1 of 3 work windows holds a contraction that stands out clearly") == 0);
     for (const Finding& finding : findings) {
         CHECK(finding.text.find("chance") == std::string::npos);

@@ -8,6 +8,7 @@
 #include "measures/level_doubts.hpp"
 #include "measures/made_session.hpp"
 #include "measures/reference.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
 
 using namespace tracehold;
 using namespace tracehold::test;
@@ -199,6 +200,7 @@ TEST_CASE("a trace of hum beneath which no contraction shows is rejected and one
     made.clean.quality.mains->share_of_power = 0.89;
     CHECK(find(made.score(), "muscle_not_seen") != nullptr);
     CHECK(made.score().quality.usable);
+    CHECK_FALSE(muscle_seen(made.score()));
     made.clean.quality.mains->share_of_power = 0.99;
     made.cycles.cycles[0].status = CycleStatus::done;
     CHECK(made.score().quality.usable);
@@ -212,8 +214,9 @@ TEST_CASE("hum with one contraction that stands out clearly is not called hum be
     made.clean.quality.mains = MainsHum{50.0, 10.0, 0.95, true};
     const SessionScore score = made.score();
     CHECK(find(score, "reference_off") == nullptr);
-    const Finding* finding = find(score, "muscle_not_seen");
+    const Finding* finding = find(score, "muscle_seen_in_part");
     REQUIRE(finding != nullptr);
+    CHECK(muscle_seen(score));
     CHECK(finding->text.find("1 of 3 work windows holds a contraction that stands out clearly") == 0);
     CHECK(score.quality.usable);
 }

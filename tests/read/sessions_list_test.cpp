@@ -66,6 +66,16 @@ TEST_CASE("an entry is found by path and by the end of it and by its base name")
     CHECK(find_entry({}, "a.csv") == nullptr);
 }
 
+TEST_CASE("a row may name a person who has no recording, and fits none") {
+    const auto entries = read_sessions_list("file,person,site,reviewed\n,P07,north,2026-03-02\n,P08,,\na.csv,P09,,\n", "list.csv").entries;
+    REQUIRE(entries.size() == 3);
+    CHECK(entries[0].person == "P07");
+    CHECK(entries[1].file.empty());
+    CHECK(find_entry(entries, "/data/a.csv") == &entries[2]);
+    CHECK(find_entry(entries, "b.csv") == nullptr);
+    CHECK(find_entry(entries, "") == nullptr);
+}
+
 TEST_CASE("faults of a sessions list are named with their place") {
     CHECK(error_of("person,start\nP07,2026-03-02\n") == "bad_setting list.csv: no column 'file': saw person, start\nhint: the first row of a list names its columns; is it another file?");
     CHECK(error_of("file,person,file\na,b,c\n") == "bad_setting list.csv: two columns are named 'file', expected one");
@@ -77,7 +87,10 @@ TEST_CASE("faults of a sessions list are named with their place") {
           "bad_setting list.csv:3:1: the same file twice: saw './a.csv' in line 2 too");
     CHECK(error_of("file\n./\n") == "malformed list.csv:2:1: no file name in this row");
     CHECK(error_of("file\nweek1/\n") == "malformed list.csv:2:1: no file name in this row");
-    CHECK(error_of("file,person\n,P07\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(error_of("file,site\n,north\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(error_of("file,person\n./,P07\n") == "malformed list.csv:2:1: no file name in this row");
+    for (const char* column : {"start", "posture", "plan", "channel"})
+        CHECK(error_of(std::string("file,person,") + column + "\n,P07,2026-03-02\n") == "malformed list.csv:2:1: no file name in this row");
     CHECK(error_of("a.csv,12\n") == "bad_setting list.csv: no column 'file': saw no header row\nhint: the first row of a list names its columns; is it another file?");
     CHECK(error_of("") == "too_short list.csv: an empty list: expected a header row");
 }

@@ -104,7 +104,7 @@ TEST_CASE("a rejected signal is no recording lost on the way") {
     CHECK(says(text, "No recording was lost on the way."));
     CHECK(says(text, "Without a usable signal: 2 of those in the analysis: their results say that they cannot be scored"));
     CHECK_FALSE(says(text_of(audit_of(two_sites(0))), "Without a usable signal"));
-    CHECK(says(text, "One whose signal was rejected is not lost: it counts as a session held, and gives no value."));
+    CHECK(says(text, "One whose signal was rejected or shows no muscle is not lost: it counts as a session held, and gives no value."));
 }
 
 TEST_CASE("an audit speaks of no person as a woman or a man") {

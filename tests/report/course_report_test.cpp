@@ -87,10 +87,10 @@ TEST_CASE("every file and session that is missing is named with its reason") {
                                     render_markdown(compose_course_report(course))}) {
         CHECK(holds(text, "2 files not read or scored"));
         CHECK(holds(
-            text, "1 session with a rejected signal, 2 files that could not be read or scored, 1 recording left out"));
+            text, "1 session with a signal that was not usable, 2 files that could not be read or scored, 1 recording left out"));
         CHECK(holds(text, "broken.edf: could not be read or scored: no such file"));
         CHECK(holds(text, "other.csv: could not be read or scored: not a recording"));
-        CHECK(holds(text, "open.csv: signal rejected: mains hum throughout"));
+        CHECK(holds(text, "open.csv: signal not usable: mains hum throughout"));
         CHECK(text.find("open.csv: signal") == text.rfind("open.csv: signal"));
         CHECK(holds(text, "visit.edf: 3 cues of 5 s"));
     }

@@ -90,7 +90,7 @@ TEST_CASE("a rejected signal carries nothing for a referrer") {
 TEST_CASE("a course tells the referrer what was done what moved and what is asked") {
     const std::string text = page(test::made_up_weeks("QX-17"));
     CHECK(holds(text, "QX-17, 3 March 2026 to 24 May 2026"));
-    CHECK(holds(text, "Sessions found: 60; used: 60; signal rejected: 0; left out: 0."));
+    CHECK(holds(text, "Sessions found: 60; used: 60; signal not usable: 0; left out: 0."));
     CHECK(holds(text, "Prescribed sessions done: 60 of 71 (85\xC2\xA0%), in 12 weeks."));
     CHECK(holds(text, "hold mean: from "));
     CHECK(holds(text, "(needed: more than "));
@@ -122,7 +122,7 @@ TEST_CASE("what is too short to hold against the dose has no share on any page")
 }
 
 TEST_CASE("contractions that were not seen are not called left out where that cannot be told") {
-    for (const char* code : {"late_release", "muscle_not_seen", "low_contrast", "cues_out_of_step", "marks_exchanged"}) {
+    for (const char* code : {"late_release", "muscle_not_seen", "muscle_seen_in_part", "low_contrast", "cues_out_of_step", "marks_exchanged"}) {
         CAPTURE(code);
         SessionScore score = test::made_up_session();
         CHECK_FALSE(holds(page(score), "cannot be told"));
@@ -181,6 +181,20 @@ TEST_CASE("where no hold was done the referrer reads that and no means") {
     std::erase_if(score.cycles, [](const ScoredCycle& each) { return each.cycle.kind == StepKind::hold; });
     for (Summary& summary : score.measures) summary = {};
     CHECK(holds(page(score), "None of the holds was done, so no means are given."));
+}
+
+TEST_CASE("that no change is shown is said once, and of which measures") {
+    Course course = test::made_up_weeks("QX-17");
+    for (Phase& phase : course.phases) {
+        for (MeasureChange& change : phase.measures) {
+            if (change.statement) change.statement = Statement::no_change_shown;
+            change.change.reset();
+        }
+    }
+    const std::string text = page(course);
+    CHECK(text.find("No change shown: ") != std::string::npos);
+    CHECK(text.find("No change shown") == text.rfind("No change shown"));
+    CHECK(holds(text, fmt::format("Shown in 0 of {} tested measures.", course.tested_measures)));
 }
 
 TEST_CASE("a change beyond the error without a direction has words of its own") {

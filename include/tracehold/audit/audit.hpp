@@ -112,6 +112,7 @@ struct AuditFlow {
     AuditCount found, readable, scored, in_analysis;
     std::vector<AuditReason> reasons;  // none of 0
     AuditCount people;                 // with at least one recording in the analysis
+    AuditCount listed_only{0, false};  // people of the sessions list without a recording that was given a result: in no figure
     bool operator==(const AuditFlow&) const = default;
 };
 

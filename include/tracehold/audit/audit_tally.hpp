@@ -3,8 +3,10 @@
 #include <array>
 #include <chrono>
 #include <cstddef>
+#include <cstdint>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -34,7 +36,7 @@ struct SessionRecord {
     std::string source, sha256;
     std::optional<CivilTime> start;
     double duration_s = 0.0;
-    bool usable = true;
+    bool usable = true;      // see muscle_seen
     bool anonymous = false;  // its person and date are those of one call
     std::size_t planned = 0, done = 0, missed = 0, unusable = 0;
     StepKind summary_kind = StepKind::hold;
@@ -43,6 +45,7 @@ struct SessionRecord {
     std::vector<StepRecord> steps;  // assessments only
     bool other_plan = false;        // see follows_its_plan
     std::vector<TimeSpan> cued;     // see cued_windows: of sessions without a plan only, which others' plans may still claim
+    std::uint64_t numbers = 0;      // see mark_of_numbers; 0 where no muscle was seen
     std::string group;              // the value of the named column; "" = not stated
     std::optional<std::chrono::sys_days> reviewed;
 };
@@ -61,6 +64,12 @@ public:
     // A recording that could not be scored. Only the kind is kept, since messages may name people.
     void add_refused(ErrorKind kind);
 
+    // A person whom the sessions list names, whether or not there is a recording; "" is nobody.
+    void add_listed(const std::string& person);
+
+    // Those of them of whom no result was added.
+    std::size_t listed_only() const;
+
     // "" stands for results that name nobody.
     const std::map<std::string, std::vector<SessionRecord>>& people() const { return people_; }
     const std::map<ErrorKind, std::size_t>& refused() const { return refused_; }
@@ -71,6 +80,7 @@ public:
 private:
     std::map<std::string, std::vector<SessionRecord>> people_;
     std::map<ErrorKind, std::size_t> refused_;
+    std::set<std::string> listed_;
     std::vector<SessionScore> conditions_;
     std::map<std::string, std::vector<std::size_t>> known_;  // conditions by a short text of theirs
 };

@@ -28,7 +28,7 @@ struct CourseSettings {
 };
 
 // In: scores of one person in any order. Out: see Course; the same for any order of scores of different content.
-// Notes: unsafe comparisons and repairs (posture_not_stated, person_not_stated, plan_changed, ...).
+// Notes: unsafe comparisons and repairs (posture_not_stated, person_not_stated, plan_changed, same_samples, ...).
 // Edges: no scores, or none with a date: no phases, adherence empty, all named in left_out; all rejected: phases
 // without measures. Errors: bad_setting where the scores name two persons.
 Course chart_course(std::span<const SessionScore> scores, const CourseSettings& settings = {});

@@ -23,11 +23,11 @@ struct CourseSession {
     std::string source{};           // the recording's name
     std::chrono::sys_days day{};    // by the clock of the place
     double since_first_days = 0.0;  // since the first session of the course; sessions are in this order
-    bool usable = true;             // false: the signal was rejected; it counts as a session, gives no value
+    bool usable = true;             // see muscle_seen: where false it counts as a session, gives no value
     std::size_t planned = 0;        // contractions its plan asks for in one session
     std::size_t contractions = 0;   // those with a place in the recording: done, missed or unusable
     std::size_t counting = 0;       // done on a usable signal
-    std::string reason{};           // why the signal was rejected; "" where it is usable
+    std::string reason{};           // why it is not usable; "" where it is
     std::string sha256{};           // of the recording, as the score has it; "" where it is not shown
     std::string plan{}, plan_sha256{};  // name, or file without one; "" = no plan
     std::vector<Correction> corrections{};  // by hand, those applied
@@ -138,7 +138,7 @@ struct Course {
     std::optional<CivilTime> first, last;
     std::size_t found = 0;          // scores handed in
     std::size_t used = 0;           // dated, counted once, on a usable signal
-    std::size_t rejected = 0;       // dated, counted once, but the signal was rejected
+    std::size_t rejected = 0;       // dated, counted once, but the signal was rejected or no muscle was seen
     std::size_t used_with_caution = 0;
     std::vector<CourseCaution> cautions;  // of the used ones; the most frequent first
     std::vector<LeftOut> left_out;  // found = used + rejected + left_out
