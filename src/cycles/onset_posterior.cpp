@@ -12,7 +12,7 @@ namespace tracehold {
 
 // Idea: for each contraction the likelihood of every start and length is walked through its table; summed over starts
 // it is the evidence for a length, from which the session learns its habits; then, with lengths weighed by what was
-// learned, summed over lengths and shapes it is the probability of each start:
+// learned, summed over lengths and kinds it is the probability of each start:
 //     m_k(d) = log mean_t e^(c LL(d, t)),    p_k(t) = sum_s p(s) sum_d p_k(d | s) e^(c LL(d, t)) / sum_t e^(c LL(d, t))
 // The median answers, 2.5 and 97.5 % bound it. c < 1 because neighbouring energies are not quite independent.
 // Limits: starts outside the searched range have no probability, so what piles up at its ends is reported.
@@ -21,7 +21,7 @@ namespace {
 
 constexpr double kTemper = 0.8;       // c, measured: intervals cover 95 % of linear rises
 constexpr int kFine = 4;              // starts per hop in the answer: 2.5 ms
-constexpr double kNegligible = 1e-4;  // probability of a length or shape that is left out
+constexpr double kNegligible = 1e-4;  // probability of a length or kind that is left out
 constexpr double kBorder = 5.0;       // hops at each end of the search that count as its border
 // A rise of the longest lengths may be longer still and have begun earlier. Our choices, measured on rises of 2 s.
 constexpr std::size_t kSlowest = 2;          // lengths, from the longest
@@ -29,10 +29,11 @@ constexpr double kSomeSlowest = 0.1;         // probability of these from which 
 constexpr double kEarlierShare = 0.25;       // of the longest length
 constexpr double kLongestQuadratic_s = 0.6;  // a longer one is not told from rest that creeps
 constexpr double kImpossible = -1e6;         // nats
-// Before the evidence of a session: linear, cosine, exponential, quadratic. Our choice, measured: the first keeps the
+// Before the evidence of a session, in the order of kRiseKinds. Our choice, measured: the first keeps the
 // errors of linear rises small, the second keeps the coverage of the others near 90 %.
-constexpr std::array<double, kShapes> kAnswerPrior{0.74, 0.14, 0.06, 0.06};
-constexpr std::array<double, kShapes> kIntervalPrior{0.55, 0.13, 0.12, 0.20};
+constexpr std::array<double, kKinds> kAnswerPrior{0.60, 0.11, 0.05, 0.05, 0.12, 0.04, 0.03, 0.02};
+constexpr std::array<double, kKinds> kIntervalPrior{0.35, 0.10, 0.10, 0.15, 0.15, 0.08, 0.07, 0.05};
+constexpr double kLikeOther = 0.5;  // of the prior of a side: the kind of the other side
 
 // The log likelihoods of every start of one ramp, phase by phase. One object for many ramps keeps its memory.
 class Starts {
@@ -256,14 +257,33 @@ void finish(Mixture& mixture) {
     blur(mixture.open);
 }
 
-std::array<double, kShapes> weighed(const std::array<double, kShapes>& prior,
-                                    const std::array<double, kShapes>& log_evidence) {
+using OfKinds = std::array<double, kKinds>;
+
+OfKinds weighed(const OfKinds& prior, const OfKinds& log_evidence) {
     const double top = *std::max_element(log_evidence.begin(), log_evidence.end());
-    std::array<double, kShapes> p{};
+    OfKinds p{};
     double sum = 0.0;
-    for (std::size_t s = 0; s < kShapes; ++s) sum += p[s] = prior[s] * std::exp(log_evidence[s] - top);
+    for (std::size_t k = 0; k < kKinds; ++k) sum += p[k] = prior[k] * std::exp(log_evidence[k] - top);
     for (double& value : p) value /= sum;
     return p;
+}
+
+OfKinds weighed_with_other(const OfKinds& prior, const OfKinds& log_evidence, const OfKinds& log_evidence_of_other) {
+    OfKinds mixed = weighed(prior, log_evidence_of_other);
+    for (std::size_t k = 0; k < kKinds; ++k) mixed[k] = kLikeOther * mixed[k] + (1.0 - kLikeOther) * prior[k];
+    return weighed(mixed, log_evidence);
+}
+
+// Amplitude of rest over that of the plateau, of all contractions.
+double rest_share(std::span<const SideLevels> levels) {
+    double rest = 0.0, plateau = 0.0;
+    for (const SideLevels& side : levels) {
+        for (std::size_t k = 0; k < side.rest.size(); ++k) {
+            rest += side.weight[k] * side.rest[k];
+            plateau += side.weight[k] * (side.rest[k] + side.activity[k]);
+        }
+    }
+    return plateau > 0.0 ? std::sqrt(rest / plateau) : 0.0;
 }
 
 LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model,
@@ -290,72 +310,77 @@ void leave_out_long(std::vector<double>& of_length, std::span<const Ramp> ramps,
 
 RiseModel make_rise_model(double hop_s) {
     RiseModel model;
-    for (std::size_t s = 0; s < kShapes; ++s) model.ramps[s] = make_ramps(kRiseShapes[s], hop_s);
+    for (std::size_t k = 0; k < kKinds; ++k) {
+        if (!kRiseKinds[k].from_rest) model.ramps[k] = make_ramps(kRiseKinds[k].shape, hop_s);
+    }
     model.habits = make_rise_habits();
     return model;
 }
 
 WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides,
-                       const RiseModel& model, std::span<const RiseShape> shapes) {
-    WeighedSide out{std::move(sides), {}, {}, {}};
+                       const RiseModel& model, std::span<const std::size_t> kinds) {
+    WeighedSide out{std::move(sides), {}, model.ramps, {}, {}};
     out.log_evidence.fill(-std::numeric_limits<double>::infinity());
     out.levels = estimate_levels(energies, rest, out.sides);
-    std::array<std::vector<std::vector<double>>, kShapes> evidence;  // [shape][contraction][length]
+    const double share = rest_share(out.levels);
+    for (const std::size_t k : kinds) {
+        if (kRiseKinds[k].from_rest) out.ramps[k] = make_ramps(kRiseKinds[k].shape, energies.hop_s, share);
+    }
+    std::array<std::vector<std::vector<double>>, kKinds> evidence;  // [kind][contraction][length]
     Starts starts;
     LevelTable table;
     std::size_t at_border = 0;
-    for (std::size_t k = 0; k < out.sides.size(); ++k) {
-        table = table_of(energies, out.sides[k], out.levels[k], model, std::move(table));
-        for (const RiseShape shape : shapes) {
-            const auto s = static_cast<std::size_t>(shape);
-            const std::size_t blocks = out.sides[k].search.size();
-            std::vector<double> of_length = weigh_lengths(starts, table, model.ramps[s], blocks);
-            if (shape == RiseShape::linear) {
-                const Ramp& best = model.ramps[s][static_cast<std::size_t>(std::max_element(of_length.begin(), of_length.end()) - of_length.begin())];
-                at_border += likeliest_at_border(starts.of(table, best, blocks), best.levels.size());
+    for (std::size_t i = 0; i < out.sides.size(); ++i) {
+        table = table_of(energies, out.sides[i], out.levels[i], model, std::move(table));
+        const std::size_t blocks = out.sides[i].search.size();
+        for (const std::size_t k : kinds) {
+            const std::vector<Ramp>& ramps = out.ramps[k];
+            std::vector<double> of_length = weigh_lengths(starts, table, ramps, blocks);
+            if (k == 0) {
+                const auto best = std::max_element(of_length.begin(), of_length.end()) - of_length.begin();
+                const Ramp& ramp = ramps[static_cast<std::size_t>(best)];
+                at_border += likeliest_at_border(starts.of(table, ramp, blocks), ramp.levels.size());
             }
-            if (shape == RiseShape::quadratic) leave_out_long(of_length, model.ramps[s], energies.hop_s);
-            evidence[s].push_back(std::move(of_length));
+            if (kRiseKinds[k].shape == RiseShape::quadratic) leave_out_long(of_length, ramps, energies.hop_s);
+            evidence[k].push_back(std::move(of_length));
         }
     }
-    for (const RiseShape shape : shapes) {
-        const auto s = static_cast<std::size_t>(shape);
-        out.by_shape[s] = learn_rises(evidence[s], model.habits);
-        out.log_evidence[s] = 2 * at_border > out.sides.size() ? 0.0 : out.by_shape[s].log_evidence;
+    for (const std::size_t k : kinds) {
+        out.by_kind[k] = learn_rises(evidence[k], model.habits);
+        out.log_evidence[k] = 2 * at_border > out.sides.size() ? 0.0 : out.by_kind[k].log_evidence;
     }
     return out;
 }
 
-ShapeProbabilities shape_probabilities(const WeighedSide& rise, const WeighedSide& fall) {
-    std::array<double, kShapes> both{};
-    for (std::size_t s = 0; s < kShapes; ++s) both[s] = rise.log_evidence[s] + fall.log_evidence[s];
-    return {weighed(kAnswerPrior, both), weighed(kIntervalPrior, both)};
+KindProbabilities kind_probabilities(const WeighedSide& side, const WeighedSide& other) {
+    return {weighed_with_other(kAnswerPrior, side.log_evidence, other.log_evidence),
+            weighed_with_other(kIntervalPrior, side.log_evidence, other.log_evidence)};
 }
 
 std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side,
-                                             const RiseModel& model, const ShapeProbabilities& shapes) {
+                                             const RiseModel& model, const KindProbabilities& kinds) {
     std::vector<EventPosterior> out;
     Starts starts;
     LevelTable table;
     FineProbabilities fine;
-    for (std::size_t k = 0; k < side.sides.size(); ++k) {
-        table = table_of(energies, side.sides[k], side.levels[k], model, std::move(table));
+    for (std::size_t i = 0; i < side.sides.size(); ++i) {
+        table = table_of(energies, side.sides[i], side.levels[i], model, std::move(table));
         Mixture mixture;
-        for (std::size_t s = 0; s < kShapes; ++s) {
-            const double answer = shapes.answer[s], interval = shapes.interval[s];
+        for (std::size_t k = 0; k < kKinds; ++k) {
+            const double answer = kinds.answer[k], interval = kinds.interval[k];
             if (std::max(answer, interval) < kNegligible) continue;
-            const double share = share_at_a_fifth(kRiseShapes[s]);
-            for (std::size_t d = 0; d < model.ramps[s].size(); ++d) {
-                const double length = side.by_shape[s].of_length[k][d];
+            const double share = share_at_a_fifth(kRiseKinds[k].shape);
+            for (std::size_t d = 0; d < side.ramps[k].size(); ++d) {
+                const double length = side.by_kind[k].of_length[i][d];
                 if (std::max(answer, interval) * length < kNegligible) continue;
-                const Ramp& ramp = model.ramps[s][d];
-                fine_probabilities(starts.of(table, ramp, side.sides[k].search.size()), ramp.levels.size(), fine);
+                const Ramp& ramp = side.ramps[k][d];
+                fine_probabilities(starts.of(table, ramp, side.sides[i].search.size()), ramp.levels.size(), fine);
                 mixture.add(fine, answer * length, interval * length, ramp.length, share);
-                if (d + kSlowest >= model.ramps[s].size()) mixture.slowest += interval * length;
+                if (d + kSlowest >= side.ramps[k].size()) mixture.slowest += interval * length;
             }
         }
         finish(mixture);
-        out.push_back(summary(mixture, side.sides[k].search.begin, model.ramps[0].back().length));
+        out.push_back(summary(mixture, side.sides[i].search.begin, model.ramps[0].back().length));
     }
     return out;
 }

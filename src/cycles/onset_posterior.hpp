@@ -10,33 +10,38 @@
 
 namespace tracehold {
 
-// Ramps of every shape for one length of hop, and the habits they may follow: the same for all sides and passes.
+using RampsOfKinds = std::array<std::vector<Ramp>, kKinds>;
+
+// Ramps of every kind that needs no level of rest, for one length of hop, and the habits they may follow: the same for all
+// sides and passes.
 struct RiseModel {
-    std::array<std::vector<Ramp>, kShapes> ramps;
+    RampsOfKinds ramps;
     std::vector<RiseHabit> habits;
 };
 RiseModel make_rise_model(double hop_s);
 
-// One side of a session, weighed: levels and, per shape, what was learned of the lengths. The tables are not kept: a
+// One side of a session, weighed: levels, ramps of every kind and, per kind, what was learned of the lengths. The tables are not kept: a
 // quarter of a megabyte a contraction would grow to gigabytes over a day.
 struct WeighedSide {
     std::vector<Side> sides;
     std::vector<SideLevels> levels;
-    std::array<RisePosterior, kShapes> by_shape;
-    // Minus infinity for shapes that were not asked for; 0 for all others where most events lie at an end of what was
+    RampsOfKinds ramps;
+    std::array<RisePosterior, kKinds> by_kind;
+    // Minus infinity for kinds that were not asked for; 0 for all others where most events lie at an end of what was
     // searched: ramps that do not fit there say nothing of their shape.
-    std::array<double, kShapes> log_evidence{};
+    std::array<double, kKinds> log_evidence{};
 };
 WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides,
-                       const RiseModel& model, std::span<const RiseShape> shapes);
+                       const RiseModel& model, std::span<const std::size_t> kinds);
 
-// Probability of each shape, one shape per session: prior times the evidence of both sides. The answer bets on the
-// likely shapes; the interval starts from a prior that gives the unlikely ones more room, so that it covers them too.
-struct ShapeProbabilities {
-    std::array<double, kShapes> answer{};
-    std::array<double, kShapes> interval{};
+// Probability of each kind, one per session and side: prior times evidence. Rises and falls are often, not always, of one
+// kind, so that half of the prior of a side follows the other one. The answer bets on the likely kinds; the interval starts
+// from a prior that gives the unlikely ones more room, so that it covers them too.
+struct KindProbabilities {
+    std::array<double, kKinds> answer{};
+    std::array<double, kKinds> interval{};
 };
-ShapeProbabilities shape_probabilities(const WeighedSide& rise, const WeighedSide& fall);
+KindProbabilities kind_probabilities(const WeighedSide& side, const WeighedSide& other);
 
 // A posterior in hops: quantiles, spread, mean length of the rise, the median time of the 20 % level, and the
 // probability that lies at the two ends of what was searched. Where the rise may be longer than any that is known, the
@@ -49,6 +54,6 @@ struct EventPosterior {
     double at_border = 0.0;
 };
 std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side,
-                                             const RiseModel& model, const ShapeProbabilities& shapes);
+                                             const RiseModel& model, const KindProbabilities& kinds);
 
 }  // namespace tracehold

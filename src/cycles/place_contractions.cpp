@@ -54,14 +54,13 @@ struct Session {
     RiseModel model;
 };
 
-Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::span<const RiseShape> shapes) {
+Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::span<const std::size_t> kinds) {
     const std::size_t blocks = session.forward.size();
-    const WeighedSide rise = weigh_side(session.forward, session.rest, rise_sides(stretches), session.model, shapes);
+    const WeighedSide rise = weigh_side(session.forward, session.rest, rise_sides(stretches), session.model, kinds);
     const WeighedSide fall =
-        weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, shapes);
-    const ShapeProbabilities probabilities = shape_probabilities(rise, fall);
-    return {event_posteriors(session.forward, rise, session.model, probabilities),
-            event_posteriors(session.backward, fall, session.model, probabilities)};
+        weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, kinds);
+    return {event_posteriors(session.forward, rise, session.model, kind_probabilities(rise, fall)),
+            event_posteriors(session.backward, fall, session.model, kind_probabilities(fall, rise))};
 }
 
 std::vector<RoughTimes> rough_times(const Pass& pass, std::span<const Stretch> stretches, std::size_t blocks) {
@@ -125,10 +124,10 @@ std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<con
                                       nothing(0.0, "too little valid signal to look for a contraction"));
     session.model = make_rise_model(session.forward.hop_s);
     std::vector<Stretch> stretches = find_stretches(session.forward, session.rest, windows);
-    constexpr std::array kFirst{RiseShape::linear};
+    constexpr std::array<std::size_t, 1> kFirst{};  // linear
     const Pass first = run_pass(session, stretches, kFirst);
     narrow_ranges(stretches, rough_times(first, stretches, session.forward.size()), session.forward.hop_s);
-    const Pass second = run_pass(session, stretches, kRiseShapes);
+    const Pass second = run_pass(session, stretches, kAllKinds);
     std::vector<Placement> out;
     std::size_t i = 0;
     for (const Stretch& s : stretches) {

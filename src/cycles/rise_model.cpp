@@ -11,12 +11,13 @@
 namespace tracehold {
 
 // Idea: during a rise of length d from t the activity has the amplitude s((x - t) / d), so a block at b sees the power
-//     V[k] = N[k] + q^2 A[k],   q^2 = integral over (-1, 1) of cos^2(pi x / 2) s((b + x - t) / d)^2
-// (the squared sine window weighs the ramp), and its energies have the log likelihood T(q) = -1/2 sum v (log V + E /
-// V). q is rounded to one of 96 levels, so that one table T[level][block] serves every length, shape and start: the
-// likelihood of a rise is a walk through the table, and all starts of one length are one row operation per block of the
-// ramp. Each block may speak against a level by kStrongestBlock at most: a beat or a spike must not outvote a second of
-// quiet. Limits: energies of neighbouring blocks and bins are taken as independent; the posterior tempers for it.
+//     V[k] = N[k] + q^2 A[k],   q^2 = integral over (-1, 1) of cos^2(pi x / 2) p((b + x - t) / d),   p = s^2
+// (the squared sine window weighs the ramp). Where the amplitude goes from rest to plateau by s, with r the share of rest in
+// the plateau's amplitude, (r + (1 - r) s)^2 = r^2 + (1 - r^2) p gives p = (2 r s + (1 - r) s^2) / (1 + r). The block's
+// energies have the log likelihood T(q) = -1/2 sum v (log V + E / V). q is rounded to one of 96 levels, so that one table
+// T[level][block] serves every length, shape and start: the likelihood of a rise is a walk through the table, and all starts
+// of one length are one row operation per block of the ramp. Each block may speak against a level by kStrongestBlock at most:
+// a beat or a spike must not outvote a second of quiet. Limits: energies of neighbouring blocks and bins are taken as independent; the posterior tempers for it.
 
 namespace {
 
@@ -52,16 +53,16 @@ std::vector<WindowPoint> window_points(int points) {
 }
 
 // Midpoint rule for the window-weighted mean square of the ramp around a block centre.
-double power_in_block(RiseShape shape, double from_onset, double length) {
+double power_in_block(RiseShape shape, double rest_share, double from_onset, double length) {
     static const std::vector<WindowPoint> fine = window_points(32), coarse = window_points(8);
     const std::vector<WindowPoint>& points = length < 8.0 ? fine : coarse;
     double sum = 0.0;
     for (const auto& [x, weight] : points) {
         const double past = from_onset + x;
         const double s = length > 0.0 ? rise_amplitude(shape, past / length) : (past > 0.0 ? 1.0 : 0.0);
-        sum += weight * s * s;
+        sum += weight * s * (2.0 * rest_share + (1.0 - rest_share) * s);
     }
-    return sum / static_cast<double>(points.size());
+    return sum / (1.0 + rest_share) / static_cast<double>(points.size());
 }
 
 unsigned char nearest_level(double power) {
@@ -211,6 +212,7 @@ double rise_amplitude(RiseShape shape, double u) {
         case RiseShape::cosine: return 0.5 - 0.5 * std::cos(std::numbers::pi * u);
         case RiseShape::exponential: return std::expm1(-kExponentialRate * u) / std::expm1(-kExponentialRate);
         case RiseShape::quadratic: return u * u;
+        case RiseShape::growing: return std::expm1(kExponentialRate * u) / std::expm1(kExponentialRate);
     }
     return u;
 }
@@ -222,6 +224,7 @@ double share_at_a_fifth(RiseShape shape) {
         case RiseShape::cosine: return std::acos(1.0 - 2.0 * kFifth) / std::numbers::pi;
         case RiseShape::exponential: return -std::log1p(kFifth * std::expm1(-kExponentialRate)) / kExponentialRate;
         case RiseShape::quadratic: return std::sqrt(kFifth);
+        case RiseShape::growing: return std::log1p(kFifth * std::expm1(kExponentialRate)) / kExponentialRate;
     }
     return kFifth;
 }
@@ -233,7 +236,7 @@ std::span<const double> rise_lengths_s() {
 
 double level_amplitude(int level) { return std::pow(static_cast<double>(level) / (kLevels - 1), kLevelPower); }
 
-std::vector<Ramp> make_ramps(RiseShape shape, double hop_s) {
+std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share) {
     std::vector<Ramp> ramps;
     for (const double length_s : rise_lengths_s()) {
         Ramp ramp{length_s / hop_s, {}};
@@ -242,7 +245,7 @@ std::vector<Ramp> make_ramps(RiseShape shape, double hop_s) {
             const double start = static_cast<double>(phase) / phases;
             std::vector<unsigned char> levels;
             for (double block = 0.0; block < start + ramp.length + 1.0; block += 1.0)
-                levels.push_back(nearest_level(power_in_block(shape, block - start, ramp.length)));
+                levels.push_back(nearest_level(power_in_block(shape, rest_share, block - start, ramp.length)));
             ramp.levels.push_back(std::move(levels));
         }
         ramps.push_back(std::move(ramp));

@@ -10,10 +10,28 @@
 
 namespace tracehold {
 
-enum class RiseShape { linear, cosine, exponential, quadratic };
-inline constexpr std::array kRiseShapes{RiseShape::linear, RiseShape::cosine, RiseShape::exponential,
-                                        RiseShape::quadratic};
-inline constexpr std::size_t kShapes = kRiseShapes.size();
+// exponential: fast at first; growing: its mirror image, as of a fall that decays.
+enum class RiseShape { linear, cosine, exponential, quadratic, growing };
+
+inline constexpr std::array kRiseShapes{RiseShape::linear, RiseShape::cosine, RiseShape::exponential, RiseShape::quadratic,
+                                        RiseShape::growing};
+
+// What a rise does: its shape, and whether that shape is of the activity that is added to rest (powers add, as those of two
+// muscles do), or of the amplitude that is seen (from rest to plateau: steeper at its beginning).
+struct RiseKind {
+    RiseShape shape = RiseShape::linear;
+    bool from_rest = false;
+};
+inline constexpr std::array kRiseKinds{RiseKind{RiseShape::linear},       RiseKind{RiseShape::cosine},
+                                       RiseKind{RiseShape::exponential},  RiseKind{RiseShape::quadratic},
+                                       RiseKind{RiseShape::linear, true}, RiseKind{RiseShape::cosine, true},
+                                       RiseKind{RiseShape::exponential, true}, RiseKind{RiseShape::growing, true}};
+inline constexpr std::size_t kKinds = kRiseKinds.size();
+inline constexpr std::array<std::size_t, kKinds> kAllKinds = [] {
+    std::array<std::size_t, kKinds> kinds{};
+    for (std::size_t k = 0; k < kKinds; ++k) kinds[k] = k;
+    return kinds;
+}();
 
 // Amplitude at a share u of the rise: 0 for u <= 0, 1 for u >= 1.
 double rise_amplitude(RiseShape shape, double u);
@@ -34,7 +52,9 @@ struct Ramp {
     std::vector<std::vector<unsigned char>> levels;
     int phases() const { return static_cast<int>(levels.size()); }
 };
-std::vector<Ramp> make_ramps(RiseShape shape, double hop_s);
+// rest_share: amplitude of rest over that of the plateau where the shape goes from rest to plateau; 0 where it is of the
+// activity alone.
+std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share = 0.0);
 
 // Rest and activity of one side of one contraction.
 struct SideLevels {

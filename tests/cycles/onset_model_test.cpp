@@ -18,15 +18,17 @@ constexpr double kHop_s = 0.01;
 
 // Expected energies of a rise: rest 1, activity 9, without noise or with the chi-square noise of one degree of freedom
 // per hop.
-BlockEnergies step_energies(std::size_t blocks, double onset, double length, RiseShape shape, std::mt19937* noise) {
+BlockEnergies step_energies(std::size_t blocks, double onset, double length, RiseKind kind, std::mt19937* noise) {
+    const double rest = kind.from_rest ? std::sqrt(0.1) : 0.0;  // of the plateau's amplitude
     BlockEnergies e{kHop_s, 0.0, 9, {}, std::vector<unsigned char>(blocks, 1)};
     for (std::size_t b = 0; b < blocks; ++b) {
         double power = 0.0;  // by the finest rule: what the blocks see is the window-weighted mean of the ramp's square
         constexpr int kPoints = 200;
         for (int i = 0; i < kPoints; ++i) {
             const double x = (2.0 * i + 1.0) / kPoints - 1.0, past = static_cast<double>(b) + x - onset;
-            const double s = length > 0.0 ? rise_amplitude(shape, past / length) : (past > 0.0 ? 1.0 : 0.0);
-            power += (1.0 + std::cos(3.14159265358979 * x)) * s * s / kPoints;
+            const double s = length > 0.0 ? rise_amplitude(kind.shape, past / length) : (past > 0.0 ? 1.0 : 0.0);
+            const double amplitude = rest + (1.0 - rest) * s;  // of the plateau
+            power += (1.0 + std::cos(3.14159265358979 * x)) * (amplitude * amplitude - rest * rest) / (1.0 - rest * rest) / kPoints;
         }
         for (int k = 0; k < 9; ++k) {
             double chance = 1.0;
@@ -91,9 +93,57 @@ TEST_CASE("an abrupt onset in the middle of a block lifts it to half the power")
     CHECK(q * q == doctest::Approx(0.5).epsilon(0.02));
 }
 
+TEST_CASE("a rise from rest to plateau is as steep in its blocks as the amplitude says") {
+    for (const RiseShape shape : kRiseShapes) {
+        const BlockEnergies e = step_energies(60, 20.0, 18.2, {shape, true}, nullptr);
+        const std::vector<Ramp> ramps = make_ramps(shape, kHop_s, std::sqrt(0.1));
+        const auto ramp = std::min_element(ramps.begin(), ramps.end(), [](const Ramp& a, const Ramp& b) {
+            return std::abs(a.length - 18.2) < std::abs(b.length - 18.2);
+        });
+        const BlockEnergies near = step_energies(60, 20.0, ramp->length, {shape, true}, nullptr);
+        for (std::size_t i = 0; i < ramp->levels[0].size(); ++i) {
+            const double q = level_amplitude(ramp->levels[0][i]);
+            CHECK(q * q == doctest::Approx((static_cast<double>(near.at(20 + i)[0]) - 1.0) / 9.0).epsilon(0.03).scale(1.0));
+        }
+        CHECK(e.size() == near.size());
+    }
+}
+
+TEST_CASE("rises and falls of different kinds are told apart, each by its own evidence") {
+    std::mt19937 noise(11);
+    const RiseModel model = make_rise_model(kHop_s);
+    const SessionRest rest{std::vector<double>(9, 1.0), std::vector<double>(9, 1.0), std::vector<unsigned char>(300, 0)};
+    const auto weighed = [&](RiseKind kind) {
+        BlockEnergies all = step_energies(300, 150.3, 40.0, kind, &noise);
+        std::vector<Side> sides{{{20, 130}, {200, 290}, {100, 200}, 130.0}};
+        for (int i = 1; i < 10; ++i) {  // one behind the other
+            const BlockEnergies more = step_energies(300, 150.3, 40.0, kind, &noise);
+            const auto at = static_cast<std::size_t>(300 * i);
+            all.energy.insert(all.energy.end(), more.energy.begin(), more.energy.end());
+            all.valid.insert(all.valid.end(), more.valid.begin(), more.valid.end());
+            sides.push_back({{at + 20, at + 130}, {at + 200, at + 290}, {at + 100, at + 200}, 130.0 + static_cast<double>(at)});
+        }
+        SessionRest all_rest = rest;
+        all_rest.is_rest.assign(all.valid.size(), 0);
+        return std::pair(weigh_side(all, all_rest, sides, model, kAllKinds), all);
+    };
+    const auto [rise, rise_energies] = weighed({RiseShape::exponential, true});
+    const auto [fall, fall_energies] = weighed({RiseShape::growing, true});
+    const KindProbabilities of_rise = kind_probabilities(rise, fall), of_fall = kind_probabilities(fall, rise);
+    CHECK(of_rise.answer[2] + of_rise.answer[6] > 0.95);
+    CHECK(of_fall.answer[7] > 0.8);
+    int covered = 0;
+    for (const EventPosterior& p : event_posteriors(rise_energies, rise, model, of_rise)) {
+        const double onset = 150.3 + 300.0 * std::floor(p.median / 300.0);
+        covered += p.q025 <= onset && onset <= p.q975;
+        CHECK(p.median == doctest::Approx(onset).epsilon(5.0 / onset));  // of a rise of 40
+    }
+    CHECK(covered >= 8);
+}
+
 TEST_CASE("the likelihood walked through the table equals the slow twin") {
     std::mt19937 noise(7);
-    const BlockEnergies e = step_energies(120, 40.3, 12.0, RiseShape::linear, &noise);
+    const BlockEnergies e = step_energies(120, 40.3, 12.0, {RiseShape::linear}, &noise);
     const SideLevels levels = known_levels();
     for (const RiseShape shape : kRiseShapes) {
         const std::vector<Ramp> ramps = make_ramps(shape, kHop_s);
@@ -114,7 +164,7 @@ TEST_CASE("the likelihood walked through the table equals the slow twin") {
 }
 
 TEST_CASE("blocks that are not valid say nothing") {
-    BlockEnergies e = step_energies(100, 50.0, 0.0, RiseShape::linear, nullptr);
+    BlockEnergies e = step_energies(100, 50.0, 0.0, {RiseShape::linear}, nullptr);
     std::fill(e.valid.begin(), e.valid.end(), 0);
     const std::vector<Ramp> ramps = make_ramps(RiseShape::linear, kHop_s);
     const LevelTable table = make_level_table(e, known_levels(), 10, 90, 200);
@@ -163,10 +213,10 @@ TEST_CASE("a step without noise is placed to two milliseconds wherever it lies i
     const SessionRest rest{std::vector<double>(9, 1.0), std::vector<double>(9, 1.0),
                            std::vector<unsigned char>(300, 0)};
     for (const double onset : {150.0, 150.3, 150.5, 150.8}) {
-        const BlockEnergies e = step_energies(300, onset, 0.0, RiseShape::linear, nullptr);
+        const BlockEnergies e = step_energies(300, onset, 0.0, {RiseShape::linear}, nullptr);
         const Side side{{20, 130}, {180, 290}, {100, 200}, 130.0};
-        const WeighedSide w = weigh_side(e, rest, {side}, model, kRiseShapes);
-        const EventPosterior p = event_posteriors(e, w, model, shape_probabilities(w, w)).front();
+        const WeighedSide w = weigh_side(e, rest, {side}, model, kAllKinds);
+        const EventPosterior p = event_posteriors(e, w, model, kind_probabilities(w, w)).front();
         CHECK(p.median == doctest::Approx(onset).epsilon(0.2 / 150.0));
         CHECK(p.q025 <= onset);
         CHECK(p.q975 >= onset);
