@@ -327,7 +327,7 @@ TEST_CASE("why adherence has no share is said as it is") {
         return measure_of(audit_service(tally, {}, chart_person), "adherence").overall;
     };
     const MadePerson once{.code = "P-1", .weeks = 1, .held = 1};
-    CHECK(told(once, Dose{1.0, 6.0, 12.0}).reason == "less than one session was prescribed in that time");
+    CHECK(told(once, Dose{0.5, 6.0, 12.0}).reason == "less than one session was prescribed in that time");
     CHECK(told(once, {}).reason == "no plan prescribes a number of sessions");
     CHECK(told(once, Dose{1.0, 7.0, 12.0}).share == 1.0);
 }
