@@ -17,7 +17,8 @@
 // A fit is right where another one is true if all cycles performed in that one lie within 0.5 s of where this one has
 // them. The fit that is most probably right is taken, which is not always the one of most evidence: many that differ in
 // missed cycles alone stand together. Who lets go early or late does so in all of them: the plan is tried with all its
-// contractions shorter and longer too. That it was performed at all is weighed against contractions at random times, and
+// contractions shorter and longer too. The recorder may have been switched on after the first ones: those are not recorded,
+// and neither missed nor done. That it was performed at all is weighed against contractions at random times, and
 // against a rhythm of the person's own: lengths and intervals alike, of any size (a normal law of their logarithms whose mean
 // and spread are integrated out). Limits: one pause; of equal cycles with one missed beside a pause or at an end
 // nothing tells which it was, and then the confidence is low.
@@ -27,6 +28,9 @@ namespace {
 
 constexpr double kStep_s = 0.1;  // of the shifts tried: five steps within the promised 0.5 s
 constexpr std::size_t kNear = 5;
+// What is begun further from its cue than that was not begun on it; of so many contractions a third are no stragglers any more.
+constexpr double kOffCue_s = 0.6;
+constexpr std::size_t kFewestAtOwnPace = 5;
 constexpr double kSure = 0.8;  // below this confidence a note says so
 
 // Our choices, as broad as people are; the answer hardly moves with any of them halved or doubled, the confidence
@@ -36,6 +40,7 @@ constexpr double kPause = 0.3;    // probability of a pause, after any of the cy
 constexpr double kLeastPause_s = 2.0;
 constexpr double kPauseLength_s = 30.0;  // ... longer than that exponentially, with this mean
 constexpr double kCutStart = 0.05;       // probability that the recorder was switched on within the plan's leading rest
+constexpr double kLateStart = 0.05;      // or during or after one of the first contractions, of the first half ...
 constexpr double kCutEnd = 0.1;          // or off within its last rest
 constexpr double kTail_s = 30.0;         // mean time from the end of the plan to that of the recording, exponential
 constexpr double kDelay_s = 0.3;         // from a cue to the begin (or end) of the contraction
@@ -150,7 +155,8 @@ using Row = std::vector<double>;  // one value per shift
 
 struct Aligner {
     std::vector<PlannedCycle> planned;
-    std::size_t cut = 0;      // how many of the shifts are negative
+    std::size_t cut = 0;      // how many of the shifts are negative ...
+    std::size_t late = 0;     // ... and how many of these so far that contractions of the plan lie before the recording
     std::vector<Row> before;  // [j]: log evidence of the start and the cycles before j
     std::vector<Row> after;   // [j]: of the cycles from j on and the end
     double total = kNever;    // of all fits together
@@ -159,6 +165,7 @@ struct Aligner {
     double seconds(std::size_t shift) const {
         return (static_cast<double>(shift) - static_cast<double>(cut)) * kStep_s;
     }
+    bool recorded(std::size_t cycle, std::size_t shift) const { return seconds(shift) + planned[cycle].contract_s > -0.5 * kStep_s; }
 };
 
 std::ptrdiff_t begun_before(std::span<const Burst> bursts, double t) {
@@ -167,9 +174,10 @@ std::ptrdiff_t begun_before(std::span<const Burst> bursts, double t) {
 }
 
 double start_evidence(const Aligner& aligner, std::span<const Burst> bursts, std::size_t shift) {
-    if (shift < aligner.cut) return std::log(kCutStart / static_cast<double>(aligner.cut));
+    if (shift < aligner.late) return std::log(kLateStart / static_cast<double>(aligner.late));
+    if (shift < aligner.cut) return std::log(kCutStart / static_cast<double>(aligner.cut - aligner.late));
     const double begin = aligner.seconds(shift);
-    const double even = (1.0 - kCutStart) / static_cast<double>(aligner.shifts() - aligner.cut);
+    const double even = (1.0 - kCutStart - kLateStart) / static_cast<double>(aligner.shifts() - aligner.cut);
     return std::log(even) + outside(begun_before(bursts, begin), begin, kBeforeGap_s);
 }
 
@@ -197,7 +205,9 @@ Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double sha
     Aligner aligner{timeline_held(plan, share)};
     const std::size_t n = aligner.planned.size();
     // The recorder may have been switched on within a leading rest, or off within the last one.
-    aligner.cut = static_cast<std::size_t>(aligner.planned.front().contract_s / kStep_s);
+    const auto steps_to = [&](std::size_t cycle) { return static_cast<std::size_t>(aligner.planned[cycle].contract_s / kStep_s); };
+    aligner.cut = steps_to(bursts.empty() ? 0 : n / 2);  // where nothing shows, nothing shows that it began late
+    aligner.late = aligner.cut - steps_to(0);
     const double latest_s = std::max(0.0, duration_s - timeline(plan).back().relax_s);
     aligner.before.assign(n + 1, Row(aligner.cut + static_cast<std::size_t>(latest_s / kStep_s) + 1));
     aligner.after = aligner.before;
@@ -206,7 +216,8 @@ Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double sha
         aligner.before[0][s] = start_evidence(aligner, bursts, s);
         aligner.after[n][s] = end_evidence(aligner, bursts, shift_s, duration_s);
         for (std::size_t i = n; i-- > 0;) {
-            aligner.after[i][s] = aligner.after[i + 1][s] + cycle_evidence(aligner.planned[i], bursts, shift_s);
+            aligner.after[i][s] = aligner.after[i + 1][s];
+            if (aligner.recorded(i, s)) aligner.after[i][s] += cycle_evidence(aligner.planned[i], bursts, shift_s);
         }
         for (std::size_t i = 0; i < n; ++i) {
             aligner.before[i + 1][s] = aligner.before[i][s] + aligner.after[i][s] - aligner.after[i + 1][s];
@@ -258,6 +269,7 @@ Fit search_pause(Aligner& aligner, std::size_t j) {
             high = after[s + kGap];
             later = s + kGap;
         }
+        if (!aligner.recorded(j - 1, s)) continue;  // nobody pauses before what was recorded
         const double here = pause_prior(aligner) + aligner.before[j][s];
         aligner.total = log_sum(aligner.total, here + mass);
         if (here + high > best.score) best = {here + high, s, later, j};
@@ -297,8 +309,38 @@ Fit most_probable(Aligner& aligner) {
     return *std::max_element(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.score < b.score; });
 }
 
-std::vector<Note> notes_of(const Cues& cues, const Fit& fit) {
+// Windows between the cues of a plan do not fit someone who counts for herself.
+void note_own_pace(const Cues& cues, std::span<const Burst> bursts, std::vector<Note>& notes) {
+    if (cues.windows.empty()) return;
+    const TimeSpan all{cues.windows.front().work.begin_s - kMostDelay_s, cues.windows.back().rest_end_s};
+    const auto asked_for = std::count_if(bursts.begin(), bursts.end(), [&](const Burst& burst) { return all.begin_s <= burst.span.begin_s && burst.span.begin_s < all.end_s; });
+    const bool none_missed = static_cast<std::size_t>(asked_for) >= cues.windows.size();
+    std::size_t seen = 0, off = 0;
+    for (const CueWindow& window : cues.windows) {
+        double nearest = kMostDelay_s;
+        for (const Burst& burst : bursts) nearest = std::min(nearest, std::abs(burst.span.begin_s - window.work.begin_s - kDelay_s));
+        const bool is_there = nearest < kMostDelay_s || none_missed;
+        seen += is_there;
+        off += is_there && nearest > kOffCue_s;
+    }
+    if (seen < kFewestAtOwnPace || 3 * off <= seen) return;
+    notes.push_back({"own_pace", "",
+                     fmt::format("{} of {} contractions begin more than {} s off the cues that fit best, as of somebody who counts for "
+                                 "herself: the windows then hold parts of contraction and of rest, and the means of both are too near each "
+                                 "other; a file with cue marks settles it",
+                                 off, seen, number_text(kOffCue_s)),
+                     true});
+}
+
+std::vector<Note> notes_of(const Cues& cues, const Fit& fit, std::size_t not_recorded) {
     std::vector<Note> notes;
+    if (not_recorded > 0) {
+        notes.push_back({"begun_late", "",
+                         fmt::format("the trace fits the plan from contraction {} on: the recorder was switched on after the cue of the "
+                                     "one before; {} of the {} planned contractions are not in the file and not counted as planned here",
+                                     not_recorded + 1, not_recorded, not_recorded + cues.windows.size()),
+                         true});
+    }
     if (fit.pause_at > 0) {
         const double pause_s = static_cast<double>(fit.later - fit.shift) * kStep_s;
         notes.push_back({"pause_found", "",
@@ -341,11 +383,14 @@ Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration
     const std::vector<PlannedCycle> planned = timeline(plan);
     for (std::size_t i = 0; i < planned.size(); ++i) {
         const PlannedCycle& c = planned[i];
-        const double shift = best.seconds(i < fit.pause_at ? fit.shift : fit.later);
+        const std::size_t at = i < fit.pause_at ? fit.shift : fit.later;
+        if (!best.recorded(i, at)) continue;
+        const double shift = best.seconds(at);
         const TimeSpan work{std::max(0.0, shift + c.contract_s), std::min(shift + c.relax_s, duration_s)};
         cues.windows.push_back({c.step, c.kind, work, std::min(shift + c.end_s, duration_s)});
     }
-    cues.notes = notes_of(cues, fit);
+    cues.notes = notes_of(cues, fit, planned.size() - cues.windows.size());
+    note_own_pace(cues, bursts, cues.notes);
     return cues;
 }
 

@@ -10,7 +10,8 @@ namespace tracehold {
 
 // In: the contractions that the envelope shows, and a plan. Out: windows, offset_s (start of the plan) and confidence:
 // the probability that every cue is right within 0.5 s, under the model described in the source. Below 0.8 a note says
-// so. Allows for missed, extra, early and late contractions and for one pause between two cycles, which becomes a note.
+// so. Allows for missed, extra, early and late contractions, for one pause between two cycles, and for a recorder that was
+// switched on during the first half of the plan: the cycles before have no window. Pause and late start become notes.
 // Edges: no contraction at all, a confidence near 0. Errors: too_short.
 Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration_s);
 

@@ -27,7 +27,7 @@ constexpr double kBorder = 5.0;       // hops at each end of the search that cou
 constexpr std::size_t kSlowest = 2;          // lengths, from the longest
 constexpr double kSomeSlowest = 0.1;         // probability of these from which on the interval is widened
 constexpr double kEarlierShare = 0.25;       // of the longest length
-constexpr double kLongestQuadratic_s = 0.6;  // a longer one is not told from rest that creeps
+constexpr double kLongestSwelling_s = 0.6;   // of those that hardly rise at first: a longer one is not told from rest that creeps
 constexpr double kImpossible = -1e6;         // nats
 // Before the evidence of a session, in the order of kRiseKinds. Our choice, measured: the first keeps the
 // errors of linear rises small, the second keeps the coverage of the others near 90 %.
@@ -300,9 +300,11 @@ std::vector<double> weigh_lengths(Starts& starts, const LevelTable& table, std::
     return of_length;
 }
 
+bool swells(RiseShape shape) { return shape == RiseShape::quadratic || shape == RiseShape::growing; }
+
 void leave_out_long(std::vector<double>& of_length, std::span<const Ramp> ramps, double hop_s) {
     for (std::size_t d = 0; d < ramps.size(); ++d) {
-        if (ramps[d].length * hop_s > kLongestQuadratic_s) of_length[d] = kImpossible;
+        if (ramps[d].length * hop_s > kLongestSwelling_s) of_length[d] = kImpossible;
     }
 }
 
@@ -341,7 +343,7 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
                 const Ramp& ramp = ramps[static_cast<std::size_t>(best)];
                 at_border += likeliest_at_border(starts.of(table, ramp, blocks), ramp.levels.size());
             }
-            if (kRiseKinds[k].shape == RiseShape::quadratic) leave_out_long(of_length, ramps, energies.hop_s);
+            if (swells(kRiseKinds[k].shape)) leave_out_long(of_length, ramps, energies.hop_s);
             evidence[k].push_back(std::move(of_length));
         }
     }

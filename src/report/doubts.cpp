@@ -40,6 +40,7 @@ constexpr std::array kFindingNames = {
     FindingName{"quantised", Say::f_digits},     FindingName{"channel_twice", Say::f_twin},
     FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
     FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
+    FindingName{"begun_late", Say::f_part}, FindingName{"own_pace", Say::f_estimated_cues},
     FindingName{kMuscleNotSeen, Say::f_chance}, FindingName{"muscle_seen_in_part", Say::f_chance},
     FindingName{"cues_off_plan", Say::f_other_cues},
     FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"marks_exchanged", Say::f_other_cues},

@@ -66,7 +66,7 @@ bool is_in_place(const Performed& truth, const Cues& cues) {
 }
 
 struct Tally {
-    int sessions = 0, right = 0, in_place = 0, sure = 0, sure_and_wrong = 0, without_evidence = 0;
+    int sessions = 0, right = 0, in_place = 0, sure = 0, sure_and_wrong = 0, without_evidence = 0, own_pace = 0;
     double confidence = 0.0;
 };
 
@@ -89,6 +89,7 @@ Tally try_sessions(const Plan& plan, bool pause, int sessions) {
         ++tally.sessions;
         tally.without_evidence += cues.evidence < 3.0;
         tally.right += right;
+        tally.own_pace += has_note(cues, "own_pace");
         tally.in_place += is_in_place(truth, cues);
         tally.confidence += *cues.confidence;
         if (*cues.confidence < 0.8) continue;
@@ -109,6 +110,48 @@ TEST_CASE("a plan performed to the letter is found and its shift follows the tra
         CHECK(*cues.confidence > 0.95);
         CHECK(cues.notes.empty());
     }
+}
+
+TEST_CASE("a recorder switched on after the first contractions has no windows for them and says so") {
+    for (const double on : {21.0, 25.0, 29.5, 45.0}) {
+        std::vector<Burst> bursts = bursts_of(kMixed, 0.0, 0.3);
+        std::size_t lost = 0;
+        for (const PlannedCycle& c : timeline(kMixed)) lost += c.contract_s < on;
+        for (Burst& burst : bursts) {
+            burst.span.begin_s = std::max(0.0, burst.span.begin_s - on);  // what goes on at the beginning stays
+            burst.span.end_s -= on;
+        }
+        std::erase_if(bursts, [](const Burst& burst) { return burst.span.end_s <= 0.0; });
+        const Cues cues = align_plan(bursts, kMixed, 215.0 - on);
+        INFO("on at ", on, ", ", lost, " lost, offset ", *cues.offset_s);
+        CHECK(std::abs(*cues.offset_s + on) <= 0.1);
+        CHECK(*cues.confidence > 0.9);
+        CHECK(cues.windows.size() == timeline(kMixed).size() - lost);
+        REQUIRE(cues.notes.size() == 1);
+        CHECK(cues.notes[0].code == "begun_late");
+        CHECK(cues.notes[0].text.find(std::to_string(lost) + " of the " + std::to_string(timeline(kMixed).size())) != std::string::npos);
+    }
+}
+
+TEST_CASE("somebody who counts for herself is told from one who follows the cues") {
+    int named_own = 0, named_cued = 0;
+    for (std::uint64_t seed = 0; seed < 40; ++seed) {
+        Dice dice(seed);
+        double slip = 0.0;
+        std::vector<Burst> own = bursts_of(kMixed, 10.0, 0.3), cued = own;
+        for (std::size_t i = 0; i < own.size(); ++i) {
+            slip += dice.uniform(-0.35, 0.35) * (i == 0 ? 0.0 : own[i].span.begin_s - own[i - 1].span.begin_s);
+            const double early = dice.uniform(-0.4, 0.4);
+            own[i].span.begin_s += slip, own[i].span.end_s += slip;
+            cued[i].span.begin_s += early, cued[i].span.end_s += early;
+        }
+        for (std::size_t i = 1; i < own.size(); ++i) own[i].span.begin_s = std::max(own[i].span.begin_s, own[i - 1].span.end_s + 1.0);
+        const Cues by_own = align_plan(own, kMixed, 230.0);
+        named_own += has_note(by_own, "own_pace") || has_note(by_own, "alignment_uncertain");
+        named_cued += has_note(align_plan(cued, kMixed, 230.0), "own_pace");
+    }
+    CHECK(named_own >= 28);  // the others drift little, or happen to fit elsewhere
+    CHECK(named_cued == 0);
 }
 
 TEST_CASE("a pause is found between the right cycles and named") {
@@ -158,6 +201,7 @@ TEST_CASE("nearly every session without a pause is aligned within half a second"
         CHECK(tally.right >= 57);  // 95 %
         CHECK(tally.sure_and_wrong <= 1);
         CHECK(tally.without_evidence == 0);
+        CHECK(tally.own_pace <= 3);  // 5 %
     }
 }
 
