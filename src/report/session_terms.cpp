@@ -17,6 +17,21 @@ std::vector<Definition> session_terms() {
          "our choice"},
         {"unusable", "Unusable", "", "A contraction with too little valid signal to say whether it was done.", "",
          "our choice"},
+        {"onset_s", "Onset", "s",
+         "When a contraction begins: the middle of the probabilities of all starts, from rises of several shapes (straight, rounded, "
+         "fast or slow at first; of the activity added to rest, or of the amplitude from rest on), whose shape and length the "
+         "contractions of a session share. In JSON onset_low_s and onset_high_s hold it in 95 of 100 such contractions.",
+         "None, with the reason, where too little shows. A start that swells for more than half a second is not told from restless "
+         "rest: the onset is then where it rises.",
+         "see DEVELOPERS.md, tests/cycles/onset_accuracy.md"},
+        {"offset_s", "Offset", "s",
+         "When the muscle has let go, in the same way, backwards in time. Of a fall that decays without an end: when about a "
+         "twentieth of the contraction is left.",
+         "None, with the reason, where too little shows or the next contraction comes too soon.", "as onset_s"},
+        {"rise_20_s", "Time of 20 %", "s",
+         "When the rise passes a fifth of the contraction's activity; fall_20_s when the fall does. Depends less on the shape than "
+         "the onset.",
+         "None where there is no onset.", "as onset_s"},
         {"cue_confidence", "Confidence of estimated cues", "",
          "Where no mark tells the cues: how sure it is that the plan was performed at the place found, within 0.5 s. In JSON "
          "cues.confidence.",
