@@ -56,6 +56,11 @@ def envelope_of(x, rate):
     return np.sqrt(np.maximum(0.0, ndimage.uniform_filter1d(x * x, int(0.1 * rate) | 1)))
 
 
+def burst_every(seconds):
+    """Seconds from one burst of a long recording to the next: 15, or more where there would be too many for one session."""
+    return max(15, -(-int(seconds) // 4000))
+
+
 def score(job):
     path, windows = job
     channels, rate = read_edf(path) if path.endswith(".edf") else read_csv(path)
@@ -63,8 +68,9 @@ def score(job):
     for x in channels:
         e = envelope_of(x, rate)
         spans = windows
-        if e.size > rate * 3600:  # a long recording: the plan over and over
-            spans = [(t, t + 5.0, t + 15.0) for t in np.arange(10.0, e.size / rate - 15.0, 15.0)]
+        if e.size > rate * 3600:  # a long recording: one burst after another
+            every = burst_every(e.size / rate)
+            spans = [(t, t + 5.0, t + every) for t in np.arange(10.0, e.size / rate - every, every)]
         part = lambda a, b: float(e[int(a * rate) : int(b * rate)].mean())
         out.append([{"work_mean_uv": part(a, b), "rest_mean_uv": part(b, c)} for a, b, c in spans])
     return json.dumps({"file": path, "channels": out})
@@ -80,11 +86,12 @@ def write_long(seconds, channels, rate, path):
         for channel in range(channels):
             header += text(str(value).format(channel + 1), width)
     random = np.random.default_rng(1)
+    every = burst_every(seconds)
     noise = np.diff(random.standard_normal(60 * rate + 1)) / np.sqrt(2.0)
     with open(path, "wb") as file:
         file.write(header)
         for second in range(seconds):
-            size = 15.0 if 10.0 <= second % 15 < 15.0 else 2.0
+            size = 15.0 if 10.0 <= second % every < 15.0 else 2.0
             starts = [(7919 * second + 31 * c) % (59 * rate) for c in range(channels)]
             record = [size * noise[start : start + rate] for start in starts]
             file.write(np.clip(np.concatenate(record) * 32.767, -32768, 32767).astype("<i2").tobytes())

@@ -65,13 +65,16 @@ void add_option(CLI::App& app, const Option& option, Options& options) {
     }
 }
 
-// The line and the command outlive the app.
-void add_command(CLI::App& app, const Command& command, CommandLine& line) {
+// words: of the line; a command that is none of them is not run and needs no options, which take longer to make than all the
+// rest of the start. The line and the command outlive the app.
+void add_command(CLI::App& app, const Command& command, const std::vector<std::string>& words, CommandLine& line) {
     app.description(command.summary);
     app.footer(command.footer);
     for (const Option& option : command.options) add_option(app, option, line.options);
-    for (const Command& below : command.commands)
-        add_command(*app.add_subcommand(below.name)->group("Commands"), below, line);
+    for (const Command& below : command.commands) {
+        CLI::App& added = *app.add_subcommand(below.name, below.summary)->group("Commands");
+        if (std::find(words.begin(), words.end(), below.name) != words.end()) add_command(added, below, words, line);
+    }
     if (!command.commands.empty()) app.require_subcommand(1);
     app.callback([&command, &line] {
         const std::string wrong = command.refused != nullptr ? command.refused(line.options) : "";
@@ -189,7 +192,7 @@ CommandLine read_command_line(int argc, char** argv) {
     root.get_formatter()->column_width(34);
     root.get_formatter()->label("SUBCOMMAND", "COMMAND");
     root.get_formatter()->label("Positionals", "Arguments");
-    add_command(root, program, line);
+    add_command(root, program, words, line);
     root.allow_extras();
     std::vector<std::string> backwards;  // as CLI11 wants them
     std::transform(words.rbegin(), words.rend(), std::back_inserter(backwards), shielded);
