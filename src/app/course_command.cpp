@@ -18,6 +18,7 @@
 #include "app/pages.hpp"
 #include "app/pipeline.hpp"
 #include "app/progress.hpp"
+#include "app/sessions_index.hpp"
 #include "app/stop_signal.hpp"
 #include "app/today.hpp"
 #include "tracehold/course/chart_course.hpp"
@@ -163,6 +164,19 @@ std::vector<Charted> charted(Found found, const Options& options, const Identity
     return all;
 }
 
+// A course uses no date of review; one that an audit would not count is told here too, where the person is looked at.
+void note_early_review(Course& course, const Companions& companions) {
+    if (!course.first || companions.identity.level == IdentityLevel::anonymous) return;  // its days are counted, not dated
+    const auto is_early = [&](const SessionEntry& entry) {
+        if (entry.person.empty() || person_label(companions.identity, entry.person) != course.person) return false;
+        const std::string* reviewed = other_value(entry, kReviewed);
+        const auto day = reviewed != nullptr ? parse_civil_time(*reviewed) : std::nullopt;
+        return day && day->local < std::chrono::floor<std::chrono::days>(course.first->local);
+    };
+    if (std::none_of(companions.sessions.begin(), companions.sessions.end(), is_early)) return;
+    course.notes.push_back({"review_before_first", "", "the sessions list dates a review before the first recording: is the date right?"});
+}
+
 Found read_sessions(std::vector<std::string> inputs, const Options& options, Companions& companions) {
     const std::vector<std::string> named = inputs;
     const MessageNames names(options, named);
@@ -210,6 +224,7 @@ ExitStatus course_command(const Options& options) {
     const bool refused = !found.refused.empty();
     const Paths paths = std::move(found.paths);
     std::vector<Charted> courses = charted(std::move(found), options, companions.identity);
+    for (Charted& each : courses) note_early_review(each.course, companions);
     for (Charted& each : courses)
         if (shows_figures(options)) each.first_and_last = first_and_last_figure(each.course, paths, options, companions);
     if (options.formats[0] == Format::html && courses.size() > 1) {

@@ -13,16 +13,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::string_view kReviewed = "reviewed";
-
 std::string base_name(const std::string& path) { return path.substr(path.find_last_of('/') + 1); }
-
-const std::string* other_value(const SessionEntry& entry, std::string_view column) {
-    for (const auto& [name, value] : entry.others) {
-        if (name == column) return &value;
-    }
-    return nullptr;
-}
 
 std::vector<std::string> shown_all(const std::set<std::string>& names) {
     std::vector<std::string> texts;
@@ -53,6 +44,13 @@ std::vector<std::string> SessionsIndex::unused() const {
     std::vector<std::string> unused;
     std::copy_if(files_.begin(), files_.end(), std::back_inserter(unused), [&](const std::string& file) { return used_.count(file) == 0; });
     return unused;
+}
+
+const std::string* other_value(const SessionEntry& entry, std::string_view column) {
+    for (const auto& [name, value] : entry.others) {
+        if (name == column) return &value;
+    }
+    return nullptr;
 }
 
 std::string column_value(const SessionEntry& entry, const std::string& column) {

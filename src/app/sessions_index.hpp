@@ -4,6 +4,7 @@
 #include <optional>
 #include <set>
 #include <string>
+#include <string_view>
 #include <unordered_map>
 #include <vector>
 
@@ -30,6 +31,12 @@ private:
     std::size_t look_ups_ = 0;
     std::unordered_map<std::string, std::vector<SessionEntry>> by_base_name_;
 };
+
+// When a clinician reviewed the person.
+inline constexpr std::string_view kReviewed = "reviewed";
+
+// The value of a further column; null where there is none.
+const std::string* other_value(const SessionEntry& entry, std::string_view column);
 
 // The column of '--by COLUMN', "" where the row does not fill it: posture, plan, channel, or any other column but file,
 // person and start, which would list people.

@@ -356,7 +356,8 @@ ExitStatus verify_command(const Options& options) {
     const std::vector<std::string> inputs = find_inputs(options, Wanted::results);
     Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}, .sessions = {}, .of_hidden = {}, .by_keyed_hash = {}};
     if (!options.corrections.empty()) sources.corrections = read_bytes(options.corrections);
-    if (!options.sessions.empty()) sources.sessions = read_companions(options).sessions;
+    if (!options.sessions.empty())
+        sources.sessions = read_sessions_list(read_companion(options.sessions, "--sessions names a CSV list with a column 'file'"), options.sessions).entries;
     if (!options.key_file.empty()) {
         sources.of_hidden = read_companions(options);
         const Identity& identity = sources.of_hidden->identity = pseudonymous(read_key(options.key_file));

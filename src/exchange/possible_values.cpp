@@ -30,6 +30,18 @@ struct Problem {
 };
 using Found = std::optional<Problem>;
 
+// Where a value stands, as a JSON pointer only where there is something to tell of it. key: "" in a list.
+struct Place {
+    const Place* around = nullptr;
+    std::string_view key = {};
+    std::size_t index = 0;
+
+    std::string pointer() const {
+        if (around == nullptr) return "";
+        return key.empty() ? fmt::format("{}/{}", around->pointer(), index) : fmt::format("{}/{}", around->pointer(), key);
+    }
+};
+
 const Json* member(const Json& object, const char* key) {
     const auto found = object.find(key);
     return found == object.end() ? nullptr : &*found;
@@ -59,16 +71,16 @@ class Search {
 public:
     explicit Search(const Json& schema) : whole_(schema) {}
 
-    Found in(const Json& schema, const Json& value, const std::string& pointer) const {
-        if (const Json* name = member(schema, "$ref")) return in(definition(*name), value, pointer);
+    Found in(const Json& schema, const Json& value, const Place& place) const {
+        if (const Json* name = member(schema, "$ref")) return in(definition(*name), value, place);
         for (const char* key : {"anyOf", "oneOf"}) {
             const Json* list = member(schema, key);
-            if (list && !list->front().contains("required")) return in_any(*list, value, pointer);
+            if (list && !list->front().contains("required")) return in_any(*list, value, place);
         }
-        if (Found found = of_the_kind(schema, value, pointer)) return found;
-        if (value.is_number()) return in_range(schema, value, pointer);
-        if (value.is_object()) return in_object(schema, value, pointer);
-        if (value.is_array()) return in_list(schema, value, pointer);
+        if (Found found = of_the_kind(schema, value, place)) return found;
+        if (value.is_number()) return in_range(schema, value, place);
+        if (value.is_object()) return in_object(schema, value, place);
+        if (value.is_array()) return in_list(schema, value, place);
         return {};
     }
 
@@ -79,28 +91,28 @@ private:
     }
 
     // Of several forms the one that comes furthest tells best what is wrong.
-    Found in_any(const Json& forms, const Json& value, const std::string& pointer) const {
+    Found in_any(const Json& forms, const Json& value, const Place& place) const {
         Found best;
         for (const Json& form : forms) {
-            Found found = in(form, value, pointer);
+            Found found = in(form, value, place);
             if (!found) return {};
             if (!best || found->pointer.size() >= best->pointer.size()) best = std::move(found);
         }
         return best;
     }
 
-    static Found wrong(const Json& value, const std::string& pointer, std::string_view expected) {
-        const std::string key = pointer.substr(pointer.rfind('/') + 1);
+    static Found wrong(const Json& value, const Place& place, std::string_view expected) {
+        const std::string pointer = place.pointer(), key = pointer.substr(pointer.rfind('/') + 1);
         return Problem{pointer, fmt::format("'{}' is not possible: saw {}, expected {}", shown(key), shown_json(value), expected)};
     }
 
-    static Found of_the_kind(const Json& schema, const Json& value, const std::string& pointer) {
-        if (const Json* only = member(schema, "const"); only && value != *only) return wrong(value, pointer, shown_json(*only));
+    static Found of_the_kind(const Json& schema, const Json& value, const Place& place) {
+        if (const Json* only = member(schema, "const"); only && value != *only) return wrong(value, place, shown_json(*only));
         const Json* words = member(schema, "enum");
         if (words && std::find(words->begin(), words->end(), value) == words->end() && !(value.is_null() && is_nullable(schema)))
-            return wrong(value, pointer, fmt::format("one of {}", words->dump()));
+            return wrong(value, place, fmt::format("one of {}", words->dump()));
         const Json* types = member(schema, "type");
-        if (types && !is_of_any(value, *types)) return wrong(value, pointer, fmt::format("the type {}", types->dump()));
+        if (types && !is_of_any(value, *types)) return wrong(value, place, fmt::format("the type {}", types->dump()));
         return {};
     }
 
@@ -109,21 +121,21 @@ private:
         return types && is_of_any(nullptr, *types);
     }
 
-    static Found in_range(const Json& schema, const Json& value, const std::string& pointer) {
+    static Found in_range(const Json& schema, const Json& value, const Place& place) {
         const NumberRange range{limit(schema, "minimum", NumberRange{}.low), limit(schema, "maximum", NumberRange{}.high)};
         const double above = limit(schema, "exclusiveMinimum", -std::numeric_limits<double>::infinity());
         const double number = value.get<double>();
         if (number > above && number >= range.low && number <= range.high) return {};
         const std::string more = number > above ? "" : fmt::format(", above {}", above);
-        return wrong(value, pointer, range_text(range) + more);
+        return wrong(value, place, range_text(range) + more);
     }
 
-    Found in_object(const Json& schema, const Json& value, const std::string& pointer) const {
+    Found in_object(const Json& schema, const Json& value, const Place& place) const {
         if (const Json* required = member(schema, "required")) {
             for (const Json& name : *required) {
                 const auto& key = name.get_ref<const std::string&>();
                 if (!value.contains(key) && !may_lack(key))
-                    return Problem{fmt::format("{}/{}", pointer, key), fmt::format("'{}' is missing", key)};
+                    return Problem{fmt::format("{}/{}", place.pointer(), key), fmt::format("'{}' is missing", key)};
             }
         }
         const Json* properties = member(schema, "properties");
@@ -131,18 +143,18 @@ private:
         for (const auto& [key, rule] : properties->items()) {
             const auto found = value.find(key);
             if (found == value.end()) continue;
-            if (Found problem = in(rule, *found, fmt::format("{}/{}", pointer, key))) return problem;
+            if (Found problem = in(rule, *found, {&place, key})) return problem;
         }
         return {};
     }
 
-    Found in_list(const Json& schema, const Json& value, const std::string& pointer) const {
+    Found in_list(const Json& schema, const Json& value, const Place& place) const {
         const Json* each = member(schema, "items");
         const Json* first = member(schema, "prefixItems");
         for (std::size_t i = 0; i < value.size(); ++i) {
             const Json* rule = first && i < first->size() ? &(*first)[i] : each;
             if (!rule || !rule->is_object()) continue;
-            if (Found problem = in(*rule, value[i], fmt::format("{}/{}", pointer, i))) return problem;
+            if (Found problem = in(*rule, value[i], {&place, {}, i})) return problem;
         }
         return {};
     }
@@ -153,7 +165,7 @@ private:
 }  // namespace
 
 void refuse_impossible(const Json& schema, const Json& value, const std::string& source) {
-    if (const Found found = Search(schema).in(schema, value, "")) throw Error(ErrorKind::malformed, source, found->pointer, found->text);
+    if (const Found found = Search(schema).in(schema, value, {})) throw Error(ErrorKind::malformed, source, found->pointer, found->text);
 }
 
 std::string hash_or_nothing(Fields& fields, std::string_view key) {

@@ -299,7 +299,7 @@ Report compose_course_report(const Course& course, const Figure* first_and_last)
     Report report;
     report.title = fmt::format("Course report: {}", course.person.empty() ? "person not named" : course.person);
     report.title += days_text(course);
-    std::string sessions = fmt::format("{} found, {} used, {} rejected, {} left out", course.found, course.used,
+    std::string sessions = fmt::format("{} found, {} used, {} not usable, {} left out", course.found, course.used,
                                        course.rejected, course.left_out.size());
     if (!course.refused.empty())
         sessions += fmt::format("; {} not read or scored", counted(course.refused.size(), "file"));

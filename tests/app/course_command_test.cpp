@@ -83,6 +83,20 @@ TEST_CASE("two persons in one course are named and can be told apart") {
     CHECK(run_program({"course", "-", "--person", "P-041"}, courses().results).status == 1);
 }
 
+TEST_CASE("a review dated before a person's first recording is told on her course and on no other") {
+    const TemporaryFolder folder;
+    const auto told = [&](const std::string& rows, const std::string& person) {
+        const std::string list = folder.write("list.csv", "file,person,reviewed\n" + rows);
+        const ProgramResult result = run_program({"course", "-", "--person", person, "--sessions", list, "--format", "json"}, courses().results);
+        CHECK(result.status == 0);
+        return holds(nlohmann::json::parse(result.out)["notes"].dump(), "review_before_first");
+    };
+    CHECK(told(",P-022,2026-01-01\n", "P-022"));
+    CHECK_FALSE(told(",P-022,2026-01-01\n", "P-014"));
+    CHECK_FALSE(told(",P-022,2099-01-01\n,P-014,2026-01-01\n", "P-022"));
+    CHECK_FALSE(told(",P-022,some day\n", "P-022"));
+}
+
 TEST_CASE("a clock in the future is left out and named") {
     const ProgramResult first = run_program({"course", "-", "--person", "P-022", "--format", "json"}, courses().results);
     CHECK(nlohmann::json::parse(first.out)["left_out"].empty());

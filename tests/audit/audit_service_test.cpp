@@ -370,7 +370,8 @@ TEST_CASE("copies of a recording under other names and dates are told") {
         std::vector<SessionScore> sessions = sessions_of({.code = "P-1", .weeks = 1, .held = 3});
         for (std::size_t i = 0; i < sessions.size(); ++i) {
             sessions[i].cycles.resize(1);
-            for (int k = 0; k < 8; ++k) sessions[i].cycles[0].values.push_back(Estimate::of((i == 1 ? second : 3.0 + static_cast<double>(i)) + k));
+            const double value = i == 1 ? second : 3.0 + static_cast<double>(i);
+            for (int k = 0; k < 8; ++k) sessions[i].cycles[0].values.push_back(Estimate::of(value + k));
         }
         for (const SessionScore& score : sessions) tally.add(score);
         for (const SessionScore& score : sessions) tally.add(score);  // the same to the byte: counted once, and no copy

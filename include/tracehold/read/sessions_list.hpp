@@ -31,7 +31,7 @@ struct SessionsList {
     std::vector<Note> notes;
 };
 
-// Errors: malformed (line:column; a row that names no file, and more than a person without one), bad_setting (no file column, the same file twice, an impossible date).
+// Errors: malformed (line:column; no file and more than a person), bad_setting (no file column, the same file twice, an impossible date).
 SessionsList read_sessions_list(std::string_view text, const std::string& source);
 
 // The entry whose file is the recording's path, or ends it, or is its base name; null if none.
