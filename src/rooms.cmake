@@ -48,8 +48,8 @@ room(report audit_figures audit_report audit_tables audit_text axis_ticks before
   measures_figure overlay overlay_figure overview page_style page_words patient_course_report patient_goals
   patient_sections patient_session_report patient_tally phase_figure quantity referrer_course_report referrer_parts
   referrer_session_report render_markdown render_text session_brief session_cycles session_figure session_making
-  session_sections session_signal session_terms spectrum_figure svg_chart svg_key svg_path svg_trace text_picture text_table verdict
-  words wrap_text)
+  session_sections session_signal session_terms spectrum_figure svg_chart svg_key svg_path svg_trace text_picture text_table
+  text_width verdict words wrap_text)
 room(exchange audit_csv audit_json compare_results course_csv course_json csv_cell edf_text fhir_bundle fhir_codes
   fhir_components fhir_course fhir_parts fhir_session inspection_json json_text plan_json possible_values quality_json read_session_json read_session_results
   recording_csv recording_edf result_splitter schema_audit schema_course schema_inspection schema_parts schema_plan

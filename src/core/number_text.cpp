@@ -44,6 +44,18 @@ bool is_invisible_control(std::string_view sequence) {
     return false;
 }
 
+// Marks that stand on the character before them; without a limit a few hundred of them climb over the lines above.
+bool is_stacked_mark(std::string_view sequence) {
+    const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(sequence[i]); };
+    if (sequence.size() == 2) return byte(0) == 0xCC || (byte(0) == 0xCD && byte(1) <= 0xAF);  // U+0300 to U+036F
+    if (sequence.size() != 3) return false;
+    if (byte(0) == 0xE1) return (byte(1) == 0xAA && byte(2) >= 0xB0) || byte(1) == 0xAB || byte(1) == 0xB7;  // U+1AB0, U+1DC0 on
+    if (byte(0) == 0xE2) return byte(1) == 0x83 && byte(2) >= 0x90;                                        // U+20D0 on
+    return byte(0) == 0xEF && byte(1) == 0xB8 && byte(2) >= 0xA0 && byte(2) <= 0xAF;                       // U+FE20 on
+}
+
+constexpr std::size_t kMostMarks = 3;  // on one character; our choice: no script needs more of these
+
 }  // namespace
 
 std::optional<double> parse_number(std::string_view text) {
@@ -66,9 +78,16 @@ std::string fixed_text(double value, int decimals) {
 
 std::string shown(std::string_view text, std::size_t max_chars) {
     std::string out;
+    std::size_t marks = 0;
     for (std::size_t chars = 0; !text.empty(); ++chars) {
-        if (chars == max_chars) return out + "...";
         const std::size_t length = utf8_length(text);
+        marks = is_stacked_mark(text.substr(0, length)) ? marks + 1 : 0;
+        if (marks > kMostMarks) {
+            text.remove_prefix(length);
+            --chars;
+            continue;
+        }
+        if (chars == max_chars) return out + "...";
         if (length == 0) {
             out += fmt::format("\\x{:02X}", static_cast<unsigned char>(text[0]));
         } else if (is_invisible_control(text.substr(0, length))) {

@@ -15,9 +15,8 @@
 namespace tracehold {
 namespace {
 
-// Times from a cue may lie before it; the others compare two levels.
-constexpr std::array<std::string_view, 6> kDifferences = {"lift_uv",   "reaction_s", "time_to_hold_s",
-                                                          "release_s", "fade_pct",   "median_frequency_slope_pct_per_s"};
+// An onset may lie before its cue, what is looked for from a cue on does not; the others compare two levels.
+constexpr std::array<std::string_view, 4> kDifferences = {"lift_uv", "reaction_s", "fade_pct", "median_frequency_slope_pct_per_s"};
 
 PossibleRange range_of_unit(const Measure& measure) {
     if (measure.form == MeasureForm::yes_no) return {0.0, 1.0};

@@ -178,16 +178,17 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, 
     const auto cue_fit = cue_fit_finding(views);
     const bool in_step = !cue_fit || score.cues == CueSource::aligned;
     for (CycleView& view : views) view.cues_in_step = in_step;
-    if (const auto finding = contrast_finding(views)) add_finding(score.quality, *finding);
+    const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
+    if (const auto finding = contrast_finding(views, late.has_value())) add_finding(score.quality, *finding);
     const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
     if (!score.quality.usable) return;
     const double hum_share = score.quality.mains ? score.quality.mains->share_of_power : 0.0;
-    if (const auto finding = unseen_finding(views, hum_share); finding && !all_dropped) add_finding(score.quality, *finding);
+    const auto unseen = unseen_finding(views, {hum_share, late.has_value(), score.noise_floor_uv});
+    if (unseen && !all_dropped) add_finding(score.quality, *unseen);
     if (!score.quality.usable) return;
     doubt_gaps(score.quality, views);
     doubt_spikes(score.quality, views);
     if (const auto finding = crosstalk_finding(views, accessory)) add_finding(score.quality, *finding);
-    const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
     if (late) add_finding(score.quality, *late);
     const auto early = in_step ? early_starts_finding(views) : std::nullopt;
     if (early) add_finding(score.quality, *early);

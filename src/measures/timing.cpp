@@ -28,6 +28,9 @@ double to_step(const CycleView& view, double time_s) {
     return exported(view) ? std::round(time_s * view.envelope.rate.value) / view.envelope.rate.value : time_s;
 }
 
+// Of a moment looked for from a cue on: the sample nearest to the cue may lie a little before it.
+double from_cue(const CycleView& view, double time_s) { return std::max(0.0, to_step(view, time_s)); }
+
 std::size_t samples_for(const CycleView& view, double length_s) {
     return std::max<std::size_t>(1, static_cast<std::size_t>(std::ceil(length_s * view.envelope.rate.value - 1e-6)));
 }
@@ -54,8 +57,11 @@ Estimate time_to_hold_of(const CycleView& view) {
                                        samples_for(view, kHeldFor_s), [&](float e) { return e >= level; });
     if (held.hidden) return Estimate::none(kHidden);
     if (!held.at) return Estimate::none("the hold level was not kept for 0.1 s");
-    return Estimate::of(to_step(view, time_of(*held.at, view.envelope.rate) - view.work.begin_s));
+    return Estimate::of(from_cue(view, time_of(*held.at, view.envelope.rate) - view.work.begin_s));
 }
+
+// Whether it was there already at the sample before; masked or missing samples do not say that it was not.
+bool was_low_before(const std::vector<float>& uv, std::size_t at, double level) { return at == 0 || !(uv[at - 1] > level); }
 
 Estimate release_of(const CycleView& view) {
     const Levels levels = levels_of(view);
@@ -69,12 +75,13 @@ Estimate release_of(const CycleView& view) {
                                       samples_for(view, kReleasedFor_s), [&](float e) { return e <= level; });
     if (low.hidden) return Estimate::none(kHidden);
     if (!low.at) return Estimate::none("not released in the rest");
+    if (*low.at == window.samples.begin && was_low_before(view.envelope.uv, *low.at, level)) return Estimate::none(kLetGoBefore);
     const double time_s = time_of(*low.at, view.envelope.rate);
     const double end_s = std::min(rest.end_s, time_of(window.samples.end, view.envelope.rate));
     if (end_s - time_s < kRestThatMustRemain_s - 1e-9) {
         return Estimate::none("less than 0.5 s of rest remains after the release");
     }
-    return Estimate::of(to_step(view, time_s - view.work.end_s));
+    return Estimate::of(from_cue(view, time_s - view.work.end_s));
 }
 
 }  // namespace
@@ -135,11 +142,12 @@ Measure release() {
                 "0.2 s, less the cue. L0 is the rest level (median of the envelope over the rest before), H the hold "
                 "level (median over the hold).",
             .edges =
-                "Null 'not released in the rest' if never, and where less than 0.5 s of rest remains after it, work "
+                "Null 'not released in the rest' if never, 'had let go before the cue' where the envelope was down there at "
+                "the cue already, and where less than 0.5 s of rest remains after it, work "
                 "hardly differs from rest (H - L0 under three of its standard errors), masked samples could hide the "
                 "moment, the cues were estimated or are out of step, there are no cues, or the contraction was missed. No standard "
-                "error: it depends on the shape of the fall and on single swings of the envelope. 0 where the person "
-                "had let go before the cue. Exported envelopes: to one sample step.",
+                "error: it depends on the shape of the fall and on single swings of the envelope. Exported envelopes: to one "
+                "sample step.",
             .source = "our choice of 10 % and 0.2 s; 'below 1 s' is common practice in teaching, no source",
             .needs_cues = true,
             .needs_contraction = true,

@@ -100,4 +100,6 @@ std::size_t corrected_sessions(const Course& course) {
                                                   [](const CourseSession* each) { return !each->corrections.empty(); }));
 }
 
+bool none_could_be_scored(const Course& course) { return course.used == 0 && course.rejected > 0; }
+
 }  // namespace tracehold

@@ -50,4 +50,7 @@ bool held_against_dose(const Adherence& seen);
 std::vector<const CourseSession*> sessions_of(const Course& course);
 std::size_t corrected_sessions(const Course& course);
 
+// There are sessions, and the signal of each was rejected.
+bool none_could_be_scored(const Course& course);
+
 }  // namespace tracehold

@@ -89,7 +89,9 @@ Answer trusted(const Course& course) {
     else
         answer.text = fmt::format("{} of {} could be scored; {} gave no value to what follows", course.used,
                                   counted(judged, "signal"), course.rejected);
-    if (judged > 0) {
+    if (course.used == 0 && judged > 0)
+        answer.text += ".";
+    else if (judged > 0) {
         answer.text += course.used_with_caution == 0
                            ? "; no caution on the scored ones."
                            : fmt::format("; {} of the scored ones with a caution, which the page of each session explains.", course.used_with_caution);
@@ -124,8 +126,8 @@ Answer changed(const Course& course) {
     }
     answer.text =
         course.tested_measures == 0
-            ? "Too few sessions that can be compared to say anything of a change. The tables below put them side by "
-              "side."
+            ? std::string("Too few sessions that can be compared to say anything of a change.") +
+                  (course.used > 0 ? " The tables below put them side by side." : "")
             : moved_text(moved, strayed, course.tested_measures) +
                   ". They were tested together, so that chance alone seldom shows any.";
     return answer;
@@ -135,7 +137,11 @@ constexpr const char* kLater = "Applies too, but waits: one thing is changed at 
 
 Answer to_ask(const Course& course) {
     Answer answer{.question = "What to ask next?", .text = {}, .tone = Tone::plain, .details = {}};
-    answer.text = course.questions.empty() ? "No rule of the table applies." : "Questions, never a prescription:";
+    const bool none_scored = none_could_be_scored(course);
+    answer.text = course.questions.empty() && !none_scored ? "No rule of the table applies." : "Questions, never a prescription:";
+    if (none_scored)
+        answer.details.push_back({"Are electrode, reference, contact and cable as they should be? Nothing is asked of signals that cannot be "
+                                  "scored; why each was rejected stands under 'Left out, and noted'.", Tone::plain});
     for (const Question& question : course.questions) {
         answer.details.push_back({with_minus(fmt::format("{} Seen: {}.", question.text, question.evidence)), Tone::plain});
         for (const std::string& later : question.later)
@@ -219,7 +225,7 @@ Section phase_section(const Phase& phase) {
             fmt::format("From {} by another plan: {}.", day_text(change.day), change.plan.empty() ? "none" : change.plan), Tone::caution});
     }
     if (auto figure = phase_figure(phase)) section.blocks.emplace_back(std::move(*figure));
-    section.blocks.emplace_back(change_table(phase));
+    if (ReportTable table = change_table(phase); !table.rows.empty()) section.blocks.emplace_back(std::move(table));
     return section;
 }
 
@@ -247,6 +253,7 @@ std::string plans_text(const std::vector<const CourseSession*>& sessions) {
         if (session->plan.empty() || !named.insert({session->plan, session->plan_sha256}).second) continue;
         text += (text.empty() ? "" : "; ") + file_text(session->plan, session->plan_sha256);
     }
+    if (sessions.empty()) return "that of no session: none was used";
     return text.empty() ? "none" : text;
 }
 

@@ -31,8 +31,8 @@ constexpr std::array kFindingNames = {
     FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
     FindingName{"late_release", Say::f_late},    FindingName{"missing", Say::f_missing},
     FindingName{"crosstalk", Say::f_crosstalk},  FindingName{"copied", Say::f_copied},
-    FindingName{"not_smoothed", Say::f_kind},    FindingName{"rest_high", Say::f_unit},
-    FindingName{"gain_changed", Say::f_unit},    FindingName{"reference_differs", Say::f_unit},
+    FindingName{"not_smoothed", Say::f_kind},    FindingName{"rest_high", Say::f_gain},
+    FindingName{"gain_changed", Say::f_gain},    FindingName{"reference_differs", Say::f_gain},
     FindingName{"starts_before_cues", Say::f_other_cues}, FindingName{"marks_repeated", Say::f_other_cues},
     FindingName{"other_source", Say::f_channel}, FindingName{"channel_differs", Say::f_channel},
     FindingName{"numbers_too_large", Say::f_missing}, FindingName{"rows_missing_all_over", Say::f_missing},
@@ -73,10 +73,16 @@ std::string hum_name(const Finding& finding, Language language) {
     return say<Say::f_hum>(language, local_number(fixed_text(seconds_of(finding), 1), language));
 }
 
+bool has_hum_throughout(const Quality& quality) {
+    return std::any_of(quality.findings.begin(), quality.findings.end(),
+                       [](const Finding& finding) { return finding.code == "reference_off" && finding.spans.empty(); });
+}
+
 std::string short_name(const Finding& finding, const SessionScore& score, Language language) {
     if (finding.code == "reference_off") return hum_name(finding, language);
     const bool none_seen = finding.code == kMuscleNotSeen && score.done + score.extra == 0;
-    return std::string(sentence(none_seen ? Say::f_unseen : name_of(finding.code), language));
+    const bool few_seen = finding.code == "low_contrast" && score.done < score.missed;
+    return std::string(sentence(none_seen ? Say::f_unseen : few_seen ? Say::f_chance : name_of(finding.code), language));
 }
 
 bool seen_at_times(const SessionScore& score) {
@@ -95,11 +101,22 @@ bool any_unseen_may_be_done(const SessionScore& score) {
 
 bool unseen_may_be_done(const SessionScore& score) { return any_unseen_may_be_done(score) || has_finding(score.quality, "late_release"); }
 
+bool electrode_in_doubt(const SessionScore& score) {
+    constexpr std::array kOfElectrode = {"contact_lost", "reference_off", "mains", "motion", "masked_much", "muscle_not_seen",
+                                         "low_contrast", "rest_unreadable"};
+    const auto& findings = score.quality.findings;
+    return std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) {
+        return finding.severity != Severity::note &&
+               std::find(kOfElectrode.begin(), kOfElectrode.end(), finding.code) != kOfElectrode.end();
+    });
+}
+
 std::string doubts_of(const SessionScore& score, Language language) {
     std::vector<std::string> names;
     for (const Finding& finding : score.quality.findings) {
         if (finding.severity == Severity::note) continue;
-        if (finding.code == "low_contrast" && seen_at_times(score)) continue;  // which says it of more
+        if (finding.code == "low_contrast" && seen_at_times(score)) continue;            // which says it of more
+        if (finding.code == "mains" && has_hum_throughout(score.quality)) continue;  // likewise
         std::string name = short_name(finding, score, language);
         if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
     }

@@ -19,6 +19,9 @@ bool any_unseen_may_be_done(const SessionScore& score);
 // ... or some of them, before which the muscle had not let go.
 bool unseen_may_be_done(const SessionScore& score);
 
+// A finding of which the electrode, its contact or its cable may be the cause.
+bool electrode_in_doubt(const SessionScore& score);
+
 // "cable or electrode moved, strong mains hum in 0.7 s, left out": the findings that are more than a note, each name once,
 // in the order found. What has no short name is said to be there. "" = none.
 std::string doubts_of(const SessionScore& score, Language language);

@@ -35,6 +35,11 @@ std::string seconds_words(double seconds, Language language) {
     return counted_words<Say::seconds_one, Say::seconds>(seconds, language);
 }
 
+std::string seconds_words(double seconds, std::string_view written, Language language) {
+    const bool one = language == Language::fr ? is_one(seconds, language) : written == "1";
+    return one ? say<Say::seconds_one>(language, written) : say<Say::seconds>(language, written);
+}
+
 std::string weeks_words(double weeks, Language language) {
     return counted_words<Say::weeks_one, Say::weeks>(weeks, language);
 }

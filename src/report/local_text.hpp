@@ -15,8 +15,9 @@ namespace tracehold {
 // "1.5", "1,5": a number that stands written already, with the decimal mark of the language.
 std::string local_number(std::string_view written, Language language);
 
-// "8 seconds"; as short as the number allows.
+// "8 seconds"; as short as the number allows, or as it stands written already ("0.70"). French counts by one up to 2.
 std::string seconds_words(double seconds, Language language);
+std::string seconds_words(double seconds, std::string_view written, Language language);
 std::string weeks_words(double weeks, Language language);
 std::string days_words(double days, Language language);
 

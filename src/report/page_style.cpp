@@ -3,12 +3,13 @@
 #include <fmt/format.h>
 
 #include <array>
-#include <cstdint>
 
 #include "report/page_style_rules.hpp"
+#include "report/text_width.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/core/utf8.hpp"
+#include "tracehold/core/version.hpp"
 
 namespace tracehold {
 namespace {
@@ -49,16 +50,6 @@ bool is_plain(std::string_view sequence) {
     return sequence.size() == 1 && (letter || (c >= '0' && c <= '9') || c == ' ');
 }
 
-std::uint32_t code_point(std::string_view sequence) {
-    const auto byte = [&](std::size_t i) {
-        return static_cast<std::uint32_t>(static_cast<unsigned char>(sequence[i]));
-    };
-    if (sequence.size() == 1) return byte(0);
-    std::uint32_t code = byte(0) & (0x7Fu >> sequence.size());
-    for (std::size_t i = 1; i < sequence.size(); ++i) code = (code << 6) | (byte(i) & 0x3Fu);
-    return code;
-}
-
 std::string css_text(std::string_view raw) {
     const std::string safe = shown(raw, kLongestFoot);
     std::string out;
@@ -82,11 +73,12 @@ std::string style_sheet(const PageStyle& style, std::string_view title) {
     sheet += kScreenRules;
     if (style.large_type) sheet += ":root{font-size:125%}\n";
     sheet += fmt::format("@media print{{:root{{{}color-scheme:light}}\n{}}}\n", light, kPrintRules);
-    if (style.large_type) sheet += "@media print{:root{font-size:13pt}}\n";
+    if (style.large_type) sheet += "@media print{:root{font-size:13pt}main ul{break-inside:avoid}}\n";
     sheet += fmt::format(
         "@page{{size:{};margin:16mm 15mm 18mm;@bottom-left{{content:\"{}\";font:8pt sans-serif;color:#545e70}}"
+        "@bottom-center{{content:\"{}\";font:8pt sans-serif;color:#545e70}}"
         "@bottom-right{{content:counter(page) \" / \" counter(pages);font:8pt sans-serif;color:#545e70}}}}\n",
-        style.paper == Paper::a4 ? "A4" : "letter", css_text(title));
+        style.paper == Paper::a4 ? "A4" : "letter", css_text(title), css_text(fmt::format("{} {}", kName, kVersion)));
     return sheet;
 }
 

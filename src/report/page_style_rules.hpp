@@ -128,8 +128,9 @@ summary{cursor:pointer;color:var(--link);padding:.2rem 0;font-size:.92rem;min-he
 .defs dd.more{color:var(--quiet);font-size:.92rem}
 .defs div:target{background:var(--panel);box-shadow:0 0 0 .5rem var(--panel)}
 footer{margin-top:3rem;padding-top:.75rem;border-top:1px solid var(--rule);color:var(--quiet);font-size:.9rem}
-@media (max-width:62rem){th,td{padding-right:.5rem}table{font-size:.86rem}td:not(.n):not(.day):not(:empty){min-width:4.5rem}tbody th:not(.n){min-width:5.5rem}}
+@media (max-width:62rem){th,td{padding-right:.5rem}table{font-size:.86rem}td:not(.n):not(.day):not(:empty){min-width:5.6rem}tbody th:not(.n){min-width:5.5rem}}
 @media (max-width:40rem){.fine{display:none}.chart .second{transform:translateY(13px);paint-order:stroke;stroke:var(--paper);stroke-width:3px}.facts div{grid-template-columns:1fr}.facts dd{margin-bottom:.3rem}.plot{margin-right:8px}}
+@media (max-width:24rem){.calendar table{font-size:.6rem}.calendar thead .day{font-size:.5rem}.calendar .day{padding:.02rem}.calendar th:first-child{padding-right:.15rem}.calendar tbody th:not(.n),.calendar td:not(.day):not(:empty),.calendar td.day span{min-width:.9rem}.calendar th:last-child,.calendar td:last-child{padding-left:.3rem}}
 )css";
 
 inline constexpr std::string_view kPrintRules = R"css(:root{font-size:10pt}
@@ -145,6 +146,7 @@ figure{margin:.6rem 0}
 figure.whole,figcaption{break-inside:avoid}
 figcaption,figcaption p,h3,.small,.remark,dt{break-after:avoid}
 tr,li,.answer,.defs div,.facts,.plot,.plots>div,.key{break-inside:avoid}
+footer{display:none}
 thead{display:table-header-group}
 .scroll{overflow:visible;background:none}
 .answers:not(.stacked){grid-template-columns:repeat(3,1fr)}

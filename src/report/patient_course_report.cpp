@@ -65,7 +65,10 @@ List trained(const Course& course, Language language) {
     if (plan_goes_on(seen))
         list.items.push_back(say<Say::plan_goes_on>(language, day_words(seen.prescribed->last_session, language),
                                                     day_words(seen.prescribed->last_day, language)));
-    if (seen.contractions > 0) list.items.push_back(say<Say::squeezes_read>(language, seen.counting, seen.contractions));
+    if (none_could_be_scored(course))
+        list.items.push_back(say<Say::none_read>(language) + " " + say<Say::not_read_not_you>(language));
+    else if (seen.contractions > 0)
+        list.items.push_back(say<Say::squeezes_read>(language, seen.counting, seen.contractions));
     return list;
 }
 
@@ -225,7 +228,7 @@ Report compose_patient_report(const Course& course, const PatientPage& page) {
     Report report;
     report.language = to_string(language);
     report.title =
-        course.person.empty() ? say<Say::course_title>(language) : say<Say::course_title_of>(language, course.person);
+        course.person.empty() ? say<Say::course_title>(language) : say<Say::course_title_of>(language, shown(course.person));
     const std::string done_well =
         may_be_glad(course) ? say<Say::went_well>(language) : say<Say::recordings_show>(language);
     report.sections = {review_section(language),

@@ -1,17 +1,21 @@
 #include "report/patient_goals.hpp"
 
 #include "report/local_text.hpp"
+#include "report/session_sections.hpp"
 #include "report/verdict.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/cycle_view.hpp"
+#include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
 namespace {
 
-// One decimal; two where one would read like the goal itself.
+// "0.7 seconds": one decimal; two where one would read like the goal itself.
 std::string seconds_text(double value, double goal, Language language) {
     const std::string short_text = fixed_text(value, 1);
-    return local_number(short_text == fixed_text(goal, 1) ? fixed_text(value, 2) : short_text, language);
+    const std::string text = short_text == fixed_text(goal, 1) ? fixed_text(value, 2) : short_text;
+    return seconds_words(value, local_number(text, language), language);
 }
 
 struct GoalSentences {
@@ -49,9 +53,26 @@ const GoalSentences* sentences_for(const TargetOutcome& outcome) {
     return nullptr;
 }
 
-// Those that were never let go have no time to count.
-std::string not_let_go(const Share& released, double goal_s, Language language) {
-    return say<Say::let_go_late>(language, released.of - released.count, released.of, seconds_words(goal_s, language));
+// Those that were never let go have no time to count: how many were timed stands beside their mean.
+std::string not_let_go(const SessionScore& score, const Share& released, const TargetOutcome& outcome, Language language) {
+    const std::string goal = seconds_words(*outcome.target.below, language);
+    const std::size_t timed = score.measures[*measure_index("release_s")].n, late = released.of - released.count;
+    if (!outcome.value || timed < 2) return say<Say::let_go_late>(language, late, released.of, goal);
+    const std::string mean = seconds_text(*outcome.value.value, *outcome.target.below, language);
+    return say<Say::let_go_late_timed>(language, late, released.of, timed, mean, goal);
+}
+
+bool let_go_before(const SessionScore& score, const TargetOutcome& outcome) {
+    return !outcome.value && outcome.target.measure == "release_s" &&
+           usual_reason(score, score.summary_kind, *measure_index("release_s")) == kLetGoBefore;
+}
+
+// What is told of a goal only by number.
+void count_unspoken(GoalWords& words, Verdict verdict, bool in_doubt) {
+    if (!is_told(verdict))
+        ++words.unmeasured;
+    else
+        ++(verdict == Verdict::met && !in_doubt ? words.met_unspoken : words.unspoken);
 }
 
 std::vector<std::string>& place_for(GoalWords& words, Verdict verdict) {
@@ -64,11 +85,14 @@ GoalWords goal_words(const SessionScore& score, const PatientTally& found, Langu
     GoalWords words;
     for (const TargetOutcome& outcome : score.targets) {
         const GoalSentences* sentences = sentences_for(outcome);
-        const Verdict verdict = verdict_on(score, outcome);
+        Verdict verdict = verdict_on(score, outcome);
+        if (sentences == &kQuiet && is_told(verdict) && in_doubt(score)) verdict = Verdict::unclear;
         if (sentences == &kLetGo && found.released.count < found.released.of)
-            words.to_practise.push_back(not_let_go(found.released, *outcome.target.below, language));
-        else if (sentences == nullptr || !is_told(verdict) || (sentences == &kQuiet && in_doubt(score)))
-            ++words.unspoken;
+            words.to_practise.push_back(not_let_go(score, found.released, outcome, language));
+        else if (let_go_before(score, outcome))
+            continue;
+        else if (sentences == nullptr || !is_told(verdict))
+            count_unspoken(words, verdict, in_doubt(score));
         else
             place_for(words, verdict).push_back(said(*sentences, verdict, outcome, language));
     }

@@ -10,18 +10,18 @@
 
 namespace tracehold {
 
-// Each outcome is in exactly one of the four. unsure: the mean does not tell whether it was met, so nothing is asked for.
-// unspoken: no value, in doubt, or no words for it.
+// Each outcome is in one of them at most. unsure: the mean does not tell whether it was met, so nothing is asked for.
+// unspoken: there are no words for the measure; met_unspoken: of those, the ones clearly met.
 struct GoalWords {
     std::vector<std::string> met;
     std::vector<std::string> to_practise;
     std::vector<std::string> unsure;
-    std::size_t unspoken = 0;
+    std::size_t unspoken = 0, met_unspoken = 0, unmeasured = 0;
 };
 
 // By the verdict that the clinician's page tells (report/verdict.hpp); of a single contraction nothing is said. A goal for
-// letting go has a time only where every readable contraction was let go within its rest; else it says how many were not.
-// One for rest not where the signal is in doubt: hum and loose contacts read like a busy muscle.
+// letting go also says after how many the muscle was not let go within the rest; where it had mostly let go before the cue
+// nothing is said of it. One for rest is never sure where the signal is in doubt: hum and loose contacts read like a busy muscle.
 GoalWords goal_words(const SessionScore& score, const PatientTally& found, Language language);
 
 }  // namespace tracehold

@@ -8,6 +8,7 @@
 #include "report/patient_sections.hpp"
 #include "report/patient_tally.hpp"
 #include "report/words.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/compose_patient_report.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -57,7 +58,7 @@ void add_kinds(List& list, const PatientTally& found, Language language) {
 
 void add_held(List& list, const HeldOfLength& held, Language language) {
     const Share& kept = held.kept;
-    if (kept.count == 0) return;
+    if (kept.count == 0 || held.faded > 0) return;  // faded ones are told under what to practise
     const std::string length = seconds_words(held.seconds, language);
     const bool everything = kept.of == held.done;
     if (!kept.all() || (!everything && kept.of == 1))
@@ -76,18 +77,36 @@ std::string endured_words(const Endured& endured, Language language) {
                          : say<Say::endured_part>(language, seconds_words(std::round(endured.lasted_s), language), planned);
 }
 
+void add_endured(List& list, const PatientTally& found, bool as_short, Language language) {
+    for (const Endured& endured : found.endured) {
+        if (endured.is_short() == as_short) list.items.push_back(endured_words(endured, language));
+    }
+}
+
+// What was kept up until the signal, or should have been, with much less activity than at its start.
+void add_faded(List& list, const PatientTally& found, Language language) {
+    const std::size_t before = list.items.size();
+    for (const HeldOfLength& held : found.held) {
+        if (held.faded > 0)
+            list.items.push_back(say<Say::faded>(language, held.faded, held.kept.of, seconds_words(held.seconds, language)));
+    }
+    add_endured(list, found, true, language);
+    if (list.items.size() > before) list.items.push_back(say<Say::ask_how_long>(language));
+}
+
 List seen(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
     List list;
     add_done(list, score, found, language);
     if (score.cues != CueSource::trace) add_kinds(list, found, language);
     for (const HeldOfLength& held : found.held) add_held(list, held, language);
-    for (const Endured& endured : found.endured) list.items.push_back(endured_words(endured, language));
+    add_endured(list, found, false, language);
     if (rest_may_be_told(score))
         add_share<Say::rested_one, Say::rested_all, Say::rested_read_all, Say::rested_some>(
             list, found.rested, found.rested.of == score.done, language);
     if (!in_doubt(score))
         add_share<Say::line_one, Say::line_all, Say::line_all, Say::line_some>(list, found.reached, true, language);
     list.items.insert(list.items.end(), goals.met.begin(), goals.met.end());
+    add_count<Say::goals_met_one, Say::goals_met>(list, goals.met_unspoken, language);
     return list;
 }
 
@@ -97,12 +116,14 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
         return held.kept.count < held.kept.of;
     });
     if (let_go_early) list.items.push_back(say<Say::keep_on>(language));
+    add_faded(list, found, language);
     if (found.rested.count < found.rested.of || found.busy > 0) list.items.push_back(say<Say::take_the_rest>(language));
     list.items.insert(list.items.end(), goals.to_practise.begin(), goals.to_practise.end());
     if (cues_are_known(score)) add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
     if (found.reached.of > 0 && found.reached.count == 0 && !in_doubt(score))
         list.items.push_back(say<Say::line_none>(language));
     if (score.missed > 0) list.items.push_back(say<Say::ask_missed>(language));
+    if (electrode_in_doubt(score)) list.items.push_back(say<Say::not_read_check>(language));
     if (list.items.empty() && score.plan) list.items.push_back(say<Say::go_on>(language));
     add_count<Say::more_goals_one, Say::more_goals>(list, goals.unspoken, language);
     return list;
@@ -122,6 +143,7 @@ List how_sure(const SessionScore& score, const PatientTally& found, const GoalWo
     if (in_doubt(score)) list.items.push_back(say<Say::sure_rough>(language));
     if (score.cues == CueSource::aligned) list.items.push_back(say<Say::sure_estimated>(language));
     list.items.insert(list.items.end(), goals.unsure.begin(), goals.unsure.end());
+    add_count<Say::unmeasured_one, Say::unmeasured>(list, goals.unmeasured, language);
     if (score.done + score.extra > 0) add_unseen(list, score, found, language);
     add_count<Say::unread_one, Say::unread_some>(list, found.unread, language);
     add_count<Say::cut_one, Say::cut_some>(list, found.cut, language);
@@ -177,18 +199,17 @@ void add_session(Report& report, const SessionScore& score, const PatientPage& p
 }
 
 std::string title_of(const SessionScore& score, Language language) {
-    if (!score.recording.start) return say<Say::session_title>(language);
-    const auto day = std::chrono::floor<std::chrono::days>(score.recording.start->local);
-    return say<Say::session_title_on>(language, day_words(day, language));
+    const auto& start = score.recording.start;
+    const std::string title =
+        start ? say<Say::session_title_on>(language, day_words(std::chrono::floor<std::chrono::days>(start->local), language))
+              : say<Say::session_title>(language);
+    const std::string& person = score.recording.person;  // in the title, which is printed on each sheet
+    return person.empty() ? title : say<Say::in_phase>(language, title, shown(person));
 }
 
-Section person_section(const SessionScore& score, Language language) {
-    const std::string& person = score.recording.person;
-    if (person.empty()) return {};
-    const bool named = score.plan && !score.plan->name.empty();
-    return {"",
-            {Paragraph{named ? say<Say::for_person_and_plan>(language, person, score.plan->name)
-                             : say<Say::for_person>(language, person)}}};
+Section plan_section(const SessionScore& score, Language language) {
+    if (!score.plan || score.plan->name.empty()) return {};
+    return {"", {Paragraph{say<Say::in_phase>(language, say<Say::your_plan>(language), score.plan->name) + "."}}};
 }
 
 }  // namespace
@@ -198,7 +219,7 @@ Report compose_patient_report(const SessionScore& score, const PatientPage& page
     report.language = to_string(page.language);
     report.title = title_of(score, page.language);
     report.sections.push_back(review_section(page.language));
-    report.sections.push_back(person_section(score, page.language));
+    report.sections.push_back(plan_section(score, page.language));
     if (score.quality.usable)
         add_session(report, score, page);
     else

@@ -6,6 +6,7 @@
 #include "report/doubts.hpp"
 #include "report/session_sections.hpp"
 #include "report/verdict.hpp"
+#include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
@@ -14,6 +15,7 @@ namespace {
 // A hold that ends this long before the cue still counts as kept. Our choice: about the time in which a cue is
 // foreseen; smaller, and the error of an offset would decide.
 constexpr double kForeseen_s = 0.5;
+constexpr double kFaded_pct = -50.0;  // our choice, as for endurance
 
 const Estimate* value_of(const ScoredCycle& scored, std::string_view key) {
     const auto place = measure_index(key);
@@ -25,22 +27,26 @@ const Estimate* value_of(const ScoredCycle& scored, std::string_view key) {
 constexpr double kLatestRelease = 0.5;
 constexpr double kClearlyMore = 1.5;
 
-void add_kept(Share& kept, const Cycle& cycle) {
+void add_kept(HeldOfLength& group, const ScoredCycle& scored) {
+    const Cycle& cycle = scored.cycle;
     if (!cycle.offset) return;
-    ++kept.of;
-    kept.count += cycle.offset->time_s >= cycle.work.end_s - kForeseen_s ? 1 : 0;
+    ++group.kept.of;
+    if (cycle.offset->time_s < cycle.work.end_s - kForeseen_s) return;
+    ++group.kept.count;
+    const Estimate* fade = value_of(scored, "fade_pct");
+    group.faded += fade != nullptr && fade->value.value_or(0.0) < kFaded_pct ? 1 : 0;
 }
 
 HeldOfLength& of_length(std::vector<HeldOfLength>& held, double seconds) {
     const double rounded = std::round(10.0 * seconds) / 10.0;  // marks jitter
     const auto found = std::find_if(held.begin(), held.end(), [&](const HeldOfLength& one) { return one.seconds == rounded; });
-    return found != held.end() ? *found : held.emplace_back(HeldOfLength{rounded, 0, {}});
+    return found != held.end() ? *found : held.emplace_back(HeldOfLength{rounded, 0, {}, 0});
 }
 
-void add_held(std::vector<HeldOfLength>& held, const Cycle& cycle) {
-    HeldOfLength& group = of_length(held, cycle.work.length_s());
+void add_held(std::vector<HeldOfLength>& held, const ScoredCycle& scored) {
+    HeldOfLength& group = of_length(held, scored.cycle.work.length_s());
     ++group.done;
-    add_kept(group.kept, cycle);
+    add_kept(group, scored);
 }
 
 void add_endured(std::vector<Endured>& endured, const ScoredCycle& scored) {
@@ -53,15 +59,17 @@ void add_endured(std::vector<Endured>& endured, const ScoredCycle& scored) {
 bool came_to_rest(const ScoredCycle& scored) {
     const Estimate *release = value_of(scored, "release_s"), *work = value_of(scored, "work_mean_uv"),
                    *rest = value_of(scored, "rest_mean_uv");
-    if (release == nullptr || !*release || !*work || !*rest) return false;
-    return *release->value <= kLatestRelease * scored.cycle.rest.length_s() &&
-           *work->value >= kClearlyMore * *rest->value;
+    if (release == nullptr || !*work || !*rest) return false;
+    const bool in_time = *release ? *release->value <= kLatestRelease * scored.cycle.rest.length_s() : release->reason == kLetGoBefore;
+    return in_time && *work->value >= kClearlyMore * *rest->value;
 }
 
 void add_released(PatientTally& found, const ScoredCycle& scored) {
     const Estimate* release = value_of(scored, "release_s");
-    if (release == nullptr || (!*release && release->reason != "not released in the rest")) return;
-    ++found.released.of;
+    if (release == nullptr) return;
+    const bool before = release->reason == kLetGoBefore;
+    if (!*release && !before && release->reason != "not released in the rest") return;
+    found.released.of += before ? 0 : 1;
     found.released.count += *release ? 1 : 0;
     ++found.rested.of;
     found.rested.count += came_to_rest(scored) ? 1 : 0;
@@ -105,7 +113,7 @@ PatientTally tally(const SessionScore& score) {
     for (const ScoredCycle& scored : score.cycles) {
         if (scored.cycle.status != CycleStatus::done) continue;
         if (cues_are_known(score)) {
-            if (scored.cycle.kind == StepKind::hold) add_held(found.held, scored.cycle);
+            if (scored.cycle.kind == StepKind::hold) add_held(found.held, scored);
             if (scored.cycle.kind == StepKind::endurance) add_endured(found.endured, scored);
             add_released(found, scored);
         }

@@ -13,17 +13,20 @@ struct Share {
     bool all() const { return of > 0 && count == of; }
 };
 
-// Holds of one length, done until the cue to relax. done: all of them, readable or not.
+// Holds of one length, done until the cue to relax. done: all of them, readable or not. faded: of the kept ones, those that
+// lost more than half of their activity on the way.
 struct HeldOfLength {
     double seconds = 0.0;
     std::size_t done = 0;
     Share kept;
+    std::size_t faded = 0;
 };
 
 // An endurance contraction: how long it stayed above half of its start, and whether that was all of its time.
 struct Endured {
     double planned_s = 0.0, lasted_s = 0.0;
     bool whole = false;
+    bool is_short() const { return !whole && lasted_s < 0.5 * planned_s; }  // our choice
 };
 
 struct KindDone {
@@ -32,7 +35,8 @@ struct KindDone {
 };
 
 // held and released only where cue times are known. released: contractions let go within their rest. rested: those after
-// which the muscle came to rest, by all that is known of each (patient_tally.cpp). reached: contractions that reached the
+// which the muscle came to rest, by all that is known of each (patient_tally.cpp); one let go before the cue counts among
+// these, but not among the released, as it tells nothing of how soon. reached: contractions that reached the
 // plan's threshold, where that is a fixed one. busy: of the missed, those with activity like a contraction before the cue.
 struct PatientTally {
     Share done;                   // of those planned or cued that have readable signal

@@ -77,6 +77,7 @@ Answer recorded(const Course& course, Language language) {
         answer.details.push_back({say<Say::with_caution>(language, course.used_with_caution, course.used,
                                                          frequent_doubts_of(course, language)),
                                   Tone::caution});
+    if (none_could_be_scored(course)) answer.details.push_back({say<Say::none_scored>(language), Tone::caution});
     if (course.rejected + course.used_with_caution > 0) answer.tone = Tone::caution;
     return answer;
 }
@@ -177,8 +178,9 @@ Answer changed(const Course& course, Language language) {
 
 Answer asked(const Course& course, Language language) {
     Answer answer{.question = say<Say::asked>(language), .text = say<Say::asked_nothing>(language)};
-    if (course.questions.empty()) return answer;
+    if (course.questions.empty() && !none_could_be_scored(course)) return answer;
     answer.text = say<Say::questions>(language);
+    if (none_could_be_scored(course)) answer.details.push_back({say<Say::q_electrode>(language)});
     bool own_words = false;
     for (std::size_t i = 0; i < std::min(course.questions.size(), kMostQuestions); ++i) {
         const Question& question = course.questions[i];

@@ -1,11 +1,12 @@
 #include "report/referrer_parts.hpp"
 
 #include "report/words.hpp"
+#include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
 
 std::string referrer_title(const std::string& person, const std::string& when, Language language) {
-    return say<Say::referrer_title>(language, person.empty() ? say<Say::nobody>(language) : person,
+    return say<Say::referrer_title>(language, person.empty() ? say<Say::nobody>(language) : shown(person),
                                     when.empty() ? say<Say::no_date>(language) : when);
 }
 

@@ -10,6 +10,7 @@
 #include "report/session_sections.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/compose_referrer_report.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -77,11 +78,11 @@ const Target* target_of(const SessionScore& score, std::string_view key) {
     return nullptr;
 }
 
-// "3.02 (2.86–3.18)": mean and interval as the clinician's table has them.
+// "3.02 (2.86–3.18; n = 8)": mean and interval as the clinician's table has them. None of these measures can be below 0.
 std::string mean_and_interval(const Summary& summary, std::size_t measure) {
-    const std::string mean = mean_cell(summary, measure).text;
     const bool known = summary.ci95_low && summary.ci95_high && *summary.ci95_low != *summary.ci95_high;
-    return known ? fmt::format("{} ({})", mean, interval_text(summary, measure, "–")) : mean;
+    const std::string interval = known ? interval_text(summary, measure, "–") + "; " : "";
+    return fmt::format("{} ({}n = {})", mean_cell(summary, measure).text, interval, summary.n);
 }
 
 std::string mean_text(const SessionScore& score, std::size_t place, Language language) {
@@ -93,6 +94,14 @@ std::string mean_text(const SessionScore& score, std::size_t place, Language lan
     const std::string limit = local_number(number_text(target->below.value_or(target->above.value_or(0.0))), language);
     return target->below ? say<Say::mean_and_target_below>(language, name, value, unit, limit)
                          : say<Say::mean_and_target_above>(language, name, value, unit, limit);
+}
+
+// Contractions without a release time because there was nothing left to let go of at the cue.
+std::size_t let_go_before(const SessionScore& score) {
+    const auto place = measure_index("release_s");
+    return static_cast<std::size_t>(std::count_if(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& scored) {
+        return scored.cycle.status == CycleStatus::done && scored.values[*place].reason == kLetGoBefore;
+    }));
 }
 
 Answer measured(const SessionScore& score, Language language) {
@@ -108,6 +117,8 @@ Answer measured(const SessionScore& score, Language language) {
     answer.text = !answer.details.empty() ? say<Say::single_session>(language)
                   : other_kind            ? say<Say::none_of_kind>(language, kind_words(score.summary_kind, language))
                                           : say<Say::nothing_measured>(language);
+    if (const std::size_t before = let_go_before(score); before > 0)
+        answer.details.push_back({say<Say::let_go_before>(language, before, score.done)});
     return answer;
 }
 

@@ -3,9 +3,9 @@
 #include "report/calendar_table.hpp"
 #include "report/text_picture.hpp"
 #include "report/text_table.hpp"
+#include "report/text_width.hpp"
 #include "report/wrap_text.hpp"
 #include "tracehold/core/number_text.hpp"
-#include "tracehold/core/utf8.hpp"
 #include "tracehold/report/render.hpp"
 
 namespace tracehold {
@@ -75,7 +75,7 @@ void TextPage::title(std::string_view words) {
 void TextPage::heading(std::string_view words) {
     line("");
     hang("", words, 0);
-    line(repeated("─", std::min(width_, utf8_count(safe(words)))));
+    line(repeated("─", std::min(width_, text_columns(safe(words)))));
 }
 
 void TextPage::add(const List& list) {
@@ -84,10 +84,10 @@ void TextPage::add(const List& list) {
 
 void TextPage::add(const Facts& facts) {
     std::size_t widest = 0;
-    for (const Fact& fact : facts.items) widest = std::max(widest, utf8_count(safe(fact.label)));
+    for (const Fact& fact : facts.items) widest = std::max(widest, text_columns(safe(fact.label)));
     const std::size_t indent = std::min(widest, kWidestLabel) + 2;
     for (const Fact& fact : facts.items) {
-        const bool fits = utf8_count(safe(fact.label)) <= kWidestLabel;
+        const bool fits = text_columns(safe(fact.label)) <= kWidestLabel;
         if (!fits) hang("", fact.label, 0);
         hang(fits ? fact.label : "", fact.text, indent);
     }
@@ -95,11 +95,11 @@ void TextPage::add(const Facts& facts) {
 
 void TextPage::add(const Answers& answers) {
     std::size_t indent = 0;
-    for (const Answer& answer : answers.items) indent = std::max(indent, utf8_count(safe(answer.question)) + 2);
+    for (const Answer& answer : answers.items) indent = std::max(indent, text_columns(safe(answer.question)) + 2);
     indent = std::min(indent, width_ / 2);
     for (const Answer& answer : answers.items) {
         line("");
-        const bool fits = utf8_count(safe(answer.question)) < indent;
+        const bool fits = text_columns(safe(answer.question)) < indent;
         if (!fits) hang("", answer.question, 0);
         hang(fits ? answer.question : "", answer.text, indent, answer.tone);
         for (const Paragraph& detail : answer.details) hang("", detail.text, indent, detail.tone);

@@ -210,7 +210,8 @@ std::string ask_unseen(const SessionScore& score) {
     if (score.done + score.extra == 0 && score.missed == 0) return std::string(words::kAskNoneFound);
     const std::size_t seen_or_not = score.done + score.missed;
     if (score.cues == CueSource::trace || 2 * score.done >= seen_or_not) return {};
-    return fmt::format(words::kAskUnseen, score.done, seen_or_not);
+    const bool mostly_late = 2 * busy_before(score) > score.missed;
+    return fmt::format(fmt::runtime(mostly_late ? words::kAskLate : words::kAskUnseen), score.done, seen_or_not);
 }
 
 // What was not seen and the targets that the means clearly miss, as something to ask about; the rules that weigh sessions are
@@ -221,7 +222,11 @@ Answer what_to_ask(const SessionScore& score) {
         answer.text = words::kAskContact;
         return answer;
     }
-    if (const std::string unseen = ask_unseen(score); !unseen.empty()) answer.details.push_back({unseen});
+    if (const std::string unseen = ask_unseen(score); !unseen.empty())
+        answer.details.push_back({unseen});
+    else if (electrode_in_doubt(score))
+        answer.details.push_back({std::string(words::kAskElectrode)});
+    if (has_finding(score.quality, "reference_differs")) answer.details.push_back({std::string(words::kAskReference)});
     for (const TargetOutcome& outcome : score.targets) {
         const auto place = measure_index(outcome.target.measure);
         if (!place || verdict_on(score, outcome) != Verdict::missed) continue;
@@ -245,13 +250,20 @@ std::vector<Cell> brief_row(const SessionScore& score, const Told& told, std::si
     return {{row_title(measure), 0, std::string(measure_list()[measure].key)}, mean};
 }
 
-void add_spread(ReportTable& table, const Told& told, const std::vector<std::size_t>& measures, ReasonNotes& reasons) {
+// Where some of the contractions have no value the number tells why; where none has, its dash did.
+Cell count_cell(const SessionScore& score, const Told& told, std::size_t measure, ReasonNotes& reasons) {
+    const std::size_t n = told.measures[measure].n;
+    return reasons.about(std::to_string(n), n > 0 && n < told.done ? usual_reason(score, told.kind, measure) : "");
+}
+
+void add_spread(ReportTable& table, const SessionScore& score, const Told& told, const std::vector<std::size_t>& measures,
+                ReasonNotes& reasons) {
     for (const Column& column : {Column{"SD", true, "sd"}, Column{"95 % interval", true, "ci95"}, Column{"n", true}})
         table.columns.push_back(column);
     for (std::size_t row = 0; row < measures.size(); ++row) {
         const Summary& summary = told.measures[measures[row]];
         for (const Cell& cell : {sd_cell(summary, measures[row]), interval_cell(summary, measures[row], reasons),
-                                 Cell{std::to_string(summary.n)}})
+                                 count_cell(score, told, measures[row], reasons)})
             table.rows[row].push_back(cell);
     }
 }
@@ -287,7 +299,7 @@ ReportTable brief_table(const SessionScore& score, const Told& told) {
     ReasonNotes reasons(table.notes);
     for (const std::size_t measure : measures) table.rows.push_back(brief_row(score, told, measure, reasons));
     if (!score.targets.empty() && told.kind == score.summary_kind) add_targets(table, score, measures, reasons);
-    add_spread(table, told, measures, reasons);
+    add_spread(table, score, told, measures, reasons);
     return table;
 }
 

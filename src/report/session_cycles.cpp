@@ -26,17 +26,23 @@ std::vector<Cell> cycle_row(const ScoredCycle& scored, const std::vector<std::si
     return row;
 }
 
+// Nothing is counted of a signal that cannot be scored.
+Cell done_cell(const SessionScore& score, const StepScore& step, ReasonNotes& reasons) {
+    if (!score.quality.usable) return reasons.dash(std::string(words::kRejected));
+    return {score.cues == CueSource::trace ? fmt::format("{}", step.done) : fmt::format("{} of {}", step.done, step.planned)};
+}
+
 std::vector<Cell> step_row(const SessionScore& score, const StepScore& step, ReasonNotes& reasons) {
     const bool in_plan = step.step && score.plan && static_cast<std::size_t>(*step.step) < score.plan->steps.size();
     std::vector<Cell> row = {{step.step ? std::to_string(*step.step + 1) : std::string("–")},
                              {in_plan ? step_text(score.plan->steps[static_cast<std::size_t>(*step.step)])
                                       : std::string(to_string(step.kind))},
-                             {score.cues == CueSource::trace ? fmt::format("{}", step.done)
-                                                             : fmt::format("{} of {}", step.done, step.planned)}};
+                             done_cell(score, step, reasons)};
     for (const std::size_t measure : step_measures()) {
         const Summary& summary = step.measures[measure];
         row.push_back(summary.mean ? mean_cell(summary, measure)
-                                   : reasons.dash(usual_reason(score, step.kind, measure)));
+                                   : reasons.dash(score.quality.usable ? usual_reason(score, step.kind, measure)
+                                                                       : std::string(words::kRejected)));
     }
     return row;
 }

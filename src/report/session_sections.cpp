@@ -1,4 +1,5 @@
 #include "report/session_sections.hpp"
+#include "report/session_words.hpp"
 
 #include <fmt/format.h>
 
@@ -107,11 +108,13 @@ Cell sd_cell(const Summary& summary, std::size_t measure) {
     return {summary.sd ? fixed_text(*summary.sd, decimals_of_mean(summary, unit)) : "–"};
 }
 
-Cell ReasonNotes::dash(const std::string& reason) {
-    if (reason.empty()) return {"–"};
-    auto place = std::find(notes_.begin(), notes_.end(), reason);
-    if (place == notes_.end()) place = notes_.insert(notes_.end(), reason);
-    return {"–", static_cast<std::size_t>(place - notes_.begin()) + 1, {}};
+Cell ReasonNotes::about(std::string text, const std::string& reason) {
+    if (reason.empty()) return {std::move(text)};
+    // A result names the finding by its code; the page tells it in words.
+    const std::string told = reason.starts_with("the signal was rejected") ? std::string(words::kRejected) : reason;
+    auto place = std::find(notes_.begin(), notes_.end(), told);
+    if (place == notes_.end()) place = notes_.insert(notes_.end(), told);
+    return {std::move(text), static_cast<std::size_t>(place - notes_.begin()) + 1, {}};
 }
 
 std::string usual_reason(const SessionScore& score, StepKind kind, std::size_t measure) {

@@ -69,7 +69,9 @@ class ReasonNotes {
 public:
     explicit ReasonNotes(std::vector<std::string>& notes) : notes_(notes) {}
     // "–" with the number of its reason.
-    Cell dash(const std::string& reason);
+    Cell dash(const std::string& reason) { return about("–", reason); }
+    // Any text with the number of what is to be said of it.
+    Cell about(std::string text, const std::string& reason);
 
 private:
     std::vector<std::string>& notes_;

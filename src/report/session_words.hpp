@@ -64,6 +64,13 @@ inline constexpr Text kAskTarget = "{} is not {} {}, its target: is that so in o
 inline constexpr Text kAskUnseen =
     "{} of {} contractions were seen: are contact and position of the electrode as they should be, and is it understood what to "
     "do when?";
+inline constexpr Text kAskLate =
+    "{} of {} contractions were seen; before the others the muscle was mostly as active as in a contraction: is letting go understood, "
+    "and is the rest long enough?";
+inline constexpr Text kAskElectrode =
+    "Are electrode, contact, cable and place as they should be? What was found is named above; figures come after it.";
+inline constexpr Text kAskReference = "Does the reference contraction in the plan still hold for this electrode and its place?";
+inline constexpr Text kRejected = "the signal was rejected; the reason stands above";
 inline constexpr Text kAskNoneFound =
     "No contraction was found: are contact and position of the electrode as they should be, and was one asked for?";
 

@@ -7,9 +7,9 @@
 #include <cmath>
 #include <limits>
 
+#include "report/text_width.hpp"
 #include "report/wrap_text.hpp"
 #include "tracehold/core/number_text.hpp"
-#include "tracehold/core/utf8.hpp"
 
 namespace tracehold {
 namespace {
@@ -74,8 +74,8 @@ std::string time_axis(const Columns& columns) {
         const double t = tick * step_s;
         const std::string label = number_text(std::round(1e6 * t) / 1e6);
         const auto at = static_cast<std::size_t>(t / columns.seconds);
-        if (at < utf8_count(axis) + (axis.empty() ? 0 : 1)) continue;
-        if (at + utf8_count(label) + 2 > columns.peaks.size()) break;
+        if (at < text_columns(axis) + (axis.empty() ? 0 : 1)) continue;
+        if (at + text_columns(label) + 2 > columns.peaks.size()) break;
         axis = flush_left(axis, at) + label;
     }
     return axis + " s";
@@ -84,7 +84,7 @@ std::string time_axis(const Columns& columns) {
 // The unit is left out where it would break the margin.
 std::string top_label(double top, const std::string& unit) {
     const std::string with_unit = number_text(top) + " " + shown(unit, kMargin);
-    return unit.empty() || utf8_count(with_unit) > kMargin - 2 ? number_text(top) : with_unit;
+    return unit.empty() || text_columns(with_unit) > kMargin - 2 ? number_text(top) : with_unit;
 }
 
 std::string legend(const TraceFigure& figure, const Columns& columns) {

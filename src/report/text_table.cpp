@@ -6,8 +6,8 @@
 #include <algorithm>
 #include <optional>
 
+#include "report/text_width.hpp"
 #include "report/wrap_text.hpp"
-#include "tracehold/core/utf8.hpp"
 
 namespace tracehold {
 namespace {
@@ -29,7 +29,7 @@ std::string cell_text(const Cell& cell) { return cell.note == 0 ? cell.text : ce
 
 std::size_t content_width(const ReportTable& table, std::size_t column) {
     std::size_t width = longest_word(table.columns[column].title);
-    for (const auto& row : table.rows) width = std::max(width, utf8_count(cell_text(row[column])));
+    for (const auto& row : table.rows) width = std::max(width, text_columns(cell_text(row[column])));
     return std::max<std::size_t>(width, 1);
 }
 

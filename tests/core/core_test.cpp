@@ -68,6 +68,10 @@ TEST_CASE("foreign text cannot steer a terminal") {
     CHECK(shown("\xC2\x9B" "31m") == "\\xC2\\x9B" "31m");         // C1 control sequence introducer
     CHECK(shown("\xE2\x80\xAE" "fdp") == "\\xE2\\x80\\xAE" "fdp");  // right-to-left override
     CHECK(shown("abcdef", 3) == "abc...");
+    std::string climbing = "e";
+    for (int i = 0; i < 200; ++i) climbing += "\xCC\x81";
+    CHECK(shown(climbing + "f", 10) == "e\xCC\x81\xCC\x81\xCC\x81" "f");  // three marks on one character, and no more
+    CHECK(shown("\xE1\xBB\x87\xCC\x82\xCC\xA3") == "\xE1\xBB\x87\xCC\x82\xCC\xA3");
     CHECK(shown("\xC3\xA9\xC3\xA9", 2) == "\xC3\xA9\xC3\xA9");
 }
 

@@ -163,6 +163,48 @@ TEST_CASE("contrast is judged on cycles that were asked for and have both levels
     CHECK_FALSE(contrast_finding({}));
 }
 
+TEST_CASE("most windows are called no more than rest only where most are") {
+    const auto text_with = [](std::size_t standing_out) {
+        std::vector<Cycle> cycles;
+        for (int i = 0; i < 4; ++i) cycles.push_back(made_cycle(10 + 15 * i, 15 + 15 * i, 25 + 15 * i));
+        MadeSession made = boxes(100, 2.0, 2.6, cycles);
+        for (std::size_t k = 0; k < standing_out; ++k) {
+            for (std::size_t i = 1000 + 1500 * k; i < 1500 + 1500 * k; ++i) made.envelope.uv[i] = 3.1f;
+        }
+        return contrast_finding(view_cycles(made.input()));
+    };
+    CHECK(text_with(0)->text.find("so contractions are hard to tell from rest; contact") != std::string::npos);
+    CHECK(text_with(2)->text.find("so most of the windows hold no more than rest, though 2 of them hold") != std::string::npos);
+}
+
+// Medians may be under 1.5 where most of the windows are above.
+TEST_CASE("work low against a high rest is called that") {
+    MadeSession made = boxes(100, 10.0, 14.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});
+    const auto fill = [&](double from_s, double to_s, float uv) {
+        for (auto i = static_cast<std::size_t>(100 * from_s); i < static_cast<std::size_t>(100 * to_s); ++i) made.envelope.uv[i] = uv;
+    };
+    made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 3}};
+    made.with_plan = true;
+    fill(0, 10, 8.0f), fill(10, 15, 12.2f);   // 1.53 times its rest
+    fill(15, 25, 9.0f), fill(25, 30, 13.6f);  // 1.51
+    fill(30, 40, 14.0f), fill(40, 45, 8.0f);  // less: medians 12.2 and 9
+    const auto finding = contrast_finding(view_cycles(made.input()));
+    REQUIRE(finding);
+    CHECK(finding->text.find("so work is low against a high resting activity, though 2 of them hold a contraction that stands out clearly; "
+                             "contact and position") != std::string::npos);
+}
+
+TEST_CASE("where the muscle lets go late and ranges far above the quietest level the electrode is not doubted") {
+    const auto views = [](MadeSession& made) { return view_cycles(made.input()); };
+    MadeSession made = boxes(100, 19.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)});
+    CHECK(unseen_finding(views(made), {0.0, false, 2.3})->code == "muscle_not_seen");
+    CHECK_FALSE(unseen_finding(views(made), {0.0, true, 2.3}));
+    CHECK(unseen_finding(views(made), {0.0, true, 7.0})->code == "muscle_not_seen");  // not even three times
+    CHECK(unseen_finding(views(made), {0.95, true, 2.3})->code == "reference_off");
+    CHECK(contrast_finding(views(made))->text.find("position of the electrode") != std::string::npos);
+    CHECK(contrast_finding(views(made), true)->text.find("position of the electrode") == std::string::npos);
+}
+
 TEST_CASE("one that is called missed beside contractions that hardly stand out is doubted") {
     const auto with_work = [](double work_uv) {
         MadeSession made = boxes(100, 2.0, work_uv, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});

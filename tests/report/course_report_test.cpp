@@ -41,6 +41,23 @@ Course course_on(const std::vector<int>& days, std::optional<double> a_week) {
 
 }  // namespace
 
+TEST_CASE("a course of which no signal could be scored asks about the electrode and promises no table") {
+    Course course = course_on({0, 3, 7, 10}, 2.0);
+    course.used = 0, course.rejected = 4;
+    Phase phase;
+    phase.sessions.resize(4);
+    course.phases.push_back(phase);
+    const std::string text = page_of(course);
+    CHECK(holds(text, "0 of 4 signals could be scored; 4 gave no value to what follows."));
+    CHECK_FALSE(holds(text, "no caution on the scored ones"));
+    CHECK_FALSE(holds(text, "tables below"));
+    CHECK_FALSE(holds(text, "Needed  n  Statement"));
+    CHECK(holds(text, "Are electrode, reference, contact and cable as they should be?"));
+    course.phases.clear();
+    CHECK_FALSE(holds(page_of(course), "Plan        none"));
+    CHECK(holds(page_of(course), "that of no session: none was used"));
+}
+
 TEST_CASE("a course with nothing in it says so and still carries limits and cautions") {
     const std::string text = render_text(compose_course_report(Course{}));
     CHECK(holds(text, "0 sessions found, none of them training with a date."));

@@ -99,4 +99,6 @@ TEST_CASE("braces of the style sheet are even and paper has its size") {
     CHECK(sheet.find("size:A4") != std::string::npos);
     CHECK(style_sheet({Paper::letter, false}, "x").find("size:letter") != std::string::npos);
     CHECK(style_sheet({Paper::a4, true}, "x").find("font-size:125%") != std::string::npos);
+    CHECK(style_sheet({Paper::a4, true}, "x").find("main ul{break-inside:avoid}") != std::string::npos);
+    CHECK(style_sheet({}, "x").find("@bottom-center{content:\"tracehold 0\\2e 1\\2e 0\"") != std::string::npos);
 }

@@ -40,6 +40,25 @@ TEST_CASE("a session shows the referrer means with their error beside targets an
     CHECK_FALSE(holds(text, "beyond the target"));
 }
 
+TEST_CASE("a referrer reads of how many contractions a mean is and no release time below 0") {
+    SessionScore score = test::made_up_session();
+    Summary& release = score.measures[*measure_index("release_s")];
+    release.n = 2, release.mean = 0.83, release.sd = 0.14, release.ci95_low = -0.46, release.ci95_high = 2.11;
+    CHECK(holds(page(score), "release time: 0.83 (0.00–2.11; n = 2) s"));
+    release.n = 1, release.sd.reset(), release.ci95_low.reset(), release.ci95_high.reset();
+    CHECK(holds(page(score), "release time: 0.83 (n = 1) s"));
+    CHECK(holds(page(score), "with their 95 % intervals and the number n of contractions:"));
+}
+
+TEST_CASE("a referrer reads after how many contractions letting go began before the cue") {
+    SessionScore score = test::made_up_session();
+    CHECK_FALSE(holds(page(score), "before the cue to relax"));
+    for (std::size_t i : {0u, 2u}) score.cycles[i].values[*measure_index("release_s")] = Estimate::none("had let go before the cue");
+    CHECK(holds(page(score), "Release began before the cue to relax, so that no release time is given: 2 of 9 contractions done"));
+    CHECK(holds(page(score, Language::de), "2 von 9 ausgeführten Kontraktionen"));
+    CHECK(holds(page(score, Language::fr), "2 contractions sur 9 faites"));
+}
+
 TEST_CASE("contractions that may be chance are not called unseen beside their number") {
     SessionScore score = test::made_up_session();
     score.quality.findings.push_back({"muscle_not_seen", Severity::caution, "work reads as rest does", {}});
@@ -97,6 +116,30 @@ TEST_CASE("a course tells the referrer what was done what moved and what is aske
     CHECK(holds(text, "Limits"));
 }
 
+TEST_CASE("weeks of which no signal could be scored ask about the electrode") {
+    Course course = test::made_up_weeks("QX-17");
+    const std::string asks = "Are electrode, reference, contact and cable as they should be?", says = "No signal could be scored";
+    CHECK_FALSE(holds(page(course), asks));
+    course.rejected = course.used, course.used = 0;
+    CHECK(holds(page(course), asks));
+    CHECK(holds(page(course), says));
+    course.questions.clear();
+    CHECK(holds(page(course), asks));
+    CHECK(holds(page(course, Language::de), "Zuerst sind Elektrode, Kontakt und Kabel zu prüfen"));
+}
+
+TEST_CASE("a referrer reads each doubt by what was found") {
+    const auto found = [](std::vector<Finding> findings, std::size_t done, std::size_t missed) {
+        SessionScore score = test::made_up_session();
+        score.quality.findings = std::move(findings);
+        score.done = done, score.missed = missed;
+        return page(score);
+    };
+    CHECK(holds(found({{"low_contrast", Severity::caution, "", {}}}, 7, 8), "contractions mostly not told from rest"));
+    CHECK(holds(found({{"low_contrast", Severity::caution, "", {}}}, 15, 0), "work low against the resting activity"));
+    CHECK(holds(found({{"reference_differs", Severity::caution, "", {}}}, 15, 0), "unit, gain, electrode or its place to be looked at"));
+}
+
 TEST_CASE("more sessions than prescribed are no share beyond all") {
     Course course = test::made_up_weeks("QX-17");
     course.adherence.planned_sessions = 50.0;
@@ -140,7 +183,9 @@ TEST_CASE("hum for part of the time is called by its seconds and not by what it 
     CHECK(holds(page(score), "Found in the signal: strong mains hum in 0.7 s, left out."));
     CHECK(holds(page(score, Language::fr), "forte interférence du secteur (0,7 s, écartées)"));
     score.quality.findings = {{"reference_off", Severity::reject, "hum", {}}, {"mains", Severity::caution, "hum", {}}};
-    CHECK(holds(page(score), "Found in the signal: mains hum throughout, as with a loose electrode, mains hum."));
+    CHECK(holds(page(score), "Found in the signal: mains hum throughout, as with a loose electrode."));  // the hum once
+    score.quality.findings[0].spans = {{10.0, 10.4}};
+    CHECK(holds(page(score), "Found in the signal: strong mains hum in 0.4 s, left out, mains hum."));
 }
 
 TEST_CASE("the cautions of a course reach the referrer with a sign") {
@@ -151,7 +196,7 @@ TEST_CASE("the cautions of a course reach the referrer with a sign") {
     const std::string most = "Sessions with a caution: 5 of 60; most often: late or incomplete release (3), cues that do not fit "
                              "the plan (2), cable or electrode moved (1).";
     CHECK(holds(page(course), most));
-    CHECK(holds(page(course, Language::fr), "Séances avec réserve : 5 sur 60"));
+    CHECK(holds(page(course, Language::fr), "Séances avec réserve : 5 sur 60"));
     CHECK(holds(render_html(compose_referrer_report(course, Language::en)), "class=\"sign\""));
 }
 

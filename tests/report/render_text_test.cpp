@@ -6,6 +6,7 @@
 
 #include "report/text_picture.hpp"
 #include "report/text_table.hpp"
+#include "report/text_width.hpp"
 #include "report/wrap_text.hpp"
 #include "support/hostile_texts.hpp"
 #include "tracehold/core/number_text.hpp"
@@ -25,7 +26,7 @@ std::vector<std::string> lines_of(const std::string& text) {
 
 std::size_t widest(const std::vector<std::string>& lines) {
     std::size_t width = 0;
-    for (const std::string& line : lines) width = std::max(width, utf8_count(line));
+    for (const std::string& line : lines) width = std::max(width, text_columns(line));
     return width;
 }
 
@@ -53,6 +54,17 @@ TEST_CASE("what is only drawn leaves no heading in text") {
     report.sections.push_back({"Told too", {Figure{"A figure"}, Paragraph{"In words."}}});
     CHECK(render_text(report).find("Only drawn") == std::string::npos);
     CHECK(render_text(report).find("Told too") != std::string::npos);
+}
+
+TEST_CASE("wide characters take two columns and marks on others none") {
+    CHECK_EQ(text_columns("µV ±"), 4);
+    CHECK_EQ(text_columns("\xE5\xB1\xB1\xE7\x94\xB0"), 4);          // two Chinese characters
+    CHECK_EQ(text_columns("\xED\x95\x9C"), 2);                        // a Korean syllable
+    CHECK_EQ(text_columns("\xF0\x9F\x99\x82"), 2);                    // a picture
+    CHECK_EQ(text_columns("e\xCC\x81"), 1);                            // a letter and its accent
+    CHECK_EQ(flush_left("\xE5\xB1\xB1", 4), "\xE5\xB1\xB1  ");
+    CHECK_EQ(wrapped("\xE5\xB1\xB1\xE7\x94\xB0\xE5\xB1\xB1", 5), std::vector<std::string>{"\xE5\xB1\xB1\xE7\x94\xB0", "\xE5\xB1\xB1"});
+    CHECK_EQ(wrapped("\xE5\xB1\xB1\xE7\x94\xB0", 1), std::vector<std::string>{"\xE5\xB1\xB1", "\xE7\x94\xB0"});  // never nothing
 }
 
 TEST_CASE("words are kept whole and lines filled") {

@@ -129,6 +129,42 @@ TEST_CASE("a number that is missing is a dash whose reason stands under the tabl
     CHECK(says(text, "9 rapid missed –³ –³ –³ –³ –³ –³ –³"));
 }
 
+TEST_CASE("a mean of fewer contractions than were done says why the others have no value") {
+    SessionScore score = test::made_up_session();
+    CHECK(says(text_of(score), "4¹"));  // of five holds one was not released
+    CHECK(says(text_of(score), "¹ not released in the rest"));
+}
+
+TEST_CASE("cautions of the electrode and of the reference are something to ask about") {
+    SessionScore score = test::made_up_session();
+    score.targets.clear();
+    score.quality.findings.clear();
+    CHECK(says(text_of(score), "No question follows from this session alone."));
+    score.quality.findings = {{"motion", Severity::caution, "slow waves", {}}};
+    CHECK(says(text_of(score), "Are electrode, contact, cable and place as they should be?"));
+    score.quality.findings = {{"reference_differs", Severity::caution, "the best second reads less", {}}};
+    CHECK(says(text_of(score), "Does the reference contraction in the plan still hold for this electrode and its place?"));
+    score.done = 1, score.missed = 14;
+    score.quality.findings = {{"late_release", Severity::caution, "late", std::vector<TimeSpan>(13, TimeSpan{1, 2})}};
+    CHECK(says(text_of(score), "1 of 15 contractions were seen; before the others the muscle was mostly as active as in a contraction"));
+    CHECK_FALSE(says(text_of(score), "contact and position of the electrode"));
+}
+
+TEST_CASE("of a rejected signal the steps are dashes with a reason in words") {
+    SessionScore score = test::made_up_session();
+    score.quality.usable = false;
+    score.quality.findings = {{"reference_off", Severity::reject, "hum throughout", {}}};
+    for (ScoredCycle& each : score.cycles) {
+        for (Estimate& value : each.values) value = Estimate::none("the signal was rejected: reference_off");
+    }
+    for (StepScore& step : score.steps) step.measures.assign(measure_list().size(), Summary{});
+    const std::string text = text_of(score);
+    CHECK_FALSE(says(text, "reference_off"));
+    CHECK(says(text, "¹ the signal was rejected; the reason stands above"));
+    CHECK(says(text, "5 × hold 8 s, rest 10 s –¹ –¹"));
+    CHECK_FALSE(says(text, "5 of 5"));
+}
+
 TEST_CASE("every table is well formed and every note it names is there") {
     for (const SessionScore& score : {test::made_up_session(), test::made_up_empty_session(), with_endurance(true)}) {
         for (const Section& section : compose_session_report(score, nullptr).sections) {
@@ -261,7 +297,7 @@ TEST_CASE("the mean that a referrer reads stands on the first screen with the sa
     for (const auto& [name, mean, low, high] : {std::array{"old mean", "19.3", "17.9", "20.7"}, std::array{"est mean", "3.02", "2.86", "3.18"}}) {
         CHECK(says(screen, std::string(name) + ", µV " + mean));
         CHECK(says(screen, std::string(low) + " to " + high));
-        CHECK(says(referrer, std::string(name) + ": " + mean + " (" + low + "–" + high + ")"));
+        CHECK(says(referrer, std::string(name) + ": " + mean + " (" + low + "–" + high + "; n = "));
     }
 }
 

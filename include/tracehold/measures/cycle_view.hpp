@@ -48,6 +48,9 @@ struct ViewInput {
     const Envelope* accessory = nullptr;
 };
 
+// Why release_s is not given where there is nothing left to let go of at the cue to relax.
+inline constexpr const char* kLetGoBefore = "had let go before the cue";
+
 // Why nothing is measured where cues_in_step is false.
 inline constexpr const char* kOutOfStep = "the cues may be out of step with the trace";
 
