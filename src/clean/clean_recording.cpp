@@ -150,8 +150,9 @@ double bandwidth(std::span<const float> uv, Hertz rate) {
         welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value))));
 }
 
+// The values may stand on a coarser grid than the file could tell apart.
 double step_of(std::span<const float> samples, const Channel& channel) {
-    return channel.step ? static_cast<double>(*channel.step) : digital_step(samples);
+    return std::max(static_cast<double>(channel.step.value_or(0.0F)), digital_step(samples));
 }
 
 void note_range_and_step(std::span<const float> samples, const Channel& channel, Found& found) {
