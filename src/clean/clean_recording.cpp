@@ -196,6 +196,11 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
         filter_without(silent);
         take_away(out.uv, rate, hum, settings.mains, powers, found);
     }
+    found.only_broadband = find_only_broadband(out.uv, rate, band.low, band.high);
+    if (!found.only_broadband.empty()) {
+        filter_without(found.only_broadband);
+        take_away(out.uv, rate, hum, settings.mains, powers, found);
+    }
     found.motion = find_motion(slow, out.uv, rate, found.beats);
     if (!found.motion.empty()) {
         filter_without(found.motion);
@@ -206,6 +211,8 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     found.repeating = find_repeating(out.uv, rate, band.low, band.high);
     found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
     found.loud_uv = loud_level(powers);
+    found.peakedness = loud_peakedness(out.uv, rate, found.loud_uv);
+    found.broadband = find_broadband(out.uv, rate, band.low, band.high);
     found.one_line = share_of_one_line(out.uv, rate, found.loud_uv);
     out.quality.mains = found.mains.hum;
 }

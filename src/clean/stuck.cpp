@@ -107,7 +107,10 @@ Ranges stops_beyond(std::span<const float> samples, std::size_t least) {
 
 // How long a stop must last for chance to make it, or a longer one, less than once in a thousand recordings, where one that
 // has lasted so far lasts a sample more with probability `share`: size * share^n < 1e-3.
-double beyond_chance(double share, std::size_t size) { return share > 0.0 ? std::log(1e-3 / static_cast<double>(size)) / std::log(share) : 0.0; }
+double beyond_chance(double share, std::size_t size) {
+    if (share >= 1.0) return INFINITY;
+    return share > 0.0 ? std::log(1e-3 / static_cast<double>(size)) / std::log(share) : 0.0;
+}
 
 // Stops come by chance where digits are coarse. How likely a stop that has lasted 10 ms lasts one sample more is
 // counted, stops of `least` samples and more up to there.
@@ -126,7 +129,8 @@ double chance_in_stops(const Ranges& stops, std::size_t young, std::size_t least
 double chance_in_seconds(std::span<const float> samples, Hertz rate) {
     const auto second = std::max<std::size_t>(2, static_cast<std::size_t>(rate.value));
     std::vector<float> shares;
-    for (std::size_t begin = 0; begin + second <= samples.size(); begin += second) shares.push_back(repeating_share(samples.subspan(begin, second)));
+    for (std::size_t begin = 0; begin + second <= samples.size(); begin += second)
+        shares.push_back(repeating_share(samples.subspan(begin, second)));
     return valid_quantile(shares, 0.9);
 }
 

@@ -61,15 +61,17 @@ KindCounts count_kinds(std::span<const StepKind> kinds) {
 }
 
 std::vector<double> less_means(std::vector<double> values, std::span<const StepKind> kinds, const KindCounts& counts) {
+    const auto kind = [&](std::size_t i) { return static_cast<std::size_t>(kinds[i]); };
     std::array<double, kKinds> means{};
-    for (std::size_t i = 0; i < values.size(); ++i) means[static_cast<std::size_t>(kinds[i])] += values[i] / counts.back()[static_cast<std::size_t>(kinds[i])];
-    for (std::size_t i = 0; i < values.size(); ++i) values[i] -= means[static_cast<std::size_t>(kinds[i])];
+    for (std::size_t i = 0; i < values.size(); ++i) means[kind(i)] += values[i] / counts.back()[kind(i)];
+    for (std::size_t i = 0; i < values.size(); ++i) values[i] -= means[kind(i)];
     return values;
 }
 
 Course course_of(std::vector<double> levels, const SessionLevels& session, const KindCounts& counts) {
     for (double& level : levels) level = std::log(level);
-    const std::vector<double> values = less_means(std::move(levels), session.kinds, counts), times_s = less_means(session.times_s, session.kinds, counts);
+    const std::vector<double> values = less_means(std::move(levels), session.kinds, counts);
+    const std::vector<double> times_s = less_means(session.times_s, session.kinds, counts);
     Course course;
     double with_time = 0.0, time_squares = 0.0;
     for (std::size_t i = 0; i < values.size(); ++i) {
@@ -89,7 +91,7 @@ struct GainStep {
     double left = 0.0;  // of the squares of both, what the step leaves
 };
 
-// Weighs the step as the squares of `begin` to `end` against the rest of their kinds would.
+// The squares of a step of 1 from `begin` to `end`, less its mean in each kind.
 double step_weight(const KindCounts& counts, std::size_t begin, std::size_t end) {
     double weight = 0.0;
     for (std::size_t k = 0; k < kKinds; ++k) {

@@ -331,6 +331,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::f_estimated_cues, "Zeiten der Aufforderungen geschätzt"},
     {Say::f_part, "nur ein Teil des Plans aufgenommen"},
     {Say::f_digits, "Auflösung zu grob für die Ruheaktivität"},
+    {Say::f_noise, "Ruheaktivität, die Rauschen sein kann"},
     {Say::f_twin, "zwei Kanäle mit demselben Signal"},
     {Say::f_filtered, "vom Rekorder gefiltert"},
     {Say::f_kind, "Rohsignal oder Amplitude nicht sicher"},

@@ -303,6 +303,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::f_estimated_cues, "cue times estimated"},
     {Say::f_part, "only part of the plan recorded"},
     {Say::f_digits, "digits too coarse for the resting activity"},
+    {Say::f_noise, "resting activity that may be noise"},
     {Say::f_twin, "two channels with the same signal"},
     {Say::f_filtered, "filtered by the recorder"},
     {Say::f_kind, "raw signal or amplitude not certain"},

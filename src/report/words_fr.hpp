@@ -329,6 +329,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::f_estimated_cues, "instants des consignes estimés"},
     {Say::f_part, "plan enregistré en partie seulement"},
     {Say::f_digits, "résolution trop faible pour l'activité au repos"},
+    {Say::f_noise, "activité au repos qui peut être du bruit"},
     {Say::f_twin, "deux canaux avec le même signal"},
     {Say::f_filtered, "filtré par l'enregistreur"},
     {Say::f_kind, "signal brut ou amplitude, pas certain"},
