@@ -150,8 +150,9 @@ double bandwidth(std::span<const float> uv, Hertz rate) {
         welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value))));
 }
 
+// The values may stand on a coarser grid than the file could tell apart.
 double step_of(std::span<const float> samples, const Channel& channel) {
-    return channel.step ? static_cast<double>(*channel.step) : digital_step(samples);
+    return std::max(static_cast<double>(channel.step.value_or(0.0F)), digital_step(samples));
 }
 
 void note_range_and_step(std::span<const float> samples, const Channel& channel, Found& found) {
@@ -195,6 +196,11 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
         filter_without(silent);
         take_away(out.uv, rate, hum, settings.mains, powers, found);
     }
+    found.only_broadband = find_only_broadband(out.uv, rate, band.low, band.high);
+    if (!found.only_broadband.empty()) {
+        filter_without(found.only_broadband);
+        take_away(out.uv, rate, hum, settings.mains, powers, found);
+    }
     found.motion = find_motion(slow, out.uv, rate, found.beats);
     if (!found.motion.empty()) {
         filter_without(found.motion);
@@ -205,6 +211,8 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     found.repeating = find_repeating(out.uv, rate, band.low, band.high);
     found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
     found.loud_uv = loud_level(powers);
+    found.peakedness = loud_peakedness(out.uv, rate, found.loud_uv);
+    found.broadband = find_broadband(out.uv, rate, band.low, band.high);
     found.one_line = share_of_one_line(out.uv, rate, found.loud_uv);
     out.quality.mains = found.mains.hum;
 }

@@ -29,6 +29,9 @@ constexpr double kMuchHum = 0.5;          // of the power
 constexpr double kSlowestBeat_per_min = 40.0, kFastestBeat_per_min = 120.0;  // of people at rest; our choice
 constexpr double kSameBeat = 0.2;  // of the usual interval: breath and chance make 10 %; of gaps at random one in four is that near
 constexpr double kNearZero = 0.03;   // rectified noise: 0.06 to 0.08; a smoothed amplitude: none
+constexpr double kFlat = 2.8;         // kurtosis; of muscle 3 and more, at 2.7 contractions read 5 % too low
+constexpr double kMostlyRounding = 0.5;   // of the noise
+constexpr double kMuchBroadband = 0.4;    // of the power at rest, which then reads 30 % too high
 constexpr double kOneLine = 0.6;     // of the power; of muscle 0.3 at most; our choice
 constexpr double kCopied_s = 1.0;    // our choice: less moves no measure
 constexpr double kUnsteadyHum = 2.0;      // times the resting level that it is part of, were it there throughout
@@ -72,6 +75,39 @@ Maybe contact_lost(const Case& c) {
         c.times(lost)};
 }
 
+Maybe only_broadband(const Case& c) {
+    const Ranges& only = c.found.only_broadband;
+    if (only.empty()) return std::nullopt;
+    return Finding{"contact_lost", Severity::caution,
+                   fmt::format("noise that is as strong at every frequency, and no muscle, fills the trace {}, {:.1f} s together, as when an electrode "
+                               "loses contact; masked",
+                               places(only.size()), c.seconds(only)),
+                   c.times(only)};
+}
+
+Maybe broadband(const Case& c) {
+    const Broadband& noise = c.found.broadband;
+    const double rounding = c.found.step_uv * c.found.step_uv / 12.0;  // is as strong at every frequency too, and told by itself
+    if (noise.spans.empty() || rounding > kMostlyRounding * noise.uv * noise.uv) return std::nullopt;
+    return Finding{"broadband", noise.share > kMuchBroadband ? Severity::caution : Severity::note,
+                   fmt::format("{:.0f} % of the power at rest, {:.1f} µV, is as strong at every frequency, {} over {:.0f} s: rest there may be noise of "
+                               "recorder or electrode rather than muscle",
+                               100.0 * noise.share, noise.uv, places(noise.spans.size()), c.seconds(noise.spans)),
+                   c.times(noise.spans)};
+}
+
+// Tones are flatter than muscle too, and told by themselves.
+Maybe flattened(const Case& c) {
+    const auto& [kurtosis, error] = c.found.peakedness;
+    if (!c.found.stuck.clipped.empty() || kurtosis + 2.0 * error > kFlat || c.found.hum_alone) return std::nullopt;
+    if (c.found.repeating.sure > kSomeRepeating || c.found.one_line > kOneLine) return std::nullopt;
+    return Finding{"clipping", Severity::caution,
+                   fmt::format("the loud parts are flatter than muscle's (kurtosis {:.1f}, of muscle 3 and more): the recorder probably bends its "
+                               "strongest activity, and contractions read too low",
+                               kurtosis),
+                   {}};
+}
+
 Maybe reference_off(const Case& c) {
     const MainsHum& hum = c.found.mains.hum;
     if (hum.rms_uv >= kHugeHum_uv && hum.share_of_power >= kHugeHumShare) {
@@ -100,9 +136,10 @@ Maybe mains(const Case& c) {
     // A rest that reads nothing, as below coarse digits, makes no hum strong.
     const bool strong = hum.rms_uv > 3.0 * std::max(c.found.rest_uv, c.found.least_uv) || hum.share_of_power >= kMuchHum;
     const bool unsteady = strong && hum.rms_uv > kUnsteadyHum * c.found.rest_with_hum_uv;
+    const bool other = (c.settings.mains == MainsRemoval::hz50 && hum.hz == 60.0) || (c.settings.mains == MainsRemoval::hz60 && hum.hz == 50.0);
     std::string what =
-        fmt::format("mains hum at {:.0f} Hz, {} of its multiples, {:.1f} µV RMS, {:.0f} % of the signal's power",
-                    hum.hz, lines, hum.rms_uv, 100.0 * hum.share_of_power);
+        fmt::format("mains hum at {:.0f} Hz{}, {} of its multiples, {:.1f} µV RMS, {:.0f} % of the signal's power",
+                    hum.hz, other ? fmt::format(" though {:.0f} Hz was said", 110.0 - hum.hz) : "", lines, hum.rms_uv, 100.0 * hum.share_of_power);
     if (c.found.hum_alone) {
         return Finding{"mains", Severity::reject,
                        what + "; it comes and goes, and beneath and beside it nothing stands out from rest: what it makes is no "
@@ -375,12 +412,14 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
         add(not_smoothed(c));
         return out;
     }
+    add(only_broadband(c));
     add(reference_off(c));
     add(repeating(c));
     add(wandering_tone(c));
     add(pulsed(c));
     add(copied(c));
     add(clipping(c));
+    add(flattened(c));
     add(beats_or_motion(c));
     add(spikes(c));
     add(mains(c));
@@ -389,6 +428,7 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     add(header_prefilter(c));
     add(rest_unreadable(c));
     add(quantised(c));
+    add(broadband(c));
     add(drift(c));
     return out;
 }

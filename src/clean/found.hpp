@@ -3,6 +3,8 @@
 #include <string>
 #include <vector>
 
+#include "clean/broadband.hpp"
+#include "clean/flattened.hpp"
 #include "clean/heart_beats.hpp"
 #include "clean/mains.hpp"
 #include "clean/ranges.hpp"
@@ -17,6 +19,9 @@ struct Found {
     Ranges spikes;
     Ranges motion;
     Ranges open_hum;
+    Ranges only_broadband;
+    Broadband broadband;
+    Peakedness peakedness;
     Ranges missing;  // never recorded, or no number
     MainsTreatment mains;
     double rest_uv = 0.0;  // resting level of the cleaned trace

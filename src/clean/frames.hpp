@@ -45,6 +45,9 @@ bool median_size_reaches(std::span<const float> values, float least);
 // Quantile of the RMS over half seconds of a trace. Edges: nothing valid gives 0.
 double level_quantile(const Frames& powers, double p);
 
+// The half seconds of which nothing is masked and whose RMS is above half of loud_uv.
+std::vector<std::span<const float>> loud_half_seconds(std::span<const float> uv, Hertz rate, double loud_uv);
+
 // RMS of the quiet part of a band-passed trace: the lower decile of its RMS over half seconds.
 double resting_level(const Frames& powers);
 

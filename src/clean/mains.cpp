@@ -220,21 +220,23 @@ Candidate look_at(const LineBlocks& blocks, double nominal_hz) {
     return out;
 }
 
-Candidate stronger(Candidate a, Candidate b) {
-    if (a.hum.evidence != b.hum.evidence) return a.hum.evidence > b.hum.evidence ? std::move(a) : std::move(b);
-    return a.power >= b.power ? std::move(a) : std::move(b);
+const Candidate& stronger(const Candidate& a, const Candidate& b) {
+    if (a.hum.evidence != b.hum.evidence) return a.hum.evidence > b.hum.evidence ? a : b;
+    return a.power >= b.power ? a : b;
+}
+
+// Multiples that both have, as 300 Hz, make one of them look a little like the other.
+const Candidate& unless_much_clearer(const Candidate& asked, const Candidate& other) {
+    return other.hum.evidence > 2.0 * asked.hum.evidence ? other : asked;
 }
 
 }  // namespace
 
 MainsTreatment treat_mains(std::span<float> uv, std::span<const LineBlocks> at_50_and_60, MainsRemoval how) {
-    Candidate found;
-    if (how == MainsRemoval::hz50 || how == MainsRemoval::hz60) {
-        const std::size_t asked = how == MainsRemoval::hz50 ? 0 : 1;
-        found = look_at(at_50_and_60[asked], kMains_hz[asked]);
-    } else {
-        found = stronger(look_at(at_50_and_60[0], kMains_hz[0]), look_at(at_50_and_60[1], kMains_hz[1]));
-    }
+    const Candidate at_50 = look_at(at_50_and_60[0], kMains_hz[0]), at_60 = look_at(at_50_and_60[1], kMains_hz[1]);
+    const Candidate& found = how == MainsRemoval::hz50   ? unless_much_clearer(at_50, at_60)
+                             : how == MainsRemoval::hz60 ? unless_much_clearer(at_60, at_50)
+                                                         : stronger(at_50, at_60);
     MainsTreatment out;
     const double total = mean_power(uv);
     out.hum.hz = found.nominal_hz;

@@ -29,7 +29,6 @@ constexpr double kMuscleBand = 0.33;  // of the band: the equivalent bandwidth o
 constexpr double kChance = 4.0;       // SD of the autocorrelation of noise; the largest of 50 lags reaches 3.3
 constexpr double kQuiet = 2.0;        // times the resting level
 constexpr std::size_t kLeastPulses = 20;
-constexpr double kBlock_s = 0.5, kLoudBlock = 0.5;  // of the loud level
 constexpr std::size_t kLeastBlocks = 10, kLineBins = 2;  // on either side: what the Hann window makes of a tone
 
 // Seconds of noise of one level that would tell as much: loud parts count by their power.
@@ -115,13 +114,9 @@ Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz lo
 }
 
 double share_of_one_line(std::span<const float> uv, Hertz rate, double loud_uv) {
-    const auto block = static_cast<std::size_t>(std::lround(kBlock_s * rate.value));
     std::vector<double> shares;
-    for (std::size_t begin = 0; block >= 2 && begin + block <= uv.size(); begin += block) {
-        const auto part = uv.subspan(begin, block);
-        if (!(mean_power(part) > kLoudBlock * kLoudBlock * loud_uv * loud_uv)) continue;
-        const std::vector<double> power = welch_spectrum(part, rate, block).uv2_per_hz;  // empty where masked
-        if (power.empty()) continue;
+    for (const auto part : loud_half_seconds(uv, rate, loud_uv)) {
+        const std::vector<double> power = welch_spectrum(part, rate, part.size()).uv2_per_hz;
         const auto highest = static_cast<std::size_t>(std::max_element(power.begin(), power.end()) - power.begin());
         double line = 0.0, all = 0.0;
         for (std::size_t k = 0; k < power.size(); ++k) {

@@ -6,6 +6,7 @@
 #include <limits>
 #include <optional>
 
+#include "clean/frames.hpp"
 #include "tracehold/core/many_values.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
@@ -83,6 +84,12 @@ std::optional<float> rail(std::span<const float> samples, std::optional<float> s
     return static_cast<std::size_t>(reached) >= kPile ? stated : piled_rail(samples, sign);
 }
 
+float repeating_share(std::span<const float> samples) {
+    std::size_t again = 0;
+    for (std::size_t i = 1; i < samples.size(); ++i) again += samples[i] == samples[i - 1] ? 1 : 0;
+    return static_cast<float>(again) / static_cast<float>(samples.size() - 1);
+}
+
 // Stretches that hold one value for more than `least` samples, in order. Looked for at every least-th sample only: none of
 // them passes between two of those.
 Ranges stops_beyond(std::span<const float> samples, std::size_t least) {
@@ -98,26 +105,45 @@ Ranges stops_beyond(std::span<const float> samples, std::size_t least) {
     return out;
 }
 
+// How long a stop must last for chance to make it, or a longer one, less than once in a thousand recordings, where one that
+// has lasted so far lasts a sample more with probability `share`: size * share^n < 1e-3.
+double beyond_chance(double share, std::size_t size) {
+    if (share >= 1.0) return INFINITY;
+    return share > 0.0 ? std::log(1e-3 / static_cast<double>(size)) / std::log(share) : 0.0;
+}
+
 // Stops come by chance where digits are coarse. How likely a stop that has lasted 10 ms lasts one sample more is
-// counted (r); one of n samples is worth masking if chance would make it less than once in a thousand recordings: size
-// * r^n < 1e-3. Stops of 0.1 s and more are counted up to there.
-Ranges long_stops(std::span<const float> samples, Hertz rate) {
-    const auto least = static_cast<std::size_t>(std::ceil(kContact_s * rate.value));
-    const std::size_t young = std::max<std::size_t>(2, least / 10);
-    Ranges stops = stops_beyond(samples, young);
+// counted, stops of `least` samples and more up to there.
+double chance_in_stops(const Ranges& stops, std::size_t young, std::size_t least, std::size_t size) {
     std::size_t lasted = 0, ended = 0;
     for (const SampleRange stop : stops) {
         const std::size_t repeats = stop.size() - 1;
         if (std::min(repeats, least + 1) > young) lasted += std::min(repeats, least + 1) - young;
-        if (repeats <= least && stop.end < samples.size()) ++ended;
+        if (repeats <= least && stop.end < size) ++ended;
     }
-    std::size_t shortest = least;
-    if (lasted > 0 && ended > 0) {
-        const double share = static_cast<double>(lasted) / static_cast<double>(lasted + ended);
-        const double by_chance = std::log(1e-3 / static_cast<double>(samples.size())) / std::log(share);
-        shortest = std::max(least, static_cast<std::size_t>(std::ceil(by_chance)));
-    }
-    std::erase_if(stops, [&](SampleRange stop) { return stop.size() < shortest; });
+    return ended == 0 ? 0.0 : static_cast<double>(lasted) / static_cast<double>(lasted + ended);
+}
+
+// The share of samples that repeat the one before, in the seconds of the recording that repeat most but for a tenth of them:
+// where digits are coarse, rest is among these; stops by lost contact may be, if they fill less than that.
+double chance_in_seconds(std::span<const float> samples, Hertz rate) {
+    const auto second = std::max<std::size_t>(2, static_cast<std::size_t>(rate.value));
+    std::vector<float> shares;
+    for (std::size_t begin = 0; begin + second <= samples.size(); begin += second)
+        shares.push_back(repeating_share(samples.subspan(begin, second)));
+    return valid_quantile(shares, 0.9);
+}
+
+// Many short losses of contact look, among the stops, like chance that makes long ones; among all neighbours they do not.
+// Noise within a digit stands still twice as long as neighbours at random would.
+Ranges long_stops(std::span<const float> samples, Hertz rate) {
+    const auto least = static_cast<std::size_t>(std::ceil(kContact_s * rate.value));
+    const std::size_t young = std::max<std::size_t>(2, least / 10), shorter = std::max(young, least / 2);
+    Ranges stops = stops_beyond(samples, young);
+    const double in_stops = beyond_chance(chance_in_stops(stops, young, least, samples.size()), samples.size());
+    const double in_seconds = 2.0 * beyond_chance(chance_in_seconds(samples, rate), samples.size());
+    const double shortest = std::min(std::max(static_cast<double>(least), in_stops), std::max(static_cast<double>(shorter), in_seconds));
+    std::erase_if(stops, [&](SampleRange stop) { return static_cast<double>(stop.size()) < shortest; });
     return stops;
 }
 
@@ -150,10 +176,9 @@ double digital_step(std::span<const float> samples) {
     std::sort(values.begin(), values.end());
     values.erase(std::unique(values.begin(), values.end()), values.end());
     if (values.size() < 2 || 4 * values.size() > looked) return 0.0;
-    double step = static_cast<double>(values.back()) - values.front();
-    for (std::size_t i = 1; i < values.size(); ++i)
-        step = std::min(step, static_cast<double>(values[i]) - values[i - 1]);
-    return step;
+    std::vector<float> steps;
+    for (std::size_t i = 1; i < values.size(); ++i) steps.push_back(values[i] - values[i - 1]);
+    return valid_quantile(steps, 0.5);
 }
 
 }  // namespace tracehold

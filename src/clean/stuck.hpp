@@ -14,10 +14,11 @@ struct Stuck {
 
 // Rails: the limits that the channel states, and values at the very top or bottom that hold far more samples than the
 // next ones do. Standing still: the same value for at least 0.1 s, and longer than chance makes likely in a coarsely
-// quantised trace. In: samples, NaN where missing.
+// quantised trace; for 0.05 s where neighbours hardly ever are the same. In: samples, NaN where missing.
 Stuck find_stuck(std::span<const float> samples, const Channel& channel);
 
-// The smallest difference between two values that occur, where values repeat so much that there is one; 0 if not.
+// The usual difference between values next to each other among those that occur, where values repeat so much that there is
+// one; 0 if not. A few odd values, as the 0 of lost contact, do not matter.
 double digital_step(std::span<const float> samples);
 
 }  // namespace tracehold

@@ -137,6 +137,25 @@ void check_order(const std::vector<Cycle>& cycles, std::span<const Correction> c
     }
 }
 
+// A contraction that was given a time belongs to its own cues: it begins between the relax cues before and after it, and ends
+// between the relax cue before it and the next contract cue.
+void check_events(const std::vector<Cycle>& cycles, std::span<const Correction> corrections, double duration_s) {
+    for (std::size_t i = 0; i < cycles.size(); ++i) {
+        const Cycle& cycle = cycles[i];
+        const double earliest_s = i == 0 ? 0.0 : cycles[i - 1].work.end_s;
+        const double next_s = i + 1 == cycles.size() ? duration_s : cycles[i + 1].work.begin_s;
+        const auto check = [&](const std::optional<EventTime>& event, CorrectionAction moved, double latest_s) {
+            if (!event || !event->corrected || (event->time_s >= earliest_s && event->time_s <= latest_s)) return;
+            const auto is_it = [&](const Correction& c) { return c.action == moved && touches(c, cycle); };
+            refuse(*std::find_if(corrections.begin(), corrections.end(), is_it),
+                   fmt::format("the time is not of this contraction: saw {} s, expected from {} to {} s", number_text(event->time_s),
+                               number_text(earliest_s), number_text(latest_s)));
+        };
+        check(cycle.onset, CorrectionAction::move_onset, cycle.work.end_s);
+        check(cycle.offset, CorrectionAction::move_offset, next_s);
+    }
+}
+
 void apply(std::vector<Cycle>& cycles, const Correction& correction, double duration_s) {
     using Action = CorrectionAction;
     if (correction.action == Action::drop_cycle) {
@@ -174,6 +193,7 @@ void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corr
     std::stable_sort(cycles.begin(), cycles.end(),
                      [](const Cycle& a, const Cycle& b) { return a.work.begin_s < b.work.begin_s; });
     check_order(cycles, corrections);
+    check_events(cycles, corrections, duration_s);
     end_rests_at_next(cycles);
 }
 

@@ -116,6 +116,7 @@ Measure rest_mean() {
                 "rest. A contraction that nobody asked for, within the rest, raises "
                 "it.",
             .source = kDescriptive,
+            .of_rest_alone = true,
             .compute = rest_mean_of};
 }
 

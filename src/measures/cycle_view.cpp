@@ -88,7 +88,7 @@ CycleView view_cycle(const ViewInput& input, std::size_t index, const CycleView*
 
 // Empty if the measure may be taken of this cycle.
 std::string refusal(const CycleView& view, const Measure& measure) {
-    if (view.cycle.status == CycleStatus::unusable) return "too little valid signal in the cycle";
+    if (view.cycle.status == CycleStatus::unusable && !measure.of_rest_alone) return "too little valid signal in the cycle";
     if (!view.cues_in_step) return kOutOfStep;
     if (measure.needs_contraction && view.cycle.status == CycleStatus::missed) return "contraction missed";
     if (!measure.needs_cues) return "";

@@ -11,9 +11,10 @@
 
 namespace tracehold {
 
-// All cautions. 'rest_high': the median rest level is above 20 µV. 'gain_changed': from one contraction on both rest and
-// hold levels are 3 times or more what they were, or a third, by the same factor within a half; 3 contractions at least on
-// either side. Levels of views with cues out of step are not looked at.
+// All cautions. 'rest_high': the median rest level is above 20 µV. 'gain_changed': from one contraction on, or from
+// one to another, both rest and hold levels are 1.5 times or more what they are elsewhere, or two thirds, by the same factor
+// within a half, clear of their scatter, and abruptly: half as much is left beside the step as beside a steady change. 3
+// contractions at least on either side, compared within their kind. Levels of views with cues out of step are not looked at.
 std::vector<Finding> level_findings(std::span<const CycleView> views);
 
 // 'reference_differs' (caution): the session's best second is above 4 times, or below a quarter, of the reference that the

@@ -135,11 +135,13 @@ void reject_all(SessionScore& score, std::span<const CycleView> views) {
     score.noise_floor_uv = std::nan("");
 }
 
-// A gap is short for the recording and yet much of a contraction; at its start and end it hides a time.
+// A gap is short for the recording and yet much of a contraction; at its start and end it hides a time. Movement does so now and
+// then: with most contractions it belongs to how they were done.
 void doubt_gaps(Quality& quality, std::span<const CycleView> views) {
     constexpr double kBeside_s = 1.0, kLeast_s = 0.1;  // a rapid contraction rises in so long; our choices
     for (Finding& finding : quality.findings) {
-        if (finding.code != "missing" || finding.severity != Severity::note) continue;
+        const bool moved = finding.code == "motion";
+        if ((finding.code != "missing" && !moved) || finding.severity != Severity::note) continue;
         const auto meets = [&](const CycleView& view) {
             const auto hides = [&](TimeSpan gap) {
                 return gap.length_s() >= kLeast_s && gap.end_s > view.work.begin_s && gap.begin_s < view.work.end_s + kBeside_s;
@@ -147,7 +149,7 @@ void doubt_gaps(Quality& quality, std::span<const CycleView> views) {
             return std::any_of(finding.spans.begin(), finding.spans.end(), hides);
         };
         const auto met = std::count_if(views.begin(), views.end(), meets);
-        if (met == 0) continue;
+        if (met == 0 || (moved && 2 * static_cast<std::size_t>(met) <= views.size())) continue;
         finding.severity = Severity::caution;
         finding.text += fmt::format("; that touches {} of {} contractions", met, views.size());
     }

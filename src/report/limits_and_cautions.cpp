@@ -38,7 +38,7 @@ Section cautions_section() {
         "contractions are "
         "trained harder. No breath-holding, no bearing down.",
         "Stop and call for new or worse pain, bleeding that is not a period, fever or discharge, blood in the urine, being unable to "
-        "pass urine, a new bulge or something coming down, an allergic reaction or a broken device. Sudden new numbness, leg weakness "
+        "pass urine, a new bulge or something coming down, an allergic reaction or a broken device. New numbness, leg weakness "
         "or loss of bladder or bowel control is an emergency.",
     }};
     return {std::string(words::kCautions), {first, cautions}};

@@ -48,7 +48,7 @@ enum class Say : std::size_t {
     level_subtracted, corrected_sessions, signal_quiet, signal_care, signal_no, signal_found, with_caution, f_contact,
     f_reference, f_hum, f_hum_parts, f_mains, f_clipping, f_motion, f_spikes, f_heart, f_masked, f_unit, f_gain, f_contrast, f_repeating,
     f_amplitude, f_rest, f_unseen, f_chance, f_late, f_missing, f_crosstalk, f_copied, f_channel, f_posture, f_other_cues, f_estimated_cues,
-    f_part, f_digits, f_twin,
+    f_part, f_digits, f_noise, f_twin,
     f_filtered, f_kind, f_subtracted, f_times, f_date, f_other, as_planned,
     cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, unusable, extra, not_recorded, estimated,
     prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, none_scored, undated, share_of,

@@ -111,6 +111,54 @@ TEST_CASE("mains are a note where removed and a caution where strong or left in"
     CHECK_FALSE(told(found, "mains"));
 }
 
+TEST_CASE("hum at another frequency than was said says so") {
+    Found found = nothing_found();
+    found.mains.lines_hz = {60.0};
+    found.mains.hum = {60.0, 1.0, 0.25, true};
+    const auto text = [&](MainsRemoval how) {
+        CleanSettings settings;
+        settings.mains = how;
+        return put_into_words(raw_channel(), found, settings).at(0).text.substr(0, 39);
+    };
+    CHECK(text(MainsRemoval::hz50) == "mains hum at 60 Hz though 50 Hz was sai");
+    CHECK(text(MainsRemoval::hz60) == "mains hum at 60 Hz, 1 of its multiples,");
+    CHECK(text(MainsRemoval::automatic) == text(MainsRemoval::hz60));
+}
+
+TEST_CASE("noise at rest is a caution from two fifths of its power on unless rounding makes it") {
+    Found found = nothing_found();
+    found.broadband = {{{1000, 31000}}, 2.0, 0.4};
+    CHECK(told(found, "broadband")->severity == Severity::note);
+    CHECK(told(found, "broadband")->text ==
+          "40 % of the power at rest, 2.0 µV, is as strong at every frequency, in 1 place over 30 s: rest there may be noise of recorder or "
+          "electrode rather than muscle");
+    CHECK(told(found, "broadband")->spans == std::vector<TimeSpan>{{1.0, 31.0}});
+    found.broadband.share = 0.41;
+    CHECK(told(found, "broadband")->severity == Severity::caution);
+    found.step_uv = 5.0;  // rounding noise of step^2 / 12
+    CHECK_FALSE(told(found, "broadband"));
+    found.only_broadband = {{5000, 35000}};
+    CHECK(told(found, "contact_lost")->text ==
+          "noise that is as strong at every frequency, and no muscle, fills the trace in 1 place, 30.0 s together, as when an electrode loses "
+          "contact; masked");
+}
+
+TEST_CASE("loud parts flatter than muscle's are clipping unless they are clipped or a tone") {
+    Found found = nothing_found();
+    found.peakedness = {2.69, 0.05};
+    CHECK(told(found, "clipping")->text ==
+          "the loud parts are flatter than muscle's (kurtosis 2.7, of muscle 3 and more): the recorder probably bends its strongest activity, "
+          "and contractions read too low");
+    found.peakedness = {2.71, 0.05};
+    CHECK_FALSE(told(found, "clipping"));
+    found.peakedness = {1.5, 0.01};
+    found.one_line = 0.7;
+    CHECK_FALSE(told(found, "clipping"));
+    found.one_line = 0.0;
+    found.repeating.sure = 0.2;
+    CHECK_FALSE(told(found, "clipping"));
+}
+
 TEST_CASE("clipping counts samples and places") {
     Found found = nothing_found();
     found.stuck.clipped = {{100, 103}, {200, 204}};

@@ -71,6 +71,73 @@ TEST_CASE("coarse digits alone make neither rails nor stops") {
     CHECK(digital_step(std::vector<float>(100, 3.0F)) == 0.0);
 }
 
+TEST_CASE("digits are read from the values though single odd ones stand between them") {
+    auto uv = muscle_noise(60000, 1000.0, 3, 5.0);
+    for (float& v : uv) v = 3.0F * std::round(v / 3.0F) + 0.001F;
+    for (std::size_t i = 0; i < 400; ++i) uv[1000 + i] = 0.0F;
+    CHECK(digital_step(uv) == Approx(3.0));
+}
+
+TEST_CASE("many short losses of contact are all seen") {
+    // A second work, a second rest; contact is lost for a tenth or a fifth of the time, to 0 or to the last value.
+    for (const double rate : {250.0, 1000.0}) {
+        const auto noise = muscle_noise(static_cast<std::size_t>(60 * rate), rate, 12, 2.0);
+        for (const double loss_s : {0.1, 0.2}) {
+            for (const bool to_zero : {true, false}) {
+                auto uv = noise;
+                const auto second = static_cast<std::size_t>(rate);
+                for (std::size_t i = 0; i < uv.size(); ++i) uv[i] = 0.01F * std::round((i / second % 2 == 0 ? 1.0F : 8.0F) * uv[i] / 0.01F);
+                const auto length = static_cast<std::size_t>(loss_s * rate);
+                std::vector<std::size_t> lost;
+                for (std::size_t k = 0; k < 58; ++k) lost.push_back(second + k * second + (k * 379) % (second / 2));
+                for (const std::size_t at : lost)
+                    for (std::size_t i = 1; i < length; ++i) uv[at + i] = to_zero ? 0.0F : uv[at];
+                Channel channel = channel_of(uv);
+                channel.rate = Hertz{rate};
+                const Ranges found = find_stuck(uv, channel).contact_lost;
+                CAPTURE(rate);
+                CAPTURE(loss_s);
+                CAPTURE(to_zero);
+                CHECK(found.size() == lost.size());
+                for (const std::size_t at : lost) CHECK(covers(found, at + length / 2));
+            }
+        }
+    }
+}
+
+TEST_CASE("a rest within a digit or two stands still by chance however loud the work") {
+    for (const double rate : {100.0, 1000.0}) {
+        const auto noise = muscle_noise(static_cast<std::size_t>(100 * rate), rate, 8, 1.0);
+        for (const double step : {0.5, 1.0, 2.0, 4.0}) {
+            for (const double rest_share : {0.2, 0.5, 0.8}) {
+                auto uv = noise;
+                const auto period = static_cast<std::size_t>(10 * rate);
+                for (std::size_t i = 0; i < uv.size(); ++i) {
+                    const bool rests = static_cast<double>(i % period) < rest_share * static_cast<double>(period);
+                    uv[i] = static_cast<float>(step * std::round((rests ? 1.0 : 30.0) * uv[i] / step));
+                }
+                Channel channel = channel_of(uv);
+                channel.rate = Hertz{rate};
+                CAPTURE(step);
+                CAPTURE(rest_share);
+                CAPTURE(rate);
+                CHECK(find_stuck(uv, channel).contact_lost.empty());
+            }
+        }
+    }
+}
+
+TEST_CASE("one long loss beside coarse digits does not make their own stops losses") {
+    auto uv = muscle_noise(200000, 1000.0, 8, 1.0);
+    for (std::size_t i = 0; i < uv.size(); ++i) uv[i] = 4.0F * std::round((i % 10000 < 5000 ? 1.0F : 30.0F) * uv[i] / 4.0F);
+    for (std::size_t i = 60000; i < 100000; ++i) uv[i] = 12.0F;
+    const Ranges found = stuck_in(channel_of(uv)).contact_lost;
+    REQUIRE(found.size() == 1);
+    CHECK(covers(found, 60000));
+    CHECK(covers(found, 99999));
+    CHECK(found[0].size() < 40100);
+}
+
 TEST_CASE("samples at a rail are clipped and long stops are lost contact") {
     auto uv = muscle_noise(20000, 1000.0, 4, 100.0);
     for (float& v : uv) v = std::clamp(v, -250.0F, 250.0F);

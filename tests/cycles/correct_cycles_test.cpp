@@ -130,6 +130,22 @@ TEST_CASE("a correction that cannot be meant is refused") {
           "cycle 1: a corrected contraction ends before it begins: saw onset 16 s and offset 15.2 s");
 }
 
+TEST_CASE("a time given to a contraction lies at its own cues") {
+    CHECK(refusal({correction(Action::move_onset, 3, 10.0)}) ==
+          "move_onset of cycle 3: the time is not of this contraction: saw 10 s, expected from 30 to 45 s");
+    CHECK(refusal({correction(Action::move_onset, 3, 30.0)}) == "accepted");
+    CHECK(refusal({correction(Action::move_onset, 2, 30.1)}) ==
+          "move_onset of cycle 2: the time is not of this contraction: saw 30.1 s, expected from 15 to 30 s");
+    CHECK(refusal({correction(Action::move_onset, 1, 0.0)}) == "accepted");
+    CHECK(refusal({correction(Action::move_offset, 1, 25.0)}) == "accepted");
+    CHECK(refusal({correction(Action::move_offset, 1, 25.1)}) ==
+          "move_offset of cycle 1: the time is not of this contraction: saw 25.1 s, expected from 0 to 25 s");
+    CHECK(refusal({correction(Action::move_offset, 2, 14.0)}).find("saw 14 s, expected from 15 to 40 s") != std::string::npos);
+    // By the cues as they are corrected.
+    CHECK(refusal({correction(Action::move_offset, 1, 25.1), correction(Action::drop_cycle, 2, 0)}) == "accepted");
+    CHECK(refusal({correction(Action::move_onset, 3, 29.0), correction(Action::move_relax_cue, 2, 28.0)}) == "accepted");
+}
+
 TEST_CASE("a refused correction names the line it was written in and the same one twice is refused") {
     const auto written = [](Correction correction, std::size_t line) {
         correction.list = "c.csv";

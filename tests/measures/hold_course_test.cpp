@@ -145,7 +145,12 @@ TEST_CASE("a missed contraction keeps its amplitudes and loses what needs a cont
         CHECK(made.value(key).reason == "contraction missed");
     }
     made.cycles.cycles[0].status = CycleStatus::unusable;
-    for (const Estimate& estimate : measure_cycle(made.view())) {
-        CHECK(estimate.reason == "too little valid signal in the cycle");
+    const std::vector<Estimate> unusable = measure_cycle(made.view());
+    for (std::size_t i = 0; i < unusable.size(); ++i) {
+        const bool of_rest = i == *measure_index("rest_mean_uv");
+        CHECK(unusable[i].reason == (of_rest ? "" : "too little valid signal in the cycle"));
     }
+    CHECK(*unusable[*measure_index("rest_mean_uv")].value == doctest::Approx(2.0));
+    mask(made.envelope, 0, 30);
+    CHECK(made.value("rest_mean_uv").reason == "less than 70 % of the window is valid signal");
 }

@@ -60,7 +60,7 @@ inline constexpr const char* kOutOfStep = "the cues may be out of step with the 
 std::vector<CycleView> view_cycles(const ViewInput& input);
 
 // All measures of measure_list() of one cycle, same order, by the rules that hold for every measure: none of an
-// unusable cycle or by cues out of step; no cue-relative time without true cues; nothing about a contraction that was missed.
+// unusable cycle but of its rest alone, none by cues out of step; no cue-relative time without true cues; nothing about a contraction that was missed.
 std::vector<Estimate> measure_cycle(const CycleView& view);
 
 }  // namespace tracehold

@@ -31,6 +31,7 @@ struct Measure {
     MeasureForm form = MeasureForm::amount;
     bool needs_cues = false;         // null where cue times were estimated or there are none
     bool needs_contraction = false;  // null where the contraction was missed
+    bool of_rest_alone = false;      // does not ask whether the work window can be read
     Estimate (*compute)(const CycleView&) = nullptr;
 };
 
