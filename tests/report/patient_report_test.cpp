@@ -605,10 +605,7 @@ TEST_CASE("a period within one month names the month once") {
 TEST_CASE("signs that call for help are told from what is long known and from a period") {
     for (const Say sign : {Say::emergency_legs, Say::emergency_numb, Say::emergency_hold}) {
         CHECK(holds(std::string(sentence(sign, Language::en)), "this is new"));
-        CHECK(holds(std::string(sentence(sign, Language::en)), "this is new"));
         CHECK(holds(std::string(sentence(sign, Language::de)), "das neu ist"));
-        CHECK(holds(std::string(sentence(sign, Language::de)), "das neu ist"));
-        CHECK(holds(std::string(sentence(sign, Language::fr)), "nouveau"));
         CHECK(holds(std::string(sentence(sign, Language::fr)), "c'est nouveau"));
     }
     for (const Say sign : {Say::stop_bleeding, Say::ask_infection}) {
