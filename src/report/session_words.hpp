@@ -65,7 +65,7 @@ inline constexpr Text kAskUnseen =
     "{} of {} contractions were seen: are contact and position of the electrode as they should be, and is it understood what to "
     "do when?";
 inline constexpr Text kAskLate =
-    "{} of {} contractions were seen; before the others the muscle was mostly as active as in a contraction: is letting go understood, "
+    "{} of {} contractions could be seen; before the others the muscle was mostly as active as in a contraction: is letting go understood, "
     "and is the rest long enough?";
 inline constexpr Text kAskElectrode =
     "Are electrode, contact, cable and place as they should be? What was found is named above; figures come after it.";

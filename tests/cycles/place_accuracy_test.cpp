@@ -105,6 +105,39 @@ TEST_CASE("hum beats bursts creep gaps and falling plateaus cost little at 10 dB
     }
 }
 
+// Recordings look like this as well: the envelope goes in a straight line or a curve from rest to plateau, and rises and falls
+// differ. A model of one shape for both, added to the power of rest, held 0 to 40 % of these within its intervals.
+TEST_CASE("rises from rest to plateau and falls of another shape are placed, and the intervals hold them") {
+    struct Kind {
+        const char* name;
+        CellShape shape, fall;
+        bool from_rest;
+        std::array<double, 3> onset_ms, offset_ms;  // measured, with the allowance above
+    };
+    EventScore all;
+    for (const Kind& kind : {Kind{"straight", CellShape::linear, CellShape::linear, true, {52, 28, 15}, {52, 27, 15}},
+                             Kind{"rounded", CellShape::cosine, CellShape::cosine, true, {28, 39, 19}, {31, 36, 18}},
+                             Kind{"fast, then slow", CellShape::exponential, CellShape::quadratic, false, {17, 9, 4}, {110, 39, 16}}}) {
+        for (std::size_t i = 0; i < 3; ++i) {
+            const double snr_db = std::array{10.0, 16.0, 24.0}[i];
+            OnsetCell cell;
+            cell.shape = kind.shape, cell.fall_shape = kind.fall, cell.from_rest = kind.from_rest;
+            cell.ramp_s = 0.4, cell.snr_db = snr_db;
+            const CellScore score = score_cell(cell, kContractions, 10, kSeed);
+            CAPTURE(kind.name);
+            CAPTURE(snr_db);
+            CHECK(score.missed == 0);
+            CHECK(score.onset.mean_error_ms() <= kind.onset_ms[i]);
+            CHECK(score.offset.mean_error_ms() <= kind.offset_ms[i]);
+            CHECK(score.onset.covered_pct() >= kLeastCoveredCell_pct);
+            CHECK(score.offset.covered_pct() >= kLeastCoveredCell_pct);
+            all.answered += score.onset.answered + score.offset.answered;
+            all.covered += score.onset.covered + score.offset.covered;
+        }
+    }
+    CHECK(all.covered_pct() >= kLeastCoveredShape_pct);
+}
+
 TEST_CASE("rapid contractions with half a second between them get times only where rest is seen") {
     OnsetCell cell;
     cell.ramp_s = 0.15;

@@ -146,7 +146,7 @@ TEST_CASE("cautions of the electrode and of the reference are something to ask a
     CHECK(says(text_of(score), "Does the reference contraction in the plan still hold for this electrode and its place?"));
     score.done = 1, score.missed = 14;
     score.quality.findings = {{"late_release", Severity::caution, "late", std::vector<TimeSpan>(13, TimeSpan{1, 2})}};
-    CHECK(says(text_of(score), "1 of 15 contractions were seen; before the others the muscle was mostly as active as in a contraction"));
+    CHECK(says(text_of(score), "1 of 15 contractions could be seen; before the others the muscle was mostly as active as in a contraction"));
     CHECK_FALSE(says(text_of(score), "contact and position of the electrode"));
 }
 

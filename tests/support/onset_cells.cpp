@@ -110,12 +110,18 @@ double profile(const OnsetCell& cell, const Timeline& t, double time) {
     if (time < t.onset || time >= t.offset) return 0.0;
     double a = 1.0;
     if (time < t.rise_end) a = cell_amplitude(cell.shape, (time - t.onset) / rise);
-    if (time > t.fall_begin) a = std::min(a, cell_amplitude(cell.shape, (t.offset - time) / fall));
+    if (time > t.fall_begin) a = std::min(a, cell_amplitude(cell.fall_shape.value_or(cell.shape), (t.offset - time) / fall));
     if (cell.faults.falling_plateau) {
         const double x = time - t.onset;
         a *= (1.0 - 0.06 * x) * (1.0 + 0.15 * std::sin(2.0 * kPi * 2.0 * x));
     }
     return a;
+}
+
+// Of the activity to be added, where the amplitude goes from rest to plateau by s: (r + (1 - r) s)^2 = r^2 + (1 - r^2) a^2.
+double added_to_rest(const OnsetCell& cell, double s) {
+    const double activity = std::pow(10.0, cell.snr_db / 20.0), r = 1.0 / std::sqrt(1.0 + activity * activity);
+    return std::sqrt((2.0 * r * s + (1.0 - r) * s * s) / (1.0 + r));
 }
 
 double creep_at(const OnsetCell& cell, const Timeline& t, double time) {
@@ -197,6 +203,7 @@ OnsetSession make_onset_session(const OnsetCell& cell, int contractions, std::ui
         const double t = static_cast<double>(i) / cell.rate_hz;
         while (k + 1 < times.size() && t > 0.5 * (times[k].offset + times[k + 1].onset)) ++k;
         double a = out.performed[k] ? profile(cell, times[k], t) : 0.0;
+        if (cell.from_rest) a = added_to_rest(cell, a);
         if (cell.faults.bursts && k % 3 == 0 && t > times[k].onset - 1.2 && t < times[k].onset - 1.05) a = 1.0;
         const double creep = cell.faults.creep > 0.0 ? creep_at(cell, times[k], t) : 1.0;
         uv[i] = activity_uv * a * noise[i].imag() + creep * rest_uv * noise[i].real() +

@@ -1,6 +1,7 @@
 #pragma once
 // Sessions with known onsets and offsets, for measuring how well contractions are placed.
 #include <cstdint>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -28,6 +29,8 @@ struct CellFaults {
 struct OnsetCell {
     std::string name;
     CellShape shape = CellShape::linear;
+    std::optional<CellShape> fall_shape{};  // where it is another one
+    bool from_rest = false;  // the shape is of the amplitude that is seen, from rest to plateau, not of the activity added to rest
     double ramp_s = 0.3;  // the person's own; each contraction's lies within 30 % of it
     double snr_db = 10.0;
     double rate_hz = 2000.0;
