@@ -88,7 +88,7 @@ std::string in_phase(const Phase& phase, const std::vector<const Phase*>& told, 
 
 struct Changes {
     List moved;
-    bool any_tested = false, any_unchanged = false;
+    bool any_tested = false, any_unchanged = false, any_moved = false;
 };
 
 void add_changes(Changes& changes, const Phase& phase, const std::vector<const Phase*>& told, Language language) {
@@ -102,6 +102,7 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
             names += (names.empty() ? "" : ", ") + std::string(sentence(words->name, language));
             continue;
         }
+        changes.any_moved = true;
         const Say said = *change->statement == Statement::more ? words->more : words->less;
         changes.moved.items.push_back(in_phase(phase, told, std::string(sentence(said, language)), language));
     }
@@ -120,6 +121,7 @@ Section changes_section(const Course& course, Language language) {
         section.blocks.emplace_back(Paragraph{say<Say::too_early>(language)});
     else
         section.blocks.emplace_back(std::move(changes.moved));
+    if (changes.any_moved) section.blocks.emplace_back(Paragraph{say<Say::changed_because>(language)});
     if (changes.any_unchanged) section.blocks.emplace_back(Paragraph{say<Say::unchanged_because>(language)});
     if (has_assessments(course)) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});
     return section;

@@ -111,12 +111,14 @@ Answer measured(const SessionScore& score, Language language) {
         if (place && *place < score.measures.size() && score.measures[*place].mean)
             answer.details.push_back({mean_text(score, *place, language)});
     }
-    const bool other_kind = std::any_of(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& scored) {
-        return scored.cycle.status == CycleStatus::done && scored.cycle.kind != score.summary_kind;
-    });
-    answer.text = !answer.details.empty() ? say<Say::single_session>(language)
-                  : other_kind            ? say<Say::none_of_kind>(language, kind_words(score.summary_kind, language))
-                                          : say<Say::nothing_measured>(language);
+    const auto any_done = [&](bool of_kind) {
+        return std::any_of(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& scored) {
+            return scored.cycle.status == CycleStatus::done && (scored.cycle.kind == score.summary_kind) == of_kind;
+        });
+    };
+    answer.text = !answer.details.empty()              ? say<Say::single_session>(language)
+                  : any_done(false) && !any_done(true) ? say<Say::none_of_kind>(language, kind_words(score.summary_kind, language))
+                                                       : say<Say::nothing_measured>(language);
     if (const std::size_t before = let_go_before(score); before > 0)
         answer.details.push_back({say<Say::let_go_before>(language, before, score.done)});
     return answer;

@@ -39,7 +39,7 @@ enum class Say : std::size_t {
     // A patient's weeks
     course_title, course_title_of, trained_one, trained_some, plan_asked, plan_goes_on, squeezes_read, none_read,
     no_training, what_changed, hold_more, hold_less, share_more, share_less, rest_more, rest_less,
-    release_more, release_less, unchanged, unchanged_because, strayed, name_hold, name_share, name_rest, name_release,
+    release_more, release_less, unchanged, unchanged_because, changed_because, strayed, name_hold, name_share, name_rest, name_release,
     too_early, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
     beyond_plan, unread_sessions_one, unread_sessions, uncounted_one, uncounted, other_plan_one, other_plans,
     unopened_one, unopened, sure_one, sure_some, doubt_one, doubt_some, sure_varies, bring_it, your_days, your_days_say,

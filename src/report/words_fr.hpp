@@ -146,10 +146,10 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::held_some,
      "Sur {1} contractions de {2} que nous avons pu lire, vous avez tenu jusqu'au signal de relâcher {0} fois."},
     {Say::endured_part,
-     "Pendant la longue contraction de {1}, le muscle a gardé au moins la moitié de son activité du début pendant {0} "
+     "Pendant la contraction la plus longue possible ({1} dans le plan), le muscle a gardé au moins la moitié de son activité du début pendant {0} "
      "environ."},
     {Say::endured_whole,
-     "Pendant toute la longue contraction de {0}, le muscle a gardé au moins la moitié de son activité du début."},
+     "Pendant toute la contraction la plus longue possible ({0} dans le plan), le muscle a gardé au moins la moitié de son activité du début."},
     {Say::faded,
      "Pour {0} des {1} contractions de {2}, vous avez tenu jusqu'au signal, mais à la fin le muscle était bien moins "
      "actif."},
@@ -259,6 +259,8 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::release_less, "Vous avez relâché plus vite que les premiers jours."},
     {Say::unchanged, "Pas de changement visible pour : {0}."},
     {Say::unchanged_because, "Un petit changement peut être là sans se voir."},
+    {Say::changed_because, "La place de la sonde ou l'heure du jour peuvent aussi changer cela. Cela ne veut pas dire que vous êtes "
+     "malade. Montrez cette page à votre thérapeute avant de changer vos exercices."},
     {Say::strayed, "Différent maintenant, mais avec des hauts et des bas d'un jour à l'autre, si bien que nous ne pouvons pas parler de changement : {0}."},
     {Say::name_hold, "le muscle pendant le maintien"},
     {Say::name_share, "la part gardée de votre meilleure seconde"},
@@ -380,7 +382,7 @@ inline constexpr Catalogue kWordsFr = {{
      "Une seule séance ne peut pas montrer de changement. Ses moyennes, avec leur intervalle à 95 % et le nombre n de "
      "contractions :"},
     {Say::nothing_measured, "Rien n'a pu être mesuré."},
-    {Say::none_of_kind, "{0} : rien n'a été fait, donc aucune moyenne n'est donnée."},
+    {Say::none_of_kind, "{0} : rien n'a été vu, donc aucune moyenne n'est donnée."},
     {Say::mean_of, "{0} : {1} {2}"},
     {Say::mean_and_target_below, "{0} : {1} {2} ; objectif fixé par le clinicien : moins de {3} {2}"},
     {Say::mean_and_target_above, "{0} : {1} {2} ; objectif fixé par le clinicien : plus de {3} {2}"},

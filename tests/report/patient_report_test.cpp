@@ -366,7 +366,7 @@ TEST_CASE("squeezes of another length and those to the end have sentences of the
     values[*measure_index("endurance_censored")] = Estimate::of(0.0);
     CHECK(holds(page(score), "You held until the signal to let go in the squeeze of 20 seconds."));
     CHECK(holds(page(score), "You held until the signal to let go in all 4 squeezes of 8 seconds."));
-    const std::string kept = "The plan's long squeeze is 20 seconds. ";
+    const std::string kept = "The squeeze as long as you can is 20 seconds in the plan. ";
     const auto stands_under_practise = [&] { return page(score).find(kept) > page(score).find("What to practise"); };
     CHECK(holds(page(score), kept + "For about 8 seconds of it, the muscle was at least half as active as at the start."));
     CHECK(stands_under_practise());

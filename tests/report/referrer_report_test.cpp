@@ -225,7 +225,7 @@ TEST_CASE("where no hold was done the referrer reads that and no means") {
     SessionScore score = test::made_up_session();
     std::erase_if(score.cycles, [](const ScoredCycle& each) { return each.cycle.kind == StepKind::hold; });
     for (Summary& summary : score.measures) summary = {};
-    CHECK(holds(page(score), "None of the holds was done, so no means are given."));
+    CHECK(holds(page(score), "None of the holds was seen, so no means are given."));
 }
 
 TEST_CASE("that no change is shown is said once, and of which measures") {

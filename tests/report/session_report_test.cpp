@@ -260,7 +260,7 @@ TEST_CASE("where no hold was done the page says so and tells of the rapid ones")
     score.steps[0].done = 0;
     for (Summary& summary : score.steps[0].measures) summary = {};
     const std::string text = text_of(score);
-    CHECK(says(text, "No hold was done. Means are over the 4 rapid contractions that were done."));
+    CHECK(says(text, "No hold was seen. Means are over the 4 rapid contractions that were done."));
     CHECK_FALSE(says(text, "Nothing could be measured"));
     CHECK(says(first_lines(text, 24), "Hold mean, µV 21."));
 }
