@@ -338,7 +338,7 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
         for (const std::size_t k : kinds) {
             const std::vector<Ramp>& ramps = out.ramps[k];
             std::vector<double> of_length = weigh_lengths(starts, table, ramps, blocks);
-            if (k == 0) {
+            if (k == kLinear) {
                 const auto best = std::max_element(of_length.begin(), of_length.end()) - of_length.begin();
                 const Ramp& ramp = ramps[static_cast<std::size_t>(best)];
                 at_border += likeliest_at_border(starts.of(table, ramp, blocks), ramp.levels.size());

@@ -124,7 +124,7 @@ std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<con
                                       nothing(0.0, "too little valid signal to look for a contraction"));
     session.model = make_rise_model(session.forward.hop_s);
     std::vector<Stretch> stretches = find_stretches(session.forward, session.rest, windows);
-    constexpr std::array<std::size_t, 1> kFirst{};  // linear
+    constexpr std::array kFirst{kLinear};
     const Pass first = run_pass(session, stretches, kFirst);
     narrow_ranges(stretches, rough_times(first, stretches, session.forward.size()), session.forward.hop_s);
     const Pass second = run_pass(session, stretches, kAllKinds);

@@ -27,6 +27,7 @@ inline constexpr std::array kRiseKinds{RiseKind{RiseShape::linear},       RiseKi
                                        RiseKind{RiseShape::linear, true}, RiseKind{RiseShape::cosine, true},
                                        RiseKind{RiseShape::exponential, true}, RiseKind{RiseShape::growing, true}};
 inline constexpr std::size_t kKinds = kRiseKinds.size();
+inline constexpr std::size_t kLinear = 0;  // of kRiseKinds: the plain one, which every pass weighs
 inline constexpr std::array<std::size_t, kKinds> kAllKinds = [] {
     std::array<std::size_t, kKinds> kinds{};
     for (std::size_t k = 0; k < kKinds; ++k) kinds[k] = k;

@@ -42,7 +42,7 @@ SessionLevels levels_in(std::span<const CycleView> views) {
 }
 
 // Logarithms of levels, each less the mean of its kind, so that quick ones and holds compare; sums[i] is that of all before i.
-struct Course {
+struct LogLevels {
     std::vector<double> sums{0.0};
     double squares = 0.0;
     double beside_line = 0.0;  // of the squares, what a steady change with time leaves
@@ -68,11 +68,11 @@ std::vector<double> less_means(std::vector<double> values, std::span<const StepK
     return values;
 }
 
-Course course_of(std::vector<double> levels, const SessionLevels& session, const KindCounts& counts) {
+LogLevels course_of(std::vector<double> levels, const SessionLevels& session, const KindCounts& counts) {
     for (double& level : levels) level = std::log(level);
     const std::vector<double> values = less_means(std::move(levels), session.kinds, counts);
     const std::vector<double> times_s = less_means(session.times_s, session.kinds, counts);
-    Course course;
+    LogLevels course;
     double with_time = 0.0, time_squares = 0.0;
     for (std::size_t i = 0; i < values.size(); ++i) {
         course.sums.push_back(course.sums.back() + values[i]);
@@ -107,7 +107,7 @@ struct Fit {
 };
 
 // Empty where it is small or not clear of scatter.
-std::optional<Fit> fit(const Course& course, const KindCounts& counts, std::size_t begin, std::size_t end) {
+std::optional<Fit> fit(const LogLevels& course, const KindCounts& counts, std::size_t begin, std::size_t end) {
     const double weight = step_weight(counts, begin, end);
     if (weight < kLeastWeight) return std::nullopt;
     const double factor = (course.sums[end] - course.sums[begin]) / weight, said = factor * factor * weight;
@@ -117,7 +117,7 @@ std::optional<Fit> fit(const Course& course, const KindCounts& counts, std::size
 }
 
 // The rest before a contraction holds the moment of the change, and counts on either side of it: the one that leaves less.
-std::optional<Fit> fit_rest(const Course& course, const KindCounts& counts, std::size_t begin, std::size_t end) {
+std::optional<Fit> fit_rest(const LogLevels& course, const KindCounts& counts, std::size_t begin, std::size_t end) {
     std::optional<Fit> best;
     for (const std::size_t from : {begin, begin + 1}) {
         for (const std::size_t to : {end, std::min(end + 1, counts.size() - 1)}) {
@@ -128,7 +128,7 @@ std::optional<Fit> fit_rest(const Course& course, const KindCounts& counts, std:
     return best;
 }
 
-std::optional<GainStep> step_at(std::size_t begin, std::size_t end, const Course& rest, const Course& hold, const KindCounts& counts) {
+std::optional<GainStep> step_at(std::size_t begin, std::size_t end, const LogLevels& rest, const LogLevels& hold, const KindCounts& counts) {
     const auto of_hold = fit(hold, counts, begin, end);
     const auto of_rest = of_hold ? fit_rest(rest, counts, begin, end) : std::nullopt;
     if (!of_rest || std::abs(of_rest->factor - of_hold->factor) > std::log(kSameFactor)) return std::nullopt;
@@ -139,7 +139,7 @@ std::optional<GainStep> step_at(std::size_t begin, std::size_t end, const Course
 std::optional<GainStep> gain_step(const SessionLevels& levels) {
     const std::size_t size = levels.rests.size();
     const KindCounts counts = count_kinds(levels.kinds);
-    const Course rest = course_of(levels.rests, levels, counts), hold = course_of(levels.holds, levels, counts);
+    const LogLevels rest = course_of(levels.rests, levels, counts), hold = course_of(levels.holds, levels, counts);
     std::optional<GainStep> best;
     for (std::size_t begin = 1; begin + kFewest <= size; ++begin) {
         for (std::size_t end = begin + kFewest; end <= size && size - (end - begin) >= kFewest; ++end) {

@@ -95,7 +95,6 @@ TEST_CASE("an abrupt onset in the middle of a block lifts it to half the power")
 
 TEST_CASE("a rise from rest to plateau is as steep in its blocks as the amplitude says") {
     for (const RiseShape shape : kRiseShapes) {
-        const BlockEnergies e = step_energies(60, 20.0, 18.2, {shape, true}, nullptr);
         const std::vector<Ramp> ramps = make_ramps(shape, kHop_s, std::sqrt(0.1));
         const auto ramp = std::min_element(ramps.begin(), ramps.end(), [](const Ramp& a, const Ramp& b) {
             return std::abs(a.length - 18.2) < std::abs(b.length - 18.2);
@@ -105,7 +104,6 @@ TEST_CASE("a rise from rest to plateau is as steep in its blocks as the amplitud
             const double q = level_amplitude(ramp->levels[0][i]);
             CHECK(q * q == doctest::Approx((static_cast<double>(near.at(20 + i)[0]) - 1.0) / 9.0).epsilon(0.03).scale(1.0));
         }
-        CHECK(e.size() == near.size());
     }
 }
 

@@ -106,7 +106,7 @@ TEST_CASE("hum beats bursts creep gaps and falling plateaus cost little at 10 dB
 }
 
 // Recordings look like this as well: the envelope goes in a straight line or a curve from rest to plateau, and rises and falls
-// differ. A model of one shape for both, added to the power of rest, held 0 to 40 % of these within its intervals.
+// differ; the intervals of a model with one shape for both, added to the power of rest, miss them.
 TEST_CASE("rises from rest to plateau and falls of another shape are placed, and the intervals hold them") {
     struct Kind {
         const char* name;
