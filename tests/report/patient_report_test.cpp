@@ -291,6 +291,26 @@ TEST_CASE("by cues that the squeezes do not follow nothing is said of how long a
     }
 }
 
+TEST_CASE("squeezes at marks of another plan are not called coughs and nothing is counted against the plan") {
+    SessionScore score = glad_session();
+    score.extra = 4;
+    REQUIRE(holds(page(score), "4 squeezes that no signal asked for"));
+    score.notes.push_back({"marks_beyond_plan", "", "one mark more"});
+    CHECK_FALSE(holds(page(score), "no signal asked for"));
+    CHECK(holds(page(score), "You did all 9 squeezes"));
+    score.missed = 2;
+    score.quality.findings.push_back({"marks_beyond_plan", Severity::caution, "other marks", {}});
+    const std::string text = page(score);
+    CHECK(holds(text, "The signals in this recording are not those of your plan."));
+    CHECK(holds(text, "Tell your therapist which plan you trained."));
+    for (const char* part : {"cough", "asked for", "By kind", "did not see", "not in the recording", "Go on as your plan says"}) {
+        CAPTURE(part);
+        CHECK_FALSE(holds(text, part));
+    }
+    CHECK(holds(text, "You held until the signal to let go"));
+    CHECK(holds(text, "Between squeezes, the muscle was as quiet as your goal asks."));  // amplitudes are as good as ever
+}
+
 TEST_CASE("a goal is met only where the interval is clear of it") {
     SessionScore score = glad_session();
     set_outcome(score, "time_to_hold_s", 0.8, 0.7, 0.9);
