@@ -42,7 +42,8 @@ constexpr double kPauseLength_s = 30.0;  // ... longer than that exponentially, 
 constexpr double kCutStart = 0.05;       // probability that the recorder was switched on within the plan's leading rest
 constexpr double kLateStart = 0.05;      // or during or after one of the first contractions, of the first half ...
 constexpr double kCutEnd = 0.1;          // or off within its last rest ...
-constexpr double kEarlyEnd = 0.05;       // or before one of the last contractions was over, of the second half
+constexpr double kEarlyEnd = 0.05;       // or before one of the last contractions was over, of the last two thirds
+constexpr std::size_t kFewestRecorded = 3;  // fewer fit anywhere
 constexpr double kTail_s = 30.0;         // mean time from the end of the plan to that of the recording, exponential
 constexpr double kDelay_s = 0.3;         // from a cue to the begin (or end) of the contraction
 constexpr double kDelaySpread_s = 0.25;
@@ -171,10 +172,10 @@ struct Aligner {
     bool begun(std::size_t cycle, std::size_t shift) const { return seconds(shift) + cues[cycle].contract_s > -0.5 * kStep_s; }
     bool ended(std::size_t cycle, std::size_t shift) const { return seconds(shift) + cues[cycle].relax_s < duration_s + 0.5 * kStep_s; }
     bool recorded(std::size_t cycle, std::size_t shift) const { return begun(cycle, shift) && ended(cycle, shift); }
-    bool half_recorded(std::size_t shift) const {
+    std::size_t count_recorded(std::size_t shift) const {
         std::size_t count = 0;
         for (std::size_t i = 0; i < cues.size(); ++i) count += recorded(i, shift);
-        return 2 * count >= cues.size();
+        return count;
     }
 };
 
@@ -183,8 +184,11 @@ std::ptrdiff_t begun_before(std::span<const Burst> bursts, double t) {
     return std::lower_bound(bursts.begin(), bursts.end(), t, before) - bursts.begin();
 }
 
+// A third of the plan, of a short one the whole.
+std::size_t fewest_recorded(std::size_t planned) { return std::max(planned / 3, std::min(planned, kFewestRecorded)); }
+
 double start_evidence(const Aligner& aligner, std::span<const Burst> bursts, std::size_t shift) {
-    if (!aligner.half_recorded(shift)) return kNever;
+    if (aligner.count_recorded(shift) < fewest_recorded(aligner.cues.size())) return kNever;
     if (shift < aligner.late) return std::log(kLateStart / static_cast<double>(aligner.late));
     if (shift < aligner.cut) return std::log(kCutStart / static_cast<double>(aligner.cut - aligner.late));
     const double begin = aligner.seconds(shift);
@@ -192,9 +196,9 @@ double start_evidence(const Aligner& aligner, std::span<const Burst> bursts, std
     return std::log(even) + outside(begun_before(bursts, begin), begin, kBeforeGap_s);
 }
 
-// How long before its last relax cue a plan may end, so that half of it is recorded.
+// How long before the last relax cue a recording may end.
 double earliest_end_s(const std::vector<PlannedCycle>& cues) {
-    return cues.back().relax_s - cues[cues.size() - cues.size() / 2 - 1].relax_s;
+    return cues.back().relax_s - cues[fewest_recorded(cues.size()) - 1].relax_s;
 }
 
 double end_evidence(const Aligner& aligner, std::span<const Burst> bursts, std::size_t shift) {

@@ -40,13 +40,13 @@ Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_
                               "start that all contractions share cannot be told from cues that came later", true});
         return cues;
     }
-    check_length(plan, 0.0, duration_s);
     cues = cues_from_trace(bursts, duration_s);
-    cues.notes.push_back(
-        {"plan_not_found", "",
-         "the contractions in the trace do not follow the plan closely enough to say where it lies: which "
-         "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
-         true});
+    const bool is_short = duration_s < timeline(plan).back().relax_s;
+    cues.notes.push_back({"plan_not_found", "",
+                          fmt::format("the contractions in the trace do not follow the plan closely enough to say where it lies{}: which "
+                                      "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
+                                      is_short ? ", and the recording is shorter than the plan" : ""),
+                          true});
     return cues;
 }
 

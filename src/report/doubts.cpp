@@ -123,13 +123,13 @@ bool electrode_in_doubt(const SessionScore& score) {
 }
 
 // Where amplitudes are read as well as ever: of cues, of what is missing beside them, of when it was.
-bool rest_in_doubt(const SessionScore& score) {
-    constexpr std::array<std::string_view, 10> kLeaveRest = {kCuesOffPlan, "marks_beyond_plan", "marks_differ_from_plan", "cues_estimated",
+bool amplitudes_in_doubt(const SessionScore& score) {
+    constexpr std::array<std::string_view, 10> kLeaveAmplitudes = {kCuesOffPlan, "marks_beyond_plan", "marks_differ_from_plan", "cues_estimated",
                                                             "begun_late", "ends_early", "plan_not_whole", "start_differs",
                                                             "start_date_conflict", "start_date_unknown"};
     const auto& findings = score.quality.findings;
     return std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) {
-        return finding.severity != Severity::note && std::find(kLeaveRest.begin(), kLeaveRest.end(), finding.code) == kLeaveRest.end();
+        return finding.severity != Severity::note && std::find(kLeaveAmplitudes.begin(), kLeaveAmplitudes.end(), finding.code) == kLeaveAmplitudes.end();
     });
 }
 

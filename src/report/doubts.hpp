@@ -27,8 +27,8 @@ bool unseen_may_be_done(const SessionScore& score);
 // A finding of which the electrode, its contact or its cable may be the cause.
 bool electrode_in_doubt(const SessionScore& score);
 
-// A finding that may make resting activity read too high or too low: hum and loose contacts read like a busy muscle.
-bool rest_in_doubt(const SessionScore& score);
+// A finding that may make amplitudes read too high or too low: hum and loose contacts read like a busy muscle.
+bool amplitudes_in_doubt(const SessionScore& score);
 
 // "cable or electrode moved, strong mains hum in 0.7 s, left out": the findings that are more than a note, each name once,
 // in the order found. What has no short name is said to be there. "" = none.

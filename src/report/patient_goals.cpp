@@ -1,5 +1,6 @@
 #include "report/patient_goals.hpp"
 
+#include "report/doubts.hpp"
 #include "report/local_text.hpp"
 #include "report/session_sections.hpp"
 #include "report/verdict.hpp"
@@ -89,7 +90,7 @@ GoalWords goal_words(const SessionScore& score, const PatientTally& found, Langu
         else if (let_go_before(score, outcome))
             continue;
         else if (sentences == nullptr || !is_told(verdict))
-            count_unspoken(words, verdict, in_doubt(score));
+            count_unspoken(words, verdict, amplitudes_in_doubt(score));
         else
             place_for(words, verdict).push_back(said(*sentences, verdict, outcome, language));
     }

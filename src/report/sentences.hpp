@@ -34,7 +34,7 @@ enum class Say : std::size_t {
     more_goals_one, more_goals, goals_met_one, goals_met, unmeasured_one, unmeasured, missed_one, missed_some, untold_one, untold_some,
     busy_one, busy_some, extra_one, extra_some, other_signals, tell_which_plan, keep_on,
     take_the_rest, line_none, go_on, ask_missed, nothing_seen, not_read, not_read_not_you, not_read_check,
-    sure_rough, sure_estimated, unread_one, unread_some, cut_one, cut_some, by_hand, one_session, numbers,
+    sure_rough, sure_guide, sure_estimated, unread_one, unread_some, cut_one, cut_some, stopped_one, stopped_some, by_hand, one_session, numbers,
     number_hold, number_rest, number_best, number_line, numbers_compare, numbers_mean, first_days, now,
     // A patient's weeks
     course_title, course_title_of, trained_one, trained_some, plan_asked, plan_goes_on, squeezes_read, none_read,

@@ -219,7 +219,7 @@ std::string ask_unseen(const SessionScore& score) {
 
 void ask_of_holds(Answer& answer, const SessionScore& score) {
     const LetGoEarly holds = holds_let_go_early(score);
-    if (holds.mostly()) answer.details.push_back({fmt::format(words::kAskEarly, holds.early, counted(holds.of, "hold"))});
+    if (holds.mostly()) answer.details.push_back({fmt::format(words::kAskEarly, holds.early, counted_kind(holds.of, score.summary_kind))});
     if (const auto faded_pct = clear_fade_pct(score))
         answer.details.push_back({fmt::format(words::kAskFading, fixed_text(-*faded_pct, 0))});
 }

@@ -114,8 +114,9 @@ Cell sd_cell(const Summary& summary, std::size_t measure) {
 LetGoEarly holds_let_go_early(const SessionScore& score) {
     const std::size_t release = *measure_index("release_s");
     LetGoEarly found;
+    if (score.summary_kind == StepKind::rapid) return found;
     for (const ScoredCycle& scored : score.cycles) {
-        if (scored.cycle.status != CycleStatus::done || scored.cycle.kind == StepKind::rapid) continue;
+        if (scored.cycle.status != CycleStatus::done || scored.cycle.kind != score.summary_kind) continue;
         ++found.of;
         found.early += scored.values[release].reason == kLetGoBefore;
     }
@@ -124,7 +125,7 @@ LetGoEarly holds_let_go_early(const SessionScore& score) {
 
 std::optional<double> clear_fade_pct(const SessionScore& score) {
     const Summary& fade = score.measures[*measure_index("fade_pct")];
-    if (holds_let_go_early(score).mostly()) return std::nullopt;
+    if (score.cues == CueSource::trace || holds_let_go_early(score).mostly()) return std::nullopt;
     return fade.mean && fade.ci95_high && *fade.ci95_high < kMuchFade_pct ? fade.mean : std::nullopt;
 }
 

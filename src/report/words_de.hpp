@@ -227,6 +227,7 @@ inline constexpr Catalogue kWordsDe = {{
      "Sehen Sie vor dem nächsten Mal Sonde, Klebeelektroden und Kabel an. Kommt es wieder vor, so sagen Sie es Ihrer "
      "Fachperson."},
     {Say::sure_rough, "Teile der Aufnahme waren schwer zu lesen. Nehmen Sie diese Seite nur als groben Anhaltspunkt."},
+    {Say::sure_guide, "Nehmen Sie diese Seite nur als groben Anhaltspunkt."},
     {Say::sure_estimated,
      "Die Signale standen nicht in der Aufnahme. Wir mussten ermitteln, wann sie kamen. Darum können wir nicht sagen, "
      "wie schnell Sie angespannt oder losgelassen haben."},
@@ -234,6 +235,10 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::unread_some, "{0} Anspannungen konnten wir nicht lesen."},
     {Say::cut_one, "1 Anspannung ist nicht in der Aufnahme zu sehen."},
     {Say::cut_some, "{0} Anspannungen sind nicht in der Aufnahme zu sehen."},
+    {Say::stopped_one,
+     "Die Aufnahme endet vor der letzten Anspannung Ihres Plans. Haben Sie früher aufgehört, oder das Gerät? Sagen Sie es Ihrer Fachperson."},
+    {Say::stopped_some,
+     "Die Aufnahme endet vor den letzten {0} Anspannungen Ihres Plans. Haben Sie früher aufgehört, oder das Gerät? Sagen Sie es Ihrer Fachperson."},
     {Say::by_hand, "Ein Teil wurde von Hand korrigiert."},
     {Say::one_session, "Kein Tag ist wie der andere. Eine Aufnahme allein sagt wenig."},
     {Say::numbers, "Ihre Zahlen"},

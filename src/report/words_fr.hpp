@@ -220,6 +220,7 @@ inline constexpr Catalogue kWordsFr = {{
      "Avant la prochaine séance, regardez la sonde, les électrodes et le câble. Si cela se répète, dites-le à votre "
      "thérapeute."},
     {Say::sure_rough, "Des parties étaient dures à lire. Prenez cette page comme un simple repère."},
+    {Say::sure_guide, "Prenez cette page comme un simple repère."},
     {Say::sure_estimated,
      "Les signaux n'étaient pas dans l'enregistrement. Nous avons dû trouver quand ils sont venus. Nous ne pouvons "
      "donc "
@@ -228,6 +229,10 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::unread_some, "{0} contractions n'ont pas pu être lues."},
     {Say::cut_one, "Il manque 1 contraction."},
     {Say::cut_some, "Il manque {0} contractions."},
+    {Say::stopped_one,
+     "L'enregistrement s'arrête avant la dernière contraction. Est-ce vous, ou l'appareil ? Dites-le à votre thérapeute."},
+    {Say::stopped_some,
+     "L'enregistrement s'arrête avant les {0} dernières contractions. Est-ce vous, ou l'appareil ? Dites-le à votre thérapeute."},
     {Say::by_hand, "Une partie a été corrigée à la main."},
     {Say::one_session, "Les jours ne se ressemblent pas. Une seule séance dit peu."},
     {Say::numbers, "Vos chiffres"},

@@ -271,6 +271,14 @@ TEST_CASE("a session stopped early without marks is scored as far as it goes") {
     CHECK(found.from == CueSource::aligned);
     CHECK(statuses(found) == std::vector<CycleStatus>(6, kDone));
     CHECK(std::any_of(found.notes.begin(), found.notes.end(), [](const Note& note) { return note.code == "ends_early"; }));
+    // Part of a plan of equal holds is a rhythm that might be anyone's own: contractions without a plan, and a caution.
+    const Plan equal = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 6}});
+    const auto part = noisy_session({contractions.begin(), contractions.begin() + 4}, 2.0, 68.0, 6);
+    const Cycles unknown = found_in(part, &equal, std::nullopt, {});
+    CHECK(unknown.from == CueSource::trace);
+    CHECK(std::any_of(unknown.notes.begin(), unknown.notes.end(), [](const Note& note) {
+        return note.code == "plan_not_found" && note.text.find("the recording is shorter than the plan") != std::string::npos;
+    }));
     // Where it cannot be told which part of the plan was recorded, nothing is claimed.
     const auto silent = noisy_session({}, 2.0, 113.0, 6);
     CHECK_THROWS_AS(found_in(silent, &ten, std::nullopt, {}), Error);

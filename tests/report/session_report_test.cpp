@@ -283,6 +283,9 @@ TEST_CASE("how the holds ended and exchanged marks are asked about with what sho
     CHECK_FALSE(says(text_of(score), "faded within the holds"));  // not clearly more than a fifth
     score.measures[fade] = {.n = 5, .mean = -67.8, .sd = 3.3, .ci95_low = -71.9, .ci95_high = -63.7};
     CHECK(says(text_of(score), "Activity faded within the holds, by 68 % in the mean: do the length of the hold and of the rest suit"));
+    score.cues = CueSource::trace;
+    CHECK_FALSE(says(text_of(score), "faded within the holds"));  // the window ends where letting go does
+    score.cues = CueSource::marks;
     const auto let_go_early = [&](std::size_t count) {
         for (std::size_t i = 0; i < count; ++i) score.cycles[i].values[release] = Estimate::none(kLetGoBefore);
     };
