@@ -17,8 +17,8 @@
 // A fit is right where another one is true if all cycles performed in that one lie within 0.5 s of where this one has
 // them. The fit that is most probably right is taken, which is not always the one of most evidence: many that differ in
 // missed cycles alone stand together. Who lets go early or late does so in all of them: the plan is tried with all its
-// contractions shorter and longer too. The recorder may have been switched on after the first ones: those are not recorded,
-// and neither missed nor done. That it was performed at all is weighed against contractions at random times, and
+// contractions shorter and longer too. The recorder may have been switched on after the first ones, or off before the last: those
+// are not recorded, and neither missed nor done. That it was performed at all is weighed against contractions at random times, and
 // against a rhythm of the person's own: lengths and intervals alike, of any size (a normal law of their logarithms whose mean
 // and spread are integrated out). Limits: one pause; of equal cycles with one missed beside a pause or at an end
 // nothing tells which it was, and then the confidence is low.
@@ -41,7 +41,9 @@ constexpr double kLeastPause_s = 2.0;
 constexpr double kPauseLength_s = 30.0;  // ... longer than that exponentially, with this mean
 constexpr double kCutStart = 0.05;       // probability that the recorder was switched on within the plan's leading rest
 constexpr double kLateStart = 0.05;      // or during or after one of the first contractions, of the first half ...
-constexpr double kCutEnd = 0.1;          // or off within its last rest
+constexpr double kCutEnd = 0.1;          // or off within its last rest ...
+constexpr double kEarlyEnd = 0.05;       // or before one of the last contractions was over, of the last two thirds
+constexpr std::size_t kFewestRecorded = 3;  // fewer fit anywhere
 constexpr double kTail_s = 30.0;         // mean time from the end of the plan to that of the recording, exponential
 constexpr double kDelay_s = 0.3;         // from a cue to the begin (or end) of the contraction
 constexpr double kDelaySpread_s = 0.25;
@@ -154,7 +156,9 @@ double no_plan(std::span<const Burst> bursts, double duration_s) {
 using Row = std::vector<double>;  // one value per shift
 
 struct Aligner {
-    std::vector<PlannedCycle> planned;
+    std::vector<PlannedCycle> planned;  // as long as they are held
+    std::vector<PlannedCycle> cues;     // as long as the plan has them
+    double duration_s = 0.0;
     std::size_t cut = 0;      // how many of the shifts are negative ...
     std::size_t late = 0;     // ... and how many of these so far that contractions of the plan lie before the recording
     std::vector<Row> before;  // [j]: log evidence of the start and the cycles before j
@@ -165,7 +169,14 @@ struct Aligner {
     double seconds(std::size_t shift) const {
         return (static_cast<double>(shift) - static_cast<double>(cut)) * kStep_s;
     }
-    bool recorded(std::size_t cycle, std::size_t shift) const { return seconds(shift) + planned[cycle].contract_s > -0.5 * kStep_s; }
+    bool begun(std::size_t cycle, std::size_t shift) const { return seconds(shift) + cues[cycle].contract_s > -0.5 * kStep_s; }
+    bool ended(std::size_t cycle, std::size_t shift) const { return seconds(shift) + cues[cycle].relax_s < duration_s + 0.5 * kStep_s; }
+    bool recorded(std::size_t cycle, std::size_t shift) const { return begun(cycle, shift) && ended(cycle, shift); }
+    std::size_t count_recorded(std::size_t shift) const {
+        std::size_t count = 0;
+        for (std::size_t i = 0; i < cues.size(); ++i) count += recorded(i, shift);
+        return count;
+    }
 };
 
 std::ptrdiff_t begun_before(std::span<const Burst> bursts, double t) {
@@ -173,7 +184,11 @@ std::ptrdiff_t begun_before(std::span<const Burst> bursts, double t) {
     return std::lower_bound(bursts.begin(), bursts.end(), t, before) - bursts.begin();
 }
 
+// A third of the plan, of a short one the whole.
+std::size_t fewest_recorded(std::size_t planned) { return std::max(planned / 3, std::min(planned, kFewestRecorded)); }
+
 double start_evidence(const Aligner& aligner, std::span<const Burst> bursts, std::size_t shift) {
+    if (aligner.count_recorded(shift) < fewest_recorded(aligner.cues.size())) return kNever;
     if (shift < aligner.late) return std::log(kLateStart / static_cast<double>(aligner.late));
     if (shift < aligner.cut) return std::log(kCutStart / static_cast<double>(aligner.cut - aligner.late));
     const double begin = aligner.seconds(shift);
@@ -181,12 +196,18 @@ double start_evidence(const Aligner& aligner, std::span<const Burst> bursts, std
     return std::log(even) + outside(begun_before(bursts, begin), begin, kBeforeGap_s);
 }
 
-double end_evidence(const Aligner& aligner, std::span<const Burst> bursts, double shift_s, double duration_s) {
+// How long before the last relax cue a recording may end.
+double earliest_end_s(const std::vector<PlannedCycle>& cues) {
+    return cues.back().relax_s - cues[fewest_recorded(cues.size()) - 1].relax_s;
+}
+
+double end_evidence(const Aligner& aligner, std::span<const Burst> bursts, std::size_t shift) {
     const PlannedCycle& last = aligner.planned.back();
-    const double tail_s = duration_s - shift_s - last.end_s;
+    const double shift_s = aligner.seconds(shift), tail_s = aligner.duration_s - shift_s - last.end_s;
+    if (!aligner.ended(aligner.cues.size() - 1, shift)) return std::log(kEarlyEnd / earliest_end_s(aligner.cues));
     if (tail_s < 0.0) return std::log(kCutEnd / (last.end_s - last.relax_s));
     const auto late = static_cast<std::ptrdiff_t>(bursts.size()) - begun_before(bursts, shift_s + last.end_s);
-    return std::log((1.0 - kCutEnd) / kTail_s) - tail_s / kTail_s + outside(late, tail_s, kAfterGap_s);
+    return std::log((1.0 - kCutEnd - kEarlyEnd) / kTail_s) - tail_s / kTail_s + outside(late, tail_s, kAfterGap_s);
 }
 
 double cycle_evidence(const PlannedCycle& c, std::span<const Burst> bursts, double shift_s) {
@@ -202,19 +223,19 @@ std::vector<PlannedCycle> timeline_held(const Plan& plan, double share) {
 }
 
 Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double share, double duration_s) {
-    Aligner aligner{timeline_held(plan, share)};
+    Aligner aligner{timeline_held(plan, share), timeline(plan), duration_s};
     const std::size_t n = aligner.planned.size();
-    // The recorder may have been switched on within a leading rest, or off within the last one.
     const auto steps_to = [&](std::size_t cycle) { return static_cast<std::size_t>(aligner.planned[cycle].contract_s / kStep_s); };
     aligner.cut = steps_to(bursts.empty() ? 0 : n / 2);  // where nothing shows, nothing shows that it began late
     aligner.late = aligner.cut - steps_to(0);
-    const double latest_s = std::max(0.0, duration_s - timeline(plan).back().relax_s);
+    const double early_s = bursts.empty() ? 0.0 : earliest_end_s(aligner.cues);  // likewise
+    const double latest_s = std::max(0.0, duration_s - aligner.cues.back().relax_s + early_s);
     aligner.before.assign(n + 1, Row(aligner.cut + static_cast<std::size_t>(latest_s / kStep_s) + 1));
     aligner.after = aligner.before;
     for (std::size_t s = 0; s < aligner.shifts(); ++s) {
         const double shift_s = aligner.seconds(s);
         aligner.before[0][s] = start_evidence(aligner, bursts, s);
-        aligner.after[n][s] = end_evidence(aligner, bursts, shift_s, duration_s);
+        aligner.after[n][s] = end_evidence(aligner, bursts, s);
         for (std::size_t i = n; i-- > 0;) {
             aligner.after[i][s] = aligner.after[i + 1][s];
             if (aligner.recorded(i, s)) aligner.after[i][s] += cycle_evidence(aligner.planned[i], bursts, shift_s);
@@ -263,9 +284,10 @@ Fit search_pause(Aligner& aligner, std::size_t j) {
     double mass = kNever, high = kNever;  // of all later shifts, and of the best of them
     std::size_t later = 0;
     for (std::size_t s = after.size() - std::min(after.size(), kGap); s-- > 0;) {
-        mass = log_sum(mass - kLonger, after[s + kGap]);
+        const bool goes_on = aligner.recorded(j, s + kGap);  // nor before what was not
+        mass = log_sum(mass - kLonger, goes_on ? after[s + kGap] : kNever);
         high -= kLonger;
-        if (after[s + kGap] > high) {
+        if (goes_on && after[s + kGap] > high) {
             high = after[s + kGap];
             later = s + kGap;
         }
@@ -332,13 +354,26 @@ void note_own_pace(const Cues& cues, std::span<const Burst> bursts, std::vector<
                      true});
 }
 
-std::vector<Note> notes_of(const Cues& cues, const Fit& fit, std::size_t not_recorded) {
+// Of the planned contractions, those before the recording and those after it.
+struct NotRecorded {
+    std::size_t before = 0, after = 0;
+};
+
+std::vector<Note> notes_of(const Cues& cues, const Fit& fit, NotRecorded lacking) {
     std::vector<Note> notes;
-    if (not_recorded > 0) {
+    const std::size_t planned = lacking.before + cues.windows.size() + lacking.after;
+    if (lacking.before > 0) {
         notes.push_back({"begun_late", "",
                          fmt::format("the trace fits the plan from contraction {} on: the recorder was switched on after the cue of the "
                                      "one before; {} of the {} planned contractions are not in the file and not counted as planned here",
-                                     not_recorded + 1, not_recorded, not_recorded + cues.windows.size()),
+                                     lacking.before + 1, lacking.before, planned),
+                         true});
+    }
+    if (lacking.after > 0) {
+        notes.push_back({"ends_early", "",
+                         fmt::format("the recording ends before the plan, at contraction {}: the last {} of the {} planned contractions are not "
+                                     "in the file and not counted as planned here",
+                                     planned - lacking.after + 1, lacking.after, planned),
                          true});
     }
     if (fit.pause_at > 0) {
@@ -361,7 +396,8 @@ std::vector<Note> notes_of(const Cues& cues, const Fit& fit, std::size_t not_rec
 }  // namespace
 
 Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration_s) {
-    check_length(plan, 0.0, duration_s);
+    const std::vector<PlannedCycle> planned = timeline(plan);
+    if (bursts.empty() || duration_s < planned.back().relax_s - earliest_end_s(planned)) check_length(plan, 0.0, duration_s);
     Aligner best;
     Fit fit;
     double total = kNever, most = kNever;
@@ -380,16 +416,18 @@ Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration
     cues.offset_s = best.seconds(fit.shift);
     cues.confidence = fit.score;
     cues.evidence = total - no_plan(bursts, duration_s);
-    const std::vector<PlannedCycle> planned = timeline(plan);
+    NotRecorded lacking;
     for (std::size_t i = 0; i < planned.size(); ++i) {
         const PlannedCycle& c = planned[i];
         const std::size_t at = i < fit.pause_at ? fit.shift : fit.later;
+        lacking.before += !best.begun(i, at);
+        lacking.after += best.begun(i, at) && !best.ended(i, at);
         if (!best.recorded(i, at)) continue;
         const double shift = best.seconds(at);
         const TimeSpan work{std::max(0.0, shift + c.contract_s), std::min(shift + c.relax_s, duration_s)};
         cues.windows.push_back({c.step, c.kind, work, std::min(shift + c.end_s, duration_s)});
     }
-    cues.notes = notes_of(cues, fit, planned.size() - cues.windows.size());
+    cues.notes = notes_of(cues, fit, lacking);
     note_own_pace(cues, bursts, cues.notes);
     return cues;
 }

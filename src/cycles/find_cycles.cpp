@@ -41,11 +41,12 @@ Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_
         return cues;
     }
     cues = cues_from_trace(bursts, duration_s);
-    cues.notes.push_back(
-        {"plan_not_found", "",
-         "the contractions in the trace do not follow the plan closely enough to say where it lies: which "
-         "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
-         true});
+    const bool is_short = duration_s < timeline(plan).back().relax_s;
+    cues.notes.push_back({"plan_not_found", "",
+                          fmt::format("the contractions in the trace do not follow the plan closely enough to say where it lies{}: which "
+                                      "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
+                                      is_short ? ", and the recording is shorter than the plan" : ""),
+                          true});
     return cues;
 }
 
@@ -74,13 +75,17 @@ struct Window {
     bool cued = true;
 };
 
-// From the start of the plan to the end of its last rest; without a plan the whole recording.
+// From the start of the plan, or its first contract cue after the recording begins, to the end of its last rest; without a plan
+// the whole recording.
 TimeSpan session_of(const Cues& cues, const Plan* plan, double duration_s) {
     if (!plan || cues.windows.empty()) return {0.0, duration_s};
-    return {cues.windows.front().work.begin_s - timeline(*plan).front().contract_s, cues.windows.back().rest_end_s};
+    const double first_s = cues.windows.front().work.begin_s, lead_s = timeline(*plan).front().contract_s;
+    const bool begun_late = cues.offset_s.value_or(0.0) < -lead_s;
+    return {begun_late ? first_s : first_s - lead_s, cues.windows.back().rest_end_s};
 }
 
-// What somebody tries out before the plan starts or does after it has ended is none of the session; a note counts it.
+// What somebody tries out before the plan starts or does after it has ended is none of the session, nor what the recorder cuts
+// off at either end; a note counts it.
 std::vector<Burst> within_session(const std::vector<Burst>& bursts, TimeSpan session, std::vector<Note>& notes) {
     std::vector<Burst> inside;
     for (const Burst& burst : bursts) {
@@ -90,13 +95,13 @@ std::vector<Burst> within_session(const std::vector<Burst>& bursts, TimeSpan ses
         notes.push_back(
             {"contractions_outside_plan", "",
              fmt::format(
-                 "{} contractions lie before the plan starts, at {} s, or after it ends, at {} s; they are not scored",
-                 outside, fixed_text(session.begin_s, 1), fixed_text(session.end_s, 1))});
+                 "{} contractions lie outside of the plan as it was recorded, from {} s to {} s; they are not scored",
+                 outside, fixed_text(std::max(0.0, session.begin_s), 1), fixed_text(session.end_s, 1))});
     }
     return inside;
 }
 
-// What is left of a contraction behind a gap is none of its own.
+// What is left of a contraction behind a gap, or where the recording begins, is none of its own.
 std::vector<Window> all_windows(const Cues& cues, std::vector<Burst> bursts, const Envelope& envelope, double session_end_s) {
     std::vector<Window> windows;
     for (const CueWindow& cue : cues.windows) windows.push_back({cue, true});
@@ -111,6 +116,16 @@ std::vector<Window> all_windows(const Cues& cues, std::vector<Burst> bursts, con
     std::sort(windows.begin(), windows.end(),
               [](const Window& a, const Window& b) { return a.cue.work.begin_s < b.cue.work.begin_s; });
     return windows;
+}
+
+// A contraction that goes on where the recording begins and that no cue in it asks for was asked for before.
+void note_cut(const std::vector<Burst>& bursts, const Cues& cues, std::vector<Note>& notes) {
+    if (cues.from == CueSource::trace || bursts.empty() || bursts.front().span.begin_s > 0.0) return;
+    const auto asks = [&](const CueWindow& window) { return answers(bursts.front(), window); };
+    if (std::any_of(cues.windows.begin(), cues.windows.end(), asks)) return;
+    notes.push_back({"begins_in_contraction", "",
+                     fmt::format("the recording begins within a contraction, up to {} s: it is cut, and counted neither as done nor as extra",
+                                 fixed_text(bursts.front().span.end_s, 1))});
 }
 
 CycleStatus status_of(const Window& window, const Placement& placement, const std::vector<Burst>& bursts,
@@ -218,6 +233,7 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     out.notes = cues.notes;
     const TimeSpan session = session_of(cues, input.plan, duration_s);
     const std::vector<Burst> within = within_session(bursts, session, out.notes);
+    note_cut(within, cues, out.notes);
     out.cycles = make_cycles(input, all_windows(cues, within, input.envelope, session.end_s), within);
     const bool by_plan = input.plan && out.from != CueSource::trace;
     if (by_plan) keep_to_plan(out.cycles, *input.plan);

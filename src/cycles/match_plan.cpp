@@ -22,6 +22,7 @@ constexpr double kUnknownLength = 0.1;
 constexpr std::size_t kMostPairs = 4'000'000;  // 32 MB of costs; more marks than that are noise in a marker column
 constexpr double kFarLength = 2.0;             // times: half of the marks so far off cast doubt on marks or plan
 constexpr std::size_t kFewestFar = 3;          // of one kind of contraction; an endurance given up early is no doubt
+constexpr std::size_t kFewestBeyond = 2;       // our choice
 constexpr double kSameLength = 0.25;           // as a share of the planned length: what a note calls different
 
 double pair_cost(const TimeSpan& window, const PlannedCycle& cycle) {
@@ -49,6 +50,7 @@ Costs least_costs(std::span<const TimeSpan> windows, const std::vector<PlannedCy
 
 std::string length_text(double seconds) { return fixed_text(seconds, 1) + " s"; }
 
+// Where more than one mark is left over the file is more likely of another plan than a button pressed once too often; said once.
 void note_counts(std::size_t windows, std::size_t paired, std::size_t planned, std::vector<Note>& notes) {
     if (paired < planned) {
         notes.push_back(
@@ -57,10 +59,13 @@ void note_counts(std::size_t windows, std::size_t paired, std::size_t planned, s
                          planned - paired, planned)});
     }
     if (paired < windows) {
-        notes.push_back(
-            {"marks_beyond_plan", "",
-             fmt::format("{} of {} marked contractions fit no cycle of the plan; they are extra",
-                         windows - paired, windows)});
+        const bool said = std::any_of(notes.begin(), notes.end(), [](const Note& note) { return note.code == "cues_off_plan"; });
+        const bool doubt = windows - paired >= kFewestBeyond && !said;
+        notes.push_back({"marks_beyond_plan", "",
+                         fmt::format("the marks in the recording are not those of the plan given ({} marked, {} planned contractions): {} fit "
+                                     "none of the plan and are extra{}",
+                                     windows, planned, windows - paired, doubt ? "; was it recorded by another plan?" : ""),
+                         doubt});
     }
 }
 

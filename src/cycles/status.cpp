@@ -25,7 +25,7 @@ double valid_share(const Envelope& envelope, TimeSpan span) {
 
 bool begins_unseen(const Burst& burst, const Envelope& envelope) {
     const TimeSpan ahead{burst.span.begin_s - kAhead_s, burst.span.begin_s};
-    return ahead.begin_s >= 0.0 && valid_share(envelope, ahead) < 0.5;
+    return burst.span.begin_s <= 0.0 || (ahead.begin_s >= 0.0 && valid_share(envelope, ahead) < 0.5);
 }
 
 bool answers(const Burst& burst, const CueWindow& window) {

@@ -16,7 +16,7 @@ double valid_share(const Envelope& envelope, TimeSpan span);
 // the window or within the time that a late reaction may take, and before the middle of the rest.
 bool answers(const Burst& burst, const CueWindow& window);
 
-// True if masked signal hides how the burst begins: it may be what is left of a contraction.
+// True if masked signal, or the beginning of the recording, hides how the burst begins: it may be what is left of a contraction.
 bool begins_unseen(const Burst& burst, const Envelope& envelope);
 
 // The firm bursts that answer no window, cut where they reach into one, in order.

@@ -16,12 +16,13 @@ namespace tracehold {
 namespace {
 
 // An onset may lie before its cue, what is looked for from a cue on does not; the others compare two levels.
-constexpr std::array<std::string_view, 4> kDifferences = {"lift_uv", "reaction_s", "fade_pct", "median_frequency_slope_pct_per_s"};
+constexpr std::array<std::string_view, 3> kDifferences = {"lift_uv", "reaction_s", "median_frequency_slope_pct_per_s"};
 
 PossibleRange range_of_unit(const Measure& measure) {
     if (measure.form == MeasureForm::yes_no) return {0.0, 1.0};
     if (measure.key == "coactivity_correlation") return {-1.0, 1.0};
     if (measure.key == "above_threshold_pct") return {0.0, 100.0};
+    if (measure.key == "fade_pct") return {-100.0, 100.0};  // from all gone to doubled: beyond these it is none
     if (measure.unit == "µV") return kPossibleMicrovolts;
     if (measure.unit == "s") return kPossibleSeconds;
     return measure.unit == "Hz" ? kPossibleHertz : kPossibleRatio;

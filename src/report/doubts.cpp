@@ -8,6 +8,7 @@
 #include "report/local_text.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/cued_windows.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
 
 namespace tracehold {
@@ -41,10 +42,10 @@ constexpr std::array kFindingNames = {
     FindingName{"channel_twice", Say::f_twin},
     FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
     FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
-    FindingName{"begun_late", Say::f_part}, FindingName{"own_pace", Say::f_estimated_cues},
+    FindingName{"begun_late", Say::f_part}, FindingName{"ends_early", Say::f_part}, FindingName{"own_pace", Say::f_estimated_cues},
     FindingName{kMuscleNotSeen, Say::f_chance}, FindingName{"muscle_seen_in_part", Say::f_chance},
-    FindingName{"cues_off_plan", Say::f_other_cues},
-    FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"marks_exchanged", Say::f_other_cues},
+    FindingName{kCuesOffPlan, Say::f_other_cues}, FindingName{"marks_beyond_plan", Say::f_other_cues},
+    FindingName{"cues_out_of_step", Say::f_other_cues}, FindingName{"marks_exchanged", Say::f_exchanged},
     FindingName{"lengths_off_plan", Say::f_other_cues}, FindingName{"plan_not_found", Say::f_other_cues},
     FindingName{"marks_differ_from_plan", Say::f_other_cues}, FindingName{"marks_brief", Say::f_other_cues},
     FindingName{"cues_estimated", Say::f_estimated_cues}, FindingName{"alignment_uncertain", Say::f_estimated_cues},
@@ -96,19 +97,39 @@ bool cues_may_be_off(const SessionScore& score) {
     return has_finding(score.quality, "cues_out_of_step") || has_finding(score.quality, "marks_exchanged");
 }
 
+bool marks_of_another_plan(const SessionScore& score) {
+    return has_finding(score.quality, kCuesOffPlan) || has_finding(score.quality, "marks_beyond_plan");
+}
+
+bool extra_may_be_marked(const SessionScore& score) {
+    const auto beyond = [](const Note& note) { return note.code == "marks_beyond_plan"; };
+    return marks_of_another_plan(score) || std::any_of(score.notes.begin(), score.notes.end(), beyond);
+}
+
 bool any_unseen_may_be_done(const SessionScore& score) {
-    return cues_may_be_off(score) || seen_at_times(score) || has_finding(score.quality, "low_contrast");
+    return cues_may_be_off(score) || marks_of_another_plan(score) || seen_at_times(score) || has_finding(score.quality, "low_contrast");
 }
 
 bool unseen_may_be_done(const SessionScore& score) { return any_unseen_may_be_done(score) || has_finding(score.quality, "late_release"); }
 
 bool electrode_in_doubt(const SessionScore& score) {
     constexpr std::array kOfElectrode = {"contact_lost", "reference_off", "mains", "motion", "masked_much", "muscle_not_seen",
-                                         "low_contrast", "rest_unreadable"};
+                                         "low_contrast", "rest_unreadable", "rest_high", "broadband", "gain_changed"};
     const auto& findings = score.quality.findings;
     return std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) {
         return finding.severity != Severity::note &&
                std::find(kOfElectrode.begin(), kOfElectrode.end(), finding.code) != kOfElectrode.end();
+    });
+}
+
+// Where amplitudes are read as well as ever: of cues, of what is missing beside them, of when it was.
+bool amplitudes_in_doubt(const SessionScore& score) {
+    constexpr std::array<std::string_view, 10> kLeaveAmplitudes = {kCuesOffPlan, "marks_beyond_plan", "marks_differ_from_plan", "cues_estimated",
+                                                            "begun_late", "ends_early", "plan_not_whole", "start_differs",
+                                                            "start_date_conflict", "start_date_unknown"};
+    const auto& findings = score.quality.findings;
+    return std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) {
+        return finding.severity != Severity::note && std::find(kLeaveAmplitudes.begin(), kLeaveAmplitudes.end(), finding.code) == kLeaveAmplitudes.end();
     });
 }
 

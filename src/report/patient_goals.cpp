@@ -1,5 +1,6 @@
 #include "report/patient_goals.hpp"
 
+#include "report/doubts.hpp"
 #include "report/local_text.hpp"
 #include "report/session_sections.hpp"
 #include "report/verdict.hpp"
@@ -29,13 +30,11 @@ constexpr GoalSentences kHoldSoon = {"time_to_hold_s", Say::hold_soon_met, Say::
 constexpr GoalSentences kQuiet = {"rest_mean_uv", Say::quiet_met, Say::quiet_unsure, Say::quiet_beyond};
 
 Say chosen(const GoalSentences& sentences, Verdict verdict) {
-    return verdict == Verdict::met       ? sentences.met
-           : verdict == Verdict::unclear ? sentences.unclear
-                                         : sentences.missed;
+    return verdict == Verdict::met ? sentences.met : verdict == Verdict::missed ? sentences.missed : sentences.unclear;
 }
 
 bool is_told(Verdict verdict) {
-    return verdict == Verdict::met || verdict == Verdict::unclear || verdict == Verdict::missed;
+    return verdict == Verdict::met || verdict == Verdict::unclear || verdict == Verdict::doubtful || verdict == Verdict::missed;
 }
 
 // The sentences of one goal all have the same places, those of rest none: what is handed in too much is not used.
@@ -76,7 +75,7 @@ void count_unspoken(GoalWords& words, Verdict verdict, bool in_doubt) {
 }
 
 std::vector<std::string>& place_for(GoalWords& words, Verdict verdict) {
-    return verdict == Verdict::met ? words.met : verdict == Verdict::unclear ? words.unsure : words.to_practise;
+    return verdict == Verdict::met ? words.met : verdict == Verdict::missed ? words.to_practise : words.unsure;
 }
 
 }  // namespace
@@ -85,14 +84,13 @@ GoalWords goal_words(const SessionScore& score, const PatientTally& found, Langu
     GoalWords words;
     for (const TargetOutcome& outcome : score.targets) {
         const GoalSentences* sentences = sentences_for(outcome);
-        Verdict verdict = verdict_on(score, outcome);
-        if (sentences == &kQuiet && is_told(verdict) && in_doubt(score)) verdict = Verdict::unclear;
+        const Verdict verdict = verdict_on(score, outcome);
         if (sentences == &kLetGo && found.released.count < found.released.of)
             words.to_practise.push_back(not_let_go(score, found.released, outcome, language));
         else if (let_go_before(score, outcome))
             continue;
         else if (sentences == nullptr || !is_told(verdict))
-            count_unspoken(words, verdict, in_doubt(score));
+            count_unspoken(words, verdict, amplitudes_in_doubt(score));
         else
             place_for(words, verdict).push_back(said(*sentences, verdict, outcome, language));
     }

@@ -21,7 +21,7 @@ struct GoalWords {
 
 // By the verdict that the clinician's page tells (report/verdict.hpp); of a single contraction nothing is said. A goal for
 // letting go also says after how many the muscle was not let go within the rest; where it had mostly let go before the cue
-// nothing is said of it. One for rest is never sure where the signal is in doubt: hum and loose contacts read like a busy muscle.
+// nothing is said of it.
 GoalWords goal_words(const SessionScore& score, const PatientTally& found, Language language);
 
 }  // namespace tracehold

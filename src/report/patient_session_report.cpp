@@ -37,6 +37,7 @@ void add_share(List& list, const Share& share, bool everything, Language languag
 }
 
 void add_done(List& list, const SessionScore& score, const PatientTally& found, Language language) {
+    if (marks_of_another_plan(score)) return list.items.push_back(say<Say::other_signals>(language));
     if (score.cues == CueSource::trace) return add_count<Say::found_one, Say::found_some>(list, score.done, language);
     if (found.unread + found.cut == 0)
         add_share<Say::did_one, Say::did_all, Say::did_all, Say::did_some>(list, found.done, true, language);
@@ -97,13 +98,13 @@ void add_faded(List& list, const PatientTally& found, Language language) {
 List seen(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
     List list;
     add_done(list, score, found, language);
-    if (score.cues != CueSource::trace) add_kinds(list, found, language);
+    if (score.cues != CueSource::trace && !marks_of_another_plan(score)) add_kinds(list, found, language);
     for (const HeldOfLength& held : found.held) add_held(list, held, language);
     add_endured(list, found, false, language);
     if (rest_may_be_told(score))
         add_share<Say::rested_one, Say::rested_all, Say::rested_read_all, Say::rested_some>(
             list, found.rested, found.rested.of == score.done, language);
-    if (!in_doubt(score))
+    if (!amplitudes_in_doubt(score))
         add_share<Say::line_one, Say::line_all, Say::line_all, Say::line_some>(list, found.reached, true, language);
     list.items.insert(list.items.end(), goals.met.begin(), goals.met.end());
     add_count<Say::goals_met_one, Say::goals_met>(list, goals.met_unspoken, language);
@@ -119,10 +120,11 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
     add_faded(list, found, language);
     if (found.rested.count < found.rested.of || found.busy > 0) list.items.push_back(say<Say::take_the_rest>(language));
     list.items.insert(list.items.end(), goals.to_practise.begin(), goals.to_practise.end());
-    if (cues_are_known(score)) add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
-    if (found.reached.of > 0 && found.reached.count == 0 && !in_doubt(score))
+    if (marks_of_another_plan(score)) list.items.push_back(say<Say::tell_which_plan>(language));
+    if (cues_are_known(score) && !extra_may_be_marked(score)) add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
+    if (found.reached.of > 0 && found.reached.count == 0 && !amplitudes_in_doubt(score))
         list.items.push_back(say<Say::line_none>(language));
-    if (score.missed > 0) list.items.push_back(say<Say::ask_missed>(language));
+    if (score.missed > 0 && !marks_of_another_plan(score)) list.items.push_back(say<Say::ask_missed>(language));
     if (electrode_in_doubt(score)) list.items.push_back(say<Say::not_read_check>(language));
     if (list.items.empty() && score.plan) list.items.push_back(say<Say::go_on>(language));
     add_count<Say::more_goals_one, Say::more_goals>(list, goals.unspoken, language);
@@ -138,15 +140,23 @@ void add_unseen(List& list, const SessionScore& score, const PatientTally& found
     add_count<Say::busy_one, Say::busy_some>(list, found.busy, language);
 }
 
+void add_cut(List& list, const SessionScore& score, const PatientTally& found, Language language) {
+    if (marks_of_another_plan(score)) return;
+    if (has_finding(score.quality, "ends_early") && !has_finding(score.quality, "begun_late"))
+        add_count<Say::stopped_one, Say::stopped_some>(list, found.cut, language);
+    else
+        add_count<Say::cut_one, Say::cut_some>(list, found.cut, language);
+}
+
 List how_sure(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
     List list;
-    if (in_doubt(score)) list.items.push_back(say<Say::sure_rough>(language));
+    if (in_doubt(score)) list.items.push_back(amplitudes_in_doubt(score) ? say<Say::sure_rough>(language) : say<Say::sure_guide>(language));
     if (score.cues == CueSource::aligned) list.items.push_back(say<Say::sure_estimated>(language));
     list.items.insert(list.items.end(), goals.unsure.begin(), goals.unsure.end());
     add_count<Say::unmeasured_one, Say::unmeasured>(list, goals.unmeasured, language);
-    if (score.done + score.extra > 0) add_unseen(list, score, found, language);
+    if (score.done + score.extra > 0 && !marks_of_another_plan(score)) add_unseen(list, score, found, language);
     add_count<Say::unread_one, Say::unread_some>(list, found.unread, language);
-    add_count<Say::cut_one, Say::cut_some>(list, found.cut, language);
+    add_cut(list, score, found, language);
     if (!score.corrections.empty()) list.items.push_back(say<Say::by_hand>(language));
     list.items.push_back(say<Say::one_session>(language));
     return list;

@@ -62,7 +62,7 @@ bool may_be_glad(const SessionScore& score);
 // Whether it is known when the person was asked for what: by marks or a start that the contractions follow.
 bool cues_are_known(const SessionScore& score);
 
-// A finding that may make amplitudes read too high or too low, and with them goals and lines.
+// A finding that casts doubt on the page. That cue times were estimated has a sentence of its own.
 bool in_doubt(const SessionScore& score);
 
 }  // namespace tracehold

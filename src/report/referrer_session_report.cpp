@@ -8,6 +8,7 @@
 #include "report/patient_sections.hpp"
 #include "report/referrer_parts.hpp"
 #include "report/session_sections.hpp"
+#include "report/verdict.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/cycle_view.hpp"
@@ -67,13 +68,14 @@ Answer performed(const SessionScore& score, Language language) {
     add_count<Say::extra>(answer, score.extra, language);
     add_count<Say::not_recorded>(answer, score.planned > recorded ? score.planned - recorded : 0, language);
     if (cues_may_be_off(score)) answer.details.push_back({say<Say::at_their_cues>(language)});
+    if (marks_of_another_plan(score)) answer.details.push_back({say<Say::other_marks>(language)});
     if (score.cues == CueSource::aligned) answer.details.push_back({say<Say::estimated>(language)});
     return answer;
 }
 
-const Target* target_of(const SessionScore& score, std::string_view key) {
+const TargetOutcome* outcome_of(const SessionScore& score, std::string_view key) {
     for (const TargetOutcome& outcome : score.targets) {
-        if (outcome.target.measure == key) return &outcome.target;
+        if (outcome.target.measure == key) return &outcome;
     }
     return nullptr;
 }
@@ -89,11 +91,13 @@ std::string mean_text(const SessionScore& score, std::size_t place, Language lan
     const Measure& measure = measure_list()[place];
     const std::string name = referrer_name(measure.key, language), unit(measure.unit);
     const std::string value = local_number(mean_and_interval(score.measures[place], place), language);
-    const Target* target = target_of(score, measure.key);
-    if (target == nullptr) return say<Say::mean_of>(language, name, value, unit);
-    const std::string limit = local_number(number_text(target->below.value_or(target->above.value_or(0.0))), language);
-    return target->below ? say<Say::mean_and_target_below>(language, name, value, unit, limit)
-                         : say<Say::mean_and_target_above>(language, name, value, unit, limit);
+    const TargetOutcome* outcome = outcome_of(score, measure.key);
+    if (outcome == nullptr) return say<Say::mean_of>(language, name, value, unit);
+    const Target& target = outcome->target;
+    const std::string limit = local_number(number_text(target.below.value_or(target.above.value_or(0.0))), language);
+    const std::string text = target.below ? say<Say::mean_and_target_below>(language, name, value, unit, limit)
+                                          : say<Say::mean_and_target_above>(language, name, value, unit, limit);
+    return verdict_on(score, *outcome) == Verdict::doubtful ? text + say<Say::target_in_doubt>(language) : text;
 }
 
 // Contractions without a release time because there was nothing left to let go of at the cue.
@@ -121,6 +125,8 @@ Answer measured(const SessionScore& score, Language language) {
                                                        : say<Say::nothing_measured>(language);
     if (const std::size_t before = let_go_before(score); before > 0)
         answer.details.push_back({say<Say::let_go_before>(language, before, score.done)});
+    if (const auto faded_pct = clear_fade_pct(score))
+        answer.details.push_back({say<Say::faded_within>(language, fixed_text(-*faded_pct, 0))});
     return answer;
 }
 

@@ -73,7 +73,9 @@ Answer did_it_happen(const SessionScore& score) {
     if (score.planned > recorded) answer.text += ' ' + fmt::format(words::kNotRecorded, score.planned - recorded);
     if (const std::string missed = missed_text(score); !missed.empty()) answer.text += ' ' + missed;
     if (score.unusable > 0) answer.text += ' ' + fmt::format(words::kUnusable, score.unusable);
-    if (score.extra > 0) answer.text += ' ' + fmt::format(words::kExtra, score.extra);
+    if (score.extra > 0)
+        answer.text += ' ' + fmt::format(fmt::runtime(extra_may_be_marked(score) ? words::kExtraMarked : words::kExtra), score.extra);
+    if (marks_of_another_plan(score)) answer.details.push_back({std::string(words::kOtherMarks), Tone::caution});
     if (cues_may_be_off(score)) answer.details.push_back({std::string(words::kAtTheirCues), Tone::caution});
     answer.terms.push_back({"done", 0, "done"});
     if (score.missed > 0) answer.terms.push_back({"missed", 0, "missed"});
@@ -196,6 +198,7 @@ Cell stands_cell(const TargetOutcome& outcome, Verdict verdict, ReasonNotes& rea
     if (verdict == Verdict::no_value) return {"–"};
     if (verdict == Verdict::too_few) return reasons.dash(std::string(words::kOneContraction));
     if (verdict == Verdict::subtracted) return reasons.dash(std::string(words::kSubtracted));
+    if (verdict == Verdict::doubtful) return reasons.about("in doubt", std::string(words::kRestInDoubt));
     const double limit = outcome.target.below.value_or(outcome.target.above.value_or(0.0)), value = *outcome.value.value;
     const std::string_view side = value < limit ? "below it" : value > limit ? "above it" : "at it";
     return {std::string(side) + (verdict == Verdict::unclear ? ", not clearly" : "")};
@@ -214,19 +217,30 @@ std::string ask_unseen(const SessionScore& score) {
     return fmt::format(fmt::runtime(mostly_late ? words::kAskLate : words::kAskUnseen), score.done, seen_or_not);
 }
 
-// What was not seen and the targets that the means clearly miss, as something to ask about; the rules that weigh sessions are
-// those of a course.
+void ask_of_holds(Answer& answer, const SessionScore& score) {
+    const LetGoEarly holds = holds_let_go_early(score);
+    if (holds.mostly()) answer.details.push_back({fmt::format(words::kAskEarly, holds.early, counted_kind(holds.of, score.summary_kind))});
+    if (const auto faded_pct = clear_fade_pct(score))
+        answer.details.push_back({fmt::format(words::kAskFading, fixed_text(-*faded_pct, 0))});
+}
+
+// What was not seen, how the holds ended and the targets that the means clearly miss, as something to ask about; the rules that
+// weigh sessions are those of a course.
 Answer what_to_ask(const SessionScore& score) {
     Answer answer{std::string(words::kAsk), std::string(words::kAskNothing), Tone::plain, {}};
     if (!score.quality.usable) {
         answer.text = words::kAskContact;
         return answer;
     }
-    if (const std::string unseen = ask_unseen(score); !unseen.empty())
+    const bool exchanged = has_finding(score.quality, "marks_exchanged"), other_plan = marks_of_another_plan(score);
+    if (exchanged) answer.details.push_back({std::string(words::kAskExchanged)});
+    if (other_plan) answer.details.push_back({std::string(words::kAskPlan)});
+    if (const std::string unseen = ask_unseen(score); !unseen.empty() && !exchanged && !other_plan)
         answer.details.push_back({unseen});
     else if (electrode_in_doubt(score))
         answer.details.push_back({std::string(words::kAskElectrode)});
     if (has_finding(score.quality, "reference_differs")) answer.details.push_back({std::string(words::kAskReference)});
+    ask_of_holds(answer, score);
     for (const TargetOutcome& outcome : score.targets) {
         const auto place = measure_index(outcome.target.measure);
         if (!place || verdict_on(score, outcome) != Verdict::missed) continue;

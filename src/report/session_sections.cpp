@@ -8,6 +8,7 @@
 #include <cmath>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/possible_range.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -20,6 +21,8 @@ constexpr std::array<std::string_view, 5> kBrief = {"hold_mean_uv", "rest_mean_u
                                                     "fade_pct"};
 constexpr std::array<std::string_view, 7> kOfCycles = {"work_mean_uv",   "hold_mean_uv", "rest_mean_uv", "reaction_s",
                                                        "time_to_hold_s", "release_s",    "fade_pct"};
+
+constexpr double kMuchFade_pct = -20.0;  // as the rule 'fading_within_holds' of a course has it
 
 void append(std::vector<std::size_t>& places, std::string_view key) {
     const auto place = measure_index(key);
@@ -106,6 +109,24 @@ std::string interval_text(const Summary& summary, std::size_t measure, std::stri
 Cell sd_cell(const Summary& summary, std::size_t measure) {
     const std::string_view unit = measure_list()[measure].unit;
     return {summary.sd ? fixed_text(*summary.sd, decimals_of_mean(summary, unit)) : "–"};
+}
+
+LetGoEarly holds_let_go_early(const SessionScore& score) {
+    const std::size_t release = *measure_index("release_s");
+    LetGoEarly found;
+    if (score.summary_kind == StepKind::rapid) return found;
+    for (const ScoredCycle& scored : score.cycles) {
+        if (scored.cycle.status != CycleStatus::done || scored.cycle.kind != score.summary_kind) continue;
+        ++found.of;
+        found.early += scored.values[release].reason == kLetGoBefore;
+    }
+    return found;
+}
+
+std::optional<double> clear_fade_pct(const SessionScore& score) {
+    const Summary& fade = score.measures[*measure_index("fade_pct")];
+    if (score.cues == CueSource::trace || holds_let_go_early(score).mostly()) return std::nullopt;
+    return fade.mean && fade.ci95_high && *fade.ci95_high < kMuchFade_pct ? fade.mean : std::nullopt;
 }
 
 Cell ReasonNotes::about(std::string text, const std::string& reason) {

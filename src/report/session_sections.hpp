@@ -64,6 +64,17 @@ std::string confidence_text(std::optional<double> confidence);
 // Of the missed contractions, those with activity like a contraction before their cue.
 std::size_t busy_before(const SessionScore& score);
 
+// Of the holds done that the summaries are over, those that were let go before their cue to relax; of rapid contractions none.
+struct LetGoEarly {
+    std::size_t early = 0, of = 0;
+    bool mostly() const { return early >= 2 && 2 * early >= of; }  // our choice: one is no habit
+};
+LetGoEarly holds_let_go_early(const SessionScore& score);
+
+// The mean fade of the holds where it is clearly more than the fifth that the rules of a course ask about. Empty too where holds were
+// mostly let go before the cue or end with what the trace shows of them: letting go is then part of the hold and reads as fading.
+std::optional<double> clear_fade_pct(const SessionScore& score);
+
 // Numbers the reasons why cells are empty; the same reason has one number.
 class ReasonNotes {
 public:

@@ -26,6 +26,9 @@ inline constexpr Text kAtTheirCues = "All counts are at their cues, which may be
 inline constexpr Text kUnusable = "{} unusable (too little valid signal to say).";
 inline constexpr Text kNotRecorded = "{} not recorded.";
 inline constexpr Text kExtra = "{} extra, asked for by no cue.";
+inline constexpr Text kExtraMarked = "{} extra, asked for by no cue of the plan.";
+inline constexpr Text kOtherMarks =
+    "The marks in the recording are not those of the plan given, so that what of it was done, and what is extra, cannot be told.";
 inline constexpr Text kFoundInTrace = "{} found. No comparison with a plan.";
 
 inline constexpr Text kTrusted = "Can it be trusted?";
@@ -47,6 +50,7 @@ inline constexpr Text kAsExported = "Amplitudes as exported by the recorder.";
 inline constexpr Text kNotClearly = "Not clearly: the 95 % interval of the mean includes the target.";
 inline constexpr Text kAllEqual = "all values are equal, which does not tell how far their mean may be off";
 inline constexpr Text kOneContraction = "one contraction does not tell where the mean lies";
+inline constexpr Text kRestInDoubt = "what was found may make resting activity read too high or too low";
 inline constexpr Text kSubtracted =
     "not held against the target: what was subtracted is missing from the resting activity";
 
@@ -70,6 +74,14 @@ inline constexpr Text kAskLate =
 inline constexpr Text kAskElectrode =
     "Are electrode, contact, cable and place as they should be? What was found is named above; figures come after it.";
 inline constexpr Text kAskReference = "Does the reference contraction in the plan still hold for this electrode and its place?";
+inline constexpr Text kAskPlan = "Which plan was trained? The marks in the recording are not those of the plan given.";
+inline constexpr Text kAskExchanged =
+    "Are the marks to contract and to relax exchanged, or did contractions come late? What shows it is named above.";
+inline constexpr Text kAskEarly =
+    "Letting go began before the cue in {} of {}: is it understood when to let go, and does the length of the hold suit this person today?";
+inline constexpr Text kAskFading =
+    "Activity faded within the holds, by {} % in the mean: do the length of the hold and of the rest suit this person today, and did the "
+    "electrode stay in its place?";
 inline constexpr Text kRejected = "the signal was rejected; the reason stands above";
 inline constexpr Text kAskNoneFound =
     "No contraction was found: are contact and position of the electrode as they should be, and was one asked for?";

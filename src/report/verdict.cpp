@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "report/doubts.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
@@ -31,6 +32,7 @@ Verdict verdict_on(const SessionScore& score, const TargetOutcome& outcome) {
     if (is_subtracted(score, outcome.target)) return Verdict::subtracted;
     const Summary summary = summary_behind(score, *place);
     if (!summary.ci95_low || !summary.ci95_high) return Verdict::too_few;
+    if (outcome.target.measure == "rest_mean_uv" && amplitudes_in_doubt(score)) return Verdict::doubtful;
     const bool wants_less = outcome.target.below.has_value();
     const double limit = wants_less ? *outcome.target.below : outcome.target.above.value_or(0.0);
     if (*summary.ci95_low > limit) return wants_less ? Verdict::missed : Verdict::met;

@@ -9,6 +9,7 @@ enum class Verdict {
     missed,      // clear of it, on the other side
     unclear,     // the interval holds the limit
     too_few,     // a single contraction has no interval, so nothing is told of it
+    doubtful,    // a target for rest, where what was found in the signal may make it read too high or too low
     subtracted,  // a target for rest, where a floor or baseline was taken off the activity
     no_value,
 };

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 #include <string>
 
 #include "cycles/made_session.hpp"
@@ -131,6 +132,38 @@ TEST_CASE("a recorder switched on after the first contractions has no windows fo
         CHECK(cues.notes[0].code == "begun_late");
         CHECK(cues.notes[0].text.find(std::to_string(lost) + " of the " + std::to_string(timeline(kMixed).size())) != std::string::npos);
     }
+}
+
+TEST_CASE("a recorder switched off before the last contractions has no windows for them and says so") {
+    for (const double lead : {0.0, 12.0}) {
+        for (const double off : {85.0, 112.0, 119.0, 126.5, 141.5}) {
+            std::vector<Burst> bursts = bursts_of(kMixed, lead, 0.3);
+            std::size_t lost = 0;
+            for (const PlannedCycle& c : timeline(kMixed)) lost += c.relax_s > off;
+            const double duration_s = lead + off;
+            std::erase_if(bursts, [&](const Burst& burst) { return burst.span.begin_s >= duration_s; });
+            for (Burst& burst : bursts) burst.span.end_s = std::min(burst.span.end_s, duration_s);  // cut where it goes on
+            const Cues cues = align_plan(bursts, kMixed, duration_s);
+            INFO("off at ", off, ", ", lost, " lost, offset ", *cues.offset_s, ", confidence ", *cues.confidence);
+            REQUIRE(lost > 0);
+            CHECK(std::abs(*cues.offset_s - lead) <= 0.1);
+            CHECK(*cues.confidence > 0.9);
+            CHECK(cues.windows.size() == timeline(kMixed).size() - lost);
+            REQUIRE(cues.notes.size() == 1);
+            CHECK(cues.notes[0].code == "ends_early");
+            CHECK(cues.notes[0].doubt);
+            CHECK(cues.notes[0].text.find("the last " + std::to_string(lost) + " of the " + std::to_string(timeline(kMixed).size())) !=
+                  std::string::npos);
+        }
+    }
+}
+
+TEST_CASE("less than a third of a plan is not looked for") {
+    const std::vector<PlannedCycle> planned = timeline(kEqual);
+    const std::vector<Burst> bursts = bursts_of(kEqual, 0.0, 0.3);
+    const auto until = [&](double s) { return std::span(bursts).first(static_cast<std::size_t>(s)); };
+    CHECK_THROWS_AS(align_plan(until(2), kEqual, planned[2].relax_s - 1.0), Error);
+    CHECK(align_plan(until(3), kEqual, planned[2].relax_s + 1.0).windows.size() == 3);
 }
 
 TEST_CASE("somebody who counts for herself is told from one who follows the cues") {

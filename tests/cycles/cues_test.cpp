@@ -210,6 +210,16 @@ TEST_CASE("marks that go on after the plan are kept and named") {
     std::size_t unplanned = 0;
     for (const CueWindow& window : cues.windows) unplanned += window.step ? 0 : 1;
     CHECK(unplanned == 1);
+    const auto beyond = [](const Cues& c) {
+        return *std::find_if(c.notes.begin(), c.notes.end(), [](const Note& note) { return note.code == "marks_beyond_plan"; });
+    };
+    CHECK_FALSE(beyond(cues).doubt);  // a button pressed once too often
+    marks.push_back({80, 0, "contract"});
+    marks.push_back({81, 0, "relax"});
+    const Note other = beyond(cues_from_marks(marks, &kPlan, 100.0));
+    CHECK(other.doubt);
+    CHECK(other.text.find("(6 marked, 4 planned contractions): 2 fit none of the plan and are extra; was it recorded by another plan?") !=
+          std::string::npos);
 }
 
 TEST_CASE("lengths that differ from the plan are said and the marks are used") {

@@ -240,6 +240,50 @@ TEST_CASE("no more contractions are done than the plan asks for and cues of anot
     CHECK(!has(corrected, "cues_off_plan"));
 }
 
+TEST_CASE("a contraction that goes on where the recording begins is cut and not extra") {
+    const std::vector<MadeContraction> contractions = {{-3.0, 2.0, 20, 0.2}, {10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}};
+    const auto session = noisy_session(contractions, 2.0, 45.0, 5);
+    const std::vector<Mark> marks = {{1.7, 0, "relax"}, {10, 0, "contract"}, {15, 0, "relax"}, {25, 0, "contract"}, {30, 0, "relax"}};
+    const auto cut = [](const Cycles& cycles) {
+        return std::count_if(cycles.notes.begin(), cycles.notes.end(), [](const Note& note) { return note.code == "begins_in_contraction"; });
+    };
+    const Cycles found = found_in(session, nullptr, std::nullopt, marks);
+    CHECK(statuses(found) == std::vector{kDone, kDone});
+    CHECK(cut(found) == 1);
+    // One that a cue at the beginning asks for is whole, and one that begins later is extra.
+    std::vector<Mark> from_start = marks;
+    from_start.insert(from_start.begin(), Mark{0, 0, "contract"});
+    CHECK(statuses(found_in(session, nullptr, std::nullopt, from_start)) == std::vector{kDone, kDone, kDone});
+    CHECK(cut(found_in(session, nullptr, std::nullopt, from_start)) == 0);
+    const auto later = noisy_session({{2.0, 5.0, 20, 0.2}, contractions[1], contractions[2]}, 2.0, 45.0, 5);
+    CHECK(statuses(found_in(later, nullptr, std::nullopt, marks)) == std::vector{kExtra, kDone, kDone});
+    CHECK(cut(found_in(later, nullptr, std::nullopt, marks)) == 0);
+}
+
+TEST_CASE("a session stopped early without marks is scored as far as it goes") {
+    std::vector<MadeContraction> contractions;
+    for (int i = 0; i < 6; ++i) contractions.push_back({10.3 + 15.0 * i, 15.3 + 15.0 * i, 20, 0.2});
+    const Plan ten = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 4}, {StepKind::rest, 15, 0, 1}, {StepKind::hold, 5, 10, 6}});
+    for (std::size_t i = 4; i < 6; ++i) contractions[i].begin_s += 15.0, contractions[i].end_s += 15.0;
+    const auto session = noisy_session(contractions, 2.0, 113.0, 6);  // the sixth begins at 100 s; the seventh, at 115 s, is not there
+    const Cycles found = found_in(session, &ten, std::nullopt, {});
+    check_invariants(found);
+    CHECK(found.from == CueSource::aligned);
+    CHECK(statuses(found) == std::vector<CycleStatus>(6, kDone));
+    CHECK(std::any_of(found.notes.begin(), found.notes.end(), [](const Note& note) { return note.code == "ends_early"; }));
+    // Part of a plan of equal holds is a rhythm that might be anyone's own: contractions without a plan, and a caution.
+    const Plan equal = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 6}});
+    const auto part = noisy_session({contractions.begin(), contractions.begin() + 4}, 2.0, 68.0, 6);
+    const Cycles unknown = found_in(part, &equal, std::nullopt, {});
+    CHECK(unknown.from == CueSource::trace);
+    CHECK(std::any_of(unknown.notes.begin(), unknown.notes.end(), [](const Note& note) {
+        return note.code == "plan_not_found" && note.text.find("the recording is shorter than the plan") != std::string::npos;
+    }));
+    // Where it cannot be told which part of the plan was recorded, nothing is claimed.
+    const auto silent = noisy_session({}, 2.0, 113.0, 6);
+    CHECK_THROWS_AS(found_in(silent, &ten, std::nullopt, {}), Error);
+}
+
 TEST_CASE("a plan that the contractions do not follow is not laid over them") {
     std::vector<MadeContraction> contractions;
     const double begins[] = {3, 12, 17, 33, 41, 58, 63, 79, 90, 104, 109, 127, 139, 150, 157};

@@ -215,6 +215,7 @@ TEST_CASE("numbers and counts that cannot be are refused as damage, with what wa
         CHECK_NE(refusal(pointer, 1e308).find(std::string("malformed r.json:") + pointer + ": "), std::string::npos);
     }
     CHECK_NE(refusal("/cycles/0/measures/above_threshold_pct", 101).find("saw 101, expected a number from 0 to 100"), std::string::npos);
+    CHECK_NE(refusal("/cycles/0/measures/fade_pct", -100.5).find("saw -100.5, expected a number from -100 to 100"), std::string::npos);
     CHECK_NE(refusal("/cycles/0/measures/coactivity_correlation", -1.5).find("expected a number from -1 to 1"), std::string::npos);
     for (const char* pointer : {"/cycles/0/measures/reaction_s", "/cycles/0/measures/fade_pct", "/cycles/0/measures/lift_uv"}) {
         CAPTURE(std::string(pointer));

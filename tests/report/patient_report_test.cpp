@@ -291,6 +291,39 @@ TEST_CASE("by cues that the squeezes do not follow nothing is said of how long a
     }
 }
 
+TEST_CASE("a recording that ends early was not hard to read and asks what happened") {
+    SessionScore score = glad_session();
+    score.planned = score.done + 2;
+    CHECK(holds(page(score), "2 squeezes are not in the recording."));
+    score.quality.findings.push_back({"ends_early", Severity::caution, "ends early", {}});
+    const std::string text = page(score);
+    CHECK(holds(text, "The recording ends before the last 2 squeezes of your plan. Did you stop sooner, or did the recorder?"));
+    CHECK_FALSE(holds(text, "are not in the recording"));
+    CHECK_FALSE(holds(text, "hard to read"));
+    CHECK(holds(text, "Take this page as a rough guide."));
+    CHECK(holds(text, "You reached your line"));
+}
+
+TEST_CASE("squeezes at marks of another plan are not called coughs and nothing is counted against the plan") {
+    SessionScore score = glad_session();
+    score.extra = 4;
+    REQUIRE(holds(page(score), "4 squeezes that no signal asked for"));
+    score.notes.push_back({"marks_beyond_plan", "", "one mark more"});
+    CHECK_FALSE(holds(page(score), "no signal asked for"));
+    CHECK(holds(page(score), "You did all 9 squeezes"));
+    score.missed = 2;
+    score.quality.findings.push_back({"marks_beyond_plan", Severity::caution, "other marks", {}});
+    const std::string text = page(score);
+    CHECK(holds(text, "The signals in this recording are not those of your plan."));
+    CHECK(holds(text, "Tell your therapist which plan you trained."));
+    for (const char* part : {"cough", "asked for", "By kind", "did not see", "not in the recording", "Go on as your plan says"}) {
+        CAPTURE(part);
+        CHECK_FALSE(holds(text, part));
+    }
+    CHECK(holds(text, "You held until the signal to let go"));
+    CHECK(holds(text, "Between squeezes, the muscle was as quiet as your goal asks."));  // amplitudes are as good as ever
+}
+
 TEST_CASE("a goal is met only where the interval is clear of it") {
     SessionScore score = glad_session();
     set_outcome(score, "time_to_hold_s", 0.8, 0.7, 0.9);
@@ -366,7 +399,7 @@ TEST_CASE("squeezes of another length and those to the end have sentences of the
     values[*measure_index("endurance_censored")] = Estimate::of(0.0);
     CHECK(holds(page(score), "You held until the signal to let go in the squeeze of 20 seconds."));
     CHECK(holds(page(score), "You held until the signal to let go in all 4 squeezes of 8 seconds."));
-    const std::string kept = "The squeeze as long as you can is 20 seconds in the plan. ";
+    const std::string kept = "Your plan has a squeeze as long as you can, up to 20 seconds. ";
     const auto stands_under_practise = [&] { return page(score).find(kept) > page(score).find("What to practise"); };
     CHECK(holds(page(score), kept + "For about 8 seconds of it, the muscle was at least half as active as at the start."));
     CHECK(stands_under_practise());

@@ -59,6 +59,18 @@ TEST_CASE("a referrer reads after how many contractions letting go began before 
     CHECK(holds(page(score, Language::fr), "2 contractions sur 9 faites"));
 }
 
+TEST_CASE("a referrer reads of fading of exchanged marks and of those of another plan") {
+    SessionScore score = test::made_up_session();
+    CHECK_FALSE(holds(page(score), "faded"));
+    score.measures[*measure_index("fade_pct")] = {.n = 5, .mean = -67.8, .sd = 3.3, .ci95_low = -71.9, .ci95_high = -63.7};
+    score.quality.findings = {{"marks_exchanged", Severity::caution, "exchanged", {}}};
+    CHECK(holds(page(score), "Activity faded within the holds, by 68 % in the mean"));
+    CHECK(holds(page(score), "Found in the signal: marks to contract and to relax probably exchanged."));
+    CHECK_FALSE(holds(page(score), "not those of the plan given"));
+    score.quality.findings = {{"marks_beyond_plan", Severity::caution, "other marks", {}}};
+    CHECK(holds(page(score), "The marks are not those of the plan given, so what of it was done cannot be told."));
+}
+
 TEST_CASE("contractions that may be chance are not called unseen beside their number") {
     SessionScore score = test::made_up_session();
     score.quality.findings.push_back({"muscle_not_seen", Severity::caution, "work reads as rest does", {}});

@@ -11,6 +11,7 @@
 #include "support/made_up_session.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/utf8.hpp"
+#include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/compose_referrer_report.hpp"
 #include "tracehold/report/compose_session_report.hpp"
@@ -123,7 +124,7 @@ TEST_CASE("the same numbers stand in text and Markdown") {
 
 TEST_CASE("a number that is missing is a dash whose reason stands under the table") {
     const std::string text = text_of(test::made_up_session());
-    CHECK(says(text, "¹ not released in the rest"));
+    CHECK(says(text, "² not released in the rest"));
     CHECK(says(text, "² the hold is too short for a line"));
     CHECK(says(text, "³ no contraction found"));
     CHECK(says(text, "9 rapid missed –³ –³ –³ –³ –³ –³ –³"));
@@ -131,7 +132,7 @@ TEST_CASE("a number that is missing is a dash whose reason stands under the tabl
 
 TEST_CASE("a mean of fewer contractions than were done says why the others have no value") {
     SessionScore score = test::made_up_session();
-    CHECK(says(text_of(score), "4¹"));  // of five holds one was not released
+    CHECK(says(text_of(score), "4²"));  // of five holds one was not released
     CHECK(says(text_of(score), "¹ not released in the rest"));
 }
 
@@ -221,6 +222,7 @@ TEST_CASE("what rests on a correction is marked and who made it is named") {
 
 TEST_CASE("a mean whose interval includes the target is not called clear") {
     SessionScore score = test::made_up_session();
+    score.quality.findings.clear();
     Summary& rest = score.measures[*measure_index("rest_mean_uv")];
     rest.ci95_low = 2.0;
     rest.ci95_high = 4.5;
@@ -251,6 +253,70 @@ TEST_CASE("an interval ends where the number can be no more") {
     SessionScore score = test::made_up_session();
     score.measures[*measure_index("above_threshold_pct")] = {.n = 2, .mean = 16.0, .sd = 23.0, .ci95_low = -191.0, .ci95_high = 224.0};
     CHECK(says(text_of(score), "16 23 0 to 100 2"));
+    score.measures[*measure_index("fade_pct")] = {.n = 2, .mean = -98.6, .sd = 0.3, .ci95_low = -101.3, .ci95_high = -95.9};
+    CHECK(says(text_of(score), "−98.6 0.3 −100.0 to −95.9 2"));
+}
+
+TEST_CASE("marks of another plan are named and ask which one was trained") {
+    SessionScore score = test::made_up_session();
+    CHECK(says(text_of(score), "1 extra, asked for by no cue."));
+    score.notes.push_back({"marks_beyond_plan", "", "11 marked, 10 planned"});
+    CHECK(says(text_of(score), "1 extra, asked for by no cue of the plan."));
+    CHECK_FALSE(says(text_of(score), "Which plan was trained?"));
+    for (const char* code : {"cues_off_plan", "marks_beyond_plan"}) {
+        CAPTURE(code);
+        score = test::made_up_session();
+        score.quality.findings.push_back({code, Severity::caution, "other marks", {}});
+        const std::string text = text_of(score);
+        CHECK(says(text, "Which plan was trained? The marks in the recording are not those of the plan given."));
+        CHECK(says(text, "what of it was done, and what is extra, cannot be told."));
+        CHECK_FALSE(says(text, "asked for by no cue."));
+    }
+}
+
+TEST_CASE("how the holds ended and exchanged marks are asked about with what shows it") {
+    const std::size_t fade = *measure_index("fade_pct"), release = *measure_index("release_s");
+    SessionScore score = test::made_up_session();
+    const std::string plain = text_of(score);
+    for (const char* question : {"faded within the holds", "Letting go began before", "exchanged?"}) CHECK_FALSE(says(plain, question));
+    score.measures[fade] = {.n = 5, .mean = -24.0, .sd = 5.0, .ci95_low = -30.2, .ci95_high = -17.8};
+    CHECK_FALSE(says(text_of(score), "faded within the holds"));  // not clearly more than a fifth
+    score.measures[fade] = {.n = 5, .mean = -67.8, .sd = 3.3, .ci95_low = -71.9, .ci95_high = -63.7};
+    CHECK(says(text_of(score), "Activity faded within the holds, by 68 % in the mean: do the length of the hold and of the rest suit"));
+    score.cues = CueSource::trace;
+    CHECK_FALSE(says(text_of(score), "faded within the holds"));  // the window ends where letting go does
+    score.cues = CueSource::marks;
+    const auto let_go_early = [&](std::size_t count) {
+        for (std::size_t i = 0; i < count; ++i) score.cycles[i].values[release] = Estimate::none(kLetGoBefore);
+    };
+    let_go_early(2);
+    CHECK_FALSE(says(text_of(score), "Letting go began before"));
+    let_go_early(3);
+    CHECK(says(text_of(score), "Letting go began before the cue in 3 of 5 holds: is it understood when to let go"));
+    CHECK_FALSE(says(text_of(score), "faded within the holds"));  // it is one thing
+    score = test::made_up_session();
+    score.quality.findings.push_back({"marks_exchanged", Severity::caution, "exchanged", {}});
+    CHECK(says(text_of(score), "Are the marks to contract and to relax exchanged, or did contractions come late?"));
+}
+
+TEST_CASE("rest is held against its target only where nothing found may make it read otherwise") {
+    SessionScore score = test::made_up_session();
+    score.quality.findings = {{"begun_late", Severity::caution, "begun late", {}}};
+    CHECK(says(text_of(score), "below 4 below it 0."));
+    for (const char* code : {"mains", "motion", "rest_high", "unit_assumed"}) {
+        CAPTURE(code);
+        score.quality.findings = {{code, Severity::caution, "doubt", {}}};
+        const std::string text = text_of(score);
+        CHECK(says(text, "below 4 in doubt¹"));
+        CHECK(says(text, "what was found may make resting activity read too high or too low"));
+        CHECK(render_text(compose_referrer_report(score, Language::en), {.columns = 10000}).find("below 4 µV, in doubt: what was found") !=
+              std::string::npos);
+    }
+    Summary& rest = score.measures[*measure_index("rest_mean_uv")];
+    rest.ci95_low = 5.0, rest.ci95_high = 6.0;
+    CHECK_FALSE(says(text_of(score), "Rest mean is not below"));
+    score.quality.findings.clear();
+    CHECK(says(text_of(score), "Rest mean is not below"));
 }
 
 TEST_CASE("where no hold was done the page says so and tells of the rapid ones") {

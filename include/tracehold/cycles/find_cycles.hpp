@@ -26,8 +26,9 @@ struct CycleInput {
 // are counted in a note; no more cycles count as planned than the plan asks for, and what fits none of its own is extra
 // (where the marks do not follow the plan at all: a note 'cues_off_plan'); a rest ends where an extra contraction begins;
 // corrections are applied last and named.
-// Errors: too_short (the plan is longer than the recording by more than its last rest), bad_setting (start outside the
-// recording; a correction that names no cycle), unsupported (more than 5000 windows and contractions).
+// Errors: too_short (without marks: the plan from a given start is longer than the recording by more than its last rest, or less
+// than a third of it could be there), bad_setting (start outside the recording; a correction that names no
+// cycle), unsupported (more than 5000 windows and contractions).
 Cycles find_cycles(const CycleInput& input, const CycleSettings& settings = {});
 
 }  // namespace tracehold
