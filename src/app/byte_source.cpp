@@ -15,7 +15,7 @@ namespace tracehold {
 namespace {
 
 constexpr const char* kWhatIsFound =
-    "recordings end in .csv .txt .tsv .edf .bdf .rec, results of 'score' in .json or .ndjson; name other files one by one";
+    "recordings end in .csv .txt .tsv .edf .bdf .rec, results of 'score' in .json, .ndjson or .jsonl; name other files one by one";
 constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes
 
 [[noreturn]] void refuse(const std::string& path, const std::string& why, const std::string& hint = {}) {

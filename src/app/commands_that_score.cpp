@@ -205,7 +205,7 @@ Command verify() {
     return {.name = "verify",
             .summary = "Score again from the recordings and compare with results, field by field",
             .footer = "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
-            .options = joined({{inputs("Results of 'score' (.json, .ndjson), folders of them, or '-'"),
+            .options = joined({{inputs("Results of 'score' (.json, .ndjson, .jsonl), folders of them, or '-'"),
                                 word("--recordings", "<FOLDER>", &Options::recordings,
                                      "Where the recordings are now, if not where the results say"),
                                 plan_file("Where the plan is now"),

@@ -6,6 +6,7 @@
 #include <array>
 #include <cctype>
 #include <filesystem>
+#include <map>
 #include <thread>
 #include <unordered_set>
 
@@ -16,6 +17,7 @@
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/sha256.hpp"
+#include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/plan/read_plan.hpp"
 #include "tracehold/read/read_recording.hpp"
@@ -37,11 +39,44 @@ bool is_recording_name(const fs::path& path) {
     return !own_result && std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
 
-// Plans, truths and other people's JSON lie in the same folders.
-bool holds_results(const fs::path& path) {
+bool is_result_name(const fs::path& path) {
     const std::string ending = ending_of(path);
-    return (ending == ".json" || ending == ".ndjson") && looks_like_results(ByteSource(path.string()).read(kSniffed));
+    return ending == ".json" || ending == ".ndjson" || ending == ".jsonl";
 }
+
+// Plans and truths lie in the same folders as results, and are no loss. All else of such a name is read, and refused by name if
+// it is no result: a result that lost its beginning must not be passed over.
+class PassedOver {
+public:
+    bool take(const fs::path& path) {
+        const std::string_view kind = kind_of(path);
+        if (!kind.empty()) ++kinds_[std::string(kind)];
+        return !kind.empty();
+    }
+    // "3 files of other kinds passed over: 1 plan, 2 truth"
+    void say(const std::string& folder, const Options& options) const {
+        std::string text;
+        std::size_t all = 0;
+        for (const auto& [kind, count] : kinds_) {
+            text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, kind);
+            all += count;
+        }
+        if (all == 0) return;
+        MessageNames(options).say(folder, {"other_kinds", "", fmt::format("{} {} of other kinds passed over: {}", all, all == 1 ? "file" : "files", text)});
+    }
+
+private:
+    static std::string_view kind_of(const fs::path& path) {
+        try {
+            const std::string begun = ByteSource(path.string()).read(kSniffed);
+            return looks_like_results(begun) ? "" : other_kind_of_json(begun);
+        } catch (const Error&) {
+            return "";  // refused where it is read: the other inputs go on
+        }
+    }
+
+    std::map<std::string, std::size_t> kinds_;
+};
 
 bool is_same_file(const fs::path& a, const std::string& b) {
     std::error_code ignored;
@@ -55,6 +90,7 @@ bool is_companion(const fs::path& path, const Options& options) {
 
 std::vector<std::string> files_below(const std::string& folder, const Options& options, Wanted wanted) {
     std::vector<std::string> found;
+    PassedOver passed_over;
     std::error_code error;
     fs::recursive_directory_iterator entry(folder, fs::directory_options::skip_permission_denied, error);
     for (; !error && entry != fs::recursive_directory_iterator(); entry.increment(error)) {
@@ -62,8 +98,10 @@ std::vector<std::string> files_below(const std::string& folder, const Options& o
         const fs::path& path = entry->path();
         if (!entry->is_regular_file(ignored) || is_companion(path, options)) continue;
         const bool is_recording = wanted != Wanted::results && is_recording_name(path);
-        if (is_recording || (wanted != Wanted::recordings && holds_results(path))) found.push_back(path.string());
+        const bool is_result = wanted != Wanted::recordings && is_result_name(path) && !passed_over.take(path);
+        if (is_recording || is_result) found.push_back(path.string());
     }
+    passed_over.say(folder, options);
     if (error) throw Error(ErrorKind::cannot_open, folder, "", "cannot search the folder: " + error.message());
     std::sort(found.begin(), found.end());
     if (found.empty()) found.push_back(folder);  // refused where it is read: the other inputs go on

@@ -17,7 +17,7 @@ namespace tracehold {
 enum class Wanted { recordings, results, recordings_and_results };
 
 // Folders are searched for recordings (.csv .txt .tsv .edf .bdf .rec, upper case too; and for files of
-// results, .json .ndjson that hold one, where wanted), their contents in order of name, without
+// results, .json .ndjson .jsonl, where wanted; those of other kinds are counted in a note), their contents in order of name, without
 // the plan, the list and the corrections that options name; "-" stays. Files named outright are taken whatever they are called; each
 // path once, where it first appears; those of --files-from come last. A folder without any stays itself: read_input says
 // so. All are kept from outputs: see kept_files. Errors: cannot_open; wrong_use (standard input twice, --out is among them).

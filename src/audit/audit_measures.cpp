@@ -28,7 +28,7 @@ AuditMeasure adherence_measure() {
     measure.title = "People who held enough of the prescribed sessions";
     measure.counts = "people";
     measure.definition =
-        "Each person first: training sessions held, as percent of those that the plan prescribes from the first session to "
+        "Each person first: training sessions held in the week they were due (more of them in one week do not fill another), as percent of those that the plan prescribes from the first session to "
         "the end of its weeks, or to the last day of the audit where that comes first; to the last session where it states "
         "no weeks. Then over people: those who reach the service's target, of all whose plan prescribes at least "
         "one session in that time; and the median of the percentages, where more sessions than prescribed count as 100.";
@@ -48,9 +48,9 @@ AuditMeasure coming_measure() {
     measure.title = "People who still came at the end";
     measure.counts = "people";
     measure.definition =
-        "People whose last training session is at most 14 days before the end of their plan's weeks, or before the last day of "
+        "People whose last recording in training is at most 14 days before the end of their plan's weeks, or before the last day of "
         "the audit where that comes first, of all whose plan states its weeks and who began more than 14 days before that "
-        "day. Why somebody stopped is not known here.";
+        "day and have no recording without a date that can be right. Why somebody stopped is not known here.";
     measure.source = "Wilson 1927; 14 days are our choice";
     measure.month_of = kFirstMonth;
     return measure;
@@ -63,7 +63,7 @@ AuditMeasure change_measure() {
     measure.counts = "people";
     measure.definition =
         "People whose course states 'more' or 'less' for at least one of its tested measures under at least one set of "
-        "conditions, of all people whose course allows a statement of any. Whether more or less is wanted is not "
+        "conditions (a plan with other lengths of contraction or rest is another set), of all people whose course allows a statement of any. Whether more or less is wanted is not "
         "judged.";
     measure.source = "Wilson 1927; the statements are those of the course";
     measure.month_of = kFirstMonth;

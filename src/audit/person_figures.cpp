@@ -87,25 +87,24 @@ void follow_adherence(PersonFigures& figures, const Adherence& adherence) {
         if (!week.planned_sessions || *week.planned_sessions <= 0.0) continue;
         MonthFigures& month = figures.months[month_text(week.monday + days{3})];
         month.planned_sessions += *week.planned_sessions;
-        month.sessions += week.sessions;
+        month.sessions += within_dose(week);
     }
     if (!adherence.planned_sessions) return;
     figures.planned_sessions = *adherence.planned_sessions;
-    figures.sessions = adherence.sessions;
+    figures.sessions = adherence.within_dose;
     figures.weeks_not_stated = !adherence.prescribed;
 }
 
 // Asked of who could have stopped: begun for longer than it takes to be missed.
 void follow_coming(PersonFigures& figures, const Course& course, const CountedWeeks& weeks) {
-    std::optional<sys_days> first, last;
+    const auto& prescribed = course.adherence.prescribed;
+    if (!prescribed || !weeks.until || course.adherence.undated_sessions + course.adherence.impossible_dates > 0) return;
+    std::optional<sys_days> first;
     for (const Phase& phase : course.phases) {
-        if (phase.purpose != PlanPurpose::training) continue;
-        first = std::min(first.value_or(phase.sessions.front().day), phase.sessions.front().day);
-        last = std::max(last.value_or(phase.sessions.back().day), phase.sessions.back().day);
+        if (phase.purpose == PlanPurpose::training) first = std::min(first.value_or(phase.sessions.front().day), phase.sessions.front().day);
     }
-    if (!last || !weeks.until || !course.adherence.prescribed) return;
-    const sys_days end = std::min(*weeks.until, course.adherence.prescribed->last_day);
-    if (end - *first > kStoppedAfter) figures.kept_coming = end - *last <= kStoppedAfter;
+    const sys_days end = std::min(*weeks.until, prescribed->last_day);
+    if (first && end - *first > kStoppedAfter) figures.kept_coming = end - prescribed->last_recording <= kStoppedAfter;
 }
 
 void follow_changes(PersonFigures& figures, const Course& course) {

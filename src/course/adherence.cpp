@@ -150,23 +150,37 @@ double longest_gap(const std::vector<const SessionScore*>& training) {
     return longest;
 }
 
-std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionScore*>& training, const CourseSettings& settings) {
+// The last one that the adherence counts, and those of another plan or of none.
+sys_days last_recording_of(const std::vector<const SessionScore*>& training, const AdmittedSessions& sessions) {
+    sys_days last = std::max(day_of(*training.back()), sessions.last_other_plan.value_or(day_of(*training.back())));
+    for (const SessionScore* score : all_training_of(sessions)) last = std::max(last, day_of(*score));
+    return last;
+}
+
+std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionScore*>& training, const AdmittedSessions& sessions,
+                                                const CourseSettings& settings) {
     const SessionScore* latest = latest_by_plan(training);
     if (latest == nullptr || !latest->plan->dose.weeks) return std::nullopt;
     const auto length = days{static_cast<days::rep>(*latest->plan->dose.weeks * 7.0)};
     const sys_days first = day_of(*training.front()), last = day_of(*training.back());
-    PrescribedWeeks weeks{*latest->plan->dose.weeks, std::min(first, settings.begun.value_or(first)) + length - days{1}, last};
+    PrescribedWeeks weeks{.weeks = *latest->plan->dose.weeks,
+                          .last_day = std::min(first, settings.begun.value_or(first)) + length - days{1},
+                          .last_session = last,
+                          .last_recording = last_recording_of(training, sessions),
+                          .counted_to = last};
     const auto until = settings.count_until ? settings.count_until : settings.today;
     if (!until) return weeks;
     weeks.counted_on = settings.count_until || latest->plan->dose.count_all_weeks;
-    weeks.silent_days = std::max<days::rep>(0, (std::min(*until, weeks.last_day) - last).count());
+    weeks.counted_to = std::max(last, std::min(*until, weeks.last_day));
+    const bool may_lie_between = sessions.undated + sessions.impossible_dates > 0;
+    if (!may_lie_between) weeks.silent_days = std::max<days::rep>(0, (weeks.counted_to - weeks.last_recording).count());
     return weeks;
 }
 
 // From the first session to the last, or on to the end of the prescribed weeks as far as they count.
 Period period_of(const std::vector<const SessionScore*>& training, const std::optional<PrescribedWeeks>& prescribed) {
     Period period{day_of(*training.front()), day_of(*training.back())};
-    if (prescribed && prescribed->counted_on) period.to += days{prescribed->silent_days};
+    if (prescribed && prescribed->counted_on) period.to = prescribed->counted_to;
     return period;
 }
 
@@ -177,6 +191,7 @@ void add_totals(Adherence& adherence) {
     }
     for (const CourseWeek& week : adherence.weeks) {
         adherence.sessions += week.sessions;
+        adherence.within_dose += within_dose(week);
         adherence.contractions += week.contractions;
         adherence.counting += week.counting;
         if (!adherence.planned_sessions) continue;
@@ -190,12 +205,14 @@ void add_totals(Adherence& adherence) {
 Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& settings) {
     Adherence adherence;
     adherence.undated_sessions = sessions.undated;
+    adherence.impossible_dates = sessions.impossible_dates;
+    adherence.other_plans = sessions.other_plans;
     const auto training = training_of(sessions, adherence.without_plan);
     if (training.empty()) {
         adherence.reason = "no dated training session";
         return adherence;
     }
-    adherence.prescribed = prescribed_weeks(training, settings);
+    adherence.prescribed = prescribed_weeks(training, sessions, settings);
     const Period period = period_of(training, adherence.prescribed);
     for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
         CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));

@@ -89,22 +89,23 @@ void keep_first_of_content(std::vector<Candidate>& all, std::vector<LeftOut>& le
     });
 }
 
-void drop_without_date(std::vector<Candidate>& all, std::vector<LeftOut>& left_out, std::size_t& undated) {
+void drop_without_date(std::vector<Candidate>& all, AdmittedSessions& out) {
     std::erase_if(all, [&](const Candidate& c) {
         if (c.score->recording.start) return false;
-        left_out.push_back({c.score->recording.source, "no_date", "no date: it is in no trend and in no week"});
-        ++undated;
+        out.left_out.push_back({c.score->recording.source, "no_date", "no date: it is in no trend and in no week"});
+        ++out.undated;
         return true;
     });
 }
 
-void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> today, std::vector<LeftOut>& left_out) {
+void drop_impossible_dates(std::vector<Candidate>& all, std::optional<sys_days> today, AdmittedSessions& out) {
     const sys_days latest = latest_possible(all, today);
     std::erase_if(all, [&](const Candidate& c) {
         if (counts_days(*c.score)) return false;
         const std::string why = why_impossible(day_of(*c.score), latest, today.has_value());
         if (why.empty()) return false;
-        left_out.push_back({c.score->recording.source, "impossible_date", why + "; it is in no trend and in no week"});
+        ++out.impossible_dates;
+        out.left_out.push_back({c.score->recording.source, "impossible_date", why + "; it is in no trend and in no week"});
         return true;
     });
 }
@@ -120,11 +121,13 @@ std::string cues_text(const std::vector<TimeSpan>& work) {
                        low == high ? low : low + " to " + high);
 }
 
-void drop_other_plans(std::vector<Candidate>& all, std::vector<LeftOut>& left_out) {
+void drop_other_plans(std::vector<Candidate>& all, AdmittedSessions& out) {
     std::erase_if(all, [&](const Candidate& c) {
         if (follows_its_plan(*c.score)) return false;
         const std::string& name = c.score->plan->name;
-        left_out.push_back(
+        ++out.other_plans;
+        out.last_other_plan = std::max(out.last_other_plan.value_or(day_of(*c.score)), day_of(*c.score));
+        out.left_out.push_back(
             {c.score->recording.source, "other_plan",
              fmt::format("{} that do not follow its plan{}: no session of that plan, neither counted nor "
                          "compared; a sessions list can name the plan it was done by",
@@ -190,9 +193,9 @@ AdmittedSessions admit_sessions(std::span<const SessionScore> scores, std::optio
     AdmittedSessions out;
     std::vector<Candidate> all = in_order(scores);
     keep_first_of_content(all, out.left_out);
-    drop_without_date(all, out.left_out, out.undated);
-    drop_impossible_dates(all, today, out.left_out);
-    drop_other_plans(all, out.left_out);
+    drop_without_date(all, out);
+    drop_impossible_dates(all, today, out);
+    drop_other_plans(all, out);
     keep_one_at_a_time(all, out.left_out);
     std::stable_sort(all.begin(), all.end(), [](const Candidate& a, const Candidate& b) {
         return starts_at_s(*a.score) < starts_at_s(*b.score);

@@ -14,7 +14,8 @@ struct AdmittedSessions {
     std::vector<const SessionScore*> scores;  // dated, each recording once, in order of time
     std::vector<std::size_t> index;           // of the same in what was handed in
     std::vector<LeftOut> left_out;
-    std::size_t undated = 0;
+    std::size_t undated = 0, impossible_dates = 0, other_plans = 0;  // of left_out
+    std::optional<std::chrono::sys_days> last_other_plan;            // the latest day of those
 };
 
 // In: scores in any order; they must outlive the result.

@@ -103,8 +103,9 @@ std::optional<Plateau> plateau_of(const MeasureChange& change, const Days& days,
     return plateau;
 }
 
-std::string why_not_enough(std::size_t days, std::size_t min_days) {
-    return fmt::format("{} {} with a value, at least {} are needed", days, days == 1 ? "day" : "days", min_days);
+std::string why_not_enough(std::size_t days, std::size_t sessions, std::size_t min_days) {
+    const std::string several = sessions > days ? fmt::format(" ({} sessions)", sessions) : "";
+    return fmt::format("{} {} with a value{}, at least {} are needed", days, days == 1 ? "day" : "days", several, min_days);
 }
 
 bool beyond_error(const MeasureChange& change) {
@@ -144,7 +145,7 @@ MeasureChange follow_measure(ChangeInput input) {
         add_trend(change, days, log);
         if (measure.primary) change.plateau = plateau_of(change, days, log, input.min_days);
     }
-    if (values->size() < input.min_days) change.reason = why_not_enough(values->size(), input.min_days);
+    if (values->size() < input.min_days) change.reason = why_not_enough(values->size(), change.points.size(), input.min_days);
     if (!measure.primary && change.reason.empty()) {
         change.reason = "described only: not one of the few measures that are tested";
     }

@@ -182,6 +182,9 @@ void note_phases(Course& course) {
                      : fmt::format("{} sessions name no posture, they are compared only among themselves",
                                    phase.sessions.size())});
         }
+        if (phase.lengths_change) {
+            course.notes.push_back({"lengths_changed", date_text({phase.lengths_change->day, std::nullopt}), lengths_apart(phase)});
+        }
         for (const PlanChange& change : phase.plan_changes) {
             course.notes.push_back(
                 {"plan_changed", date_text({change.day, std::nullopt}),

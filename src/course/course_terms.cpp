@@ -97,8 +97,9 @@ constexpr std::array kTerms = {
                "usable signal; contractions that could not be read are left out.",
                "Rules look at a step from 6 sessions on.", "definition"},
     CourseTerm{"silent_days", "Days without a session", "days",
-               "Days from the last training session to the last prescribed day, or to today where that is sooner.",
-               "0 where the plan names no weeks.", "definition"},
+               "Days from the last training session, or a later recording of another plan, to the last prescribed day, or to today where "
+               "that is sooner.",
+               "0 where the plan names no weeks, and where recordings have no date that can be right: they may lie between.", "definition"},
     CourseTerm{"longest_gap_days", "Longest gap", "days", "Longest time from one training session to the next.",
                "0 with a single session.", "definition"},
 };

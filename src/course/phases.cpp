@@ -8,7 +8,10 @@
 #include <tuple>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/cued_windows.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
+#include "tracehold/plan/follows_plan.hpp"
+#include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
 namespace {
@@ -43,6 +46,24 @@ std::string step_name_of(const StepScore& step, const SessionScore& score) {
     return step_name(score.plan->steps[static_cast<std::size_t>(*step.step)]);
 }
 
+// Of the contractions that are compared: all of one kind, or those of one step.
+std::vector<Lengths> lengths_of(const Plan& plan, StepKind kind, std::optional<int> step) {
+    std::vector<Lengths> lengths;
+    double all = 0.0;
+    for (std::size_t i = 0; i < plan.steps.size(); ++i) {
+        const Step& asked = plan.steps[i];
+        if (step ? static_cast<std::size_t>(*step) != i : asked.kind != kind) continue;
+        auto same = std::find_if(lengths.begin(), lengths.end(), [&](const Lengths& one) {
+            return one.work_s == asked.seconds && one.rest_s == asked.rest_seconds;
+        });
+        if (same == lengths.end()) same = lengths.insert(same, {asked.seconds, asked.rest_seconds, 0.0});
+        same->share += asked.times;
+        all += asked.times;
+    }
+    for (Lengths& one : lengths) one.share /= all;
+    return lengths;
+}
+
 Phase conditions_of(const SessionScore& score, const StepScore* step) {
     Phase phase;
     phase.purpose = purpose_of(score);
@@ -55,9 +76,11 @@ Phase conditions_of(const SessionScore& score, const StepScore* step) {
         phase.step = step->step;
         phase.step_name = step_name_of(*step, score);
     }
+    if (score.plan) phase.lengths = lengths_of(*score.plan, phase.contraction, phase.step);
     return phase;
 }
 
+// All but the lengths.
 bool same_conditions(const Phase& a, const Phase& b) {
     const auto key = [](const Phase& phase) {
         return std::tuple(phase.purpose, lower(phase.posture), std::string_view(phase.channel), phase.kind,
@@ -82,6 +105,37 @@ bool same_processing(const SessionScore& a, const SessionScore& b) {
            of_a.subtract_noise_floor == of_b.subtract_noise_floor && of_a.subtract_baseline == of_b.subtract_baseline;
 }
 
+double median_work_s(const std::vector<TimeSpan>& work) {
+    std::vector<double> lengths_s;
+    for (const TimeSpan& span : work) lengths_s.push_back(span.length_s());
+    return median(lengths_s);
+}
+
+// Cues stand for a plan that is not named, as they do in the adherence; without either only what is alike in that is compared.
+bool same_lengths(const Phase& phase, const SessionScore& first, const Phase& wanted, const SessionScore& score) {
+    if (first.plan && score.plan) return phase.lengths == wanted.lengths;
+    const std::vector<TimeSpan> of_first = cued_windows(first), of_score = cued_windows(score);
+    if (first.plan || score.plan) {
+        const auto& work = first.plan ? of_score : of_first;
+        return !work.empty() && follows_plan(work, first.plan ? *first.plan : *score.plan);
+    }
+    if (of_first.empty() || of_score.empty()) return of_first.empty() == of_score.empty();
+    return alike_in_length(median_work_s(of_score), median_work_s(of_first));
+}
+
+// Phases that differ in their lengths alone: since when, and which of them are over.
+void note_lengths(std::vector<Phase>& phases) {
+    for (std::size_t i = 0; i < phases.size(); ++i) {
+        for (std::size_t j = 0; j < i; ++j) {
+            Phase &before = phases[j], &phase = phases[i];
+            if (!same_conditions(before, phase) || before.processing != phase.processing || before.lengths == phase.lengths) continue;
+            const std::chrono::sys_days begun = phase.sessions.front().day;
+            phase.lengths_change = LengthsChange{begun, before.lengths};
+            before.lengths_given_up = before.lengths_given_up || begun > before.sessions.back().day;
+        }
+    }
+}
+
 // Phases beside the first and the latest session of each.
 struct Split {
     std::vector<Phase> phases;
@@ -89,7 +143,8 @@ struct Split {
 
     std::size_t index_for(Phase wanted, const SessionScore& score) {
         for (std::size_t i = 0; i < phases.size(); ++i) {
-            if (same_conditions(phases[i], wanted) && same_processing(*first[i], score)) return i;
+            if (same_conditions(phases[i], wanted) && same_processing(*first[i], score) && same_lengths(phases[i], *first[i], wanted, score))
+                return i;
         }
         phases.push_back(std::move(wanted));
         first.push_back(&score);
@@ -182,6 +237,7 @@ std::vector<Phase> split_phases(const AdmittedSessions& sessions) {
                 course_session(score, sessions.index[i], sessions.scores.front()->recording.start->local));
         }
     }
+    note_lengths(split.phases);
     return std::move(split.phases);
 }
 

@@ -165,10 +165,13 @@ std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene
     if (planned <= 0.0 || adherence.weeks.size() < kLeastWeeks || scene.course.used == 0) return std::nullopt;
     const double share_pct = 100.0 * static_cast<double>(adherence.sessions) / planned;
     const bool above = condition.comparison == RuleComparison::above;
-    if (above ? share_pct <= condition.limit : share_pct >= condition.limit) return std::nullopt;
+    const double most_pct = 100.0 * static_cast<double>(adherence.within_dose + adherence.uncounted()) / planned;
+    if (above ? share_pct <= condition.limit : most_pct >= condition.limit) return std::nullopt;
+    const std::size_t counted = above ? adherence.sessions : adherence.within_dose;
+    const std::string crowded = counted < adherence.sessions ? fmt::format(" in the weeks they were due, and {} more", adherence.sessions - counted) : "";
     return Evidence{
-        fmt::format("{} sessions recorded of {} prescribed ({} %), {} {}; longest time from one to the next {} days",
-                    adherence.sessions, figure(planned, "%"), fixed_text(share_pct, 0), above ? "above" : "below",
+        fmt::format("{} sessions recorded of {} prescribed{} ({} %), {} {}; longest time from one to the next {} days", counted,
+                    figure(planned, "%"), crowded, fixed_text(100.0 * static_cast<double>(counted) / planned, 0), above ? "above" : "below",
                     with_unit(condition.limit, "%"), fixed_text(adherence.longest_gap_days, 0)),
         usable_training(scene.course)};
 }
@@ -233,7 +236,8 @@ bool posture_fits(const Rule& rule, const Scene& scene) {
 std::string conditions_text(const Phase& phase) {
     const std::string posture = phase.posture.empty() ? "posture not stated" : shown(phase.posture);
     const std::string step = phase.step_name.empty() ? "" : ", " + phase.step_name;
-    return fmt::format("{}, {}, {}{}", to_string(phase.purpose), posture, shown(phase.channel), step);
+    const std::string lengths = phase.lengths_change ? ", " + lengths_text(phase.lengths) : "";
+    return fmt::format("{}, {}, {}{}{}", to_string(phase.purpose), posture, shown(phase.channel), step, lengths);
 }
 
 void join(Evidence& all, const Evidence& one) {
@@ -276,7 +280,9 @@ std::vector<Question> fired(const Rule& rule, const Course& course, std::span<co
     if (of_whole_course(rule)) {
         add(ask(rule, {course, scores}));
     } else {
-        for (const Phase& phase : course.phases) add(ask(rule, {course, scores, &phase}));
+        for (const Phase& phase : course.phases) {
+            if (!phase.lengths_given_up) add(ask(rule, {course, scores, &phase}));
+        }
     }
     return questions;
 }

@@ -30,13 +30,16 @@ std::string change_figure(const MeasureChange& change) {
     return vanishes ? "less than " + fixed_text(std::pow(10.0, -decimals), decimals) : text;
 }
 
-// "14.2 to 19.8 µV (+39 %)". Both numbers as fine as the smaller one deserves.
-std::string from_to(const MeasureChange& change) {
+// "14.2 to 19.8 µV". Both numbers as fine as the smaller one deserves.
+std::string levels_text(const MeasureChange& change) {
     const double from = change.baseline->value, to = change.current->value;
     const int decimals = std::max(decimals_of(from, change.unit), decimals_of(to, change.unit));
-    return fmt::format("{} to {}{}{} ({})", fixed_text(from, decimals), fixed_text(to, decimals),
-                       change.unit.empty() ? "" : " ", change.unit,
-                       in_words(change_figure(change), change));
+    return fmt::format("{} to {}{}{}", fixed_text(from, decimals), fixed_text(to, decimals), change.unit.empty() ? "" : " ", change.unit);
+}
+
+// "14.2 to 19.8 µV (+39 %)"
+std::string from_to(const MeasureChange& change) {
+    return fmt::format("{} ({})", levels_text(change), in_words(change_figure(change), change));
 }
 
 // Published figures stand in for too few repeats, and under repeats that agree closely.
@@ -81,7 +84,8 @@ std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
 std::string not_enough_text(const MeasureChange& change) {
     const std::string start = fmt::format("{}: not enough to say whether it changed ({})", change.title, change.reason);
     if (!change.baseline || !change.current) return start;
-    const std::string went = fmt::format("{}. It went from {}", start, from_to(change));
+    // No figure of a change beside the words that there is none to tell.
+    const std::string went = fmt::format("{}. It went from {}", start, levels_text(change));
     if (!change.needed_rise) return went;
     return fmt::format("{}; the measurement error to expect is {}", went, error_text(change));
 }

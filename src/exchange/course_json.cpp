@@ -50,7 +50,9 @@ Json prescribed_json(const std::optional<PrescribedWeeks>& prescribed) {
             {"last_day", day_text(prescribed->last_day)},
             {"last_session", day_text(prescribed->last_session)},
             {"counted_on", prescribed->counted_on},
-            {"silent_days", prescribed->silent_days}};
+            {"silent_days", prescribed->silent_days},
+            {"last_recording", day_text(prescribed->last_recording)},
+            {"counted_to", day_text(prescribed->counted_to)}};
 }
 
 Json adherence_json(const Adherence& adherence) {
@@ -69,7 +71,11 @@ Json adherence_json(const Adherence& adherence) {
             {"weeks", weeks},
             {"without_plan", adherence.without_plan},
             {"steps", steps_json(adherence.steps)},
-            {"prescribed", prescribed_json(adherence.prescribed)}};
+            {"prescribed", prescribed_json(adherence.prescribed)},
+            {"weeks_of_training", adherence.weeks.empty() ? Json(nullptr) : Json(weeks_of_training(adherence))},
+            {"sessions_within_dose", planned ? Json(adherence.within_dose) : Json(nullptr)},
+            {"impossible_dates", adherence.impossible_dates},
+            {"other_plans", adherence.other_plans}};
 }
 
 Json sessions_json(const std::vector<CourseSession>& sessions) {
@@ -111,6 +117,18 @@ Json plan_changes_json(const std::vector<PlanChange>& changes) {
     for (const PlanChange& change : changes)
         json.push_back({{"date", day_text(change.day)}, {"plan", json_text(change.plan)}});
     return json;
+}
+
+Json lengths_json(const std::vector<Lengths>& lengths) {
+    Json json = Json::array();
+    for (const Lengths& one : lengths)
+        json.push_back({{"work_s", json_number(one.work_s)}, {"rest_s", json_number(one.rest_s)}, {"share", json_number(one.share)}});
+    return json;
+}
+
+Json lengths_change_json(const std::optional<LengthsChange>& change) {
+    if (!change) return nullptr;
+    return {{"date", day_text(change->day)}, {"before", lengths_json(change->before)}};
 }
 
 Json points_json(const std::vector<CoursePoint>& points) {
@@ -188,7 +206,9 @@ Json phase_json(const Phase& phase, std::size_t index) {
             {"sessions", sessions_json(phase.sessions)},
             {"plan_changes", plan_changes_json(phase.plan_changes)},
             {"adherence", phase_adherence_json(phase.sessions)},
-            {"measures", measures}};
+            {"measures", measures},
+            {"lengths", lengths_json(phase.lengths)},
+            {"lengths_change", lengths_change_json(phase.lengths_change)}};
 }
 
 Json phases_json(const std::vector<Phase>& phases) {

@@ -83,12 +83,13 @@ void add_course_codes(Json& list) {
     add_course_counts(list);
     list.push_back(entry(kPhase,
                          "Number, from 1, of a stretch of sessions that may be compared: same purpose, posture, "
-                         "channel, processing and kind of contraction.",
+                         "channel, processing, kind of contraction and lengths.",
                          ""));
     list.push_back(entry(kPurpose, "training or assessment, by the plan.", ""));
     list.push_back(entry(kPosture, "Posture in which all sessions of the phase were recorded.", ""));
     list.push_back(entry(kChannel, "Channel that all sessions of the phase were scored from.", ""));
     list.push_back(entry(kContraction, "hold, rapid or endurance: what the values are means of.", ""));
+    list.push_back(entry(kLengths, "How long the contractions and their rests are asked to last, by the plan.", ""));
     list.push_back(entry(kStep, "Step of the plan that the values are of; assessments only.", ""));
     list.push_back(entry(kSessionValues, "Sessions of the phase that have a value of the measure.", ""));
     list.push_back(entry(kTested,

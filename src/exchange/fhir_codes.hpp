@@ -42,6 +42,7 @@ inline const Code kPurpose{"phase_purpose", "Purpose of the phase"};
 inline const Code kPosture{"phase_posture", "Posture"};
 inline const Code kChannel{"phase_channel", "Channel"};
 inline const Code kContraction{"phase_contraction", "Kind of contraction"};
+inline const Code kLengths{"phase_lengths", "Lengths of contraction and rest"};
 inline const Code kStep{"phase_step", "Step of the plan"};
 inline const Code kSessionValues{"sessions_with_value", "Sessions with a value"};
 inline const Code kTested{"change_tested", "Change tested"};

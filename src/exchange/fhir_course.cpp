@@ -20,10 +20,6 @@ namespace {
 
 using std::chrono::sys_days;
 
-// Our choices, those of the page: of less a percentage would be the rounding of a part week.
-constexpr double kFewestPlanned = 3.0;
-constexpr long kLeast_days = 7;
-
 // What all resources of a course share.
 struct Shared {
     const Course& course;
@@ -96,22 +92,11 @@ void add_remarks(Json& json, const std::vector<std::string>& texts) {
     if (!notes.empty()) json["note"] = std::move(notes);
 }
 
-long days_of(const Adherence& adherence) {
-    std::set<sys_days> days;
-    for (const CourseWeek& week : adherence.weeks) {
-        for (std::size_t i = 0; i < week.days.size(); ++i) {
-            if (week.days[i] > 0) days.insert(week.monday + std::chrono::days{static_cast<int>(i)});
-        }
-    }
-    return days.empty() ? 0 : (*days.rbegin() - *days.begin()).count() + 1;
-}
-
 // Why adherence is no percentage here; "" where it is one.
 std::string why_no_share(const Adherence& adherence) {
     if (!adherence.planned_sessions)
         return adherence.reason.empty() ? "no training session has a date" : adherence.reason;
-    if (*adherence.planned_sessions < kFewestPlanned) return "too few sessions were prescribed";
-    if (adherence.weeks.size() <= 2 && days_of(adherence) < kLeast_days) return "less than a week";
+    if (!held_against_dose(adherence)) return trained_days(adherence).days() < 7 ? "less than a week" : "too few sessions were prescribed";
     return static_cast<double>(adherence.sessions) > *adherence.planned_sessions ? "more sessions than prescribed" : "";
 }
 
@@ -171,6 +156,7 @@ void add_phase(Components& components, const Phase& phase, std::size_t number) {
     components.text(kPosture, phase.posture, not_stated);
     components.text(kChannel, phase.channel, not_stated);
     components.text(kContraction, to_string(phase.contraction));
+    components.text(kLengths, lengths_text(phase.lengths), not_stated);
     if (phase.step) components.text(kStep, phase.step_name, not_stated);
 }
 
@@ -233,6 +219,7 @@ std::string conclusion_of(const Course& course) {
     std::string text = fmt::format("Sessions: {} found, {} used, {} with a signal that was not usable, {} left out.", course.found,
                                    course.used, course.rejected, course.left_out.size());
     for (const Phase& phase : course.phases) {
+        if (phase.lengths_change) text += fmt::format(" {}.", lengths_apart(phase));
         for (const MeasureChange& change : phase.measures) {
             if (change.primary && !change.text.empty()) text += fmt::format(" {}.", change.text);
         }

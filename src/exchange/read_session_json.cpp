@@ -84,13 +84,16 @@ Given given_from(Fields fields) {
 
 ScoreSettings settings_from(Fields fields) {
     ScoreSettings settings;
-    settings.clean.high_pass = Hertz{fields.number("high_pass_hz")};
-    settings.clean.low_pass = Hertz{fields.number("low_pass_hz")};
-    settings.clean.order = static_cast<int>(fields.whole("order", 1, 100));
-    settings.clean.mains = read_word(fields, "mains", kMainsRemovals);
+    if (const auto hz = fields.nullable_number("high_pass_hz")) settings.clean.high_pass = Hertz{*hz};
+    if (const auto hz = fields.nullable_number("low_pass_hz")) settings.clean.low_pass = Hertz{*hz};
+    const auto unless_null = [&](std::string_view key, auto&& read) {
+        if (!fields.required(key).is_null()) read();
+    };
+    unless_null("order", [&] { settings.clean.order = static_cast<int>(fields.whole("order", 1, 100)); });
+    unless_null("mains", [&] { settings.clean.mains = read_word(fields, "mains", kMainsRemovals); });
     settings.clean.mask = spans_at(fields, "mask_s");
-    settings.envelope.method = read_word(fields, "envelope", kEnvelopeMethods);
-    settings.envelope.window = Seconds{fields.number("window_s")};
+    unless_null("envelope", [&] { settings.envelope.method = read_word(fields, "envelope", kEnvelopeMethods); });
+    if (const auto s = fields.nullable_number("window_s")) settings.envelope.window = Seconds{*s};
     settings.envelope.subtract_noise_floor = fields.flag("subtract_noise_floor");
     settings.envelope.subtract_baseline = fields.flag("subtract_baseline");
     if (const auto start = fields.nullable_number("start_s")) settings.cycles.start = Seconds{*start};

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cstddef>
 
 #include "tracehold/core/error.hpp"
@@ -16,6 +17,23 @@ namespace {
 
 constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 constexpr std::string_view kSchemaBegin = "\"tracehold.session/";
+
+struct OtherKind {
+    std::string_view mark, kind;
+};
+constexpr std::array kOtherKinds = {
+    OtherKind{"\"tracehold.plan/", "plan"},
+    OtherKind{"\"tracehold.scenario/", "scenario"},
+    OtherKind{"\"tracehold.truth/", "truth"},
+    OtherKind{"\"tracehold.rules/", "rules"},
+    OtherKind{"\"tracehold.course/", "course"},
+    OtherKind{"\"tracehold.audit/", "audit"},
+    OtherKind{"\"tracehold.inspection/", "inspection"},
+    OtherKind{"\"tracehold.validation/", "validation"},
+    OtherKind{"\"urn:tracehold:", "schema"},
+    OtherKind{"\"resourceType\"", "FHIR"},
+    OtherKind{"\"Name\": \"tracehold\"", "events"},
+};
 
 // Line and column (in characters) of the next byte, both from 1.
 struct Position {
@@ -152,6 +170,13 @@ bool looks_like_results(std::string_view bytes) {
     bytes.remove_prefix(mark_at_start(bytes));
     bytes.remove_prefix(blanks_at_start(bytes));
     return (bytes.starts_with('{') || bytes.starts_with('[')) && bytes.find(kSchemaBegin) != std::string_view::npos;
+}
+
+std::string_view other_kind_of_json(std::string_view bytes) {
+    for (const auto& [mark, kind] : kOtherKinds) {
+        if (bytes.find(mark) != std::string_view::npos) return kind;
+    }
+    return "";
 }
 
 }  // namespace tracehold

@@ -41,7 +41,9 @@ Json prescribed() {
                       {"last_day", date()},
                       {"last_session", date()},
                       {"counted_on", flag()},
-                      {"silent_days", whole_from(0)}});
+                      {"silent_days", whole_from(0)},
+                      {"last_recording", date()},
+                      {"counted_to", date()}});
 }
 
 Json adherence() {
@@ -49,6 +51,10 @@ Json adherence() {
     planned["description"] = "by the dose, with parts of sessions for part weeks; shares are of these";
     Json due = or_null(whole_from(0));
     due["description"] = "those of planned_sessions that are wholly due: what pages tell";
+    Json within = or_null(whole_from(0));
+    within["description"] = "those due in their week: more sessions in one week do not fill another; an audit counts these";
+    Json of_training = or_null(whole_from(1));
+    of_training["description"] = "from the first session to the last, a part of one as a whole: what pages tell; 'weeks' lists the calendar's";
     return object_of({{"planned_sessions", planned},
                       {"sessions_due", due},
                       {"sessions", whole_from(0)},
@@ -61,7 +67,11 @@ Json adherence() {
                       {"weeks", list_of(week())},
                       {"without_plan", whole_from(0)},
                       {"steps", list_of(step_done())},
-                      {"prescribed", or_null(prescribed())}});
+                      {"prescribed", or_null(prescribed())},
+                      {"weeks_of_training", of_training},
+                      {"sessions_within_dose", within},
+                      {"impossible_dates", whole_from(0)},
+                      {"other_plans", whole_from(0)}});
 }
 
 Json session() {
@@ -138,6 +148,12 @@ Json measures() {
     return {{"type", "object"}, {"additionalProperties", false}, {"properties", properties}};
 }
 
+Json lengths() {
+    Json json = list_of(object_of({{"work_s", number_from(0.0)}, {"rest_s", number_from(0.0)}, {"share", number_within(0.0, 1.0)}}));
+    json["description"] = "of the contractions that are compared, by the plan, with the share of them that is of each; empty without a plan";
+    return json;
+}
+
 Json phase() {
     Json sessions = list_of(session());
     sessions["minItems"] = 1;
@@ -145,6 +161,8 @@ Json phase() {
                                              {"planned_contractions", whole_from(0)},
                                              {"contractions", whole_from(0)},
                                              {"counting", whole_from(0)}});
+    Json change = or_null(object_of({{"date", date()}, {"before", lengths()}}));
+    change["description"] = "from that day on of other lengths than an earlier phase, which is not compared with this one";
     return object_of({{"index", whole_from(1)},
                       {"purpose", words_for(kPlanPurposes)},
                       {"posture", or_null(filled_text())},
@@ -157,7 +175,9 @@ Json phase() {
                       {"sessions", sessions},
                       {"plan_changes", list_of(object_of({{"date", date()}, {"plan", or_null(filled_text())}}))},
                       {"adherence", adherence_within},
-                      {"measures", measures()}});
+                      {"measures", measures()},
+                      {"lengths", lengths()},
+                      {"lengths_change", change}});
 }
 
 Json question() {

@@ -71,13 +71,18 @@ Json given() {
 }
 
 Json tool() {
-    const Json settings = object_of({{"high_pass_hz", hertz()},
-                                     {"low_pass_hz", hertz()},
-                                     {"order", whole_within(1, 100)},
-                                     {"mains", words_for(kMainsRemovals)},
+    const auto if_filtered = [](Json value) {
+        value = or_null(std::move(value));
+        value["description"] = "null for an amplitude as the recorder exported it: nothing was filtered";
+        return value;
+    };
+    const Json settings = object_of({{"high_pass_hz", if_filtered(hertz())},
+                                     {"low_pass_hz", if_filtered(hertz())},
+                                     {"order", if_filtered(whole_within(1, 100))},
+                                     {"mains", if_filtered(words_for(kMainsRemovals))},
                                      {"mask_s", list_of(refer("span"))},
-                                     {"envelope", words_for(kEnvelopeMethods)},
-                                     {"window_s", seconds()},
+                                     {"envelope", if_filtered(words_for(kEnvelopeMethods))},
+                                     {"window_s", if_filtered(seconds())},
                                      {"subtract_noise_floor", flag()},
                                      {"subtract_baseline", flag()},
                                      {"start_s", or_null(moment())},

@@ -28,14 +28,17 @@ Json given_json(const Given& given) {
             {"corrections_sha256", json_text(given.corrections_sha256)}};
 }
 
-Json settings_json(const ScoreSettings& settings) {
-    return {{"high_pass_hz", json_number(settings.clean.high_pass.value)},
-            {"low_pass_hz", json_number(settings.clean.low_pass.value)},
-            {"order", settings.clean.order},
-            {"mains", to_string(settings.clean.mains)},
+// Null where nothing was filtered: a setting that made no number could say anything.
+Json settings_json(const ScoreSettings& settings, ChannelKind kind) {
+    const bool filtered = kind != ChannelKind::envelope;
+    const auto if_filtered = [&](Json value) { return filtered ? std::move(value) : Json(nullptr); };
+    return {{"high_pass_hz", if_filtered(json_number(settings.clean.high_pass.value))},
+            {"low_pass_hz", if_filtered(json_number(settings.clean.low_pass.value))},
+            {"order", if_filtered(settings.clean.order)},
+            {"mains", if_filtered(to_string(settings.clean.mains))},
             {"mask_s", spans_json(settings.clean.mask)},
-            {"envelope", to_string(settings.envelope.method)},
-            {"window_s", json_number(settings.envelope.window.value)},
+            {"envelope", if_filtered(to_string(settings.envelope.method))},
+            {"window_s", if_filtered(json_number(settings.envelope.window.value))},
             {"subtract_noise_floor", settings.envelope.subtract_noise_floor},
             {"subtract_baseline", settings.envelope.subtract_baseline},
             {"start_s", settings.cycles.start ? json_number(settings.cycles.start->value) : Json(nullptr)},
@@ -47,7 +50,7 @@ Json tool_json(const SessionScore& score) {
     return {{"name", kName},
             {"version", score.tool_version},
             {"measures_version", kMeasuresVersion},
-            {"settings", settings_json(score.settings)}};
+            {"settings", settings_json(score.settings, score.recording.kind)}};
 }
 
 Json recording_json(const RecordingFacts& recording) {

@@ -35,11 +35,15 @@ StepScore step_score(std::span<const ScoredCycle> cycles, const CycleFilter& fil
     return score;
 }
 
-// Why no done cycle has a value: the reason of the first.
-std::string reason_for_none(std::span<const ScoredCycle> cycles, std::size_t measure) {
+// Why no done cycle of a kind has a value: the reason of the first.
+std::string reason_for_none(std::span<const ScoredCycle> cycles, const CycleFilter& filter, std::size_t measure) {
+    bool any_done = false;
     for (const ScoredCycle& scored : cycles) {
-        if (scored.cycle.status == CycleStatus::done) return scored.values[measure].reason;
+        if (scored.cycle.status != CycleStatus::done) continue;
+        if (passes(scored.cycle, filter)) return scored.values[measure].reason;
+        any_done = true;
     }
+    if (any_done) return "no contraction of the kind that the target is for was done";
     return cycles.empty() ? "there is no contraction to measure" : "no contraction was done";
 }
 
@@ -48,7 +52,7 @@ Estimate session_mean(std::span<const ScoredCycle> cycles, StepKind kind, std::s
     const bool of_kind = measure_list()[measure].family != "endurance";
     const CycleFilter filter = of_kind ? CycleFilter{.kind = kind, .step = {}} : CycleFilter{};
     const std::vector<double> values = values_of(cycles, filter, measure);
-    if (values.empty()) return Estimate::none(reason_for_none(cycles, measure));
+    if (values.empty()) return Estimate::none(reason_for_none(cycles, filter, measure));
     const Summary summary = summarise(values);
     Estimate mean = Estimate::of(*summary.mean);
     if (summary.sd) mean.error = *summary.sd / std::sqrt(static_cast<double>(summary.n));

@@ -14,18 +14,18 @@ namespace {
 constexpr double kSlack_s = 0.5;
 constexpr double kSlackShare = 0.1;
 
-bool alike_s(double seen, double planned) {
-    return std::abs(seen - planned) <= std::max(kSlack_s, kSlackShare * planned);
-}
-
 // The last of either has no next cue to compare.
 bool fits(std::span<const TimeSpan> work, std::size_t i, const std::vector<PlannedCycle>& planned, std::size_t j) {
-    if (!alike_s(work[i].length_s(), planned[j].relax_s - planned[j].contract_s)) return false;
+    if (!alike_in_length(work[i].length_s(), planned[j].relax_s - planned[j].contract_s)) return false;
     if (i + 1 == work.size() || j + 1 == planned.size()) return true;
-    return alike_s(work[i + 1].begin_s - work[i].begin_s, planned[j + 1].contract_s - planned[j].contract_s);
+    return alike_in_length(work[i + 1].begin_s - work[i].begin_s, planned[j + 1].contract_s - planned[j].contract_s);
 }
 
 }  // namespace
+
+bool alike_in_length(double seen_s, double planned_s) {
+    return std::abs(seen_s - planned_s) <= std::max(kSlack_s, kSlackShare * planned_s);
+}
 
 bool follows_plan(std::span<const TimeSpan> work, const Plan& plan) {
     const std::vector<PlannedCycle> planned = timeline(plan);

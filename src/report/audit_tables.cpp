@@ -50,7 +50,8 @@ ReportTable overall_table(const Audit& audit) {
     for (const AuditMeasure& measure : audit.measures) {
         std::vector<Cell> row;
         row.emplace_back(std::string(measure.title), 0, std::string(measure.key));
-        row.emplace_back(fmt::format("{} {}", of_text(measure.overall), measure.counts));
+        const bool none = measure.overall.denominator.value == std::size_t{0};
+        row.emplace_back(none ? std::string(measure.counts == "people" ? "nobody" : "none") : fmt::format("{} {}", of_text(measure.overall), measure.counts));
         row.emplace_back(share_text(measure.overall));
         row.emplace_back(interval_text(measure.overall));
         row.emplace_back(measure.value_title.empty() ? "–" : median_text(measure, measure.overall));

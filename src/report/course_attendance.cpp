@@ -16,18 +16,7 @@ constexpr const char* kLeftOut = "Left out, and noted";
 
 std::string date_of(std::chrono::sys_days day) { return date_text({day, std::nullopt}); }
 
-// "12 weeks", "3 weeks, the first and the last in part". A last week without sessions is one that the plan counts.
-std::string weeks_text(const Adherence& seen, const TrainedDays& span) {
-    const CourseWeek &first = seen.weeks.front(), &last = seen.weeks.back();
-    const bool first_part = span.any && span.first > first.monday;
-    const bool last_part = span.any && span.last >= last.monday && span.last < last.monday + std::chrono::days{6};
-    if (!first_part && !last_part) return counted(seen.weeks.size(), "week");
-    if (seen.weeks.size() == 1) return "part of a week";
-    return fmt::format("{}, {} in part", counted(seen.weeks.size(), "week"),
-                       first_part && last_part ? "the first and the last"
-                       : first_part            ? "the first"
-                                               : "the last");
-}
+std::string weeks_text(const Adherence& seen) { return counted(weeks_of_training(seen), "week"); }
 
 // "54 of 72 prescribed sessions (75 %)", "7 sessions where 6 were prescribed"
 std::string done_of(std::size_t done, std::size_t wanted, std::string_view thing) {
@@ -38,26 +27,26 @@ std::string done_of(std::size_t done, std::size_t wanted, std::string_view thing
 
 constexpr const char* kScorable = "done on a signal that could be scored";
 
-std::string against_dose(const Adherence& seen, const TrainedDays& span) {
+std::string against_dose(const Adherence& seen) {
     const std::size_t due = wholly_due(*seen.planned_sessions);  // some: it is held against the dose
     const double of_due = static_cast<double>(due) / *seen.planned_sessions;
     const auto contractions = static_cast<std::size_t>(std::llround(*seen.planned_contractions * of_due));
-    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, due, "session"), weeks_text(seen, span),
+    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, due, "session"), weeks_text(seen),
                        done_of(seen.counting, contractions, "contraction"),
                        kScorable);
 }
 
-std::string by_itself(const Adherence& seen, const TrainedDays& span) {
+std::string by_itself(const Adherence& seen) {
     const bool planned = seen.planned_sessions.has_value();
-    const std::string time = planned ? "in " + counted(static_cast<std::size_t>(std::max(1L, span.days())), "day")
-                                     : "in " + weeks_text(seen, span);
+    const std::string time = planned ? "in " + counted(static_cast<std::size_t>(std::max(1L, trained_days(seen).days())), "day")
+                                     : "in " + weeks_text(seen);
     return fmt::format("{} {} ({}); {} {}.", counted(seen.sessions, "session"), time,
                        planned ? "too short a time to hold against the dose" : seen.reason,
                        counted(seen.counting, "contraction"), kScorable);
 }
 
 std::string silence_text(const PrescribedWeeks& prescribed, std::string_view after) {
-    return fmt::format("in the {} days after {}, to {}", prescribed.silent_days, after, date_of(silent_to(prescribed)));
+    return fmt::format("in the {} days after {}, to {}", prescribed.silent_days, after, date_of(prescribed.counted_to));
 }
 
 // "... from one session to the next, and none in the 63 days after the last, to 2026-05-24."
@@ -65,12 +54,15 @@ std::string gap_text(const Adherence& seen) {
     const long days = std::lround(seen.longest_gap_days);
     std::string text = days <= 1 ? " Never much more than a day from one session to the next"
                                  : fmt::format(" At most {} days from one session to the next", days);
-    if (fell_silent(seen)) text += ", and none " + silence_text(*seen.prescribed, "the last");
+    if (fell_silent(seen)) {
+        const bool counted_last = seen.prescribed->last_recording <= seen.prescribed->last_session;
+        text += ", and none " + silence_text(*seen.prescribed, counted_last ? "the last" : "the last recording");
+    }
     return text + ".";
 }
 
 std::string prescribed_text(const PrescribedWeeks& prescribed) {
-    return fmt::format("The recordings end on {}; the plan covers {} weeks, to {}. {}", date_of(prescribed.last_session),
+    return fmt::format("The recordings end on {}; the plan covers {} weeks, to {}. {}", date_of(prescribed.last_recording),
                        number_text(prescribed.weeks), date_of(prescribed.last_day),
                        prescribed.counted_on ? "The weeks after the last recording are counted, as far as today."
                                              : "The time after the last recording is not counted as missed.");
@@ -88,22 +80,52 @@ std::string missing_text(const Course& course) {
     return text.empty() ? "" : fmt::format("Missing from the figures: {}; named under '{}'.", text, kLeftOut);
 }
 
+// Many in one week and none in others are no dose kept.
+std::string crowded_text(const Adherence& seen) {
+    const std::size_t due = wholly_due(*seen.planned_sessions);
+    const double share = static_cast<double>(seen.within_dose) / static_cast<double>(due);
+    return fmt::format("{} of the {} prescribed ({} %) in the weeks they were due: {} more than was due in a week.", seen.within_dose, due,
+                       fixed_text(100.0 * share, 0), seen.sessions - seen.within_dose);
+}
+
+// What may be sessions of the dose, and is in none of its weeks.
+std::string uncounted_text(const Adherence& seen) {
+    std::string text;
+    const auto add = [&](std::size_t count, std::string_view what) {
+        if (count > 0) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", counted(count, "recording"), what);
+    };
+    add(seen.impossible_dates, "with a date that cannot be right");
+    add(seen.undated_sessions, "without a date");
+    add(seen.other_plans, "with cues of another plan");
+    return text.empty() ? "" : fmt::format("Not counted, and maybe sessions of the dose: {}.", text);
+}
+
+std::string nothing_counted(const Course& course) {
+    const std::string found = counted(course.found, "session");
+    if (course.adherence.impossible_dates == 0) return found + " found, none of them training with a date.";
+    return fmt::format("{} found; {} a date that cannot be right, so what was done cannot be counted by week.", found,
+                       course.adherence.impossible_dates == 1 ? "1 carries" : fmt::format("{} carry", course.adherence.impossible_dates));
+}
+
 }  // namespace
 
 Answer happened(const Course& course) {
     const Adherence& seen = course.adherence;
     Answer answer{.question = "Did it happen?", .text = {}, .tone = Tone::plain, .details = {}};
     if (seen.weeks.empty()) {
-        answer.text = fmt::format("{} found, none of them training with a date.", counted(course.found, "session"));
+        answer.text = nothing_counted(course);
     } else {
-        const TrainedDays span = trained_days(seen);
-        answer.text = held_against_dose(seen) ? against_dose(seen, span) : by_itself(seen, span);
+        answer.text = held_against_dose(seen) ? against_dose(seen) : by_itself(seen);
         if (seen.sessions > 1) answer.text += gap_text(seen);
         if (seen.sessions == 1 && fell_silent(seen))
             answer.text += " None " + silence_text(*seen.prescribed, "it") + ".";
         if (plan_goes_on(seen)) answer.details.push_back({prescribed_text(*seen.prescribed)});
         if (fell_silent(seen)) answer.tone = Tone::caution;
     }
+    if (held_against_dose(seen) && seen.within_dose < seen.sessions && seen.within_dose < wholly_due(*seen.planned_sessions))
+        answer.details.push_back({crowded_text(seen)});
+    const bool said = seen.weeks.empty() && seen.uncounted() == seen.impossible_dates;
+    if (const std::string uncounted = uncounted_text(seen); !uncounted.empty() && !said) answer.details.push_back({uncounted, Tone::caution});
     if (const std::string missing = missing_text(course); !missing.empty()) {
         answer.details.push_back({missing, Tone::caution});
     }

@@ -39,46 +39,15 @@ bool has_assessments(const Course& course) {
                        [](const Phase& phase) { return phase.purpose == PlanPurpose::assessment; });
 }
 
-TrainedDays trained_days(const Adherence& seen) {
-    TrainedDays trained;
-    for (const CourseWeek& week : seen.weeks) {
-        for (std::size_t i = 0; i < week.days.size(); ++i) {
-            if (week.days[i] == 0) continue;
-            trained.last = week.monday + std::chrono::days{static_cast<int>(i)};
-            if (!trained.any) trained.first = trained.last;
-            trained.any = true;
-        }
-    }
-    return trained;
-}
-
-std::size_t weeks_of_training(const Course& course) {
-    TrainedDays trained = trained_days(course.adherence);
-    const auto& prescribed = course.adherence.prescribed;
-    if (prescribed && prescribed->counted_on) trained.last += std::chrono::days{prescribed->silent_days};
-    return trained.any ? static_cast<std::size_t>((trained.last - trained.first).count()) / 7 + 1 : 1;
-}
-
 namespace {
 constexpr long kAWeek_days = 7;         // our choice: what falls within a week is no end
-constexpr double kFewestPlanned = 3.0;  // our choice: of fewer a share is a rounding
-constexpr long kLeast_days = 7;         // our choice: a dose is of a week
 }
 
 bool plan_goes_on(const Adherence& seen) {
-    return seen.prescribed && (seen.prescribed->last_day - seen.prescribed->last_session).count() >= kAWeek_days;
-}
-
-std::chrono::sys_days silent_to(const PrescribedWeeks& prescribed) {
-    return prescribed.last_session + std::chrono::days{prescribed.silent_days};
+    return seen.prescribed && (seen.prescribed->last_day - seen.prescribed->last_recording).count() >= kAWeek_days;
 }
 
 bool fell_silent(const Adherence& seen) { return seen.prescribed && seen.prescribed->silent_days >= kAWeek_days; }
-
-bool held_against_dose(const Adherence& seen) {
-    return seen.planned_sessions && *seen.planned_sessions >= kFewestPlanned &&
-           (seen.weeks.size() > 2 || trained_days(seen).days() >= kLeast_days);
-}
 
 std::vector<const CourseSession*> sessions_of(const Course& course) {
     std::vector<const CourseSession*> sessions;

@@ -22,29 +22,10 @@ bool strays(const MeasureChange& change);
 
 bool has_assessments(const Course& course);
 
-// Whole weeks that hold the days from the first to the last training session, at least one. Our choice over calendar
-// weeks, of which a Sunday and the Monday after make two.
-// Weeks that the plan counts although no session came are among them.
-std::size_t weeks_of_training(const Course& course);
-
-// The prescribed weeks end a week or more after the last session: the page says so, for the dose counts to that session.
+// The prescribed weeks end a week or more after the last recording: the page says so, for the dose counts to that session.
 bool plan_goes_on(const Adherence& seen);
 // ... and that week has passed without a session.
 bool fell_silent(const Adherence& seen);
-// The day to which silent_days counts.
-std::chrono::sys_days silent_to(const PrescribedWeeks& prescribed);
-
-// First and last day with a training session.
-struct TrainedDays {
-    std::chrono::sys_days first{}, last{};
-    bool any = false;
-    long days() const { return any ? (last - first).count() + 1 : 0; }
-};
-TrainedDays trained_days(const Adherence& seen);
-
-// Long enough, and enough prescribed, to hold what was done against the dose: a week, and three sessions (our choices). Every
-// page asks this one.
-bool held_against_dose(const Adherence& seen);
 
 // Those of all phases, each once, in order of time.
 std::vector<const CourseSession*> sessions_of(const Course& course);

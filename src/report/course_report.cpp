@@ -27,8 +27,10 @@ std::string day_text(std::chrono::sys_days day) {
 }
 
 std::string phase_name(const Phase& phase) {
-    return fmt::format("{}{}{}, {}, {} ({})", phase.purpose == PlanPurpose::assessment ? "Assessment, " : "",
-                       phase.step_name.empty() ? "" : phase.step_name + ", ", phase.posture.empty() ? "posture not stated" : phase.posture, phase.channel, to_string(phase.kind), phase.processing);
+    const bool named = phase.lengths.empty() || !phase.step_name.empty();
+    const std::string lengths = named ? "" : fmt::format("{} {}, ", to_string(phase.contraction), lengths_text(phase.lengths));
+    return fmt::format("{}{}{}{}, {}, {} ({})", phase.purpose == PlanPurpose::assessment ? "Assessment, " : "",
+                       phase.step_name.empty() ? "" : phase.step_name + ", ", lengths, phase.posture.empty() ? "posture not stated" : phase.posture, phase.channel, to_string(phase.kind), phase.processing);
 }
 
 std::vector<const MeasureChange*> primary_measures(const Phase& phase) {
@@ -121,6 +123,7 @@ Answer changed(const Course& course) {
             moved += has_moved(*change) ? 1 : 0;
             strayed += strays(*change) ? 1 : 0;
         }
+        if (phase.lengths_change) answer.details.push_back({lengths_apart(phase), Tone::caution});
         const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
         for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});
     }
@@ -160,6 +163,14 @@ std::string number_or_dash(const std::optional<double>& value, int decimals) {
 
 int decimals_of(const MeasureChange& change) { return change.unit == "%" ? 0 : change.unit == "s" ? 2 : 1; }
 
+// "0, 0, +1 point": two levels that read the same beside a change that does not read as none.
+bool levels_collapse(const MeasureChange& change) {
+    if (!change.baseline || !change.current || !change.change || change.relative) return false;
+    const int decimals = decimals_of(change);
+    return fixed_text(change.baseline->value, decimals) == fixed_text(change.current->value, decimals) &&
+           parse_number(fixed_text(*change.change, decimals)) != 0.0;
+}
+
 std::string said(const MeasureChange& change) {
     if (!change.statement) return "described only";
     switch (*change.statement) {
@@ -198,14 +209,17 @@ ReportTable change_table(const Phase& phase) {
                       {}};
     for (const MeasureChange& change : phase.measures) {
         if (!change.primary && !change.change) continue;
-        const int decimals = decimals_of(change), change_decimals = change.change_unit == "%" ? 0 : 2;
+        const int finer = levels_collapse(change) ? 1 : 0;
+        const int decimals = decimals_of(change) + finer, change_decimals = (change.change_unit == "%" ? 0 : 2) + finer;
         const bool only_one = !change.current && change.points.size() == 1;  // described, not followed
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? with_minus(fixed_text(part->value, decimals)) : std::string("–"); };
         const bool rising = change.change.value_or(0.0) >= 0.0;
         const auto& needed = rising ? change.needed_rise : change.needed_fall;
+        const bool nothing_said = change.statement == Statement::not_enough;  // then no figure that reads like one
+        const auto told = [&](const std::optional<double>& value) { return nothing_said ? std::nullopt : value; };
         table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
                               only_one ? with_minus(fixed_text(change.points[0].value, decimals)) : block(change.current),
-                              plus_of(change.change) + with_unit_of_change(change, change.change, change_decimals),
+                              plus_of(told(change.change)) + with_unit_of_change(change, told(change.change), change_decimals),
                               with_unit_of_change(change, needed, change_decimals),
                               fmt::format("{}", change.points.size()), said(change)});
     }
@@ -220,6 +234,7 @@ Section phase_section(const Phase& phase) {
                     from == to ? "on " + from : fmt::format("from {} to {}", from, to), to_string(phase.contraction));
     if (!phase.step_name.empty()) about += ", step " + phase.step_name;
     section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
+    if (phase.lengths_change) section.blocks.emplace_back(Paragraph{lengths_apart(phase) + ".", Tone::caution});
     for (const PlanChange& change : phase.plan_changes) {
         section.blocks.emplace_back(Paragraph{
             fmt::format("From {} by another plan: {}.", day_text(change.day), change.plan.empty() ? "none" : change.plan), Tone::caution});

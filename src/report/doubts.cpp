@@ -113,8 +113,9 @@ bool any_unseen_may_be_done(const SessionScore& score) {
 bool unseen_may_be_done(const SessionScore& score) { return any_unseen_may_be_done(score) || has_finding(score.quality, "late_release"); }
 
 bool electrode_in_doubt(const SessionScore& score) {
-    constexpr std::array kOfElectrode = {"contact_lost", "reference_off", "mains", "motion", "masked_much", "muscle_not_seen",
-                                         "low_contrast", "rest_unreadable", "rest_high", "broadband", "gain_changed"};
+    constexpr std::array<std::string_view, 11> kOfElectrode = {"contact_lost", "reference_off", "mains", "motion", "masked_much",
+                                                               kMuscleNotSeen, "low_contrast", "rest_unreadable", "rest_high",
+                                                               "broadband", "gain_changed"};
     const auto& findings = score.quality.findings;
     return std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) {
         return finding.severity != Severity::note &&

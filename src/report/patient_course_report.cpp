@@ -52,18 +52,29 @@ bool may_be_glad(const Course& course) {
            course.rejected <= course.used;
 }
 
+template <Say one, Say many>
+void add_count(List& list, std::size_t count, Language language) {
+    if (count == 1) list.items.push_back(say<one>(language));
+    if (count > 1) list.items.push_back(say<many>(language, count));
+}
+
 List trained(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
     List list;
-    if (seen.sessions == 0) return {{say<Say::no_training>(language)}};
-    const auto weeks = static_cast<double>(weeks_of_training(course));
+    if (seen.sessions == 0) {
+        list.items.push_back(say<Say::no_training>(language));
+        add_count<Say::clock_wrong_one, Say::clock_wrong>(list, seen.impossible_dates, language);
+        return list;
+    }
+    const auto weeks = static_cast<double>(weeks_of_training(seen));
     list.items.push_back(seen.sessions == 1
                              ? say<Say::trained_one>(language)
                              : say<Say::trained_some>(language, seen.sessions, weeks_words(weeks, language)));
     if (held_against_dose(seen))
         list.items.push_back(say<Say::plan_asked>(language, wholly_due(*seen.planned_sessions)));
+    add_count<Say::clock_wrong_one, Say::clock_wrong>(list, seen.impossible_dates, language);
     if (plan_goes_on(seen))
-        list.items.push_back(say<Say::plan_goes_on>(language, day_words(seen.prescribed->last_session, language),
+        list.items.push_back(say<Say::plan_goes_on>(language, day_words(seen.prescribed->last_recording, language),
                                                     day_words(seen.prescribed->last_day, language)));
     if (none_could_be_scored(course))
         list.items.push_back(say<Say::none_read>(language) + " " + say<Say::not_read_not_you>(language));
@@ -87,12 +98,15 @@ std::string in_phase(const Phase& phase, const std::vector<const Phase*>& told, 
 }
 
 struct Changes {
-    List moved;
+    List moved, apart;
     bool any_tested = false, any_unchanged = false, any_moved = false;
 };
 
 void add_changes(Changes& changes, const Phase& phase, const std::vector<const Phase*>& told, Language language) {
     std::string unchanged, strayed;
+    if (phase.lengths_change)
+        changes.apart.items.push_back(
+            in_phase(phase, told, say<Say::lengths_changed>(language, day_words(phase.lengths_change->day, language)), language));
     for (const MeasureChange* change : tested_changes(phase)) {
         const ChangeSentences* words = sentences_of(*change);
         if (words == nullptr || *change->statement == Statement::not_enough) continue;
@@ -112,25 +126,26 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
     changes.moved.items.push_back(in_phase(phase, told, say<Say::unchanged>(language, unchanged), language));
 }
 
+// More sessions are no help where none has a date.
+std::string nothing_to_tell(const Course& course, Language language) {
+    const bool dates_missing = course.phases.empty() && course.adherence.undated_sessions + course.adherence.impossible_dates > 0;
+    return dates_missing ? say<Say::without_dates>(language) : say<Say::too_early>(language);
+}
+
 Section changes_section(const Course& course, Language language) {
     Changes changes;
     const auto told = told_phases(course);
     for (const Phase* phase : told) add_changes(changes, *phase, told, language);
     Section section{say<Say::what_changed>(language), {}};
+    if (!changes.apart.items.empty()) section.blocks.emplace_back(std::move(changes.apart));
     if (!changes.any_tested)
-        section.blocks.emplace_back(Paragraph{say<Say::too_early>(language)});
+        section.blocks.emplace_back(Paragraph{nothing_to_tell(course, language)});
     else
         section.blocks.emplace_back(std::move(changes.moved));
     if (changes.any_moved) section.blocks.emplace_back(Paragraph{say<Say::changed_because>(language)});
     if (changes.any_unchanged) section.blocks.emplace_back(Paragraph{say<Say::unchanged_because>(language)});
     if (has_assessments(course)) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});
     return section;
-}
-
-template <Say one, Say many>
-void add_count(List& list, std::size_t count, Language language) {
-    if (count == 1) list.items.push_back(say<one>(language));
-    if (count > 1) list.items.push_back(say<many>(language, count));
 }
 
 // What the clinician is asked of the sessions; of several questions the first, so that no two seem to contradict each other.
@@ -157,10 +172,13 @@ List how_sure(const Course& course, Language language) {
     add_count<Say::sure_one, Say::sure_some>(list, course.used, language);
     add_count<Say::doubt_one, Say::doubt_some>(list, sessions_in_doubt(course), language);
     add_count<Say::unread_sessions_one, Say::unread_sessions>(list, course.rejected, language);
-    const auto other = static_cast<std::size_t>(std::count_if(
-        course.left_out.begin(), course.left_out.end(), [](const LeftOut& one) { return one.code == "other_plan"; }));
-    add_count<Say::uncounted_one, Say::uncounted>(list, course.left_out.size() - other, language);
-    add_count<Say::other_plan_one, Say::other_plans>(list, other, language);
+    std::size_t other_plans = 0, uncounted = 0;
+    for (const LeftOut& one : course.left_out) {
+        if (one.code == "other_plan") ++other_plans;
+        else if (one.code != "impossible_date") ++uncounted;  // said with what was trained
+    }
+    add_count<Say::uncounted_one, Say::uncounted>(list, uncounted, language);
+    add_count<Say::other_plan_one, Say::other_plans>(list, other_plans, language);
     add_count<Say::unopened_one, Say::unopened>(list, course.refused.size(), language);
     if (corrected_sessions(course) > 0) list.items.push_back(say<Say::by_hand>(language));
     list.items.push_back(say<Say::sure_varies>(language));
@@ -189,7 +207,7 @@ Section numbers_section(const Course& course, Language language) {
         ReportTable table = numbers_of(*phase, told, language);
         if (!table.rows.empty()) section.blocks.emplace_back(std::move(table));
     }
-    if (section.blocks.empty()) return {section.heading, {Paragraph{say<Say::too_early>(language)}}};
+    if (section.blocks.empty()) return {section.heading, {Paragraph{nothing_to_tell(course, language)}}};
     section.blocks.emplace_back(
         Paragraph{say<Say::numbers_mean>(language) + " " + say<Say::numbers_compare>(language)});
     return section;

@@ -75,6 +75,9 @@ void fit_axis(Chart& chart, const std::string& unit) {
     const auto see = [&](double value) { low = std::min(low, value), high = std::max(high, value); };
     for (const ChartPoint& point : chart.points) see(point.y);
     for (const ChartBand& band : chart.bands) see(band.high.front());
+    for (const ChartLine& line : chart.lines) {
+        for (const float y : line.y) see(y);  // a curved trend rises above its points
+    }
     chart.y = {"", unit, AxisScale::linear, kHeadroom * low, high > 0.0 ? kHeadroom * high : low < 0.0 ? 0.0 : 1.0};
 }
 

@@ -93,19 +93,26 @@ std::string done_text(const Adherence& seen, const std::string& weeks, Language 
 
 Paragraph covered_text(const PrescribedWeeks& prescribed, Language language) {
     std::string text =
-        say<Say::plan_covers>(language, day_words(prescribed.last_session, language),
+        say<Say::plan_covers>(language, day_words(prescribed.last_recording, language),
                               weeks_words(prescribed.weeks, language), day_words(prescribed.last_day, language));
     if (!prescribed.counted_on) text += " " + say<Say::not_counted_on>(language);
     return {std::move(text)};
 }
 
+void add_uncounted(Answer& answer, const Adherence& seen, Language language) {
+    if (const std::size_t undatable = seen.impossible_dates + seen.undated_sessions; undatable > 0)
+        answer.details.push_back({say<Say::undatable>(language, undatable), Tone::caution});
+    if (seen.other_plans > 0) answer.details.push_back({say<Say::of_other_plans>(language, seen.other_plans), Tone::caution});
+}
+
 Answer performed(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
     Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::undated>(language)};
+    add_uncounted(answer, seen, language);
     if (seen.sessions == 0) return answer;
-    answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(course)), language), language);
+    answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(seen)), language), language);
     if (fell_silent(seen))
-        answer.text += " " + say<Say::then_none>(language, seen.prescribed->silent_days, day_words(silent_to(*seen.prescribed), language));
+        answer.text += " " + say<Say::then_none>(language, seen.prescribed->silent_days, day_words(seen.prescribed->counted_to, language));
     answer.text += " " + say<Say::counting>(language, seen.counting);
     if (plan_goes_on(seen)) answer.details.push_back(covered_text(*seen.prescribed, language));
     if (fell_silent(seen)) answer.tone = Tone::caution;
@@ -130,6 +137,19 @@ std::string change_text(const MeasureChange& change, Language language) {
         number(rose ? *change.needed_rise : *change.needed_fall, change.change_unit, language));
 }
 
+std::string lengths_words(const std::vector<Lengths>& lengths, Language language) {
+    std::string text;
+    for (const Lengths& one : lengths) {
+        const auto seconds = [&](double s) { return local_number(number_text(s), language); };
+        text += (text.empty() ? "" : "; ") + say<Say::lengths_of>(language, seconds(one.work_s), seconds(one.rest_s));
+    }
+    return text.empty() ? say<Say::lengths_unknown>(language) : text;
+}
+
+bool lengths_differ(const Course& course) {
+    return std::any_of(course.phases.begin(), course.phases.end(), [](const Phase& phase) { return phase.lengths_change.has_value(); });
+}
+
 // "lying, holds: " where there are several phases, so that no two lines seem to contradict each other.
 std::string where(const Course& course, const Phase& phase, Language language) {
     if (course.phases.size() < 2) return {};
@@ -137,6 +157,7 @@ std::string where(const Course& course, const Phase& phase, Language language) {
         phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language);
     std::string text = phase.purpose == PlanPurpose::assessment ? say<Say::assessment>(language) + ", " : "";
     text += posture + ", " + kind_words(phase.contraction, language);
+    if (lengths_differ(course)) text += ", " + lengths_words(phase.lengths, language);
     return say<Say::in_phase>(language, text, "");
 }
 
@@ -166,8 +187,17 @@ void add_phase(Answer& answer, const Course& course, const Phase& phase, Languag
     if (!lacking.empty()) answer.details.push_back({place + say<Say::not_enough>(language, lacking)});
 }
 
+void add_lengths(Answer& answer, const Phase& phase, Language language) {
+    if (!phase.lengths_change) return;
+    const LengthsChange& change = *phase.lengths_change;
+    answer.details.push_back({say<Say::lengths_apart>(language, kind_words(phase.contraction, language), lengths_words(phase.lengths, language),
+                                                      day_words(change.day, language), lengths_words(change.before, language)),
+                              Tone::caution});
+}
+
 Answer changed(const Course& course, Language language) {
     Answer answer{.question = say<Say::changed>(language)};
+    for (const Phase& phase : course.phases) add_lengths(answer, phase, language);
     std::size_t moved = 0;
     if (course.tested_measures > 0) {
         for (const Phase& phase : course.phases) add_phase(answer, course, phase, language, moved);

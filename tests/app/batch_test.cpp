@@ -82,6 +82,16 @@ TEST_CASE("a result is verified by scoring again and each thing that changed is 
         CHECK_FALSE(holds(result.out, "/tool/settings"));
         CHECK(holds(result.out, "/measures/"));
     }
+    SUBCASE("a setting of a filter that was not run") {
+        for (const char* name : {"high_pass_hz", "low_pass_hz", "order", "window_s", "mains", "envelope"}) {
+            CAPTURE(name);
+            const std::string setting = fmt::format("\"{}\": ", name), value = name == std::string("mains") ? "\"off\"" : name == std::string("envelope") ? "\"rectified\"" : "30";
+            scored.folder.write("monday.json", replaced(text, setting + "null", setting + value));
+            const ProgramResult result = run_program({"verify", scored.result});
+            CHECK(result.status == 1);
+            CHECK(holds(result.out, fmt::format("/tool/settings/{}: the result says {}, now it is null", name, value)));
+        }
+    }
     SUBCASE("the recording") {
         scored.folder.write("in/monday.csv", amplitudes(2, "P-201"));
         const ProgramResult result = run_program({"verify", scored.result});

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <nlohmann/json.hpp>
 
 #include "support/run_program.hpp"
@@ -243,4 +244,37 @@ TEST_CASE("a threshold is taken from a sound reference recording and from no oth
     CHECK(refused.status == 1);
     CHECK(holds(refused.err, "no threshold is taken from a signal in doubt"));
     CHECK(tracehold::test::file_bytes(folder.path("bad.jsonc")).empty());
+}
+
+TEST_CASE("a file named as results are is read or named, and only other files of the program are passed over") {
+    const TemporaryFolder folder;
+    std::filesystem::create_directory(folder.path("in"));
+    folder.write("in/all.ndjson", courses().results);
+    folder.write("in/plan.json", R"({"schema": "tracehold.plan/1", "name": "Home"})");
+    folder.write("in/a.truth.json", R"({"schema": "tracehold.truth/1"})");
+    const auto run = [&](const std::string& command) {
+        if (command == "verify") return run_program({command, folder.path("in"), "--recordings", courses().folder.path(), "--plan", kPlan, "--quiet"});
+        if (command == "course") return run_program({command, folder.path("in"), "--by-person", "--format", "ndjson"});
+        return run_program({command, folder.path("in"), "--format", "json"});
+    };
+    const ProgramResult course = run("course");
+    CHECK(course.status == 0);
+    CHECK(holds(course.err, "2 files of other kinds passed over: 1 plan, 1 truth"));
+    CHECK(run("verify").status == 0);
+    folder.write("in/cut.json", courses().results.substr(0, 20));
+    folder.write("in/empty.json", "");
+    folder.write("in/list.jsonl", R"([{"a": 1}])");
+    folder.write("in/none.ndjson", R"({"name": "of nobody"})");
+    folder.write("in/other.json", R"({"schema": "other/1"})");
+    folder.write("in/words.json", "no braces here");
+    for (const char* command : {"verify", "course", "audit"}) {
+        CAPTURE(command);
+        const ProgramResult result = run(command);
+        CHECK(result.status == 1);
+        for (const char* name : {"cut.json", "empty.json", "list.jsonl", "none.ndjson", "other.json", "words.json"}) {
+            CAPTURE(name);
+            CHECK(holds(result.err + result.out, name));
+        }
+        CHECK_FALSE(holds(result.err + result.out, "a.truth.json"));
+    }
 }

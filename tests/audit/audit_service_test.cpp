@@ -142,6 +142,37 @@ TEST_CASE("more sessions than prescribed are no better adherence") {
     CHECK(*measure_of(audit_service(tally, {}, chart_person), "adherence").overall.median == doctest::Approx(100.0));
 }
 
+TEST_CASE("a week of many sessions fills no other week of an audit") {
+    const MadePerson person{.code = "P-1", .weeks = 1, .planned_weeks = 2.0};
+    std::vector<SessionScore> scores = sessions_of(person);
+    for (SessionScore score : sessions_of(person)) {  // a second one on each day, and none in the week after but the last
+        score.recording.source += "-again";
+        score.recording.sha256 = sha256_hex(score.recording.source);
+        score.recording.start->local += std::chrono::hours{5};
+        scores.push_back(score);
+    }
+    scores.push_back(session_of(person, 13));
+    AuditTally tally;
+    for (const SessionScore& score : scores) tally.add(score);
+    CHECK(*measure_of(audit_service(tally, {}, chart_person), "adherence").overall.median == doctest::Approx(100.0 * 8 / 14));
+}
+
+TEST_CASE("a hold of another length is no change of a person in an audit") {
+    const auto changed = [](double longer_s) {
+        AuditTally tally;
+        for (int i = 0; i < 24; ++i) {
+            SessionScore score = session_of({.code = "P-1"}, 7 * (i / 2) + 3 * (i % 2));
+            set_value(score, "hold_mean_uv", (i < 12 ? 15.0 : 8.0) + 0.1 * (i % 3));
+            if (i >= 12) score.plan->steps[0].seconds = longer_s;
+            tally.add(score);
+        }
+        return measure_of(audit_service(tally, {}, chart_person), "change_beyond_error").overall;
+    };
+    CHECK(changed(8.0).numerator.value == 1);  // the plan's own
+    CHECK(changed(20.0).numerator.value == 0);
+    CHECK(changed(20.0).denominator.value == 1);
+}
+
 TEST_CASE("flow counts every recording once with its reason") {
     AuditTally tally = tally_of({{.code = "P-1", .weeks = 2}, {.code = "", .weeks = 1}});
     const std::vector<SessionScore> again = sessions_of({.code = "P-1", .weeks = 1});

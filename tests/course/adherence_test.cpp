@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numeric>
 
@@ -138,6 +139,64 @@ TEST_CASE("where the prescribed weeks end and how long nothing came is told with
     CHECK(adherence_of(scores, {.today = first_day() + std::chrono::days{10}}).prescribed->silent_days == 4);
     plan.dose.weeks.reset();
     CHECK_FALSE(adherence_of({session(0, 8.0, plan)}, late).prescribed);
+}
+
+TEST_CASE("silence begins after the last recording, whatever its plan, and is not known where recordings have no date") {
+    const Plan plan = plan_of({1.0, 7.0, 4.0});
+    const CourseSettings late{.today = first_day() + std::chrono::days{300}};
+    std::vector<SessionScore> scores{session(0, 8.0, plan), session(6, 8.0, plan)};
+    const auto prescribed = [&] { return *adherence_of(scores, late).prescribed; };
+    const auto asked = [&] {
+        const auto questions = chart_course(scores, late).questions;
+        return std::any_of(questions.begin(), questions.end(), [](const Question& one) { return one.code == "course_broken_off"; });
+    };
+    CHECK(prescribed().counted_to == first_day() + std::chrono::days{27});
+    CHECK(asked());
+    scores.push_back(with_cues(made_session(20), visit_plan(), plan));
+    CHECK(prescribed().last_session == first_day() + std::chrono::days{6});
+    CHECK(prescribed().last_recording == first_day() + std::chrono::days{20});
+    CHECK(prescribed().silent_days == 7);
+    CHECK_FALSE(asked());
+    CHECK(adherence_of(scores, late).other_plans == 1);
+    scores.pop_back();
+    SessionScore of_1985 = session(8, 8.0, plan);
+    of_1985.recording.start = parse_civil_time("1985-01-01T08:00:00");
+    scores.push_back(of_1985);
+    CHECK(prescribed().silent_days == 0);
+    CHECK(prescribed().counted_to == first_day() + std::chrono::days{27});
+    CHECK_FALSE(asked());
+    CHECK(adherence_of(scores, late).impossible_dates == 1);
+}
+
+TEST_CASE("a dose is not called missed while recordings that are not counted could make it up") {
+    const Plan plan = plan_of({1.0, 2.0, 4.0});
+    std::vector<SessionScore> scores;
+    for (const int day : {0, 3, 7, 21, 27}) scores.push_back(session(day, 8.0, plan));
+    const auto asked = [&] {
+        const auto questions = chart_course(scores).questions;
+        return std::any_of(questions.begin(), questions.end(), [](const Question& one) { return one.code == "adherence_low"; });
+    };
+    CHECK(asked());  // 5 of 8
+    for (const int day : {10, 14}) scores.push_back(with_cues(made_session(day), visit_plan(), plan));
+    CHECK_FALSE(asked());  // 7 of 8, maybe
+}
+
+TEST_CASE("more sessions than a week's dose do not fill another week") {
+    const Plan plan = plan_of({1.0, 2.0, 4.0});
+    std::vector<SessionScore> scores{session(0, 8.0, plan), session(27, 8.0, plan)};
+    for (int i = 0; i < 6; ++i) scores.push_back(session(8, 8.0 + i, plan));
+    const Adherence binge = adherence_of(scores);
+    CHECK(binge.sessions == 8);
+    CHECK(wholly_due(*binge.planned_sessions) == 8);
+    CHECK(binge.within_dose == 4);  // 1, 2 of 6, 0 and 1
+    const auto questions = chart_course(scores).questions;
+    const auto low = std::find_if(questions.begin(), questions.end(), [](const Question& one) { return one.code == "adherence_low"; });
+    REQUIRE(low != questions.end());
+    CHECK(low->evidence.find("4 sessions recorded of 8 prescribed in the weeks they were due, and 4 more (50 %)") == 0);
+    std::vector<SessionScore> uneven;  // five in two weeks are two and three
+    const Plan half = plan_of({0.5, 5.0, 2.0});
+    for (const int day : {0, 3, 7, 9, 13}) uneven.push_back(session(day, 8.0, half));
+    CHECK(adherence_of(uneven).within_dose == 5);
 }
 
 TEST_CASE("weeks at the turn of a year are numbered as ISO has them") {

@@ -137,3 +137,99 @@ TEST_CASE("assessments are compared step by step and apart from training") {
     CHECK(hold->text.find("the measurement error to expect is 44 % (published, for want") != std::string::npos);
     CHECK(course.used == 81);
 }
+
+namespace {
+
+Plan hold_plan(double work_s, double rest_s, int times = 8) {
+    Plan plan = home_plan("hold", times);
+    plan.steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, work_s, rest_s, times}, {StepKind::rapid, 1.0, 4.0, 5}};
+    plan.sha256 = plan.name = fmt::format("hold {} {} {}", work_s, rest_s, times);
+    return plan;
+}
+
+// Twelve sessions by each plan, half a week apart; a muscle that fades, so that a longer hold reads a lower mean.
+std::vector<SessionScore> changed_in_mid_course(const Plan& before, const Plan& after) {
+    std::vector<SessionScore> scores;
+    for (int i = 0; i < 24; ++i) {
+        SessionScore score = with_plan(made_session(7 * (i / 2) + 3 * (i % 2)), i < 12 ? before : after);
+        const double fade = i < 12 ? 1.0 : 0.68;
+        set_value(score, "hold_mean_uv", fade * (12.0 + 0.1 * (i % 3)));
+        set_value(score, "release_s", 1.2 / fade);
+        scores.push_back(std::move(score));
+    }
+    return scores;
+}
+
+bool any_claim(const Course& course) {
+    return std::any_of(course.phases.begin(), course.phases.end(), [](const Phase& phase) {
+        return std::any_of(phase.measures.begin(), phase.measures.end(), [](const MeasureChange& change) {
+            return change.statement == Statement::more || change.statement == Statement::less;
+        });
+    });
+}
+
+}  // namespace
+
+TEST_CASE("contractions of another length are not compared with those before") {
+    const Course course = course_of(changed_in_mid_course(hold_plan(5, 7), hold_plan(15, 15)));
+    REQUIRE(course.phases.size() == 2);
+    CHECK_FALSE(any_claim(course));
+    const Phase &before = course.phases[0], &after = course.phases[1];
+    CHECK(before.lengths == std::vector<Lengths>{{5.0, 7.0, 1.0}});
+    CHECK(after.lengths == std::vector<Lengths>{{15.0, 15.0, 1.0}});
+    CHECK_FALSE(before.lengths_change);
+    CHECK(before.lengths_given_up);
+    REQUIRE(after.lengths_change);
+    CHECK(after.lengths_change->day == first_day() + std::chrono::days{42});
+    CHECK(after.lengths_change->before == before.lengths);
+    CHECK_FALSE(after.lengths_given_up);
+    CHECK(lengths_apart(after) == "hold contractions of 15 s and 15 s of rest from 2026-04-13 on, after those of 5 s and 7 s of rest: "
+                                  "what was before and after is not compared");
+    CHECK(std::any_of(course.notes.begin(), course.notes.end(), [&](const Note& note) {
+        return note.code == "lengths_changed" && note.text == lengths_apart(after);
+    }));
+    CHECK(course.adherence.sessions == 24);  // both are held against the dose
+}
+
+TEST_CASE("a rest of another length parts sessions too; a number of contractions, a threshold or a dose does not") {
+    CHECK(course_of(changed_in_mid_course(hold_plan(5, 7), hold_plan(5, 14))).phases.size() == 2);
+    Plan same = hold_plan(5, 7, 12);
+    same.threshold = Threshold{.microvolts = 9.0};
+    same.dose = {1.0, 3.0, 6.0};
+    const Course course = course_of(changed_in_mid_course(hold_plan(5, 7), same));
+    REQUIRE(course.phases.size() == 1);
+    CHECK(any_claim(course));
+    CHECK(course.phases[0].plan_changes.size() == 1);
+    Plan mixed = hold_plan(5, 7, 6), shifted = hold_plan(5, 7, 3);
+    mixed.steps.push_back({StepKind::hold, 10.0, 7.0, 6});
+    shifted.steps.push_back({StepKind::hold, 10.0, 7.0, 9});
+    CHECK(course_of(changed_in_mid_course(mixed, shifted)).phases.size() == 2);  // more of the longer ones
+}
+
+TEST_CASE("cues stand for a plan that is not named, when lengths are compared") {
+    const Plan by = hold_plan(5, 7), other = hold_plan(15, 15);
+    const auto unnamed = [](int day, const Plan& performed) {
+        SessionScore score = with_hold(with_cues(made_session(day), performed, performed), 15.0);
+        score.plan.reset();
+        return score;
+    };
+    const auto phases = [](SessionScore a, SessionScore b) { return course_of({std::move(a), std::move(b)}).phases.size(); };
+    CHECK(phases(with_plan(made_session(0), by), unnamed(1, by)) == 1);
+    CHECK(phases(with_plan(made_session(0), by), unnamed(1, other)) == 2);
+    CHECK(phases(unnamed(0, by), unnamed(1, by)) == 1);
+    CHECK(phases(unnamed(0, by), unnamed(1, other)) == 2);
+    CHECK(phases(unnamed(0, by), with_plan(made_session(1), by)) == 1);
+    CHECK(phases(with_plan(made_session(0), by), made_session(1)) == 2);  // nobody knows what was asked for
+}
+
+TEST_CASE("questions are asked of the contractions that are asked for now") {
+    const auto slow = [](const Course& course) {
+        return std::count_if(course.questions.begin(), course.questions.end(), [](const Question& one) { return one.code == "release_slow"; });
+    };
+    Plan before = hold_plan(5, 7), after = hold_plan(15, 15);
+    for (Plan* plan : {&before, &after}) plan->targets = {{"release_s", 1.0, std::nullopt}};
+    auto scores = changed_in_mid_course(before, after);
+    CHECK(slow(chart_course(scores)) == 1);
+    for (std::size_t i = 12; i < 24; ++i) set_value(scores[i], "release_s", 0.5);
+    CHECK(slow(chart_course(scores)) == 0);
+}

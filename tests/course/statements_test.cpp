@@ -211,6 +211,9 @@ TEST_CASE("few days say what they are and claim nothing") {
         return hold_of(scores);
     }();
     CHECK(many_in_a_day.statement == Statement::not_enough);
+    CHECK(many_in_a_day.reason == "2 days with a value (20 sessions), at least 6 are needed");
+    CHECK(two.text.find("It went from 12.0 to 30.0 µV; the measurement error") != std::string::npos);
+    CHECK(two.text.find("150") == std::string::npos);  // no figure of a change that cannot be told
 }
 
 TEST_CASE("only the few primary measures get a statement") {

@@ -126,6 +126,10 @@ TEST_CASE("results are told from plans and recordings by their first bytes") {
     CHECK_FALSE(looks_like_results(""));
     CHECK_FALSE(looks_like_results("{"));
     CHECK_FALSE(looks_like_results("{\"schema\": \"tracehold.plan/1\"}"));
+    CHECK(other_kind_of_json("{\"schema\": \"tracehold.plan/1\"}") == "plan");
+    CHECK(other_kind_of_json("{\"resourceType\": \"Bundle\"}") == "FHIR");
+    CHECK(other_kind_of_json("{\"schema\": \"other/1\"}").empty());
+    CHECK(other_kind_of_json("").empty());
     CHECK_FALSE(looks_like_results("{\"schema\": \"tracehold.course/1\"}"));
     CHECK_FALSE(looks_like_results("# \"tracehold.session/1\"\ntime,uv\n"));
     CHECK(looks_like_results("[" + line() + "]"));  // to be refused by name

@@ -123,6 +123,20 @@ TEST_CASE("the threshold reaches the cycles") {
     CHECK(score.cycles[2].values[*measure_index("reached_threshold")].value == 1.0);
 }
 
+TEST_CASE("a target without a value always says why") {
+    MadeSession made = training();
+    made.plan.targets = {{"release_s", 1.0, std::nullopt}};
+    for (Cycle& cycle : made.cycles.cycles) {
+        if (cycle.kind == StepKind::hold) cycle.status = CycleStatus::missed;
+    }
+    made.cycles.cycles.back().kind = StepKind::rapid;
+    made.cycles.cycles.back().status = CycleStatus::done;
+    const SessionScore score = made.score();
+    REQUIRE(score.targets.size() == 1);
+    CHECK_FALSE(score.targets[0].value);
+    CHECK(score.targets[0].value.reason == "no contraction of the kind that the target is for was done");
+}
+
 TEST_CASE("a threshold of the session's own reference needs one") {
     MadeSession made = training();
     made.plan.threshold = Threshold{{}, 50.0, {}};

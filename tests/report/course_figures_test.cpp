@@ -70,6 +70,16 @@ TEST_CASE("a trend is drawn only where more or less is said") {
     CHECK(trend->y[12] == doctest::Approx(10.0 * std::sqrt(2.0)).epsilon(1e-5));  // straight on the log scale
 }
 
+TEST_CASE("a trend that rises above all points stays within its chart") {
+    Phase steep = phase(Statement::more);
+    steep.measures[0].slope_per_week = 40.0;  // steeper than the points
+    const auto figure = phase_figure(steep);
+    const ChartLine* trend = line_of(*figure, ChartRole::trend);
+    REQUIRE(trend);
+    CHECK(trend->y.back() > 25.0);
+    CHECK(*std::max_element(trend->y.begin(), trend->y.end()) <= figure->charts[0].y.high);
+}
+
 TEST_CASE("changes in the measure's own unit give a straight band and trend") {
     Phase seconds = phase(Statement::more);
     MeasureChange& change = seconds.measures[0];

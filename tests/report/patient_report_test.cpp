@@ -251,7 +251,7 @@ TEST_CASE("training without the recorder is asked about once") {
     course.questions = {{.code = "adherence_low"}};
     CHECK(holds(page(course), "We found fewer sessions than planned."));
     course.questions = {{.code = "course_broken_off", .later = {"adherence_low"}}};
-    course.adherence.prescribed = PrescribedWeeks{12.0, test::first_day() + std::chrono::days{83}, test::first_day(), true, 63};
+    course.adherence.prescribed = PrescribedWeeks{12.0, test::first_day() + std::chrono::days{83}, test::first_day(), test::first_day(), test::first_day() + std::chrono::days{83}, true, 63};
     CHECK(holds(page(course), "did you train without the recorder?"));
     CHECK_FALSE(holds(page(course), "if you trained without the recorder"));
 }
@@ -515,7 +515,7 @@ TEST_CASE("a course names a change only where the course does") {
     CHECK(holds(page(course_with({change_of("hold_mean_uv", Statement::not_enough)})),
                 "It is too soon to say if something changed."));
     CHECK(holds(page(Course{}), "It is too soon to say if something changed."));
-    CHECK(holds(page(Course{}), "We found no training with a date."));
+    CHECK(holds(page(Course{}), "We found no training with a date that can be right."));
 }
 
 TEST_CASE("numbers that were asked for are given or it is said why not") {
@@ -541,10 +541,29 @@ TEST_CASE("a course is called well near its dose and neither far below nor far a
     CHECK_FALSE(holds(page(course), "Your plan asked"));
 }
 
+TEST_CASE("a plan with contractions of another length is told and nothing is compared across") {
+    Course course = course_with({change_of("hold_mean_uv", Statement::more)});
+    course.phases[0].lengths_change = LengthsChange{std::chrono::year{2026} / 4 / 13, {{5.0, 7.0, 1.0}}};
+    CHECK(holds(page(course), "On 13 April 2026 the length of the squeezes or rests in your plan changed. We do not compare before and after."));
+}
+
+TEST_CASE("nobody is told that she trained too little by a recorder whose clock was wrong") {
+    Course course = course_with({});
+    course.phases.clear();
+    course.adherence = {};
+    course.adherence.impossible_dates = 6;
+    for (int i = 0; i < 6; ++i) course.left_out.push_back({"a.csv", "impossible_date", "dated 1985-01-01"});
+    const std::string text = page(course);
+    CHECK(holds(text, "6 recordings have a date that cannot be right. We could not count them."));
+    CHECK(holds(text, "Without the right dates we cannot say if something changed."));
+    CHECK_FALSE(holds(text, "It takes more sessions"));
+    CHECK_FALSE(holds(text, "recordings were not used"));
+}
+
 TEST_CASE("a course that broke off is not called well and asks kindly") {
     Course course = course_with({});
     const auto first = test::first_day();
-    course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, false, 63};
+    course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, first + std::chrono::days{20}, first + std::chrono::days{83}, false, 63};
     CHECK_FALSE(holds(page(course), "went well"));
     CHECK_FALSE(holds(page(course), "Did something get in the way?"));
     course.questions = {{.code = "course_broken_off"}, {.code = "adherence_high"}};

@@ -215,12 +215,22 @@ TEST_CASE("the cautions of a course reach the referrer with a sign") {
 TEST_CASE("a course that broke off names its last recording and how far the plan goes on") {
     Course course = test::made_up_weeks("QX-17");
     const auto first = test::first_day();
-    course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, false, 63};
+    course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, first + std::chrono::days{20}, first + std::chrono::days{83}, false, 63};
     CHECK(holds(page(course), "The recordings end on 22 March 2026; the plan covers 12 weeks, to 24 May 2026."));
     CHECK(holds(page(course), "The time after the last recording is not counted as missed."));
     CHECK(holds(page(course), "in 12 weeks. None in the 63 days after that, to 24 May 2026."));
     course.adherence.prescribed->counted_on = true;
     CHECK_FALSE(holds(page(course), "is not counted as missed"));
+}
+
+TEST_CASE("contractions of another length and recordings that are not counted are told to a referrer") {
+    Course course = test::made_up_weeks("QX-17");
+    course.phases[0].lengths = {{15.0, 15.0, 1.0}};
+    course.phases[0].lengths_change = LengthsChange{std::chrono::year{2026} / 4 / 13, {{5.0, 7.0, 1.0}}};
+    course.adherence.impossible_dates = 2, course.adherence.other_plans = 3;
+    CHECK(holds(page(course), "holds of 15 s and 15 s of rest from 13 April 2026 on, after those of 5 s and 7 s of rest: what was before and after is not compared"));
+    CHECK(holds(page(course), "Recordings without a date that can be right, which are in no week: 2."));
+    CHECK(holds(page(course), "Recordings with cues of another plan, which are not counted: 3."));
 }
 
 TEST_CASE("corrections by hand and a subtracted level are named") {
@@ -271,7 +281,7 @@ TEST_CASE("a change beyond the error without a direction has words of its own") 
 TEST_CASE("an empty course is half a page of what is not known") {
     const std::string text = page(Course{});
     CHECK(holds(text, "person not named, date not known"));
-    CHECK(holds(text, "No training session with a date."));
+    CHECK(holds(text, "No training session with a date that can be right."));
     CHECK(holds(text, "Too few sessions that can be compared"));
     CHECK(holds(text, "No question follows from these figures alone."));
 }

@@ -87,7 +87,7 @@ Adherence adherence() {
     adherence.weeks = {{2026, 10, kFirst, 12.0, 2, 120.0, 19, 9, {1, 0, 1, 0, 0, 0, 0}},
                        {2026, 11, kFirst + days{7}, 6.5, 1, 78.0, 12, 11, {0, 0, 1, 0, 0, 0, 0}}};
     adherence.planned_sessions = 18.5;
-    adherence.sessions = 3;
+    adherence.sessions = adherence.within_dose = 3;
     adherence.planned_contractions = 198.0;
     adherence.contractions = 31, adherence.counting = 20;
     adherence.undated_sessions = 1;

@@ -74,10 +74,13 @@ struct StepDone {
 struct PrescribedWeeks {
     double weeks = 0.0;
     std::chrono::sys_days last_day{};      // of the prescribed weeks
-    std::chrono::sys_days last_session{};  // of training
-    bool counted_on = false;  // weeks after the last session are counted, as far as silent_days
-    // Days from the last session to the last prescribed one, or where sooner to the day until which is counted (today where the
-    // caller gives none); 0: none, or neither day is known.
+    std::chrono::sys_days last_session{};    // of training
+    std::chrono::sys_days last_recording{};  // that, or a later one that is not counted, of whatever plan
+    // The last prescribed day, or where sooner the day until which is counted (today where the caller gives none); never before
+    // last_session, which it is where neither day is known.
+    std::chrono::sys_days counted_to{};
+    bool counted_on = false;  // weeks after the last session are counted, to counted_to
+    // Days from last_recording to counted_to; 0 also where recordings have no day that can be right: they may lie in between.
     long silent_days = 0;
 };
 
@@ -90,7 +93,11 @@ struct Adherence {
     std::size_t sessions = 0;
     std::optional<double> planned_contractions;
     std::size_t contractions = 0, counting = 0;
-    std::size_t undated_sessions = 0;
+    std::size_t within_dose = 0;  // of the sessions those due in their week: more of them in one week do not fill another
+    // Recordings that are not counted, of which some may have been sessions of the dose: without a date, with one that cannot be
+    // right, or with cues of another plan.
+    std::size_t undated_sessions = 0, impossible_dates = 0, other_plans = 0;
+    std::size_t uncounted() const { return undated_sessions + impossible_dates + other_plans; }
     double longest_gap_days = 0.0;  // between two neighbouring sessions
     std::string reason;             // why nothing is planned; "" where it is
     std::size_t without_plan = 0;   // training sessions that name no plan, whose cues are not those of a known one
@@ -98,14 +105,48 @@ struct Adherence {
     std::optional<PrescribedWeeks> prescribed;  // empty where the latest plan says no weeks
 };
 
+// First and last day with a training session.
+struct TrainedDays {
+    std::chrono::sys_days first{}, last{};
+    bool any = false;
+    long days() const { return any ? (last - first).count() + 1 : 0; }
+};
+TrainedDays trained_days(const Adherence& seen);
+
+// Sessions of a week that were due in it; of a dose that is no whole number the next larger one, since that many are done in
+// some of its weeks.
+std::size_t within_dose(const CourseWeek& week);
+
+// Weeks from the first training session to the last, a part of one as a whole, at least one; those that the plan counts although
+// no session came are among them. Our choice over calendar weeks, of which a Sunday and the Monday after make two.
+std::size_t weeks_of_training(const Adherence& seen);
+
+// Long enough, and enough prescribed, to hold what was done against the dose: a week, and three sessions (our choices). Whoever
+// tells of adherence asks this one.
+bool held_against_dose(const Adherence& seen);
+
 // The plan of the sessions from this day on, where it differs from the one before.
 struct PlanChange {
     std::chrono::sys_days day{};
     std::string plan;  // its name, or its file where it has none; "" = no plan
 };
 
-// Sessions that may be compared: same purpose, posture, channel, kind, processing and kind of contraction; in
-// assessments one phase a step of the plan. A changed plan is a line in the phase, not a new phase.
+// How long a contraction is asked to last, and the rest after it; the fade, the release and the share of a longer hold are another's.
+struct Lengths {
+    double work_s = 0.0, rest_s = 0.0;
+    double share = 1.0;  // of the plan's contractions of the kind, 0..1
+    bool operator==(const Lengths&) const = default;
+};
+
+// From this day on the contractions are of other lengths than they were.
+struct LengthsChange {
+    std::chrono::sys_days day{};
+    std::vector<Lengths> before;
+    bool operator==(const LengthsChange&) const = default;
+};
+
+// Sessions that may be compared: same purpose, posture, channel, kind, processing, kind of contraction and lengths; in
+// assessments one phase a step of the plan. A plan that changed in anything else is a line in the phase, not a new phase.
 // Always true: sessions in order of time, at least one; measures in the order of course_measures(), those that at
 // least one session has.
 struct Phase {
@@ -117,6 +158,9 @@ struct Phase {
     StepKind contraction = StepKind::hold;
     std::optional<int> step;  // assessments: index of the step of the plan
     std::string step_name;    // assessments: "hold 8 s, 5 times"
+    std::vector<Lengths> lengths{};  // of the contractions that are compared, by the plan; empty without one
+    std::optional<LengthsChange> lengths_change{};  // where an earlier phase is of other lengths, and otherwise alike
+    bool lengths_given_up = false;                  // a later one is, and began after this one's last session
     std::vector<CourseSession> sessions;
     std::vector<PlanChange> plan_changes;
     std::vector<MeasureChange> measures;
@@ -149,6 +193,12 @@ struct Course {
     std::vector<Question> questions;
     std::vector<Note> notes;
 };
+
+// "5 s and 7 s of rest"; "" where they are not known.
+std::string lengths_text(const std::vector<Lengths>& lengths);
+
+// "hold contractions of ... from 2026-04-13 on, after those of ...: what was before and after is not compared". In: with a change.
+std::string lengths_apart(const Phase& phase);
 
 // Of sessions or contractions that a dose asks for in part weeks too, those that are wholly due: what a reader is told.
 std::size_t wholly_due(double planned);

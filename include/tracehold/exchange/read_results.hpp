@@ -20,4 +20,8 @@ ResultsRead read_what_results(std::string_view text, const std::string& source);
 // Error: malformed, where the text is a JSON list.
 void refuse_list_of_results(std::string_view bytes, const std::string& source);
 
+// Another file that this program writes or reads as JSON, by its schema or what stands for one: "plan", "truth", "FHIR", ...;
+// "" for any other. In: the first bytes of a file.
+std::string_view other_kind_of_json(std::string_view bytes);
+
 }  // namespace tracehold

@@ -14,4 +14,7 @@ namespace tracehold {
 // other lengths of hold or rest fits nowhere.
 bool follows_plan(std::span<const TimeSpan> work, const Plan& plan);
 
+// Whether a length seen can be the one that was asked for.
+bool alike_in_length(double seen_s, double planned_s);
+
 }  // namespace tracehold
