@@ -20,7 +20,9 @@ Command the_program() {
     Command program{.name = std::string(kName),
                     .summary = "Scores contraction sessions of the pelvic floor from surface-EMG recordings",
                     .footer =
-                        "Example:\n  tracehold score --plan plan.jsonc week/\n\n"
+                        "Example:\n  tracehold score --plan plan.jsonc week/\n  tracehold score --help\n\n"
+                        "A plan, a scenario of practice recordings and a list of sessions to begin with lie in\n"
+                        "the folder examples that comes with the program.\n\n"
                         "Exit status: 0 all done; 1 some input was refused or could not be scored; 2 wrong use;\n"
                         "3 an output could not be written; 70 a fault of the program.",
                     .options = {option_named("--version", "", "Show the version")},

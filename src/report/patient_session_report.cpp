@@ -41,6 +41,8 @@ void add_done(List& list, const SessionScore& score, const PatientTally& found, 
     if (score.cues == CueSource::trace) return add_count<Say::found_one, Say::found_some>(list, score.done, language);
     if (found.unread + found.cut == 0)
         add_share<Say::did_one, Say::did_all, Say::did_all, Say::did_some>(list, found.done, true, language);
+    else if (found.unread == 0)
+        add_share<Say::did_read_one, Say::did_recorded_all, Say::did_recorded_all, Say::did_read_some>(list, found.done, true, language);
     else
         add_share<Say::did_read_one, Say::did_read_all, Say::did_read_all, Say::did_read_some>(list, found.done, true,
                                                                                                language);

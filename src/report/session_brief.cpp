@@ -224,6 +224,19 @@ void ask_of_holds(Answer& answer, const SessionScore& score) {
         answer.details.push_back({fmt::format(words::kAskFading, fixed_text(-*faded_pct, 0))});
 }
 
+// Rest above its target is asked about too where it is in doubt what it comes from.
+void ask_of_targets(Answer& answer, const SessionScore& score) {
+    for (const TargetOutcome& outcome : score.targets) {
+        const auto place = measure_index(outcome.target.measure);
+        const Verdict verdict = place ? verdict_on(score, outcome) : Verdict::no_value;
+        const Measure& measure = measure_list()[place.value_or(0)];
+        if (verdict == Verdict::missed)
+            answer.details.push_back({fmt::format(words::kAskTarget, measure.title, target_text(outcome.target), measure.unit)});
+        else if (verdict == Verdict::doubtful && *outcome.value.value > outcome.target.below.value_or(*outcome.value.value))
+            answer.details.push_back({fmt::format(words::kAskRest, target_text(outcome.target), measure.unit)});
+    }
+}
+
 // What was not seen, how the holds ended and the targets that the means clearly miss, as something to ask about; the rules that
 // weigh sessions are those of a course.
 Answer what_to_ask(const SessionScore& score) {
@@ -241,12 +254,7 @@ Answer what_to_ask(const SessionScore& score) {
         answer.details.push_back({std::string(words::kAskElectrode)});
     if (has_finding(score.quality, "reference_differs")) answer.details.push_back({std::string(words::kAskReference)});
     ask_of_holds(answer, score);
-    for (const TargetOutcome& outcome : score.targets) {
-        const auto place = measure_index(outcome.target.measure);
-        if (!place || verdict_on(score, outcome) != Verdict::missed) continue;
-        const Measure& measure = measure_list()[*place];
-        answer.details.push_back({fmt::format(words::kAskTarget, measure.title, target_text(outcome.target), measure.unit)});
-    }
+    ask_of_targets(answer, score);
     if (!answer.details.empty()) answer.text = words::kAskCourse;
     return answer;
 }

@@ -65,6 +65,8 @@ inline constexpr Text kAskNothing =
 inline constexpr Text kAskContact =
     "Are electrode, reference and cable as they should be? Nothing is asked of a signal that cannot be scored.";
 inline constexpr Text kAskTarget = "{} is not {} {}, its target: is that so in other sessions too, and is it known why?";
+inline constexpr Text kAskRest =
+    "Resting activity does not read {} {}, its target: is it the muscle, or what was found in the signal?";
 inline constexpr Text kAskUnseen =
     "{} of {} contractions were seen: are contact and position of the electrode as they should be, and is it understood what to "
     "do when?";

@@ -136,6 +136,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::did_some, "Wir haben {0} der {1} Anspannungen gesehen, die Sie machen sollten."},
     {Say::did_read_one, "Sie haben die eine Anspannung gemacht, die wir lesen konnten."},
     {Say::did_read_all, "Wo wir lesen konnten, haben Sie alle {0} Anspannungen gemacht."},
+    {Say::did_recorded_all, "Sie haben alle {0} Anspannungen gemacht, die in der Aufnahme sind."},
     {Say::did_read_some, "Wo wir lesen konnten, haben wir {0} der {1} Anspannungen gesehen."},
     {Say::found_one, "Wir sahen 1 Anspannung. Mit einem Plan konnten wir sie nicht vergleichen."},
     {Say::found_some, "Wir sahen {0} Anspannungen. Mit einem Plan konnten wir sie nicht vergleichen."},

@@ -125,6 +125,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::did_some, "We saw {0} of the {1} squeezes that you were asked for."},
     {Say::did_read_one, "You did the one squeeze that we could read."},
     {Say::did_read_all, "In the parts that we could read, you did all {0} squeezes."},
+    {Say::did_recorded_all, "You did all {0} squeezes that are in the recording."},
     {Say::did_read_some, "In the parts that we could read, we saw {0} of {1} squeezes."},
     {Say::found_one, "We found 1 squeeze. We could not compare it with a plan."},
     {Say::found_some, "We found {0} squeezes. We could not compare them with a plan."},

@@ -134,6 +134,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::did_some, "Contractions vues : {0} sur {1} demandées."},
     {Say::did_read_one, "Vous avez serré la seule fois que nous avons pu lire."},
     {Say::did_read_all, "Là où nous avons pu lire, vous avez serré les {0} fois."},
+    {Say::did_recorded_all, "Vous avez serré les {0} fois qui sont dans l'enregistrement."},
     {Say::did_read_some, "Là où nous avons pu lire, contractions vues : {0} sur {1}."},
     {Say::found_one, "Nous avons vu 1 contraction. Nous n'avons pas pu la comparer à un plan."},
     {Say::found_some, "Nous avons vu {0} contractions. Nous n'avons pas pu les comparer à un plan."},

@@ -117,7 +117,7 @@ TEST_CASE("contractions before the plan starts and after it ends are counted in 
     CHECK(statuses(found) == std::vector{kDone, kDone, kDone});
     REQUIRE(found.notes.size() == 1);
     CHECK(found.notes[0].text ==
-          "3 contractions lie before the plan starts, at 30.0 s, or after it ends, at 85.0 s; they are not scored");
+          "3 contractions lie outside of the plan as it was recorded, from 30.0 s to 85.0 s; they are not scored");
 }
 
 TEST_CASE("windows with too little valid signal are unusable and not missed") {

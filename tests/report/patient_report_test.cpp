@@ -295,6 +295,7 @@ TEST_CASE("a recording that ends early was not hard to read and asks what happen
     SessionScore score = glad_session();
     score.planned = score.done + 2;
     CHECK(holds(page(score), "2 squeezes are not in the recording."));
+    CHECK(holds(page(score), "You did all 9 squeezes that are in the recording."));
     score.quality.findings.push_back({"ends_early", Severity::caution, "ends early", {}});
     const std::string text = page(score);
     CHECK(holds(text, "The recording ends before the last 2 squeezes of your plan. Did you stop sooner, or did the recorder?"));

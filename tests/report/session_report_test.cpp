@@ -312,9 +312,15 @@ TEST_CASE("rest is held against its target only where nothing found may make it 
         CHECK(render_text(compose_referrer_report(score, Language::en), {.columns = 10000}).find("below 4 µV, in doubt: what was found") !=
               std::string::npos);
     }
-    Summary& rest = score.measures[*measure_index("rest_mean_uv")];
-    rest.ci95_low = 5.0, rest.ci95_high = 6.0;
+    const auto set_rest = [&](double mean, double low, double high) {
+        Summary& rest = score.measures[*measure_index("rest_mean_uv")];
+        rest.mean = mean, rest.ci95_low = low, rest.ci95_high = high;
+        score.targets[0].value = Estimate::of(mean);
+    };
+    CHECK_FALSE(says(text_of(score), "Resting activity does not read"));
+    set_rest(5.5, 5.0, 6.0);
     CHECK_FALSE(says(text_of(score), "Rest mean is not below"));
+    CHECK(says(text_of(score), "Resting activity does not read below 4 µV, its target: is it the muscle, or what was found in the signal?"));
     score.quality.findings.clear();
     CHECK(says(text_of(score), "Rest mean is not below"));
 }
