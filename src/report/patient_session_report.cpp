@@ -128,7 +128,8 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
         list.items.push_back(say<Say::line_none>(language));
     if (score.missed > 0 && !marks_of_another_plan(score)) list.items.push_back(say<Say::ask_missed>(language));
     if (electrode_in_doubt(score)) list.items.push_back(say<Say::not_read_check>(language));
-    if (list.items.empty() && score.plan) list.items.push_back(say<Say::go_on>(language));
+    const bool stopped = has_finding(score.quality, "ends_early");
+    if (list.items.empty() && score.plan && !stopped) list.items.push_back(say<Say::go_on>(language));
     add_count<Say::more_goals_one, Say::more_goals>(list, goals.unspoken, language);
     return list;
 }

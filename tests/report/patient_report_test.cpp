@@ -301,6 +301,7 @@ TEST_CASE("a recording that ends early was not hard to read and asks what happen
     CHECK(holds(text, "The recording ends before the last 2 squeezes of your plan. Did you stop sooner, or did the recorder?"));
     CHECK_FALSE(holds(text, "are not in the recording"));
     CHECK_FALSE(holds(text, "hard to read"));
+    CHECK_FALSE(holds(text, "Go on as your plan says"));
     CHECK(holds(text, "Take this page as a rough guide."));
     CHECK(holds(text, "You reached your line"));
 }
