@@ -16,7 +16,7 @@ namespace tracehold {
 namespace {
 
 // An onset may lie before its cue, what is looked for from a cue on does not; the others compare two levels.
-constexpr std::array<std::string_view, 3> kDifferences = {"lift_uv", "reaction_s", "median_frequency_slope_pct_per_s"};
+constexpr std::array<std::string_view, 4> kDifferences = {"lift_uv", "reaction_s", "fade_pct", "median_frequency_slope_pct_per_s"};
 
 PossibleRange range_of_unit(const Measure& measure) {
     if (measure.form == MeasureForm::yes_no) return {0.0, 1.0};
@@ -31,7 +31,6 @@ PossibleRange range_of_unit(const Measure& measure) {
 
 PossibleRange possible_range(const Measure& measure) {
     const PossibleRange range = range_of_unit(measure);
-    if (measure.key == "fade_pct") return {-100.0, range.high};  // all of what there was
     const bool difference = std::find(kDifferences.begin(), kDifferences.end(), measure.key) != kDifferences.end();
     return difference ? PossibleRange{-range.high, range.high} : range;
 }
