@@ -123,6 +123,11 @@ std::vector<std::string> remarks_on(const Course& course) {
     for (const LeftOut& out : course.left_out)
         remarks.push_back(fmt::format("left out ({}): {}: {}", out.code, out.source, out.reason));
     for (const LeftOut& out : course.refused) remarks.push_back(fmt::format("refused: {}: {}", out.source, out.reason));
+    const Adherence& seen = course.adherence;
+    const std::size_t due = wholly_due(seen.planned_sessions.value_or(0.0));
+    if (seen.within_dose < std::min(seen.sessions, due))
+        remarks.push_back(fmt::format("{} of the {} prescribed sessions in the weeks they were due, {} more than was due in a week", seen.within_dose,
+                                      due, seen.sessions - seen.within_dose));
     for (const Note& note : course.notes) remarks.push_back(fmt::format("note ({}): {}", note.code, note.text));
     return remarks;
 }

@@ -32,7 +32,6 @@ PossibleRange range_of_unit(const Measure& measure) {
 
 PossibleRange possible_range(const Measure& measure) {
     const PossibleRange range = range_of_unit(measure);
-    if (measure.key == "fade_pct") return {-100.0, range.high};  // all of what there was
     const bool difference = std::find(kDifferences.begin(), kDifferences.end(), measure.key) != kDifferences.end();
     return difference ? PossibleRange{-range.high, range.high} : range;
 }

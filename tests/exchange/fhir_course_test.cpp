@@ -104,6 +104,9 @@ TEST_CASE("adherence is a percentage of a week and more and never above all of i
     adherence.planned_sessions = 5.0;
     const auto seen = [&] { return resources(bundle_of(course, scores_of(course)), "Observation")[0]; };
     CHECK(seen()["valueQuantity"]["value"] == 80.0);  // 4 of 5, Monday to Sunday
+    CHECK(seen()["note"].dump().find("3 of the 5 prescribed sessions in the weeks they were due, 1 more than was due in a week") != std::string::npos);
+    adherence.within_dose = 4;
+    CHECK(seen()["note"].dump().find("in the weeks they were due") == std::string::npos);
     adherence.weeks[0].days = {1, 1, 1, 0, 0, 1, 0};
     CHECK(seen()["dataAbsentReason"]["text"] == "less than a week");
     adherence.weeks[0].days = {1, 1, 1, 0, 0, 0, 1};
