@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <string>
+#include <vector>
 
 #include "measures/families.hpp"
 #include "measures/lasting.hpp"
@@ -17,6 +18,7 @@ constexpr double kHeldFor_s = 0.1;      // definition
 constexpr double kReleasedFor_s = 0.2;  // definition
 constexpr double kRestThatMustRemain_s =
     0.5;  // definition: a fall at the very end of a rest may be the next contraction's dip
+constexpr double kHeldShare = 0.75;  // our choice: of the hold, so that its median is a level that was held
 constexpr const char* kHidden = "masked samples hide the moment";
 
 bool exported(const CycleView& view) { return view.envelope.method == EnvelopeMethod::as_exported; }
@@ -47,7 +49,11 @@ Estimate reaction_of(const CycleView& view) {
     return reaction;
 }
 
+// Of the letting go, for certain: the whole of its interval.
+bool let_go_by(const CycleView& view, double time_s) { return view.cycle.offset && view.cycle.offset->high_s < time_s; }
+
 Estimate time_to_hold_of(const CycleView& view) {
+    if (let_go_by(view, view.hold.begin_s + kHeldShare * view.hold.length_s())) return Estimate::none("let go too early for a hold level");
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
     const Window window = window_of(view.envelope, view.work);
@@ -63,7 +69,18 @@ Estimate time_to_hold_of(const CycleView& view) {
 // Whether it was there already at the sample before; masked or missing samples do not say that it was not.
 bool was_low_before(const std::vector<float>& uv, std::size_t at, double level) { return at == 0 || !(uv[at - 1] > level); }
 
+// Whether a tenth of the lift is more than the envelope scatters by at rest.
+bool tenth_stands_out(const CycleView& view, const Levels& levels) {
+    const Window rest = window_of(view.envelope, view.rest_before);
+    const std::vector<double> uv = valid_samples(view.envelope, rest);
+    double squares = 0.0;
+    for (const double e : uv) squares += (e - rest.mean) * (e - rest.mean);
+    const double lift = levels.hold_uv - levels.rest_uv, count = static_cast<double>(uv.size());
+    return uv.size() < 2 || 0.01 * lift * lift > squares / (count - 1.0);
+}
+
 Estimate release_of(const CycleView& view) {
+    if (let_go_by(view, view.work.end_s)) return Estimate::none(kLetGoBefore);
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
     const TimeSpan rest{view.work.end_s, view.rest.end_s};
@@ -74,6 +91,7 @@ Estimate release_of(const CycleView& view) {
     const Lasting low = first_lasting(view.envelope.uv, window.samples.begin, window.samples.end,
                                       samples_for(view, kReleasedFor_s), [&](float e) { return e <= level; });
     if (low.hidden) return Estimate::none(kHidden);
+    if (!low.at && !tenth_stands_out(view, levels)) return Estimate::none("a tenth of the lift is less than rest scatters by");
     if (!low.at) return Estimate::none("not released in the rest");
     if (*low.at == window.samples.begin && was_low_before(view.envelope.uv, *low.at, level)) return Estimate::none(kLetGoBefore);
     const double time_s = time_of(*low.at, view.envelope.rate);
@@ -120,8 +138,8 @@ Measure time_to_hold() {
             "0.1 s, less the cue. L0 is the rest level (median of the envelope over the rest before), H the hold "
             "level (median over the hold).",
         .edges =
-            "Null where work hardly differs from rest (H - L0 under three of its standard errors), the level was "
-            "never kept, masked samples could hide the moment, the cues were estimated or are out of step, there are no cues, or "
+            "Null where work hardly differs from rest (H - L0 under three of its standard errors), the muscle had let go before "
+            "three quarters of the hold were over, the level was never kept, masked samples could hide the moment, the cues were estimated or are out of step, there are no cues, or "
             "the contraction was missed. No standard error: it depends on the shape of the rise and on single swings "
             "of the envelope, which about the level last some 0.1 s. The 0.1-s envelope and the 0.1 s of keeping it "
             "add a little. Exported envelopes: to one sample step.",
@@ -142,8 +160,9 @@ Measure release() {
                 "0.2 s, less the cue. L0 is the rest level (median of the envelope over the rest before), H the hold "
                 "level (median over the hold).",
             .edges =
-                "Null 'not released in the rest' if never, 'had let go before the cue' where the envelope was down there at "
-                "the cue already, and where less than 0.5 s of rest remains after it, work "
+                "Null 'not released in the rest' if never ('a tenth of the lift is less than rest scatters by' where that is so: "
+                "then it cannot be told), 'had let go before the cue' where the envelope was down there at the cue already or the "
+                "whole interval of the offset lies before it, and where less than 0.5 s of rest remains after it, work "
                 "hardly differs from rest (H - L0 under three of its standard errors), masked samples could hide the "
                 "moment, the cues were estimated or are out of step, there are no cues, or the contraction was missed. No standard "
                 "error: it depends on the shape of the fall and on single swings of the envelope. Exported envelopes: to one "

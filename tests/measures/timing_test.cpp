@@ -84,6 +84,31 @@ TEST_CASE("who lets go before the cue has no release time and who lets go with i
     }
 }
 
+TEST_CASE("an offset that lies before the relax cue for certain leaves no release, and a hold let go early no time to it") {
+    MadeSession made = made_session(1000, 30, [](double t) { return t >= 10 && t < 15 ? 20.0 : t >= 18.5 && t < 19 ? 5.0 : 1.0; });
+    add_cycle(made, made_cycle(10, 18, 30));
+    made.cycles.cycles[0].offset = event(17.0, 0.1);
+    CHECK(made.value("release_s").reason == "had let go before the cue");
+    CHECK(made.value("time_to_hold_s").value);
+    made.cycles.cycles[0].offset = event(15.0, 0.1);
+    CHECK(made.value("time_to_hold_s").reason == "let go too early for a hold level");
+    made.cycles.cycles[0].offset = event(16.1, 0.1);  // may reach beyond three quarters of the hold
+    CHECK(made.value("time_to_hold_s").value);
+}
+
+TEST_CASE("that a muscle did not let go is not told where rest scatters by more than a tenth of the lift") {
+    const auto swinging = [](double lift) {  // rest of 1.5 and 2.5 µV in turn, an eighth of a second each
+        MadeSession made = made_session(1000, 30, [&](double t) {
+            return (std::fmod(t, 0.25) < 0.125 ? 1.5 : 2.5) + (t >= 10 && t < 18 ? lift : 0.0);
+        });
+        add_cycle(made, made_cycle(10, 18, 30));
+        return made.value("release_s");
+    };
+    CHECK(swinging(3.0).reason == "a tenth of the lift is less than rest scatters by");
+    CHECK(swinging(4.9).reason == "a tenth of the lift is less than rest scatters by");
+    CHECK(swinging(8.0).value.value_or(1.0) < 0.5);
+}
+
 TEST_CASE("whether the fall lay before the cue is not told from masked samples") {
     MadeSession made = made_session(1000, 30, [](double t) {
         return t >= 17.9 && t < 18 ? std::nan("") : t >= 10 && t < 17.9 ? 20.0 : 1.0;
