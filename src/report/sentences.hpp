@@ -21,7 +21,7 @@ enum class Say : std::size_t {
     diary_questions, sheet_limits,
     // Every page of a patient
     stop_title, stop_if, stop_pain, stop_bleeding, stop_fever, stop_blood, stop_urine, stop_lump, stop_rash,
-    stop_broken, our_number, emergency_if, emergency_legs, emergency_numb, emergency_hold, ask_first_if,
+    stop_broken, our_number, emergency_if, emergency_legs, emergency_numb, emergency_hold, emergency_pass, ask_first_if,
     ask_pregnant, ask_surgery, ask_infection, ask_prolapse, ask_behind, ask_allergy, ask_implant, sit_or_lie,
     lying_how, sitting_how, standing_how, side_lying_how, kneeling_how, squatting_how, walking_how,
     posture_named, posture_unknown, posture_shown, patient_limits, therapist_first,

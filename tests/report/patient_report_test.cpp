@@ -675,7 +675,7 @@ TEST_CASE("signs to stop stand on every page of a patient in every language") {
         for (const std::string& text :
              {page(glad_session(), {language}), page(test::made_up_empty_session(), {language}),
               page(Course{}, {language}), text_of(compose_home_sheet(plan, language))}) {
-            for (const Say sign : {Say::emergency_if, Say::emergency_hold, Say::stop_if, Say::stop_urine,
+            for (const Say sign : {Say::emergency_if, Say::emergency_hold, Say::emergency_pass, Say::stop_if, Say::stop_urine,
                                    Say::ask_first_if, Say::ask_implant, Say::therapist_first, Say::our_number}) {
                 CHECK(holds(text, sentence(sign, language)));
             }
