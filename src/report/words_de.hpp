@@ -219,6 +219,9 @@ inline constexpr Catalogue kWordsDe = {{
      "Lassen Sie die ganze Pause lang los. Atmen Sie aus. Lassen Sie Bauch und Beine locker werden."},
     {Say::line_none, "Ihre Linie wurde dieses Mal nicht erreicht. Fragen Sie, ob sie zu Ihnen passt."},
     {Say::go_on, "Üben Sie weiter, wie der Plan es sagt."},
+    {Say::other_muscle, "Ein anderer Muskel war bei Ihren Anspannungen aktiv. Darum können wir nicht sagen, wie gut sie waren."},
+    {Say::ask_before, "Fragen Sie Ihre Fachperson, bevor Sie weiter üben."},
+    {Say::did_stop, "Haben Sie aufgehört? Wenn es weh tat, üben Sie nicht weiter und rufen Sie an."},
     {Say::ask_missed, "Fragen Sie Ihre Fachperson nach den Anspannungen, die wir nicht sahen."},
     {Say::nothing_seen,
      "Wir sahen in der Aufnahme keine Anspannung. Haben Sie doch angespannt? Dann sagen Sie es: Die Sonde hat es "
@@ -241,6 +244,8 @@ inline constexpr Catalogue kWordsDe = {{
      "Die Aufnahme endet vor der letzten Anspannung Ihres Plans. Haben Sie früher aufgehört, oder das Gerät? Sagen Sie es Ihrer Fachperson."},
     {Say::stopped_some,
      "Die Aufnahme endet vor den letzten {0} Anspannungen Ihres Plans. Haben Sie früher aufgehört, oder das Gerät? Sagen Sie es Ihrer Fachperson."},
+    {Say::left_out_one, "1 Anspannung wurde von Hand weggelassen."},
+    {Say::left_out_some, "{0} Anspannungen wurden von Hand weggelassen."},
     {Say::by_hand, "Ein Teil wurde von Hand korrigiert."},
     {Say::one_session, "Kein Tag ist wie der andere. Eine Aufnahme allein sagt wenig."},
     {Say::numbers, "Ihre Zahlen"},
@@ -327,6 +332,7 @@ inline constexpr Catalogue kWordsDe = {{
      "Der niedrigste Pegel wurde von den Amplituden abgezogen; die Ruheaktivität wird daher mit keinem Ziel "
      "verglichen."},
     {Say::corrected_sessions, "Sitzungen mit Korrekturen von Hand: {0}."},
+    {Say::corrections_made, "Korrekturen von Hand: {0}."},
     {Say::signal_quiet, "Die automatischen Prüfungen fanden nichts, was Zweifel am Signal weckt."},
     {Say::signal_care, "Das Signal ist mit Vorsicht zu lesen."},
     {Say::signal_no, "Das Signal ist so nicht auswertbar; nichts im Folgenden stützt sich darauf."},
@@ -381,6 +387,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::unusable, "Zu wenig gültiges Signal: {0}."},
     {Say::extra, "Zusätzlich: {0}."},
     {Say::not_recorded, "Nicht aufgenommen: {0}."},
+    {Say::left_out, "Von Hand weggelassen: {0}."},
     {Say::estimated,
      "Die Zeiten der Aufforderungen wurden aus der Kurve geschätzt; Zeiten ab einer Aufforderung werden nicht "
      "angegeben."},
@@ -413,6 +420,7 @@ inline constexpr Catalogue kWordsDe = {{
      "Vor dem Signal zum Loslassen losgelassen, daher ohne Dauer des Loslassens: {0} von {1} ausgeführten "
      "Kontraktionen"},
     {Say::faded_within, "Die Aktivität nahm während des Haltens ab, im Mittel um {0} %"},
+    {Say::fell_over, "Die Aktivität nahm im Lauf der Sitzung ab, um etwa {0} %"},
     {Say::moved, "Gezeigt bei {0} von {1} geprüften Größen."},
     {Say::nothing_tested, "Zu wenige vergleichbare Sitzungen, um etwas über eine Änderung zu sagen."},
     {Say::change_of, "{0}: von {1} auf {2} {3}, Änderung {4} {5} (nötig: mehr als {6} {5})"},
