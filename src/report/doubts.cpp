@@ -6,6 +6,7 @@
 #include <utility>
 
 #include "report/local_text.hpp"
+#include "report/session_sections.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/cued_windows.hpp"
@@ -104,6 +105,13 @@ bool marks_of_another_plan(const SessionScore& score) {
 bool extra_may_be_marked(const SessionScore& score) {
     const auto beyond = [](const Note& note) { return note.code == "marks_beyond_plan"; };
     return marks_of_another_plan(score) || std::any_of(score.notes.begin(), score.notes.end(), beyond);
+}
+
+bool other_muscle_in_doubt(const SessionScore& score) { return has_finding(score.quality, "crosstalk"); }
+
+bool may_have_stopped(const SessionScore& score) {
+    if (has_finding(score.quality, "ends_early")) return true;
+    return has_finding(score.quality, "plan_not_whole") && !has_finding(score.quality, "begun_late") && unrecorded(score) > 0;
 }
 
 bool any_unseen_may_be_done(const SessionScore& score) {

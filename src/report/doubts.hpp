@@ -18,6 +18,12 @@ bool marks_of_another_plan(const SessionScore& score);
 // An extra contraction may be one that a mark asked for, but not the plan.
 bool extra_may_be_marked(const SessionScore& score);
 
+// What the trace shows may be the work of another muscle.
+bool other_muscle_in_doubt(const SessionScore& score);
+
+// The recording may have been ended before the plan was.
+bool may_have_stopped(const SessionScore& score);
+
 // Every contraction that was not seen may have been done: the electrode may not have seen the muscle, contractions hardly stand
 // out, or the cues may be off.
 bool any_unseen_may_be_done(const SessionScore& score);

@@ -24,7 +24,7 @@ Section stop_section(Language language) {
         for (const Say sign : signs) list.items.emplace_back(sentence(sign, language));
         section.blocks.emplace_back(std::move(list));
     };
-    add(Say::emergency_if, Tone::reject, {Say::emergency_legs, Say::emergency_numb, Say::emergency_hold});
+    add(Say::emergency_if, Tone::reject, {Say::emergency_legs, Say::emergency_numb, Say::emergency_hold, Say::emergency_pass});
     add(Say::stop_if, Tone::caution,
         {Say::stop_pain, Say::stop_bleeding, Say::stop_fever, Say::stop_blood, Say::stop_urine, Say::stop_lump,
          Say::stop_rash, Say::stop_broken});

@@ -7,6 +7,7 @@
 #include "report/patient_goals.hpp"
 #include "report/patient_sections.hpp"
 #include "report/patient_tally.hpp"
+#include "report/session_sections.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -98,6 +99,7 @@ void add_faded(List& list, const PatientTally& found, Language language) {
 }
 
 List seen(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
+    if (other_muscle_in_doubt(score)) return {{say<Say::other_muscle>(language)}};
     List list;
     add_done(list, score, found, language);
     if (score.cues != CueSource::trace && !marks_of_another_plan(score)) add_kinds(list, found, language);
@@ -115,6 +117,12 @@ List seen(const SessionScore& score, const PatientTally& found, const GoalWords&
 
 List to_practise(const SessionScore& score, const PatientTally& found, const GoalWords& goals, Language language) {
     List list;
+    if (may_have_stopped(score)) list.items.push_back(say<Say::did_stop>(language));
+    if (other_muscle_in_doubt(score)) {  // what it should do better cannot be told
+        list.items.push_back(say<Say::ask_before>(language));
+        if (electrode_in_doubt(score)) list.items.push_back(say<Say::not_read_check>(language));
+        return list;
+    }
     const bool let_go_early = std::any_of(found.held.begin(), found.held.end(), [](const HeldOfLength& held) {
         return held.kept.count < held.kept.of;
     });
@@ -123,13 +131,12 @@ List to_practise(const SessionScore& score, const PatientTally& found, const Goa
     if (found.rested.count < found.rested.of || found.busy > 0) list.items.push_back(say<Say::take_the_rest>(language));
     list.items.insert(list.items.end(), goals.to_practise.begin(), goals.to_practise.end());
     if (marks_of_another_plan(score)) list.items.push_back(say<Say::tell_which_plan>(language));
-    if (cues_are_known(score) && !extra_may_be_marked(score)) add_count<Say::extra_one, Say::extra_some>(list, score.extra, language);
+    if (cues_are_known(score) && !extra_may_be_marked(score)) add_count<Say::extra_one, Say::extra_some>(list, extra_seen(score), language);
     if (found.reached.of > 0 && found.reached.count == 0 && !amplitudes_in_doubt(score))
         list.items.push_back(say<Say::line_none>(language));
     if (score.missed > 0 && !marks_of_another_plan(score)) list.items.push_back(say<Say::ask_missed>(language));
     if (electrode_in_doubt(score)) list.items.push_back(say<Say::not_read_check>(language));
-    const bool stopped = has_finding(score.quality, "ends_early");
-    if (list.items.empty() && score.plan && !stopped) list.items.push_back(say<Say::go_on>(language));
+    if (list.items.empty() && score.plan) list.items.push_back(say<Say::go_on>(language));
     add_count<Say::more_goals_one, Say::more_goals>(list, goals.unspoken, language);
     return list;
 }
@@ -160,6 +167,7 @@ List how_sure(const SessionScore& score, const PatientTally& found, const GoalWo
     if (score.done + score.extra > 0 && !marks_of_another_plan(score)) add_unseen(list, score, found, language);
     add_count<Say::unread_one, Say::unread_some>(list, found.unread, language);
     add_cut(list, score, found, language);
+    add_count<Say::left_out_one, Say::left_out_some>(list, left_out_by_hand(score), language);
     if (!score.corrections.empty()) list.items.push_back(say<Say::by_hand>(language));
     list.items.push_back(say<Say::one_session>(language));
     return list;

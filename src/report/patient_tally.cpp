@@ -104,11 +104,10 @@ std::vector<KindDone> done_by_kind(const SessionScore& score) {
 
 PatientTally tally(const SessionScore& score) {
     PatientTally found;
-    const std::size_t recorded = score.done + score.missed + score.unusable;
     found.done = {score.done, score.done + score.missed};
     found.kinds = done_by_kind(score);
     found.unread = score.unusable;
-    found.cut = score.planned > recorded ? score.planned - recorded : 0;
+    found.cut = unrecorded(score);
     found.busy = busy_before(score);
     for (const ScoredCycle& scored : score.cycles) {
         if (scored.cycle.status != CycleStatus::done) continue;

@@ -39,6 +39,7 @@ Answer recorded(const SessionScore& score, Language language) {
     const std::string found = doubts_of(score, language);
     if (!found.empty()) answer.details.push_back({say<Say::signal_found>(language, found)});
     if (score.envelope_method == EnvelopeMethod::as_exported) answer.details.push_back({say<Say::exported>(language)});
+    if (!score.corrections.empty()) answer.details.push_back({say<Say::corrections_made>(language, score.corrections.size())});
     return answer;
 }
 
@@ -57,18 +58,21 @@ Answer performed(const SessionScore& score, Language language) {
         answer.text = say<Say::found_in_trace>(language, score.done + score.extra);
         return answer;
     }
+    if (marks_of_another_plan(score) || has_finding(score.quality, "marks_exchanged")) {
+        answer.text = marks_of_another_plan(score) ? say<Say::other_marks>(language) : say<Say::cannot_be_told>(language);
+        return answer;
+    }
     answer.text = score.plan ? say<Say::planned_done>(language, score.done, score.planned)
                              : say<Say::cued_done>(language, score.done, score.planned);
-    const std::size_t recorded = score.done + score.missed + score.unusable;
     if (unseen_may_be_done(score))
         add_count<Say::missed_untold>(answer, score.missed, language);
     else
         add_count<Say::missed>(answer, score.missed, language);
     add_count<Say::unusable>(answer, score.unusable, language);
     add_count<Say::extra>(answer, score.extra, language);
-    add_count<Say::not_recorded>(answer, score.planned > recorded ? score.planned - recorded : 0, language);
+    add_count<Say::not_recorded>(answer, unrecorded(score), language);
+    add_count<Say::left_out>(answer, left_out_by_hand(score), language);
     if (cues_may_be_off(score)) answer.details.push_back({say<Say::at_their_cues>(language)});
-    if (marks_of_another_plan(score)) answer.details.push_back({say<Say::other_marks>(language)});
     if (score.cues == CueSource::aligned) answer.details.push_back({say<Say::estimated>(language)});
     return answer;
 }
@@ -127,6 +131,8 @@ Answer measured(const SessionScore& score, Language language) {
         answer.details.push_back({say<Say::let_go_before>(language, before, score.done)});
     if (const auto faded_pct = clear_fade_pct(score))
         answer.details.push_back({say<Say::faded_within>(language, fixed_text(-*faded_pct, 0))});
+    if (const auto fall = activity_fall(score))
+        answer.details.push_back({say<Say::fell_over>(language, fixed_text(fall->percent(), 0))});
     return answer;
 }
 

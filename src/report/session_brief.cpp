@@ -7,6 +7,7 @@
 #include <span>
 
 #include "report/doubts.hpp"
+#include "report/patient_tally.hpp"
 #include "report/session_sections.hpp"
 #include "report/session_words.hpp"
 #include "report/verdict.hpp"
@@ -69,8 +70,8 @@ Answer did_it_happen(const SessionScore& score) {
     }
     answer.text = score.plan ? fmt::format(words::kPlannedDone, score.done, score.planned, by_kind(score))
                              : fmt::format(words::kCuedDone, score.done, score.planned);
-    const std::size_t recorded = score.done + score.missed + score.unusable;
-    if (score.planned > recorded) answer.text += ' ' + fmt::format(words::kNotRecorded, score.planned - recorded);
+    if (const std::size_t lacking = unrecorded(score); lacking > 0) answer.text += ' ' + fmt::format(words::kNotRecorded, lacking);
+    if (const std::size_t by_hand = left_out_by_hand(score); by_hand > 0) answer.text += ' ' + fmt::format(words::kLeftOut, by_hand);
     if (const std::string missed = missed_text(score); !missed.empty()) answer.text += ' ' + missed;
     if (score.unusable > 0) answer.text += ' ' + fmt::format(words::kUnusable, score.unusable);
     if (score.extra > 0)
@@ -222,6 +223,22 @@ void ask_of_holds(Answer& answer, const SessionScore& score) {
     if (holds.mostly()) answer.details.push_back({fmt::format(words::kAskEarly, holds.early, counted_kind(holds.of, score.summary_kind))});
     if (const auto faded_pct = clear_fade_pct(score))
         answer.details.push_back({fmt::format(words::kAskFading, fixed_text(-*faded_pct, 0))});
+    if (const auto fall = activity_fall(score))
+        answer.details.push_back({fmt::format(words::kAskFall, fixed_text(fall->from_uv, 1), fixed_text(fall->to_uv, 1))});
+}
+
+// What may make the counts tell of something else than this muscle at these cues.
+void ask_of_counts(Answer& answer, const SessionScore& score) {
+    if (other_muscle_in_doubt(score)) answer.details.push_back({std::string(words::kAskMuscle)});
+    if (may_have_stopped(score) && score.planned > 0) {
+        const std::size_t absent = unrecorded(score) + left_out_by_hand(score);
+        answer.details.push_back({fmt::format(words::kAskStopped, score.planned - absent, score.planned)});
+    }
+    if (has_finding(score.quality, "cues_out_of_step") && !has_finding(score.quality, "marks_exchanged"))
+        answer.details.push_back({std::string(words::kAskStep)});
+    constexpr std::size_t kSeveral = 3;  // our choice: a cough or two is no habit
+    if (extra_seen(score) >= kSeveral && cues_are_known(score) && !extra_may_be_marked(score))
+        answer.details.push_back({fmt::format(words::kAskExtra, extra_seen(score))});
 }
 
 // Rest above its target is asked about too where it is in doubt what it comes from.
@@ -253,6 +270,7 @@ Answer what_to_ask(const SessionScore& score) {
     else if (electrode_in_doubt(score))
         answer.details.push_back({std::string(words::kAskElectrode)});
     if (has_finding(score.quality, "reference_differs")) answer.details.push_back({std::string(words::kAskReference)});
+    ask_of_counts(answer, score);
     ask_of_holds(answer, score);
     ask_of_targets(answer, score);
     if (!answer.details.empty()) answer.text = words::kAskCourse;

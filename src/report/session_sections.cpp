@@ -12,6 +12,8 @@
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/possible_range.hpp"
 #include "tracehold/report/quantity.hpp"
+#include "tracehold/statistics/mann_kendall.hpp"
+#include "tracehold/statistics/theil_sen.hpp"
 
 namespace tracehold {
 namespace {
@@ -23,6 +25,12 @@ constexpr std::array<std::string_view, 7> kOfCycles = {"work_mean_uv",   "hold_m
                                                        "time_to_hold_s", "release_s",    "fade_pct"};
 
 constexpr double kMuchFade_pct = -20.0;  // as the rule 'fading_within_holds' of a course has it
+constexpr double kClearFall_p = 0.01, kMuchFall_pct = 20.0, kSameLength_s = 0.5;  // our choices
+
+std::size_t lacking(const SessionScore& score) {
+    const std::size_t recorded = score.done + score.missed + score.unusable;
+    return score.planned > recorded ? score.planned - recorded : 0;
+}
 
 void append(std::vector<std::size_t>& places, std::string_view key) {
     const auto place = measure_index(key);
@@ -127,6 +135,44 @@ std::optional<double> clear_fade_pct(const SessionScore& score) {
     const Summary& fade = score.measures[*measure_index("fade_pct")];
     if (score.cues == CueSource::trace || holds_let_go_early(score).mostly()) return std::nullopt;
     return fade.mean && fade.ci95_high && *fade.ci95_high < kMuchFade_pct ? fade.mean : std::nullopt;
+}
+
+std::size_t left_out_by_hand(const SessionScore& score) {
+    const auto dropped = std::count_if(score.corrections.begin(), score.corrections.end(), [](const Correction& correction) {
+        return correction.action == CorrectionAction::drop_cycle;
+    });
+    return std::min(lacking(score), static_cast<std::size_t>(dropped));
+}
+
+std::size_t unrecorded(const SessionScore& score) { return lacking(score) - left_out_by_hand(score); }
+
+std::size_t extra_seen(const SessionScore& score) {
+    const auto told_alone = std::count_if(score.cycles.begin(), score.cycles.end(), [](const ScoredCycle& scored) {
+        const auto& corrected = scored.cycle.corrected;
+        return scored.cycle.status == CycleStatus::extra && !scored.cycle.onset &&
+               std::find(corrected.begin(), corrected.end(), "added") != corrected.end();
+    });
+    return score.extra - static_cast<std::size_t>(told_alone);
+}
+
+std::optional<ActivityFall> activity_fall(const SessionScore& score) {
+    const std::size_t work = *measure_index("work_mean_uv");
+    std::vector<double> times, values;
+    double shortest_s = 0.0, longest_s = 0.0;
+    for (const ScoredCycle& scored : score.cycles) {
+        const Cycle& cycle = scored.cycle;
+        if (cycle.status != CycleStatus::done || cycle.kind != StepKind::hold || !scored.values[work]) continue;
+        const double length_s = cycle.work.length_s();
+        shortest_s = times.empty() ? length_s : std::min(shortest_s, length_s);
+        longest_s = std::max(longest_s, length_s);
+        times.push_back(cycle.work.begin_s);
+        values.push_back(*scored.values[work].value);
+    }
+    const auto trend = mann_kendall(times, values);
+    const auto line = theil_sen(times, values);
+    if (!trend || !line || longest_s - shortest_s > kSameLength_s || trend->p >= kClearFall_p) return std::nullopt;
+    const ActivityFall fall{line->intercept + line->slope * times.front(), line->intercept + line->slope * times.back()};
+    return fall.from_uv > 0.0 && fall.percent() > kMuchFall_pct ? std::optional(fall) : std::nullopt;
 }
 
 Cell ReasonNotes::about(std::string text, const std::string& reason) {

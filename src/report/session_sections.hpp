@@ -64,6 +64,14 @@ std::string confidence_text(std::optional<double> confidence);
 // Of the missed contractions, those with activity like a contraction before their cue.
 std::size_t busy_before(const SessionScore& score);
 
+// Of the planned contractions, those that have no place in the recording: left out by hand, and all others. A contraction that was
+// left out is gone from the score: that an extra one was is told only where nothing planned is lacking.
+std::size_t left_out_by_hand(const SessionScore& score);
+std::size_t unrecorded(const SessionScore& score);
+
+// Extra contractions that the trace shows; one added by hand without an onset is a clinician's word alone.
+std::size_t extra_seen(const SessionScore& score);
+
 // Of the holds done that the summaries are over, those that were let go before their cue to relax; of rapid contractions none.
 struct LetGoEarly {
     std::size_t early = 0, of = 0;
@@ -74,6 +82,14 @@ LetGoEarly holds_let_go_early(const SessionScore& score);
 // The mean fade of the holds where it is clearly more than the fifth that the rules of a course ask about. Empty too where holds were
 // mostly let go before the cue or end with what the trace shows of them: letting go is then part of the hold and reads as fading.
 std::optional<double> clear_fade_pct(const SessionScore& score);
+
+// Activity of the first and of the last hold by the line through all of them, where it clearly fell on the way (limits in
+// session_sections.cpp). Empty too where holds of several lengths cannot be compared.
+struct ActivityFall {
+    double from_uv = 0.0, to_uv = 0.0;
+    double percent() const { return 100.0 * (1.0 - to_uv / from_uv); }
+};
+std::optional<ActivityFall> activity_fall(const SessionScore& score);
 
 // Numbers the reasons why cells are empty; the same reason has one number.
 class ReasonNotes {

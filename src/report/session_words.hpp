@@ -25,6 +25,7 @@ inline constexpr Text kMissedUntold = "{} missed at their cues: whether they wer
 inline constexpr Text kAtTheirCues = "All counts are at their cues, which may be out of step with the trace.";
 inline constexpr Text kUnusable = "{} unusable (too little valid signal to say).";
 inline constexpr Text kNotRecorded = "{} not recorded.";
+inline constexpr Text kLeftOut = "{} left out by hand.";
 inline constexpr Text kExtra = "{} extra, asked for by no cue.";
 inline constexpr Text kExtraMarked = "{} extra, asked for by no cue of the plan.";
 inline constexpr Text kOtherMarks =
@@ -84,6 +85,15 @@ inline constexpr Text kAskEarly =
 inline constexpr Text kAskFading =
     "Activity faded within the holds, by {} % in the mean: do the length of the hold and of the rest suit this person today, and did the "
     "electrode stay in its place?";
+inline constexpr Text kAskFall =
+    "Activity fell from {} to {} µV over the holds of this session: do number of contractions and rest suit this person today, and did "
+    "the electrode stay in its place?";
+inline constexpr Text kAskMuscle =
+    "Is another muscle doing the work (breath held, bearing down, belly)? The accessory channel shows what is named above.";
+inline constexpr Text kAskStopped =
+    "{} of {} planned contractions are in the recording: was it ended early, and why (pain, time, the recorder, the plan's length)?";
+inline constexpr Text kAskStep = "Are the marks in step with the trace, or does this person start late or early?";
+inline constexpr Text kAskExtra = "{} contractions that nothing asked for: does this person follow the cues?";
 inline constexpr Text kRejected = "the signal was rejected; the reason stands above";
 inline constexpr Text kAskNoneFound =
     "No contraction was found: are contact and position of the electrode as they should be, and was one asked for?";

@@ -302,8 +302,40 @@ TEST_CASE("a recording that ends early was not hard to read and asks what happen
     CHECK_FALSE(holds(text, "are not in the recording"));
     CHECK_FALSE(holds(text, "hard to read"));
     CHECK_FALSE(holds(text, "Go on as your plan says"));
+    CHECK(holds(text, "Did you stop? If it hurt, do not go on, and call."));
     CHECK(holds(text, "Take this page as a rough guide."));
     CHECK(holds(text, "You reached your line"));
+    score.quality.findings.back().code = "plan_not_whole";  // by marks
+    CHECK(holds(page(score), "Did you stop? If it hurt, do not go on, and call."));
+    score.corrections = {{.action = CorrectionAction::drop_cycle, .cycle = 1}, {.action = CorrectionAction::drop_cycle, .cycle = 2}};
+    CHECK_FALSE(holds(page(score), "Did you stop?"));
+    CHECK(holds(page(score), "2 squeezes were left out by hand."));
+    CHECK_FALSE(holds(page(score), "not in the recording"));
+}
+
+TEST_CASE("where another muscle may have done the work nothing is praised and the therapist comes first") {
+    SessionScore score = glad_session();
+    score.quality.findings.push_back({"crosstalk", Severity::caution, "other muscle", {}});
+    const std::string text = page(score);
+    CHECK(holds(text, "Another muscle was busy in your squeezes. So we cannot tell how well they worked."));
+    CHECK(holds(text, "Ask your therapist before you go on."));
+    for (const char* part : {"You did", "You held", "came to rest", "You reached", "Go on as your plan says", "went well", "You met"}) {
+        CAPTURE(part);
+        CHECK_FALSE(holds(text, part));
+    }
+}
+
+TEST_CASE("a squeeze that is a clinician's word alone is not told as seen") {
+    SessionScore score = glad_session();
+    ScoredCycle added = score.cycles.back();
+    added.cycle.status = CycleStatus::extra;
+    score.cycles.push_back(added);
+    score.extra = 1;
+    REQUIRE(holds(page(score), "We saw 1 squeeze that no signal asked for."));
+    score.cycles.back().cycle.corrected = {"added"};
+    CHECK(holds(page(score), "We saw 1 squeeze that no signal asked for."));  // its onset was found
+    score.cycles.back().cycle.onset.reset();
+    CHECK_FALSE(holds(page(score), "no signal asked for"));
 }
 
 TEST_CASE("squeezes at marks of another plan are not called coughs and nothing is counted against the plan") {
@@ -675,7 +707,7 @@ TEST_CASE("signs to stop stand on every page of a patient in every language") {
         for (const std::string& text :
              {page(glad_session(), {language}), page(test::made_up_empty_session(), {language}),
               page(Course{}, {language}), text_of(compose_home_sheet(plan, language))}) {
-            for (const Say sign : {Say::emergency_if, Say::emergency_hold, Say::stop_if, Say::stop_urine,
+            for (const Say sign : {Say::emergency_if, Say::emergency_hold, Say::emergency_pass, Say::stop_if, Say::stop_urine,
                                    Say::ask_first_if, Say::ask_implant, Say::therapist_first, Say::our_number}) {
                 CHECK(holds(text, sentence(sign, language)));
             }

@@ -177,16 +177,40 @@ TEST_CASE("what is too short to hold against the dose has no share on any page")
 }
 
 TEST_CASE("contractions that were not seen are not called left out where that cannot be told") {
-    for (const char* code : {"late_release", "muscle_not_seen", "muscle_seen_in_part", "low_contrast", "cues_out_of_step", "marks_exchanged"}) {
+    for (const char* code : {"late_release", "muscle_not_seen", "muscle_seen_in_part", "low_contrast", "cues_out_of_step"}) {
         CAPTURE(code);
         SessionScore score = test::made_up_session();
         CHECK_FALSE(holds(page(score), "cannot be told"));
         score.quality.findings.push_back({code, Severity::caution, "doubt", {}});
         CHECK(holds(page(score), "Not seen: 1; whether they were done cannot be told."));
         CHECK(holds(page(score, Language::de), "Nicht erkannt: 1; ob sie ausgeführt wurden, lässt sich nicht sagen."));
-        const bool of_cues = std::string_view(code) == "cues_out_of_step" || std::string_view(code) == "marks_exchanged";
+        const bool of_cues = std::string_view(code) == "cues_out_of_step";
         CHECK(holds(page(score), "Counted at their cues, which may be out of step with the trace.") == of_cues);
     }
+}
+
+TEST_CASE("where what was done cannot be told no count of it stands beside") {
+    for (const char* code : {"marks_exchanged", "cues_off_plan", "marks_beyond_plan"}) {
+        CAPTURE(code);
+        SessionScore score = test::made_up_session();
+        REQUIRE(holds(page(score), "Planned contractions done: 9 of 10."));
+        score.quality.findings.push_back({code, Severity::caution, "doubt", {}});
+        const std::string text = page(score);
+        for (const char* count : {"contractions done: 9", "Not seen:", "Extra:", "Counted at their cues"}) CHECK_FALSE(holds(text, count));
+        CHECK((holds(text, "annot be told from this signal.") || holds(text, "what of it was done cannot be told.")));
+    }
+}
+
+TEST_CASE("a referrer reads of corrections by hand and of what was left out by hand") {
+    SessionScore score = test::made_up_session();
+    CHECK(holds(page(score), "Corrections by hand: 1."));
+    score.planned += 2;
+    CHECK(holds(page(score), "Not recorded: 2."));
+    score.corrections.push_back({.action = CorrectionAction::drop_cycle, .cycle = 1});
+    CHECK(holds(page(score), "Corrections by hand: 2."));
+    CHECK(holds(page(score), "Not recorded: 1. Left out by hand: 1."));
+    score.corrections.clear();
+    CHECK_FALSE(holds(page(score), "by hand"));
 }
 
 TEST_CASE("hum for part of the time is called by its seconds and not by what it may come from") {

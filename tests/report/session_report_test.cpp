@@ -299,6 +299,59 @@ TEST_CASE("how the holds ended and exchanged marks are asked about with what sho
     CHECK(says(text_of(score), "Are the marks to contract and to relax exchanged, or did contractions come late?"));
 }
 
+TEST_CASE("what may make the counts tell of something else is asked about") {
+    const auto asks = [](const char* code, const char* question) {
+        SessionScore score = test::made_up_session();
+        const bool before = says(text_of(score), question);
+        score.planned += 2;
+        score.quality.findings.push_back({code, Severity::caution, "doubt", {}});
+        return !before && says(text_of(score), question);
+    };
+    CHECK(asks("crosstalk", "Is another muscle doing the work (breath held, bearing down, belly)?"));
+    CHECK(asks("ends_early", "10 of 12 planned contractions are in the recording: was it ended early"));
+    CHECK(asks("plan_not_whole", "10 of 12 planned contractions are in the recording: was it ended early"));
+    CHECK(asks("cues_out_of_step", "Are the marks in step with the trace, or does this person start late or early?"));
+    SessionScore score = test::made_up_session();
+    score.extra = 2;
+    CHECK_FALSE(says(text_of(score), "does this person follow the cues?"));
+    score.extra = 3;
+    CHECK(says(text_of(score), "3 contractions that nothing asked for: does this person follow the cues?"));
+    score.planned += 1;
+    score.corrections = {{.action = CorrectionAction::drop_cycle, .cycle = 1}};
+    CHECK(says(text_of(score), "1 left out by hand."));
+    CHECK_FALSE(says(text_of(score), "not recorded."));
+}
+
+// Falls of a straight line: the first and last value are those of the line itself. 12 values in falling order: p < 0.01.
+TEST_CASE("activity that clearly falls over the session is asked about with what shows it") {
+    const auto session = [](double from_uv, double step_uv, std::size_t count) {
+        SessionScore score = test::made_up_session();
+        const ScoredCycle hold = score.cycles[0];
+        score.cycles.clear();
+        for (std::size_t i = 0; i < count; ++i) {
+            score.cycles.push_back(hold);
+            Cycle& cycle = score.cycles.back().cycle;
+            const double later_s = 18.0 * static_cast<double>(i);
+            cycle.index = static_cast<int>(i) + 1;
+            cycle.work = {cycle.work.begin_s + later_s, cycle.work.end_s + later_s};
+            score.cycles.back().values[*measure_index("work_mean_uv")] = Estimate::of(from_uv - step_uv * static_cast<double>(i), 0.3);
+        }
+        score.planned = score.done = count;
+        score.missed = score.extra = 0;
+        return score;
+    };
+    const char* question = "over the holds of this session";
+    CHECK(says(text_of(session(20.0, 1.0, 12)), "Activity fell from 20.0 to 9.0 µV over the holds of this session"));
+    CHECK_FALSE(says(text_of(session(20.0, 0.3, 12)), question));   // by 16.5 %
+    CHECK_FALSE(says(text_of(session(20.0, -1.0, 12)), question));  // it rises
+    CHECK_FALSE(says(text_of(session(20.0, 3.0, 5)), question));    // five in a row: p = 2/120
+    SessionScore lengths = session(20.0, 1.0, 12);
+    lengths.cycles.back().cycle.work.end_s += 3.0;
+    CHECK_FALSE(says(text_of(lengths), question));
+    CHECK(render_text(compose_referrer_report(session(20.0, 1.0, 12), Language::en), {.columns = 10000})
+              .find("Activity fell over the session, by about 55 %") != std::string::npos);
+}
+
 TEST_CASE("rest is held against its target only where nothing found may make it read otherwise") {
     SessionScore score = test::made_up_session();
     score.quality.findings = {{"begun_late", Severity::caution, "begun late", {}}};
