@@ -47,8 +47,38 @@ bool asks(const Course& course, std::string_view code) {
                        [&](const Question& question) { return question.code == code; });
 }
 
+// Questions that leave the plan as it is for the time being: those of more load, and those of how often, which have their own words.
+// Any other, of a service's own table too, is to be talked over first.
+constexpr std::array<std::string_view, 5> kPlanStands = {"holds_stay_above_threshold", "posture_mastered", "adherence_low", "adherence_high",
+                                                         "course_broken_off"};
+
+bool leaves_plan(const Question& question) {
+    return std::find(kPlanStands.begin(), kPlanStands.end(), question.code) != kPlanStands.end();
+}
+
+// Of a measure of training, the latest phases.
+bool moved(const Course& course, std::string_view measure, Statement direction) {
+    const auto told = told_phases(course);
+    return std::any_of(told.begin(), told.end(), [&](const Phase* phase) {
+        const auto changes = tested_changes(*phase);
+        return std::any_of(changes.begin(), changes.end(),
+                           [&](const MeasureChange* each) { return each->key == measure && each->statement == direction; });
+    });
+}
+
+// Busier at rest, or later to let go.
+bool lets_go_less(const Course& course) {
+    return asks(course, "release_slow") || asks(course, "resting_activity_above_target") || moved(course, "rest_mean_uv", Statement::more) ||
+           moved(course, "release_s", Statement::more);
+}
+
+bool to_talk_over(const Course& course) {
+    return lets_go_less(course) || moved(course, "hold_mean_uv", Statement::less) || moved(course, "hold_of_reference_pct", Statement::less) ||
+           !std::all_of(course.questions.begin(), course.questions.end(), leaves_plan);
+}
+
 bool may_be_glad(const Course& course) {
-    return share_done(course.adherence) >= kFew && !fell_silent(course.adherence) && !asks(course, "adherence_high") && course.used > 0 &&
+    return !to_talk_over(course) && share_done(course.adherence) >= kFew && !fell_silent(course.adherence) && !asks(course, "adherence_high") && course.used > 0 &&
            course.rejected <= course.used;
 }
 
@@ -160,8 +190,9 @@ void add_attendance(List& list, const Course& course, Language language) {
 
 List to_practise(const Course& course, Language language) {
     List list;
-    if (asks(course, "release_slow")) list.items.push_back(say<Say::take_the_rest>(language));
+    if (lets_go_less(course)) list.items.push_back(say<Say::take_the_rest>(language));
     add_attendance(list, course, language);
+    if (to_talk_over(course)) list.items.push_back(say<Say::talk_first>(language));
     if (list.items.empty() && course.adherence.planned_sessions) list.items.push_back(say<Say::go_on>(language));
     return list;
 }

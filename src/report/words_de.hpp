@@ -295,6 +295,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::came_between, "Kam etwas dazwischen? Oder haben Sie ohne Gerät geübt? Sagen Sie es Ihrer Fachperson."},
     {Say::beyond_plan,
      "Wir fanden mehr Aufnahmen als geplant. Mehr ist nicht immer besser. Fragen Sie, wie viel für Sie gut ist."},
+    {Say::talk_first, "Sprechen Sie mit Ihrer Fachperson über diese Seite, bevor Sie weiter üben."},
     {Say::unread_sessions_one, "1 Aufnahme war nicht zu lesen. Sehen Sie Sonde, Klebeelektroden und Kabel an."},
     {Say::unread_sessions, "{0} Aufnahmen waren nicht zu lesen. Sehen Sie Sonde, Klebeelektroden und Kabel an."},
     {Say::uncounted_one, "1 Aufnahme zählt nicht mit: Das Datum passte nicht, oder sie war doppelt."},

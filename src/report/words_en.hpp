@@ -266,6 +266,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::came_between, "Did something get in the way? Or did you train without the recorder? Tell your therapist."},
     {Say::beyond_plan,
      "We found more sessions than planned. More is not always better. Ask your therapist how many suit you."},
+    {Say::talk_first, "Talk with your therapist about this page before you go on."},
     {Say::unread_sessions_one, "1 session could not be read. Look at the probe, the pads and the cable."},
     {Say::unread_sessions, "{0} sessions could not be read. Look at the probe, the pads and the cable."},
     {Say::uncounted_one, "1 recording was not used: its date did not fit, or we had it twice."},

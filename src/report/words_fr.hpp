@@ -291,6 +291,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::came_between, "Un contretemps ? Ou des séances sans appareil ? Dites-le à votre thérapeute."},
     {Say::beyond_plan,
      "Nous avons trouvé plus de séances que prévu. Plus n'est pas toujours mieux. Demandez combien vous convient."},
+    {Say::talk_first, "Parlez de cette page avec votre thérapeute avant de continuer."},
     {Say::unread_sessions_one, "1 séance n'a pas pu être lue. Regardez la sonde, les électrodes et le câble."},
     {Say::unread_sessions, "{0} séances n'ont pas pu être lues. Regardez la sonde, les électrodes et le câble."},
     {Say::uncounted_one, "1 séance n'a pas été comptée : la date ne convenait pas, ou elle était en double."},

@@ -543,6 +543,46 @@ TEST_CASE("a course is called well near its dose and neither far below nor far a
     CHECK_FALSE(holds(page(course), "Your plan asked"));
 }
 
+TEST_CASE("nobody is told to go on while the clinician is asked a question of safety or understanding") {
+    const std::string on = "Go on as your plan says.", talk = "Talk with your therapist about this page before you go on.";
+    const std::string let_go = "Use the whole rest to let go.";
+    for (const char* code : {"resting_activity_above_target", "release_slow", "fading_within_holds", "coactivity_high", "step_left_out", "own_code"}) {
+        CAPTURE(code);
+        Course course = course_with({});
+        REQUIRE(holds(page(course), on));
+        course.questions = {{.code = code}};
+        const std::string text = page(course);
+        CHECK(holds(text, talk));
+        CHECK_FALSE(holds(text, on));
+        CHECK_FALSE(holds(text, "What went well"));
+        const std::string_view asked = code;
+        CHECK(holds(text, let_go) == (asked == "resting_activity_above_target" || asked == "release_slow"));
+        CHECK(holds(page(course, {Language::de}), "Sprechen Sie mit Ihrer Fachperson über diese Seite"));
+        CHECK(holds(page(course, {Language::fr}), "Parlez de cette page avec votre thérapeute"));
+    }
+    for (const char* code : {"holds_stay_above_threshold", "posture_mastered"}) {
+        Course course = course_with({});
+        course.questions = {{.code = code}};
+        CHECK(holds(page(course), on));
+        CHECK_FALSE(holds(page(course), talk));
+    }
+}
+
+TEST_CASE("a change that may not be wanted is to be talked over") {
+    const std::string talk = "Talk with your therapist about this page before you go on.", let_go = "Use the whole rest to let go.";
+    const auto after = [](const char* key, Statement statement) { return page(course_with({change_of(key, statement)})); };
+    for (const char* key : {"rest_mean_uv", "release_s"}) {
+        CHECK(holds(after(key, Statement::more), talk));
+        CHECK(holds(after(key, Statement::more), let_go));
+        CHECK(holds(after(key, Statement::less), "Go on as your plan says."));
+    }
+    for (const char* key : {"hold_mean_uv", "hold_of_reference_pct"}) {
+        CHECK(holds(after(key, Statement::less), talk));
+        CHECK_FALSE(holds(after(key, Statement::less), let_go));
+        CHECK(holds(after(key, Statement::more), "Go on as your plan says."));
+    }
+}
+
 TEST_CASE("a plan with contractions of another length is told and nothing is compared across") {
     Course course = course_with({change_of("hold_mean_uv", Statement::more)});
     course.phases[0].lengths_change = LengthsChange{std::chrono::year{2026} / 4 / 13, {{5.0, 7.0, 1.0}}};
