@@ -37,9 +37,9 @@ Section cautions_section() {
         "Training: with pain, retention, straining or raised resting activity, relaxation is assessed before "
         "contractions are "
         "trained harder. No breath-holding, no bearing down.",
-        "Stop and call for new or worse pain, bleeding that is not a period, fever or discharge, blood in the urine, being unable to "
-        "pass urine, a new bulge or something coming down, an allergic reaction or a broken device. New numbness, leg weakness "
-        "or loss of bladder or bowel control is an emergency.",
+        "Stop and call for new or worse pain, bleeding that is not a period, fever or discharge, blood in the urine, trouble passing "
+        "urine, a new bulge or something coming down, an allergic reaction or a broken device. New numbness, leg weakness, "
+        "loss of bladder or bowel control, or passing no urine at all is an emergency.",
     }};
     return {std::string(words::kCautions), {first, cautions}};
 }

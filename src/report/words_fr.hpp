@@ -214,8 +214,8 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::line_none, "La ligne n'a pas été atteinte cette fois. Demandez si elle vous convient."},
     {Say::go_on, "Continuez comme le dit le plan."},
     {Say::other_muscle, "Un autre muscle a travaillé pendant vos contractions. Nous ne pouvons donc pas dire si elles étaient bonnes."},
-    {Say::ask_before, "Demandez à votre thérapeute avant de continuer."},
-    {Say::did_stop, "Avez-vous arrêté ? Si cela faisait mal, ne continuez pas et appelez."},
+    {Say::ask_before, "Parlez-en avant de continuer."},
+    {Say::did_stop, "Avez-vous arrêté ? Si cela faisait mal, ne continuez pas et appelez."},
     {Say::ask_missed, "Parlez à votre thérapeute des contractions que nous n'avons pas vues."},
     {Say::nothing_seen,
      "Nous n'avons vu aucune contraction. Si vous avez serré, dites-le : la sonde a pu ne rien capter."},
@@ -329,7 +329,7 @@ inline constexpr Catalogue kWordsFr = {{
      "Le niveau le plus bas a été soustrait des amplitudes ; l'activité au repos n'est donc comparée à aucun "
      "objectif."},
     {Say::corrected_sessions, "Séances avec corrections à la main : {0}."},
-    {Say::corrections_made, "Corrections à la main : {0}."},
+    {Say::corrections_made, "Corrections à la main : {0}."},
     {Say::signal_quiet, "Les contrôles automatiques n'ont rien trouvé qui fasse douter du signal."},
     {Say::signal_care, "Le signal est à lire avec prudence."},
     {Say::signal_no, "Le signal ne peut pas être évalué ; rien de ce qui suit ne repose sur lui."},
@@ -384,7 +384,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::unusable, "Trop peu de signal valable : {0}."},
     {Say::extra, "En plus : {0}."},
     {Say::not_recorded, "Non enregistrées : {0}."},
-    {Say::left_out, "Écartées à la main : {0}."},
+    {Say::left_out, "Écartées à la main : {0}."},
     {Say::estimated,
      "Les instants des consignes ont été estimés d'après le tracé ; les temps comptés depuis une consigne ne sont pas "
      "donnés."},
