@@ -2,6 +2,7 @@
 #include <array>
 #include <chrono>
 #include <cmath>
+#include <set>
 
 #include "report/course_parts.hpp"
 #include "report/doubts.hpp"
@@ -88,11 +89,13 @@ void add_count(List& list, std::size_t count, Language language) {
     if (count > 1) list.items.push_back(say<many>(language, count));
 }
 
+bool any_without_date(const Adherence& seen) { return seen.undated_sessions + seen.impossible_dates > 0; }
+
 List trained(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
     List list;
     if (seen.sessions == 0) {
-        list.items.push_back(say<Say::no_training>(language));
+        list.items.push_back(any_without_date(seen) ? say<Say::no_training>(language) : say<Say::no_training_sent>(language));
         add_count<Say::clock_wrong_one, Say::clock_wrong>(list, seen.impossible_dates, language);
         return list;
     }
@@ -129,6 +132,7 @@ std::string in_phase(const Phase& phase, const std::vector<const Phase*>& told, 
 
 struct Changes {
     List moved, apart;
+    std::set<std::chrono::sys_days> plans;  // days from which on a change that is told may be the plan's doing
     bool any_tested = false, any_unchanged = false, any_moved = false;
 };
 
@@ -149,6 +153,7 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
         changes.any_moved = true;
         const Say said = *change->statement == Statement::more ? words->more : words->less;
         changes.moved.items.push_back(in_phase(phase, told, std::string(sentence(said, language)), language));
+        for (const PlanChange& plan : phase.plan_changes) changes.plans.insert(plan.day);
     }
     if (!strayed.empty()) changes.moved.items.push_back(in_phase(phase, told, say<Say::strayed>(language, strayed), language));
     if (unchanged.empty()) return;
@@ -158,7 +163,7 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
 
 // More sessions are no help where none has a date.
 std::string nothing_to_tell(const Course& course, Language language) {
-    const bool dates_missing = course.phases.empty() && course.adherence.undated_sessions + course.adherence.impossible_dates > 0;
+    const bool dates_missing = course.phases.empty() && any_without_date(course.adherence);
     return dates_missing ? say<Say::without_dates>(language) : say<Say::too_early>(language);
 }
 
@@ -172,6 +177,8 @@ Section changes_section(const Course& course, Language language) {
         section.blocks.emplace_back(Paragraph{nothing_to_tell(course, language)});
     else
         section.blocks.emplace_back(std::move(changes.moved));
+    for (const std::chrono::sys_days day : changes.plans)
+        section.blocks.emplace_back(Paragraph{say<Say::plan_doing>(language, day_words(day, language))});
     if (changes.any_moved) section.blocks.emplace_back(Paragraph{say<Say::changed_because>(language)});
     if (changes.any_unchanged) section.blocks.emplace_back(Paragraph{say<Say::unchanged_because>(language)});
     if (has_assessments(course)) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});

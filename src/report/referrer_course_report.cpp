@@ -107,7 +107,8 @@ void add_uncounted(Answer& answer, const Adherence& seen, Language language) {
 
 Answer performed(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
-    Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::undated>(language)};
+    Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::none_trained>(language)};
+    if (seen.impossible_dates + seen.undated_sessions > 0) answer.text = say<Say::undated>(language);
     add_uncounted(answer, seen, language);
     if (seen.sessions == 0) return answer;
     answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(seen)), language), language);
@@ -182,6 +183,8 @@ void add_phase(Answer& answer, const Course& course, const Phase& phase, Languag
         }
     }
     const std::string place = where(course, phase, language);
+    for (const PlanChange& plan : phase.plan_changes)
+        answer.details.push_back({say<Say::plan_changed>(language, place, day_words(plan.day, language)), Tone::caution});
     if (!astray.empty()) answer.details.push_back({place + say<Say::beyond_astray>(language, astray)});
     if (!same.empty()) answer.details.push_back({place + say<Say::no_change_shown>(language, same)});
     if (!lacking.empty()) answer.details.push_back({place + say<Say::not_enough>(language, lacking)});

@@ -548,8 +548,15 @@ TEST_CASE("a course names a change only where the course does") {
     CHECK_FALSE(holds(both_ways, "A small change may be there"));
     CHECK(holds(page(course_with({change_of("hold_mean_uv", Statement::not_enough)})),
                 "It is too soon to say if something changed."));
+    Course replanned = course_with({change_of("hold_mean_uv", Statement::more)});
+    CHECK_FALSE(holds(page(replanned), "Your plan changed"));
+    replanned.phases[0].plan_changes = {{std::chrono::sys_days{std::chrono::year{2026} / 3 / 9}, "B"}};
+    CHECK(holds(page(replanned), "Your plan changed on 9 March 2026. What differs after that may come from the plan."));
     CHECK(holds(page(Course{}), "It is too soon to say if something changed."));
-    CHECK(holds(page(Course{}), "We found no training with a date that can be right."));
+    CHECK(holds(page(Course{}), "We found no training in these recordings."));
+    Course wrong;
+    wrong.adherence.impossible_dates = 2;
+    CHECK(holds(page(wrong), "We found no training with a date that can be right."));
 }
 
 TEST_CASE("numbers that were asked for are given or it is said why not") {

@@ -300,12 +300,15 @@ TEST_CASE("a change beyond the error without a direction has words of its own") 
     CHECK(holds(page(course, Language::de), "Mehr als der Messfehler, aber die Tage folgen nicht einer Richtung"));
     CHECK(holds(page(course, Language::fr), "les jours ne suivent pas une seule direction"));
     CHECK_FALSE(holds(page(course), "No change shown:"));
+    CHECK_FALSE(holds(page(course), "the plan changed"));
+    course.phases[0].plan_changes = {{std::chrono::sys_days{std::chrono::year{2026} / 3 / 9}, "B"}};
+    CHECK(holds(page(course), "the plan changed on 9 March 2026: what differs after it may be the plan's doing"));
 }
 
 TEST_CASE("an empty course is half a page of what is not known") {
     const std::string text = page(Course{});
     CHECK(holds(text, "person not named, date not known"));
-    CHECK(holds(text, "No training session with a date that can be right."));
+    CHECK(holds(text, "No training session among the recordings."));
     CHECK(holds(text, "Too few sessions that can be compared"));
     CHECK(holds(text, "No question follows from these figures alone."));
 }
