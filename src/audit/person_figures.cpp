@@ -98,7 +98,7 @@ void follow_adherence(PersonFigures& figures, const Adherence& adherence) {
 // Asked of who could have stopped: begun for longer than it takes to be missed.
 void follow_coming(PersonFigures& figures, const Course& course, const CountedWeeks& weeks) {
     const auto& prescribed = course.adherence.prescribed;
-    if (!prescribed || !weeks.until || course.adherence.undated_sessions + course.adherence.impossible_dates > 0) return;
+    if (!prescribed || !weeks.until || course.adherence.without_day() > 0) return;
     std::optional<sys_days> first;
     for (const Phase& phase : course.phases) {
         if (phase.purpose == PlanPurpose::training) first = std::min(first.value_or(phase.sessions.front().day), phase.sessions.front().day);

@@ -89,13 +89,11 @@ void add_count(List& list, std::size_t count, Language language) {
     if (count > 1) list.items.push_back(say<many>(language, count));
 }
 
-bool any_without_date(const Adherence& seen) { return seen.undated_sessions + seen.impossible_dates > 0; }
-
 List trained(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
     List list;
     if (seen.sessions == 0) {
-        list.items.push_back(any_without_date(seen) ? say<Say::no_training>(language) : say<Say::no_training_sent>(language));
+        list.items.push_back(seen.without_day() > 0 ? say<Say::no_training>(language) : say<Say::no_training_sent>(language));
         add_count<Say::clock_wrong_one, Say::clock_wrong>(list, seen.impossible_dates, language);
         return list;
     }
@@ -163,7 +161,7 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
 
 // More sessions are no help where none has a date.
 std::string nothing_to_tell(const Course& course, Language language) {
-    const bool dates_missing = course.phases.empty() && any_without_date(course.adherence);
+    const bool dates_missing = course.phases.empty() && course.adherence.without_day() > 0;
     return dates_missing ? say<Say::without_dates>(language) : say<Say::too_early>(language);
 }
 

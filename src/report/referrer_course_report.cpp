@@ -100,15 +100,14 @@ Paragraph covered_text(const PrescribedWeeks& prescribed, Language language) {
 }
 
 void add_uncounted(Answer& answer, const Adherence& seen, Language language) {
-    if (const std::size_t undatable = seen.impossible_dates + seen.undated_sessions; undatable > 0)
-        answer.details.push_back({say<Say::undatable>(language, undatable), Tone::caution});
+    if (seen.without_day() > 0)
+        answer.details.push_back({say<Say::undatable>(language, seen.without_day()), Tone::caution});
     if (seen.other_plans > 0) answer.details.push_back({say<Say::of_other_plans>(language, seen.other_plans), Tone::caution});
 }
 
 Answer performed(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
-    Answer answer{.question = say<Say::as_planned>(language), .text = say<Say::none_trained>(language)};
-    if (seen.impossible_dates + seen.undated_sessions > 0) answer.text = say<Say::undated>(language);
+    Answer answer{.question = say<Say::as_planned>(language), .text = seen.without_day() > 0 ? say<Say::undated>(language) : say<Say::none_trained>(language)};
     add_uncounted(answer, seen, language);
     if (seen.sessions == 0) return answer;
     answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(seen)), language), language);

@@ -97,7 +97,8 @@ struct Adherence {
     // Recordings that are not counted, of which some may have been sessions of the dose: without a date, with one that cannot be
     // right, or with cues of another plan.
     std::size_t undated_sessions = 0, impossible_dates = 0, other_plans = 0;
-    std::size_t uncounted() const { return undated_sessions + impossible_dates + other_plans; }
+    std::size_t without_day() const { return undated_sessions + impossible_dates; }
+    std::size_t uncounted() const { return without_day() + other_plans; }
     double longest_gap_days = 0.0;  // between two neighbouring sessions
     std::string reason;             // why nothing is planned; "" where it is
     std::size_t without_plan = 0;   // training sessions that name no plan, whose cues are not those of a known one
