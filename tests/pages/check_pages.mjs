@@ -9,6 +9,7 @@ import {fileURLToPath, pathToFileURL} from 'node:url';
 
 const kMostBytes = 1.5e6;
 const kSlowest_ms = 1000;
+const kOpenings = 5;
 const kWidths = [320, 640, 800, 1400];  // 640: a screen of 1280 at 200 %
 const kTallestShot = 12000;  // px; the browser draws no picture of 16,384 or more
 const kLooks = [
@@ -71,7 +72,7 @@ async function markup(path, fail) {
 }
 
 // As it comes from a mail or a share: no network, no script, its own policy in force.
-async function opening(browser, path, fail) {
+async function openOnce(browser, path, fail) {
   const page = await browser.newPage();
   await page.setJavaScriptEnabled(false);
   await page.setOfflineMode(true);
@@ -82,8 +83,18 @@ async function opening(browser, path, fail) {
   const before = performance.now();
   await page.goto(pathToFileURL(path).href, {waitUntil: 'load'});
   const took = performance.now() - before;
-  if (took > kSlowest_ms) fail(`opens in ${took.toFixed(0)} ms`);
   await page.close();
+  return took;
+}
+
+// Whatever else runs on the machine can only make an opening longer: the least of a few is the page's own time.
+async function opening(browser, path, fail) {
+  let took = await openOnce(browser, path, fail);
+  for (let again = 1; took > kSlowest_ms && again < kOpenings; ++again) {
+    await new Promise(resolve => setTimeout(resolve, 1000 * again));
+    took = Math.min(took, await openOnce(browser, path, fail));
+  }
+  if (took > kSlowest_ms) fail(`opens in ${took.toFixed(0)} ms, the least of ${kOpenings} openings`);
   return took;
 }
 
