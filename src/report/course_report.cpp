@@ -194,7 +194,11 @@ std::string with_unit_of_change(const MeasureChange& change, const std::optional
     return value ? with_minus(number + " " + unit_of_change(change, number)) : number;
 }
 
-std::string plus_of(const std::optional<double>& change) { return change.value_or(0.0) > 0.0 ? "+" : ""; }
+// "<1 %" says enough without a sign.
+std::string signed_change(const MeasureChange& change, const std::optional<double>& value, int decimals) {
+    const std::string text = with_unit_of_change(change, value, decimals);
+    return value.value_or(0.0) > 0.0 && !text.starts_with('<') ? "+" + text : text;
+}
 
 ReportTable change_table(const Phase& phase) {
     ReportTable table{"First and current block of days; needed: what a change has to exceed; points: percentage points",
@@ -219,7 +223,7 @@ ReportTable change_table(const Phase& phase) {
         const auto told = [&](const std::optional<double>& value) { return nothing_said ? std::nullopt : value; };
         table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
                               only_one ? with_minus(fixed_text(change.points[0].value, decimals)) : block(change.current),
-                              plus_of(told(change.change)) + with_unit_of_change(change, told(change.change), change_decimals),
+                              signed_change(change, told(change.change), change_decimals),
                               with_unit_of_change(change, needed, change_decimals),
                               fmt::format("{}", change.points.size()), said(change)});
     }

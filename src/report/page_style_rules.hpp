@@ -29,7 +29,7 @@ figure .facts div{display:flex;gap:.5rem}
 .answer .terms{margin:.4rem 0 0;font-size:.85rem}
 .answer .terms a{margin-right:.6rem}
 .answer ul{margin:.5rem 0 0;padding-left:1.1rem;font-size:.92rem}
-@media (min-width:48rem){.stacked{grid-template-columns:1fr}.stacked .answer{display:grid;grid-template-columns:11rem 1fr;column-gap:1.5rem}.stacked .answer>:not(:first-child){grid-column:2}}
+@media (min-width:48rem){.stacked{grid-template-columns:1fr}.stacked .answer{display:grid;grid-template:repeat(3,auto) 1fr/11rem 1fr;column-gap:1.5rem}.stacked .answer>:first-child{grid-row:1/5}.stacked .answer>:not(:first-child){grid-column:2}}
 .caution{border-left-color:var(--caution);border-left-style:double;border-left-width:6px}
 .reject{border-left-color:var(--reject);border-left-width:8px}
 p.caution,p.reject{padding-left:.75rem;border-left-style:solid}
