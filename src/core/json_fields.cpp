@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <set>
 #include <utility>
 
 #include "tracehold/core/nearest_name.hpp"
@@ -17,7 +16,13 @@ namespace {
 // RFC 6901: '~' and '/' are escaped; the rest is made safe to show.
 std::string pointer_part(std::string_view key) {
     std::string out = "/";
-    for (const char c : key) out += c == '~' ? "~0" : c == '/' ? "~1" : std::string(1, c);
+    for (const char c : key) {
+        if (c == '~' || c == '/') {
+            out += c == '~' ? "~0" : "~1";
+        } else {
+            out += c;
+        }
+    }
     return shown(out);
 }
 
@@ -28,53 +33,82 @@ std::string shortened(const std::string& pointer) {
     return shown(pointer, kEnd) + pointer.substr(pointer.rfind('/', pointer.size() - kEnd));
 }
 
-// Where the parser stands: one entry per open object or list.
-struct OpenValue {
-    bool is_list = false;
-    std::set<std::string> keys;
-    std::string key;
-    std::size_t index = 0;
-};
-
-// Follows the parser and refuses what it would let pass: depth, size of objects, keys that come twice.
-class Watch {
+// Puts the value together as the parser goes, and refuses what the library would let pass: depth, size of objects, keys that
+// come twice.
+class Builder final : public nlohmann::json_sax<Json> {
 public:
-    Watch(const std::string& source, const JsonLimits& limits) : source_(source), limits_(limits) {}
+    Builder(const std::string& source, const JsonLimits& limits) : source_(source), limits_(limits) {}
 
-    void see(Json::parse_event_t event, const Json& parsed) {
-        using Event = Json::parse_event_t;
-        if (event == Event::object_start || event == Event::array_start) open(event == Event::array_start);
-        if (event == Event::key) take_key(parsed.get<std::string>());
-        if (event == Event::object_end || event == Event::array_end) open_.pop_back();
-        const bool value_ends = event == Event::value || event == Event::object_end || event == Event::array_end;
-        if (value_ends && !open_.empty()) ++open_.back().index;
-    }
+    bool null() override { return put(nullptr); }
+    bool boolean(bool value) override { return put(value); }
+    bool number_integer(Json::number_integer_t value) override { return put(value); }
+    bool number_unsigned(Json::number_unsigned_t value) override { return put(value); }
+    bool number_float(Json::number_float_t value, const std::string&) override { return put(value); }
+    bool string(std::string& value) override { return put(std::move(value)); }
+    bool binary(Json::binary_t&) override { return false; }  // not in texts
+    bool start_object(std::size_t) override { return open(Json::object()); }
+    bool start_array(std::size_t) override { return open(Json::array()); }
+    bool end_object() override { return close(); }
+    bool end_array() override { return close(); }
 
-    std::string pointer() const {
-        std::string out;
-        for (const OpenValue& value : open_) {
-            out += value.is_list ? fmt::format("/{}", value.index) : value.key.empty() ? "" : pointer_part(value.key);
+    bool key(std::string& key) override {
+        std::vector<Json::object_t::value_type>& object = open_.back()->get_ref<Json::object_t&>();
+        if (object.size() == object.capacity()) object.reserve(4 * object.size() + 1);  // to grow copies all keys
+        object.emplace_back(std::move(key), nullptr);
+        const std::string& added = object.back().first;
+        if (std::any_of(object.begin(), object.end() - 1, [&](const auto& member) { return member.first == added; })) {
+            refuse(fmt::format("the same key twice: saw '{}' again, expected each key once", shown(added)));
         }
-        return out;
+        if (object.size() > limits_.keys) {
+            refuse(fmt::format("too many keys in one object: saw more than {0}, expected at most {0}", limits_.keys));
+        }
+        return true;
     }
+
+    bool parse_error(std::size_t, const std::string&, const Json::exception& error) override {
+        if (const auto* syntax = dynamic_cast<const Json::parse_error*>(&error)) throw *syntax;
+        refuse("a number that does not fit: saw one beyond 1.8e308, expected a finite number");
+    }
+
+    Json value() { return std::move(value_); }
 
 private:
-    void open(bool is_list) {
+    Json& add(Json value) {
+        if (open_.empty()) return value_ = std::move(value);
+        Json& around = *open_.back();
+        if (around.is_array()) return around.get_ref<Json::array_t&>().emplace_back(std::move(value));
+        return around.get_ref<Json::object_t&>().back().second = std::move(value);
+    }
+
+    bool put(Json value) {
+        add(std::move(value));
+        return true;
+    }
+
+    bool open(Json empty) {
         if (open_.size() == limits_.depth) {
             refuse(fmt::format("nested too deeply: saw more than {0} levels, expected at most {0}", limits_.depth));
         }
-        open_.push_back({is_list, {}, {}, 0});
+        open_.push_back(&add(std::move(empty)));
+        return true;
     }
 
-    void take_key(std::string key) {
-        OpenValue& object = open_.back();
-        object.key = key;
-        if (!object.keys.insert(key).second) {
-            refuse(fmt::format("the same key twice: saw '{}' again, expected each key once", shown(key)));
+    bool close() {
+        open_.pop_back();
+        return true;
+    }
+
+    // Of what the parser is at: in the innermost list the item that comes next.
+    std::string pointer() const {
+        std::string out;
+        for (const Json* value : open_) {
+            if (value->is_array()) {
+                out += fmt::format("/{}", value == open_.back() ? value->size() : value->size() - 1);
+            } else if (!value->empty() && !value->get_ref<const Json::object_t&>().back().first.empty()) {
+                out += pointer_part(value->get_ref<const Json::object_t&>().back().first);
+            }
         }
-        if (object.keys.size() > limits_.keys) {
-            refuse(fmt::format("too many keys in one object: saw more than {0}, expected at most {0}", limits_.keys));
-        }
+        return out;
     }
 
     [[noreturn]] void refuse(const std::string& message) const {
@@ -83,7 +117,8 @@ private:
 
     std::string source_;
     JsonLimits limits_;
-    std::vector<OpenValue> open_;
+    Json value_;
+    std::vector<Json*> open_;  // from the outermost; only the innermost grows, so that none moves
 };
 
 // Line and column (in characters) of a byte, both from 1.
@@ -117,6 +152,12 @@ Error not_json(std::string_view text, const std::string& source, const Json::par
     const std::size_t offset = error.byte == 0 ? 0 : std::min(error.byte - 1, text.size());
     return Error(ErrorKind::malformed, source, line_and_column(text, offset),
                  fmt::format("not JSON: saw {}, expected {}", words_at(text, offset), wanted(error.what())));
+}
+
+const Json* member_of(const Json& value, std::string_view key) {
+    const auto& object = value.get_ref<const Json::object_t&>();
+    const auto found = std::find_if(object.begin(), object.end(), [&](const auto& member) { return member.first == key; });
+    return found == object.end() ? nullptr : &found->second;
 }
 
 std::optional<double> as_number(const Json& value, NumberRange range) {
@@ -154,19 +195,13 @@ Json parse_json(std::string_view text, const std::string& source, const JsonLimi
         throw Error(ErrorKind::unsupported, source, "",
                     fmt::format("too large: saw {} bytes, expected at most {}", text.size(), limits.bytes));
     }
-    Watch watch(source, limits);
-    const auto see = [&](int, Json::parse_event_t event, Json& parsed) {
-        watch.see(event, parsed);
-        return true;
-    };
+    Builder builder(source, limits);
     try {
-        return Json::parse(text, see, true, true);
+        Json::sax_parse(text, &builder, Json::input_format_t::json, true, true);
     } catch (const Json::parse_error& error) {
         throw not_json(text, source, error);
-    } catch (const Json::exception&) {
-        throw Error(ErrorKind::malformed, source, shortened(watch.pointer()),
-                    "a number that does not fit: saw one beyond 1.8e308, expected a finite number");
     }
+    return builder.value();
 }
 
 std::string shown_json(const Json& value) {
@@ -192,13 +227,12 @@ void Fields::refuse(std::string_view key, const std::string& what, const std::st
 
 const Json* Fields::find(std::string_view key) {
     asked_.emplace_back(key);
-    const auto found = value_->find(std::string(key));
-    return found == value_->end() ? nullptr : &*found;
+    return member_of(*value_, key);
 }
 
 bool Fields::has(std::string_view key) const {
-    const auto found = value_->find(std::string(key));
-    return found != value_->end() && !found->is_null();
+    const Json* found = member_of(*value_, key);
+    return found != nullptr && !found->is_null();
 }
 
 std::vector<std::string> Fields::keys() const {

@@ -8,8 +8,10 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numeric>
 #include <optional>
 #include <string_view>
+#include <utility>
 
 #include "core/json_fields.hpp"
 #include "tracehold/core/error.hpp"
@@ -47,19 +49,30 @@ const Json* member(const Json& object, const char* key) {
     return found == object.end() ? nullptr : &*found;
 }
 
-bool is_of(const Json& value, const std::string& type) {
-    if (type == "null") return value.is_null();
-    if (type == "object") return value.is_object();
-    if (type == "array") return value.is_array();
-    if (type == "string") return value.is_string();
-    if (type == "boolean") return value.is_boolean();
-    const bool whole = value.is_number() && value.get<double>() == std::floor(value.get<double>());
-    return type == "integer" ? whole : value.is_number();
+// One bit for each kind of value.
+enum Kind : unsigned { kNull = 1, kBoolean = 2, kText = 4, kFraction = 8, kWhole = 16, kObject = 32, kList = 64, kAny = 127 };
+
+unsigned kind_of(const Json& value) {
+    switch (value.type()) {
+        case Json::value_t::null: return kNull;
+        case Json::value_t::boolean: return kBoolean;
+        case Json::value_t::string: return kText;
+        case Json::value_t::object: return kObject;
+        case Json::value_t::array: return kList;
+        default: break;  // a number
+    }
+    const double number = value.get<double>();
+    return number == std::floor(number) ? kWhole : kFraction;
 }
 
-bool is_of_any(const Json& value, const Json& types) {
-    if (types.is_string()) return is_of(value, types.get_ref<const std::string&>());
-    return std::any_of(types.begin(), types.end(), [&](const Json& type) { return is_of(value, type.get_ref<const std::string&>()); });
+unsigned kinds_named(const Json& types) {
+    if (types.is_array()) {
+        return std::accumulate(types.begin(), types.end(), 0u, [](unsigned all, const Json& type) { return all | kinds_named(type); });
+    }
+    static const std::map<std::string_view, unsigned> kinds{{"null", kNull},     {"boolean", kBoolean},         {"string", kText},
+                                                            {"integer", kWhole}, {"number", kWhole | kFraction}, {"object", kObject},
+                                                            {"array", kList}};
+    return kinds.at(types.get_ref<const std::string&>());
 }
 
 double limit(const Json& schema, const char* key, double none) {
@@ -67,105 +80,142 @@ double limit(const Json& schema, const char* key, double none) {
     return found ? found->get<double>() : none;
 }
 
-class Search {
-public:
-    explicit Search(const Json& schema) : whole_(schema) {}
+Found wrong(const Json& value, const Place& place, std::string_view expected) {
+    const std::string pointer = place.pointer(), key = pointer.substr(pointer.rfind('/') + 1);
+    return Problem{pointer, fmt::format("'{}' is not possible: saw {}, expected {}", shown(key), shown_json(value), expected)};
+}
 
-    Found in(const Json& schema, const Json& value, const Place& place) const {
-        if (const Json* name = member(schema, "$ref")) return in(definition(*name), value, place);
+}  // namespace
+
+// One schema, taken apart once.
+class PossibleValues::Rule {
+public:
+    Rule(const Json& schema, PossibleValues& all) : schema_(schema) {
+        if (const Json* name = member(schema, "$ref")) {
+            forms_.push_back(&all.definition(name->get_ref<const std::string&>()));
+            return;
+        }
         for (const char* key : {"anyOf", "oneOf"}) {
             const Json* list = member(schema, key);
-            if (list && !list->front().contains("required")) return in_any(*list, value, place);
+            if (!list || list->front().contains("required")) continue;
+            for (const Json& form : *list) forms_.push_back(&all.rule(form));
+            return;
         }
-        if (Found found = of_the_kind(schema, value, place)) return found;
-        if (value.is_number()) return in_range(schema, value, place);
-        if (value.is_object()) return in_object(schema, value, place);
-        if (value.is_array()) return in_list(schema, value, place);
+        only_ = member(schema, "const");
+        words_ = member(schema, "enum");
+        if (const Json* types = member(schema, "type")) kinds_ = kinds_named(*types);
+        may_be_null_ = kinds_ != kAny && (kinds_ & kNull) != 0;
+        range_ = {limit(schema, "minimum", NumberRange{}.low), limit(schema, "maximum", NumberRange{}.high)};
+        above_ = limit(schema, "exclusiveMinimum", above_);
+        if (const Json* required = member(schema, "required")) {
+            for (const Json& name : *required) {
+                if (!may_lack(name.get_ref<const std::string&>())) required_.push_back(name.get<std::string>());
+            }
+        }
+        if (const Json* properties = member(schema, "properties")) {
+            for (const auto& [key, each] : properties->items()) properties_.emplace_back(key, &all.rule(each));
+        }
+        if (const Json* first = member(schema, "prefixItems")) {
+            for (const Json& each : *first) first_.push_back(&all.rule(each));
+        }
+        const Json* each = member(schema, "items");
+        if (each && each->is_object()) each_ = &all.rule(*each);
+    }
+
+    Found broken_by(const Json& value, const Place& place) const {
+        if (!forms_.empty()) return in_no_form(value, place);
+        if (Found found = of_another_kind(value, place)) return found;
+        if (value.is_number()) return out_of_range(value, place);
+        if (value.is_object()) return in_object(value, place);
+        if (value.is_array()) return in_list(value, place);
         return {};
     }
 
 private:
-    const Json& definition(const Json& name) const {
-        constexpr std::string_view kBegin = "#/$defs/";
-        return whole_.at("$defs").at(name.get_ref<const std::string&>().substr(kBegin.size()));
-    }
-
     // Of several forms the one that comes furthest tells best what is wrong.
-    Found in_any(const Json& forms, const Json& value, const Place& place) const {
+    Found in_no_form(const Json& value, const Place& place) const {
         Found best;
-        for (const Json& form : forms) {
-            Found found = in(form, value, place);
+        for (const Rule* form : forms_) {
+            Found found = form->broken_by(value, place);
             if (!found) return {};
             if (!best || found->pointer.size() >= best->pointer.size()) best = std::move(found);
         }
         return best;
     }
 
-    static Found wrong(const Json& value, const Place& place, std::string_view expected) {
-        const std::string pointer = place.pointer(), key = pointer.substr(pointer.rfind('/') + 1);
-        return Problem{pointer, fmt::format("'{}' is not possible: saw {}, expected {}", shown(key), shown_json(value), expected)};
-    }
-
-    static Found of_the_kind(const Json& schema, const Json& value, const Place& place) {
-        if (const Json* only = member(schema, "const"); only && value != *only) return wrong(value, place, shown_json(*only));
-        const Json* words = member(schema, "enum");
-        if (words && std::find(words->begin(), words->end(), value) == words->end() && !(value.is_null() && is_nullable(schema)))
-            return wrong(value, place, fmt::format("one of {}", words->dump()));
-        const Json* types = member(schema, "type");
-        if (types && !is_of_any(value, *types)) return wrong(value, place, fmt::format("the type {}", types->dump()));
+    Found of_another_kind(const Json& value, const Place& place) const {
+        if (only_ && value != *only_) return wrong(value, place, shown_json(*only_));
+        if (words_ && std::find(words_->begin(), words_->end(), value) == words_->end() && !(value.is_null() && may_be_null_))
+            return wrong(value, place, fmt::format("one of {}", words_->dump()));
+        if ((kind_of(value) & kinds_) == 0) return wrong(value, place, fmt::format("the type {}", schema_.at("type").dump()));
         return {};
     }
 
-    static bool is_nullable(const Json& schema) {
-        const Json* types = member(schema, "type");
-        return types && is_of_any(nullptr, *types);
-    }
-
-    static Found in_range(const Json& schema, const Json& value, const Place& place) {
-        const NumberRange range{limit(schema, "minimum", NumberRange{}.low), limit(schema, "maximum", NumberRange{}.high)};
-        const double above = limit(schema, "exclusiveMinimum", -std::numeric_limits<double>::infinity());
+    Found out_of_range(const Json& value, const Place& place) const {
         const double number = value.get<double>();
-        if (number > above && number >= range.low && number <= range.high) return {};
-        const std::string more = number > above ? "" : fmt::format(", above {}", above);
-        return wrong(value, place, range_text(range) + more);
+        if (number > above_ && number >= range_.low && number <= range_.high) return {};
+        const std::string more = number > above_ ? "" : fmt::format(", above {}", above_);
+        return wrong(value, place, range_text(range_) + more);
     }
 
-    Found in_object(const Json& schema, const Json& value, const Place& place) const {
-        if (const Json* required = member(schema, "required")) {
-            for (const Json& name : *required) {
-                const auto& key = name.get_ref<const std::string&>();
-                if (!value.contains(key) && !may_lack(key))
-                    return Problem{fmt::format("{}/{}", place.pointer(), key), fmt::format("'{}' is missing", key)};
-            }
+    Found in_object(const Json& value, const Place& place) const {
+        const auto& members = value.get_ref<const Json::object_t&>();
+        // Programs write the members in the order of the schema: the next one is most often the one that is asked for.
+        auto next = members.begin();
+        const auto find = [&](const std::string& key) {
+            if (next == members.end() || next->first != key) next = std::find_if(members.begin(), members.end(), [&](const auto& m) { return m.first == key; });
+            return next == members.end() ? nullptr : &(next++)->second;
+        };
+        for (const std::string& key : required_) {
+            if (!find(key)) return Problem{fmt::format("{}/{}", place.pointer(), key), fmt::format("'{}' is missing", key)};
         }
-        const Json* properties = member(schema, "properties");
-        if (!properties) return {};
-        for (const auto& [key, rule] : properties->items()) {
-            const auto found = value.find(key);
-            if (found == value.end()) continue;
-            if (Found problem = in(rule, *found, {&place, key})) return problem;
+        next = members.begin();
+        for (const auto& [key, rule] : properties_) {
+            const Json* found = find(key);
+            if (!found) continue;
+            if (Found problem = rule->broken_by(*found, {&place, key})) return problem;
         }
         return {};
     }
 
-    Found in_list(const Json& schema, const Json& value, const Place& place) const {
-        const Json* each = member(schema, "items");
-        const Json* first = member(schema, "prefixItems");
+    Found in_list(const Json& value, const Place& place) const {
         for (std::size_t i = 0; i < value.size(); ++i) {
-            const Json* rule = first && i < first->size() ? &(*first)[i] : each;
-            if (!rule || !rule->is_object()) continue;
-            if (Found problem = in(*rule, value[i], {&place, {}, i})) return problem;
+            const Rule* rule = i < first_.size() ? first_[i] : each_;
+            if (!rule) continue;
+            if (Found problem = rule->broken_by(value[i], {&place, {}, i})) return problem;
         }
         return {};
     }
 
-    const Json& whole_;
+    const Json& schema_;
+    std::vector<const Rule*> forms_;
+    const Json *only_ = nullptr, *words_ = nullptr;
+    unsigned kinds_ = kAny;
+    bool may_be_null_ = false;
+    NumberRange range_;
+    double above_ = -std::numeric_limits<double>::infinity();
+    std::vector<std::string> required_;
+    std::vector<std::pair<std::string, const Rule*>> properties_;
+    std::vector<const Rule*> first_;
+    const Rule* each_ = nullptr;
 };
 
-}  // namespace
+PossibleValues::PossibleValues(Json schema) : schema_(std::move(schema)), whole_(&rule(schema_)) {}
+PossibleValues::~PossibleValues() = default;
 
-void refuse_impossible(const Json& schema, const Json& value, const std::string& source) {
-    if (const Found found = Search(schema).in(schema, value, {})) throw Error(ErrorKind::malformed, source, found->pointer, found->text);
+const PossibleValues::Rule& PossibleValues::rule(const Json& schema) {
+    return *rules_.emplace_back(std::make_unique<Rule>(schema, *this));
+}
+
+const PossibleValues::Rule& PossibleValues::definition(const std::string& name) {
+    constexpr std::string_view kBegin = "#/$defs/";
+    const Rule*& known = definitions_[name];
+    if (known == nullptr) known = &rule(schema_.at("$defs").at(name.substr(kBegin.size())));
+    return *known;
+}
+
+void PossibleValues::require(const Json& value, const std::string& source) const {
+    if (const Found found = whole_->broken_by(value, {})) throw Error(ErrorKind::malformed, source, found->pointer, found->text);
 }
 
 std::string hash_or_nothing(Fields& fields, std::string_view key) {

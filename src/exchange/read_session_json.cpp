@@ -343,7 +343,7 @@ void read_processing(SessionScore& score, Fields fields) {
 }
 
 SessionScore score_from(const Json& json, const std::string& source) {
-    static const Json schema = schema::session();
+    static const PossibleValues possible{schema::session()};
     Fields fields(json, source);
     read_schema(fields);
     read_measures_version(fields.object("tool"));
@@ -366,7 +366,7 @@ SessionScore score_from(const Json& json, const std::string& source) {
     read_session_part(score, fields.object("session"));
     for (Fields note : fields.objects("notes"))
         score.notes.push_back({note.text("code"), text_or_nothing(note, "place"), note.text("text")});
-    refuse_impossible(schema, json, source);
+    possible.require(json, source);
     return score;
 }
 

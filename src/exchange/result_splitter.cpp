@@ -77,33 +77,35 @@ std::size_t ResultSplitter::between(std::string_view piece, std::vector<ResultTe
 }
 
 std::size_t ResultSplitter::inside(std::string_view piece, std::vector<ResultText>& out) {
-    if (escaped_) {
-        text_ += piece[0];
-        escaped_ = false;
-        return 1;
+    std::size_t used = 0;
+    const auto give_used = [&](bool whole) {
+        text_ += piece.substr(0, used);
+        give(whole, out);
+        return used;
+    };
+    for (; used < piece.size(); ++used) {
+        if (std::exchange(escaped_, false)) continue;
+        const std::size_t plain = next_mark(piece.substr(used), in_string_ ? kInString : kOutside);
+        used += plain;
+        if (plain > 0) line_start_ = false;
+        if (used == piece.size()) break;
+        const char c = piece[used];
+        const bool cut_off = (c == '\n' && in_string_) || (c == '{' && line_start_);
+        if (cut_off) return give_used(false);  // and read on from here
+        line_start_ = c == '\n';
+        if (c == '\n') ++line_;
+        if (c == '"') in_string_ = !in_string_;
+        if (c == '\\') escaped_ = true;
+        if (in_string_) continue;
+        if (c == '{' || c == '[') ++depth_;
+        if ((c == '}' || c == ']') && --depth_ == 0) {
+            ++used;
+            return give_used(true);
+        }
     }
-    const std::size_t plain = next_mark(piece, in_string_ ? kInString : kOutside);
-    if (plain > 0) {
-        text_ += piece.substr(0, plain);
-        line_start_ = false;
-        if (text_.size() > kMostBytes) give(false, out);
-        return plain;
-    }
-    const char c = piece[0];
-    const bool cut_off = (c == '\n' && in_string_) || (c == '{' && line_start_);
-    if (cut_off) {
-        give(false, out);  // and read on from here
-        return 0;
-    }
-    line_start_ = c == '\n';
-    if (c == '\n') ++line_;
-    if (c == '"') in_string_ = !in_string_;
-    if (c == '\\') escaped_ = true;
-    text_ += c;
-    if (in_string_) return 1;
-    if (c == '{' || c == '[') ++depth_;
-    if ((c == '}' || c == ']') && --depth_ == 0) give(true, out);
-    return 1;
+    text_ += piece;
+    if (text_.size() > kMostBytes) give(false, out);
+    return used;
 }
 
 std::size_t ResultSplitter::lost(std::string_view piece) {

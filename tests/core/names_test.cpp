@@ -17,7 +17,7 @@ namespace fs = std::filesystem;
 
 // Types defined at the left margin of a text, what lies in anonymous namespaces left out.
 std::vector<std::string> types_in(const std::string& text) {
-    static const std::regex kType(R"(^(?:struct|class|enum class) (\w+)[^;{]*\{.*)");
+    static const std::regex kType(R"(^(?:struct|class|enum class) ((?:\w+::)*\w+)[^;{]*\{.*)");
     std::vector<std::string> names;
     bool hidden = false;
     std::istringstream lines(text);
@@ -33,8 +33,8 @@ std::vector<std::string> types_in(const std::string& text) {
 }  // namespace
 
 TEST_CASE("types are found where others could see them") {
-    const std::string text = "\nnamespace tracehold {\nnamespace {\nstruct Hidden {};\n}  // namespace\nstruct Seen {};\nclass Later;\nenum class Kind { a };\n}\n";
-    CHECK(types_in(text) == std::vector<std::string>{"Seen", "Kind"});
+    const std::string text = "\nnamespace tracehold {\nnamespace {\nstruct Hidden {};\n}  // namespace\nstruct Seen {};\nclass Later;\nenum class Kind { a };\nclass Seen::Part {};\n}\n";
+    CHECK(types_in(text) == std::vector<std::string>{"Seen", "Kind", "Seen::Part"});
 }
 
 TEST_CASE("no type has its name in two files") {
