@@ -28,7 +28,7 @@ std::string rendered(const Audit& audit, Format format, const Options& options) 
         case Format::ndjson: return audit_json(audit, 0);
         case Format::csv: return audit_csv(audit);
         case Format::md: return render_markdown(compose_audit_report(audit));
-        case Format::html: return render_html(compose_audit_report(audit));
+        case Format::html: return render_html(compose_audit_report(audit), {.paper = options.paper});
         default: break;
     }
     const bool on_terminal = options.out == "-" && is_terminal(1);

@@ -40,7 +40,7 @@ Command plan_sheet() {
             "Example:\n  tracehold plan sheet plan.jsonc > sheet.txt\n"
             "  tracehold plan sheet plan.jsonc --language de --format html --out sheet.html",
         .options = {inputs("A plan file"), format({{"text", Format::text}, {"md", Format::md}, {"html", Format::html}}),
-                    output_file(), language()},
+                    output_file(), language(), paper()},
         .run = plan_sheet_command};
 }
 

@@ -20,6 +20,7 @@
 #include "tracehold/read/read_recording.hpp"
 #include "tracehold/report/compose_inspection_report.hpp"
 #include "tracehold/report/render.hpp"
+#include "tracehold/report/render_html.hpp"
 
 namespace tracehold {
 namespace {
@@ -50,6 +51,7 @@ std::string rendered(const Inspection& seen, const Options& options) {
         case Format::json: return inspection_json(seen);
         case Format::ndjson: return inspection_json(seen, 0);
         case Format::md: return render_markdown(compose_inspection_report(seen));
+        case Format::html: return render_html(compose_inspection_report(seen), {.paper = options.paper});
         default: return render_text(compose_inspection_report(seen), {.color = wants_color(options.no_color)});
     }
 }
@@ -75,6 +77,8 @@ Seen seen_in(const std::string& path, const Options& options, const Identity& id
 ExitStatus inspect_command(const Options& options) {
     const std::vector<std::string> found = find_inputs(options);
     const MessageNames names(options, found);
+    if (options.formats[0] == Format::html && found.size() > 1)
+        throw Error(ErrorKind::wrong_use, "", "--format", "one page cannot hold several recordings", "name one of them");
     std::vector<std::string> inputs = found;
     const Identity identity = identity_for(options, inputs, {});
     bool all_read = true;

@@ -12,6 +12,7 @@
 #include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/read/recording.hpp"
 #include "tracehold/report/language.hpp"
+#include "tracehold/report/render_html.hpp"
 
 namespace tracehold {
 
@@ -48,6 +49,7 @@ struct Options {
     Reader reader = Reader::clinician;
     Language language = Language::en;
     bool with_microvolts = false;  // on the patient's page
+    Paper paper = Paper::a4;       // of pages as HTML
     std::string out = "-";
     unsigned jobs = 0;  // 0 = all cores
     std::string files_from;      // a file that names inputs, one a line; "" = none, "-" = standard input

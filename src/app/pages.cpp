@@ -31,7 +31,7 @@ Report page_of(const Course& course, const Options& options, const Figure* first
 }
 
 PageStyle page_style_of(const Options& options) {
-    return {.paper = Paper::a4, .large_type = options.reader == Reader::patient};
+    return {.paper = options.paper, .large_type = options.reader == Reader::patient, .small_print = options.reader == Reader::referrer};
 }
 
 std::string page_ending(const Options& options, std::string_view ending) {

@@ -70,6 +70,11 @@ Option language() {
                             &Options::language, "Of the page (default en; de and fr were not reviewed by a clinician)");
 }
 
+Option paper() {
+    return choice<Paper>("--paper", {{"a4", Paper::a4}, {"letter", Paper::letter}}, &Options::paper,
+                         "Of a page as HTML when it is printed (default a4)");
+}
+
 Option dry_run() {
     return flag("--dry-run", &Options::dry_run, "Say what would be read, scored and written, and write nothing");
 }
@@ -138,6 +143,7 @@ OptionList page_for_a_reader() {
     return {choice("--for", readers, &Options::reader,
                    "Whom the page is for (default clinician); JSON and CSV are the same for all"),
             language(),
+            paper(),
             flag("--with-microvolts", &Options::with_microvolts, "The patient's page: with amplitudes in µV")};
 }
 

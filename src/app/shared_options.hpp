@@ -24,6 +24,7 @@ Choices<Format> page_and_data_formats();
 Option output_file();
 Option output();  // a file, or a folder of them
 Option language();
+Option paper();
 Option dry_run();
 
 OptionList companions();  // what is said of recordings beside their own bytes

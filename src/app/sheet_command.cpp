@@ -42,7 +42,7 @@ ExitStatus plan_sheet_command(const Options& options) {
     const Report sheet = compose_home_sheet(plan, options.language);
     switch (options.formats[0]) {
         case Format::md: write_output(options.out, render_markdown(sheet)); break;
-        case Format::html: write_output(options.out, render_html(sheet, {.paper = Paper::a4, .large_type = true})); break;
+        case Format::html: write_output(options.out, render_html(sheet, {.paper = options.paper, .large_type = true})); break;
         default: write_output(options.out, render_text(sheet));
     }
     return ExitStatus::done;

@@ -36,22 +36,30 @@ double top_of(const Chart& chart) {
     return top > 0.0 ? kHeadroom * top : 1.0;
 }
 
-std::string at(const ChartLine& line, float time) {
-    const auto place = std::lower_bound(line.x.begin(), line.x.end(), time);
-    if (place == line.x.end()) return "–";
-    const float value = line.y[static_cast<std::size_t>(place - line.x.begin())];
+std::string at(std::span<const float> x, std::span<const float> y, float time) {
+    const auto place = std::lower_bound(x.begin(), x.end(), time);
+    if (place == x.end()) return "–";
+    const float value = y[static_cast<std::size_t>(place - x.begin())];
     return std::isnan(value) ? "–" : quantity_text(Estimate::of(value), "µV");
 }
 
 ReportTable table_of(const Chart& chart) {
     static constexpr std::size_t kRows = 14;
     ReportTable table;
-    table.columns = {
-        {"From the cue, s", true}, {chart.lines[0].label + ", µV", true}, {chart.lines[1].label + ", µV", true}};
+    table.columns = {{"From the cue, s", true}};
+    for (std::size_t i = 0; i < chart.lines.size(); ++i) {
+        table.columns.push_back({chart.lines[i].label + ", µV", true});
+        table.columns.push_back({chart.bands[i].label + ", µV", true});
+    }
     const auto& times = chart.lines[0].x;
     for (std::size_t k = 0; k < times.size(); k += std::max<std::size_t>(1, times.size() / kRows)) {
-        table.rows.push_back(
-            {{fixed_text(times[k], 1)}, {at(chart.lines[0], times[k])}, {at(chart.lines[1], times[k])}});
+        std::vector<Cell> row = {{with_minus(fixed_text(times[k], 1))}};
+        for (std::size_t i = 0; i < chart.lines.size(); ++i) {
+            const ChartBand& band = chart.bands[i];
+            row.push_back({at(band.x, chart.lines[i].y, times[k])});
+            row.push_back({fmt::format("{} to {}", at(band.x, band.low, times[k]), at(band.x, band.high, times[k]))});
+        }
+        table.rows.push_back(std::move(row));
     }
     return table;
 }

@@ -123,6 +123,7 @@ Answer changed(const Course& course) {
             moved += has_moved(*change) ? 1 : 0;
             strayed += strays(*change) ? 1 : 0;
         }
+        answer.terms = {{"measurement error", 0, kNeeded}, {"statement", 0, kStatement}};
         if (phase.lengths_change) answer.details.push_back({lengths_apart(phase), Tone::caution});
         const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
         for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});

@@ -2,7 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "report/text_width.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/utf8.hpp"
 
 namespace tracehold {
 namespace {
@@ -22,6 +26,19 @@ bool is_plain(char c) {
     return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || (c >= '0' && c <= '9') || c == '-' || c == '_';
 }
 
+// Of the words from right to left at the front, with the blanks between them. In: well-formed UTF-8.
+std::size_t right_to_left_length(std::string_view text) {
+    std::size_t length = 0;
+    for (std::size_t i = 0; i < text.size();) {
+        const std::size_t next = std::max<std::size_t>(1, utf8_length(text.substr(i)));
+        const bool turned = next > 1 && is_right_to_left(code_point(text.substr(i, next)));
+        if (!turned && (length == 0 || text[i] != ' ')) break;
+        i += next;
+        if (turned) length = i;
+    }
+    return length;
+}
+
 }  // namespace
 
 Html& Html::operator<<(Literal literal) {
@@ -35,13 +52,21 @@ Html& Html::operator<<(const Html& other) {
 }
 
 Html html_text(std::string_view raw, std::size_t max_chars) {
+    const std::string safe = shown(raw, max_chars);
     Html out;
-    for (const char c : shown(raw, max_chars)) {
-        const std::string_view escape = escape_of(c);
-        if (escape.empty())
-            out.markup_ += c;
-        else
-            out.markup_ += escape;
+    for (std::string_view rest = safe; !rest.empty();) {
+        const std::size_t turned = right_to_left_length(rest);
+        if (turned > 0) {
+            out.markup_ += "&#x2068;";  // isolated: a name of another direction leaves the order of the date behind it alone
+            out.markup_ += rest.substr(0, turned);
+            out.markup_ += "&#x2069;";
+            rest.remove_prefix(turned);
+            continue;
+        }
+        const std::string_view escape = escape_of(rest[0]);
+        const std::size_t length = std::max<std::size_t>(1, utf8_length(rest));
+        out.markup_ += escape.empty() ? rest.substr(0, length) : escape;
+        rest.remove_prefix(length);
     }
     return out;
 }

@@ -36,7 +36,8 @@ inline constexpr std::size_t kLongestHtmlText = 10000;
 inline constexpr std::size_t kLongestHtmlTitle = 300;
 
 // The one escaper, for the content of elements and for attributes in quotes, in HTML and SVG alike: renders as itself.
-// Control and bidi characters are shown as \xNN, so that nothing turns the order of what follows.
+// Control and bidi characters are shown as \xNN, and words from right to left are isolated, so that nothing turns the order
+// of what follows.
 Html html_text(std::string_view raw, std::size_t max_chars = kLongestHtmlText);
 
 // A number for an attribute: at most so many decimals, no trailing zeros. In: finite.

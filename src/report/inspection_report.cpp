@@ -3,6 +3,7 @@
 #include <map>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/report/quantity.hpp"
 #include "tracehold/report/compose_inspection_report.hpp"
 
 namespace tracehold {
@@ -16,7 +17,7 @@ std::string valid_text(const ChannelInspection& channel) {
 
 std::string range_text(const ChannelInspection& channel) {
     if (!channel.low || !channel.high) return "–";
-    return fmt::format("{} to {}", fixed_text(*channel.low, 1), fixed_text(*channel.high, 1));
+    return with_minus(fmt::format("{} to {}", fixed_text(*channel.low, 1), fixed_text(*channel.high, 1)));
 }
 
 ReportTable channel_table(const std::vector<ChannelInspection>& channels) {

@@ -67,18 +67,21 @@ Chart chart_of(const SessionScore& score, const Overlay& overlay, StepKind kind)
     return chart;
 }
 
-// About a dozen times of each kind: what one would read off.
+// A dozen stretches of each kind: what one would read off. The extremes are those of the whole stretch, as drawn.
 void add_rows(ReportTable& table, const Overlay& overlay, StepKind kind) {
     static constexpr std::size_t kRows = 14;
     const auto median = share_line(overlay, 0.5), low = share_line(overlay, 0.0), high = share_line(overlay, 1.0);
     const std::size_t step = std::max<std::size_t>(1, overlay.times.size() / kRows);
+    const auto less = [](float a, float b) { return !std::isnan(a) && (std::isnan(b) || a < b); };
+    const auto greater = [](float a, float b) { return !std::isnan(a) && (std::isnan(b) || a > b); };
     for (std::size_t k = 0; k < overlay.times.size(); k += step) {
-        if (std::isnan(median[k])) continue;
+        const std::size_t end = std::min(overlay.times.size(), k + step), middle = (k + end) / 2;
+        if (std::isnan(median[middle])) continue;
         table.rows.push_back({{std::string(to_string(kind))},
-                              {fixed_text(overlay.times[k], 1)},
-                              {microvolts(median[k])},
-                              {microvolts(low[k])},
-                              {microvolts(high[k])}});
+                              {with_minus(fixed_text(overlay.times[middle], 1))},
+                              {microvolts(median[middle])},
+                              {microvolts(*std::min_element(low.begin() + k, low.begin() + end, less))},
+                              {microvolts(*std::min_element(high.begin() + k, high.begin() + end, greater))}});
     }
 }
 
@@ -91,8 +94,8 @@ std::optional<Figure> overlay_figure(const SessionScore& score, const Envelope& 
     figure.table.columns = {{"Kind"},
                             {cued ? "From the cue, s" : "From the start, s", true},
                             {"Median, µV", true},
-                            {"Lowest, µV", true},
-                            {"Highest, µV", true}};
+                            {"Lowest about then, µV", true},
+                            {"Highest about then, µV", true}};
     for (const StepKind kind : {StepKind::hold, StepKind::rapid, StepKind::endurance}) {
         const Overlay overlay = lay_over(score, envelope, kind);
         if (overlay.lines.empty() || !(top_of(overlay) > 0.0)) continue;

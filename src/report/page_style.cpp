@@ -74,6 +74,7 @@ std::string style_sheet(const PageStyle& style, std::string_view title) {
     if (style.large_type) sheet += ":root{font-size:125%}\n";
     sheet += fmt::format("@media print{{:root{{{}color-scheme:light}}\n{}}}\n", light, kPrintRules);
     if (style.large_type) sheet += "@media print{:root{font-size:13pt}main ul{break-inside:avoid}}\n";
+    if (style.small_print) sheet += "@media print{:root{font-size:9pt}p,li{max-width:none}}\n";
     sheet += fmt::format(
         "@page{{size:{};margin:16mm 15mm 18mm;@bottom-left{{content:\"{}\";font:8pt sans-serif;color:#545e70}}"
         "@bottom-center{{content:\"{}\";font:8pt sans-serif;color:#545e70}}"

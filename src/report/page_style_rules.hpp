@@ -53,7 +53,7 @@ thead .n{white-space:normal}
 .fill td{height:2.4rem;border:1px solid var(--edge)}
 .fill th{padding-left:.3rem}
 .fill th:nth-child(-n+3){width:15%}
-sup{line-height:0;font-size:.75em;color:var(--quiet)}
+sup{line-height:0;font-size:max(11px,.75em);color:var(--quiet)}
 .notes{color:var(--quiet);font-size:.9rem;padding-left:1.6rem}
 figure{margin:1.25rem 0}
 figcaption p{color:var(--quiet);font-size:.92rem;margin:.1rem 0 .6rem}
@@ -130,10 +130,10 @@ summary{cursor:pointer;color:var(--link);padding:.2rem 0;font-size:.92rem;min-he
 footer{margin-top:3rem;padding-top:.75rem;border-top:1px solid var(--rule);color:var(--quiet);font-size:.9rem}
 @media (max-width:62rem){th,td{padding-right:.5rem}table{font-size:.86rem}td:not(.n):not(.day):not(:empty){min-width:5.6rem}tbody th:not(.n){min-width:5.5rem}}
 @media (max-width:40rem){.fine{display:none}.chart .second{transform:translateY(13px);paint-order:stroke;stroke:var(--paper);stroke-width:3px}.facts div{grid-template-columns:1fr}.facts dd{margin-bottom:.3rem}.plot{margin-right:8px}}
-@media (max-width:24rem){.calendar table{font-size:.6rem}.calendar thead .day{font-size:.5rem}.calendar .day{padding:.02rem}.calendar th:first-child{padding-right:.15rem}.calendar tbody th:not(.n),.calendar td:not(.day):not(:empty),.calendar td.day span{min-width:.9rem}.calendar th:last-child,.calendar td:last-child{padding-left:.3rem}}
+@media (max-width:24rem){.calendar table{font-size:max(12px,.6rem)}.calendar thead .day{font-size:max(11px,.5rem);letter-spacing:-.03em}.calendar .day{padding:.02rem}.calendar .meter{display:none}.calendar th:first-child{padding-right:.15rem}.calendar tbody th:not(.n),.calendar td:not(.day):not(:empty),.calendar td.day span{min-width:.9rem}.calendar th:last-child,.calendar td:last-child{padding-left:.3rem}}
 )css";
 
-inline constexpr std::string_view kPrintRules = R"css(:root{font-size:10pt}
+inline constexpr std::string_view kPrintRules = R"css(:root{font-size:10pt;line-height:1.38}
 body{max-width:none;padding:0}
 .skip,.terms,details:not([open]){display:none}
 p,figcaption{orphans:3;widows:3}

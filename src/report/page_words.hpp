@@ -9,7 +9,7 @@ namespace tracehold {
 struct PageWords {
     std::string_view skip;           // to the content
     std::string_view chart_numbers;  // opens the table of a chart
-    std::string_view work, found, masked, unseen, onset, release, threshold, target;
+    std::string_view work, found, masked, mask_begins, mask_ends, unseen, onset, release, threshold, target;
     std::string_view highest_lowest;  // of a line that is drawn as an area
     std::string_view row_of;          // a long trace in rows
     std::string_view time_axis;       // from the start of the recording

@@ -1,5 +1,7 @@
 #include "report/calendar_table.hpp"
 #include "report/markdown_text.hpp"
+#include "report/page_words.hpp"
+#include "report/svg_trace.hpp"
 #include "report/text_table.hpp"
 #include "tracehold/report/render.hpp"
 
@@ -87,6 +89,7 @@ void MarkdownPage::add(const ReportTable& table) {
 void MarkdownPage::add(const TraceFigure& figure) {
     add(Paragraph{figure.description});
     add(Facts{figure.key_values});
+    add(trace_table(figure, page_words(language)));
 }
 
 void MarkdownPage::add(const Definitions& definitions) {

@@ -83,6 +83,10 @@ std::vector<Moment> moments_of(const TraceFigure& figure, const PageWords& words
         moments.push_back({span.begin_s, words.contract_cue});
         moments.push_back({span.end_s, words.relax_cue});
     }
+    for (const TimeSpan& span : figure.masked) {
+        moments.push_back({span.begin_s, words.mask_begins});
+        moments.push_back({span.end_s, words.mask_ends});
+    }
     for (const double onset : figure.onsets_s) moments.push_back({onset, words.onset});
     for (const double release : figure.offsets_s) moments.push_back({release, words.release});
     std::stable_sort(moments.begin(), moments.end(),

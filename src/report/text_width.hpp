@@ -14,4 +14,8 @@ std::uint32_t code_point(std::string_view sequence);
 // single exceptions within them cost a column.
 std::size_t text_columns(std::string_view text);
 
+// Of a script that runs from right to left (Hebrew, Arabic and their like: Unicode Standard Annex 9, default classes; from
+// memory).
+bool is_right_to_left(std::uint32_t code);
+
 }  // namespace tracehold

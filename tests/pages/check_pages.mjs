@@ -10,6 +10,9 @@ import {fileURLToPath, pathToFileURL} from 'node:url';
 const kMostBytes = 1.5e6;
 const kSlowest_ms = 1000;
 const kOpenings = 5;
+const kSmallest_px = 11;
+const kFirstScreen_px = 950;  // of a screen of 1400 x 1080, less what the browser keeps
+const kHalfPage = 0.55;      // of a sheet of A4: the upper half, and a line or two
 const kWidths = [320, 640, 800, 1400];  // 640: a screen of 1280 at 200 %
 const kTallestShot = 12000;  // px; the browser draws no picture of 16,384 or more
 const kLooks = [
@@ -61,7 +64,7 @@ const validator = new HtmlValidate({
 
 async function markup(path, fail) {
   const text = readFileSync(path, 'utf8');
-  if (text.length > kMostBytes) fail(`${text.length} bytes, more than ${kMostBytes}`);
+  if (Buffer.byteLength(text) > kMostBytes) fail(`${Buffer.byteLength(text)} bytes, more than ${kMostBytes}`);
   if (/<script|\son\w+=|javascript:|\sstyle=/i.test(text.replace(/&lt;/g, ''))) fail('script or style where none belongs');
   const report = await validator.validateString(text, path);
   for (const result of report.results) {
@@ -157,7 +160,8 @@ const facts = () => {
     .filter(href => !href.startsWith('#') || !document.getElementById(href.slice(1)));
   const unnamed = [...document.querySelectorAll('svg[role=img]')].filter(
     svg => !svg.getAttribute('aria-labelledby').split(' ').every(id => document.getElementById(id)?.textContent));
-  return {repeated: ids.filter((id, i) => ids.indexOf(id) !== i), broken, unnamed: unnamed.length};
+  const untold = [...document.querySelectorAll('figure')].filter(figure => figure.querySelector('svg[role=img]') && !figure.querySelector('table'));
+  return {repeated: ids.filter((id, i) => ids.indexOf(id) !== i), broken, unnamed: unnamed.length, untold: untold.length};
 };
 
 // Both in one call: one after the other, the second undoes the first.
@@ -166,11 +170,48 @@ async function emulate(page, {media, scheme}) {
   await session.send('Emulation.setEmulatedMedia', {media, features: [{name: 'prefers-color-scheme', value: scheme}]});
 }
 
+// The smallest type that a reader meets, px; marks that stand for a word are drawn, not written.
+const smallest = () => {
+  let least = {size: Infinity, text: ''};
+  const texts = document.createTreeWalker(document.body, NodeFilter.SHOW_TEXT);
+  while (texts.nextNode()) {
+    const text = texts.currentNode.textContent.trim(), element = texts.currentNode.parentElement;
+    const size = parseFloat(getComputedStyle(element).fontSize);
+    if (text && element.checkVisibility() && size < least.size) least = {size, text};
+  }
+  return least;
+};
+
 async function layout(page, fail) {
   for (const width of kWidths) {
     await page.setViewport({width, height: 900});
+    const {size, text} = await page.evaluate(smallest);
+    if (size < kSmallest_px) fail(`type of ${size} px on a screen of ${width}: ${text.slice(0, 40)}`);
     const wider = await page.evaluate(() => document.scrollingElement.scrollWidth - document.scrollingElement.clientWidth);
     if (wider > 0) fail(`${wider} px wider than a screen of ${width}`);
+  }
+}
+
+// Where the clinician's answers end on a desk, and how much of a sheet the referrer's page takes.
+async function room(page, path, fail) {
+  const name = basename(path);
+  await page.setViewport({width: 1400, height: 900});
+  const end = await page.evaluate(() => Math.max(0, ...[...document.querySelectorAll('.answer')].map(each => each.getBoundingClientRect().bottom)));
+  if (/^(session|course|cycles)/.test(name) && !/large/.test(name) && !(end > 0 && end <= kFirstScreen_px)) fail(`the answers end at ${end.toFixed(0)} px`);
+  await emulate(page, {media: 'print', scheme: 'light'});
+  for (const [paper, width] of [['A4', 680], ['Letter', 703]]) {  // less 15 mm at each side
+    await page.setViewport({width, height: 900});
+    const wider = await page.evaluate(() => document.scrollingElement.scrollWidth - document.scrollingElement.clientWidth);
+    if (wider > 0) fail(`${wider} px wider than ${paper}`);
+  }
+  await emulate(page, {media: '', scheme: 'light'});
+  if (/^(referrer)/.test(name) && !/hostile-en/.test(name)) {
+    await page.setViewport({width: 794, height: 900});  // A4, less its margins of 15 mm
+    await page.addStyleTag({content: 'body{width:680px}'});
+    await emulate(page, {media: 'print', scheme: 'light'});
+    const share = (16 + await page.evaluate(() => document.body.scrollHeight) * 25.4 / 96) / 297;
+    if (share > kHalfPage) fail(`takes ${share.toFixed(2)} of a sheet`);
+    await emulate(page, {media: '', scheme: 'light'});
   }
 }
 
@@ -206,11 +247,13 @@ async function reading(browser, path, fail) {
   const page = await browser.newPage();
   await page.setBypassCSP(true);  // for the checker's own script
   await page.goto(pathToFileURL(path).href, {waitUntil: 'load'});
-  const {repeated, broken, unnamed} = await page.evaluate(facts);
+  const {repeated, broken, unnamed, untold} = await page.evaluate(facts);
   if (repeated.length > 0) fail(`ids twice: ${repeated.slice(0, 5)}`);
   if (broken.length > 0) fail(`links that lead nowhere: ${broken.slice(0, 5)}`);
+  if (untold > 0) fail(`${untold} figures without a table of what they draw`);
   if (unnamed > 0) fail(`${unnamed} charts without a title or a description`);
   await layout(page, fail);
+  await room(page, path, fail);
   await page.evaluate(axeSource);
   await looks(page, fail);
   if (options.shots) await shots(page, path);

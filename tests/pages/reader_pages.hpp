@@ -42,17 +42,17 @@ inline Course made_up_weeks(const std::string& person) {
 using NamedPages = std::vector<std::pair<std::string, std::string>>;
 
 inline void add_pages_of(NamedPages& pages, const std::string& name, const SessionScore& score, Language language) {
-    const PageStyle large{.paper = Paper::a4, .large_type = true};
+    const PageStyle large{.paper = Paper::a4, .large_type = true}, small{.paper = Paper::a4, .small_print = true};
     const std::string tail = name + "-" + std::string(to_string(language));
     pages.emplace_back("patient-" + tail, render_html(compose_patient_report(score, {language, true}), large));
-    pages.emplace_back("referrer-" + tail, render_html(compose_referrer_report(score, language)));
+    pages.emplace_back("referrer-" + tail, render_html(compose_referrer_report(score, language), small));
 }
 
 inline void add_pages_of(NamedPages& pages, const std::string& name, const Course& course, Language language) {
-    const PageStyle large{.paper = Paper::a4, .large_type = true};
+    const PageStyle large{.paper = Paper::a4, .large_type = true}, small{.paper = Paper::a4, .small_print = true};
     const std::string tail = name + "-" + std::string(to_string(language));
     pages.emplace_back("patient-" + tail, render_html(compose_patient_report(course, {language, true}), large));
-    pages.emplace_back("referrer-" + tail, render_html(compose_referrer_report(course, language)));
+    pages.emplace_back("referrer-" + tail, render_html(compose_referrer_report(course, language), small));
 }
 
 inline NamedPages reader_pages() {

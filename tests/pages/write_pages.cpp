@@ -1,9 +1,11 @@
 // Writes pages for the checks in a browser: a session with everything in it, one with nothing, one whose every text is
 // hostile, one, 200 and 500 contractions, a course; what patients and referrers read; and, where recordings are named, a page for each.
 // Usage: write_pages FOLDER [PLAN RECORDING...]
+#include <cmath>
 #include <cstdio>
 #include <fstream>
 #include <iterator>
+#include <random>
 #include <string>
 
 #include "audit/made_service.hpp"
@@ -55,8 +57,25 @@ Envelope envelope_of(const SessionScore& score) {
     return envelope;
 }
 
+// A trace of which the envelope could be: noise, as loud.
+CleanRecording trace_of(const Envelope& envelope) {
+    CleanRecording clean;
+    clean.kind = ChannelKind::raw;
+    clean.rate = Hertz{1000.0};
+    std::mt19937 noise(1);
+    const double per_value = clean.rate.value / envelope.rate.value;
+    clean.uv.resize(static_cast<std::size_t>(per_value * static_cast<double>(envelope.uv.size())));
+    for (std::size_t i = 0; i < clean.uv.size(); ++i) {
+        const double even = static_cast<double>(noise()) / static_cast<double>(std::mt19937::max()) - 0.5;
+        clean.uv[i] = static_cast<float>(std::sqrt(12.0) * even) * envelope.uv[static_cast<std::size_t>(static_cast<double>(i) / per_value)];
+    }
+    return clean;
+}
+
 std::string page_of(const SessionScore& score, const PageStyle& style = {}) {
-    return render_html(report_of(score, envelope_of(score)), style);
+    const Envelope envelope = envelope_of(score);
+    const CleanRecording clean = trace_of(envelope);
+    return render_html(report_of(score, envelope, &clean), style);
 }
 
 // So many weeks with two sessions a day; the first and the last one laid over each other.

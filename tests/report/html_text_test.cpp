@@ -46,7 +46,12 @@ TEST_CASE("control and bidi characters are shown and never sent") {
     }
 }
 
-TEST_CASE("right-to-left text and emoji stay as they are") { CHECK(html_text("שלום 😀").markup() == "שלום 😀"); }
+TEST_CASE("emoji stay as they are, and words from right to left do not turn what stands beside them") {
+    CHECK(html_text("a 😀 é").markup() == "a 😀 é");
+    CHECK(html_text("שלום, 2026-03-03").markup() == "&#x2068;שלום&#x2069;, 2026-03-03");
+    CHECK(html_text("of שלום כהן 12").markup() == "of &#x2068;שלום כהן&#x2069; 12");
+    CHECK(html_text("سارة <1>").markup() == "&#x2068;سارة&#x2069; &lt;1&gt;");
+}
 
 TEST_CASE("a text of more than ten thousand characters ends with dots") {
     CHECK(html_text(std::string(10000, 'n')).markup().size() == 10000);

@@ -33,6 +33,7 @@ inline std::vector<std::string> hostile_texts() {
             "DEL \x7f",
             "not UTF-8 \xFF\xC3( \xE2\x82",
             "emoji \xF0\x9F\x98\x80 combining e\xCC\x81",
+            "\xD7\xA9\xD7\x9C\xD7\x95\xD7\x9D 12, \xD8\xB3\xD8\xA7\xD8\xB1\xD8\xA9 3",
             "comma, quote \" and 'apostrophe'",
             "{} {0} %s %n",
             "---",

@@ -10,7 +10,8 @@ enum class Paper { a4, letter };
 
 struct PageStyle {
     Paper paper = Paper::a4;
-    bool large_type = false;  // for those who read it at home
+    bool large_type = false;   // for those who read it at home
+    bool small_print = false;  // half a sheet, for those who file it
 };
 
 // Valid HTML with all texts escaped, drawn charts with their figures as tables, light or dark as the reader's device
