@@ -50,7 +50,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::step_rapid, "Spannen Sie {0} schnell an. Lassen Sie dann {1} ganz los."},
     {Say::step_endurance,
      "Spannen Sie an und halten Sie bis zu {0}. Hören Sie auf, wenn es nicht mehr geht. Lassen Sie dann {1} los."},
-    {Say::step_again, "Üben Sie das {0}-mal."},
+    {Say::step_again, "Üben Sie das {0}."},
     {Say::dose_unknown, "Ihre Fachperson sagt Ihnen, wie oft."},
     {Say::dose, "Üben Sie so {0} am Tag, an {1} in der Woche."},
     {Say::dose_for, "Üben Sie so {0} am Tag, an {1} in der Woche. Dauer: {2}."},

@@ -49,7 +49,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::step_hold, "Squeeze and hold for {0}. Then let go fully for {1}."},
     {Say::step_rapid, "Squeeze quickly for {0}. Then let go fully for {1}."},
     {Say::step_endurance, "Squeeze and hold for up to {0}. Stop when you can hold no more. Then let go for {1}."},
-    {Say::step_again, "Do this {0} times."},
+    {Say::step_again, "Do this {0}."},
     {Say::dose_unknown, "Your therapist tells you how often."},
     {Say::dose, "Do this session {0} a day, on {1} a week."},
     {Say::dose_for, "Do this session {0} a day, on {1} a week, for {2}."},

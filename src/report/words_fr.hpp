@@ -50,7 +50,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::step_rapid, "Serrez vite : {0}. Puis relâchez tout : {1}."},
     {Say::step_endurance,
      "Serrez et tenez, au plus : {0}. Arrêtez quand vous ne pouvez plus tenir. Puis relâchez : {1}."},
-    {Say::step_again, "Faites cela {0} fois."},
+    {Say::step_again, "Faites cela {0}."},
     {Say::dose_unknown, "Votre thérapeute vous dit combien de fois."},
     {Say::dose, "Faites cette séance {0} par jour, {1} par semaine."},
     {Say::dose_for, "Faites cette séance {0} par jour, {1} par semaine, pendant {2}."},

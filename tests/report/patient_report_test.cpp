@@ -467,6 +467,17 @@ TEST_CASE("squeezes to the end that were asked for as long are told in one sente
     CHECK(holds(page(score), "Your plan has a squeeze as long as you can, up to 20 seconds. For about 5 seconds of it"));
 }
 
+TEST_CASE("a sheet says once, twice and how often") {
+    Plan plan = *glad_session().plan;
+    plan.steps = {{StepKind::hold, 120, 120, 1}, {StepKind::rapid, 1, 4, 2}, {StepKind::endurance, 20, 20, 3}};
+    const std::string text = text_of(compose_home_sheet(plan, Language::en));
+    CHECK(holds(text, "Squeeze and hold for 120 seconds. Then let go fully for 120 seconds.\n"));
+    CHECK(holds(text, "Then let go fully for 4 seconds. Do this twice."));
+    CHECK(holds(text, "Then let go for 20 seconds. Do this 3 times."));
+    CHECK(holds(text_of(compose_home_sheet(plan, Language::de)), "Üben Sie das zweimal."));
+    CHECK(holds(text_of(compose_home_sheet(plan, Language::fr)), "Faites cela deux fois."));
+}
+
 TEST_CASE("of two they are called both") {
     CHECK(both_words("You held in all 2 squeezes of 2 seconds.", Language::en) == "You held in both squeezes of 2 seconds.");
     CHECK(both_words("You held in all 12 squeezes of 2 seconds.", Language::en) == "You held in all 12 squeezes of 2 seconds.");
