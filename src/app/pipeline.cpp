@@ -42,6 +42,15 @@ void apply_entry(const SessionEntry& entry, Recording& recording) {
     recording.start = entry.start;
 }
 
+// No clock is asked here, so that the same file scores alike on any day.
+void doubt_start(Recording& recording) {
+    using namespace std::chrono;
+    constexpr sys_days kLatest = year{2100} / 1 / 1;  // our choice
+    if (!recording.start || recording.start->local < kLatest) return;
+    recording.notes.push_back({"start_impossible", "", fmt::format("dated '{}': the recorder's clock was wrong, or the date is", date_text(*recording.start)),
+                               true});
+}
+
 // The person lay, sat or stood as the plan asks unless somebody said otherwise.
 void settle_posture(Assignment& assignment) {
     if (!assignment.plan) return;
@@ -140,6 +149,7 @@ void add_recording(Assignment& assignment, std::string_view bytes, const std::st
     if (given.rate_hz) settings.rate = Hertz{*given.rate_hz};
     assignment.recording = read_recording(bytes, path, settings);
     if (assignment.entry) apply_entry(*assignment.entry, assignment.recording);
+    doubt_start(assignment.recording);
     settle_channel(assignment);
     doubt_other_sources(assignment);
     settle_posture(assignment);

@@ -6,6 +6,7 @@
 #include <array>
 #include <cmath>
 
+#include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 
 // Idea: contractions are events. Those asked for begin and end near their cues, or are missed; unasked ones come at any
@@ -397,7 +398,14 @@ std::vector<Note> notes_of(const Cues& cues, const Fit& fit, NotRecorded lacking
 
 Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration_s) {
     const std::vector<PlannedCycle> planned = timeline(plan);
-    if (bursts.empty() || duration_s < planned.back().relax_s - earliest_end_s(planned)) check_length(plan, 0.0, duration_s);
+    const double least_s = planned.back().relax_s - earliest_end_s(planned);
+    if (bursts.empty()) check_length(plan, 0.0, duration_s);
+    if (duration_s < least_s) {
+        throw Error(ErrorKind::too_short, "", "",
+                    fmt::format("the recording ends before the plan, too soon to tell without cue marks what of it was done: saw {} s of {} s, "
+                                "expected at least {} s", fixed_text(duration_s, 1), fixed_text(planned.back().relax_s, 1), fixed_text(least_s, 1)),
+                    "give the plan that was trained, or score without a plan; cue marks in the file settle it too");
+    }
     Aligner best;
     Fit fit;
     double total = kNever, most = kNever;

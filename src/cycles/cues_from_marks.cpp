@@ -137,6 +137,20 @@ void note_left_open(const std::vector<MarkedWindow>& windows, bool has_plan, std
                                  open, windows.size(), has_plan ? "the plan" : "the other marks")});
 }
 
+// Of marks that are neither cue, such as a remark or a cue in other words.
+void note_unknown(std::span<const Mark> marks, const Plan* plan, std::vector<Note>& notes) {
+    const auto contract_cues = plan ? plan->contract_cues : default_contract_cues();
+    const auto relax_cues = plan ? plan->relax_cues : default_relax_cues();
+    std::vector<const Mark*> unknown;
+    for (const Mark& mark : marks) {
+        if (!is_one_of(contract_cues, mark) && !is_one_of(relax_cues, mark)) unknown.push_back(&mark);
+    }
+    if (unknown.empty()) return;
+    notes.push_back({"marks_not_understood", "",
+                     fmt::format("{} of {} marks in the file ask neither to contract nor to relax and are not used; the first reads '{}'",
+                                 unknown.size(), marks.size(), shown(unknown.front()->text))});
+}
+
 // Spans are of length 0 where no relax mark tells it; then nothing can be said.
 void note_other_plan(std::span<const TimeSpan> spans, const Plan* plan, std::vector<Note>& notes) {
     const auto open = [](const TimeSpan& span) { return span.length_s() <= 0.0; };
@@ -199,6 +213,7 @@ Cues cues_from_marks(std::span<const Mark> marks, const Plan* plan, double durat
         cues.notes.push_back({"marks_repeated", "",
                               fmt::format("{} contract marks repeat the one before them and are left out", merged)});
     }
+    note_unknown(marks, plan, cues.notes);
     note_left_open(windows, plan != nullptr, cues.notes);
     if (!plan) doubt_brief_marks(lengths, cues.notes);
     std::vector<TimeSpan> spans;

@@ -16,7 +16,7 @@ void check_length(const Plan& plan, double start_s, double duration_s) {
         ErrorKind::too_short, "", "",
         fmt::format("the recording ends before the plan: saw {} s, expected at least {} s up to the last relax cue",
                     fixed_text(duration_s, 1), fixed_text(needed, 1)),
-        "give the plan that was trained, or an earlier --start");
+        "give the plan that was trained, or an earlier --start; without either, score without a plan");
 }
 
 Cues cues_from_start(const Plan& plan, double start_s, double duration_s) {

@@ -6,6 +6,7 @@
 
 #include "cycles/align_plan.hpp"
 #include "cycles/correct_cycles.hpp"
+#include "cycles/cue_shift.hpp"
 #include "cycles/cues.hpp"
 #include "cycles/level_trace.hpp"
 #include "cycles/status.hpp"
@@ -21,7 +22,10 @@ constexpr double kLeastValid = 0.7;     // of the work window; definition of the
 constexpr std::size_t kMostContractions =
     5000;  // our choice: a day of one every 17 s; more is noise, and costs gigabytes
 
-Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
+bool goes_on_at_beginning(const Burst& burst) { return burst.span.begin_s <= 0.0; }
+
+Cues cues_from_trace(std::vector<Burst> bursts, double duration_s) {
+    std::erase_if(bursts, goes_on_at_beginning);
     Cues cues;
     cues.windows = windows_of_bursts(bursts, duration_s);
     if (cues.windows.empty()) {
@@ -73,6 +77,7 @@ Cues find_cues(const CycleInput& input, const CycleSettings& settings, const std
 struct Window {
     CueWindow cue;
     bool cued = true;
+    CueWindow answered;  // where its contraction is looked for: the cue, or moved as all contractions are
 };
 
 // From the start of the plan, or its first contract cue after the recording begins, to the end of its last rest; without a plan
@@ -101,17 +106,27 @@ std::vector<Burst> within_session(const std::vector<Burst>& bursts, TimeSpan ses
     return inside;
 }
 
+// Cues that the trace or a fit to it tells are where the contractions are.
+std::vector<CueWindow> answered_windows(const Cues& cues, const std::vector<Burst>& bursts) {
+    const bool told = cues.from == CueSource::marks || cues.from == CueSource::start;
+    return told ? windows_where_answered(bursts, cues.windows) : cues.windows;
+}
+
 // What is left of a contraction behind a gap, or where the recording begins, is none of its own.
 std::vector<Window> all_windows(const Cues& cues, std::vector<Burst> bursts, const Envelope& envelope, double session_end_s) {
+    const std::vector<CueWindow> answered = answered_windows(cues, bursts);
     std::vector<Window> windows;
-    for (const CueWindow& cue : cues.windows) windows.push_back({cue, true});
+    for (std::size_t i = 0; i < cues.windows.size(); ++i) windows.push_back({cues.windows[i], true, answered[i]});
     if (cues.from == CueSource::trace) return windows;
-    std::erase_if(bursts, [&](const Burst& burst) { return begins_unseen(burst, envelope); });
+    const auto is_answer = [&](const Burst& burst) {
+        return std::any_of(answered.begin(), answered.end(), [&](const CueWindow& window) { return answers(burst, window); });
+    };
+    std::erase_if(bursts, [&](const Burst& burst) { return begins_unseen(burst, envelope) || is_answer(burst); });
     for (CueWindow& extra : extra_windows(bursts, cues.windows)) {
         const auto later = [&](const CueWindow& cue) { return cue.work.begin_s >= extra.work.end_s; };
         const auto next = std::find_if(cues.windows.begin(), cues.windows.end(), later);
         extra.rest_end_s = std::max(extra.work.end_s, next == cues.windows.end() ? session_end_s : next->work.begin_s);
-        windows.push_back({extra, false});
+        windows.push_back({extra, false, extra});
     }
     std::sort(windows.begin(), windows.end(),
               [](const Window& a, const Window& b) { return a.cue.work.begin_s < b.cue.work.begin_s; });
@@ -120,7 +135,7 @@ std::vector<Window> all_windows(const Cues& cues, std::vector<Burst> bursts, con
 
 // A contraction that goes on where the recording begins and that no cue in it asks for was asked for before.
 void note_cut(const std::vector<Burst>& bursts, const Cues& cues, std::vector<Note>& notes) {
-    if (cues.from == CueSource::trace || bursts.empty() || bursts.front().span.begin_s > 0.0) return;
+    if (bursts.empty() || !goes_on_at_beginning(bursts.front())) return;
     const auto asks = [&](const CueWindow& window) { return answers(bursts.front(), window); };
     if (std::any_of(cues.windows.begin(), cues.windows.end(), asks)) return;
     notes.push_back({"begins_in_contraction", "",
@@ -133,7 +148,7 @@ CycleStatus status_of(const Window& window, const Placement& placement, const st
     if (valid_share(envelope, window.cue.work) < kLeastValid) return CycleStatus::unusable;
     if (!window.cued) return CycleStatus::extra;
     if (!placement.above_rest) return CycleStatus::missed;
-    const auto seen = [&](const Burst& burst) { return answers(burst, window.cue); };
+    const auto seen = [&](const Burst& burst) { return answers(burst, window.answered); };
     return placement.detected || std::any_of(bursts.begin(), bursts.end(), seen) ? CycleStatus::done
                                                                                  : CycleStatus::missed;
 }
@@ -168,14 +183,27 @@ Cycle make_cycle(const Window& window, const Placement& placement, CycleStatus s
 // longest after the cue; a tail of the one before is no flick, nor the last crest of a hold that fades a contraction of
 // its own.
 TimeSpan to_search(const Window& window, const std::vector<Burst>& bursts) {
-    const TimeSpan& work = window.cue.work;
+    const TimeSpan& work = window.answered.work;
     TimeSpan best;
     for (const Burst& burst : bursts) {
         const TimeSpan part{std::max(burst.span.begin_s, work.begin_s),
-                            std::min(burst.span.end_s, window.cue.rest_end_s)};
-        if (window.cued && answers(burst, window.cue) && part.length_s() > best.length_s()) best = part;
+                            std::min(burst.span.end_s, window.answered.rest_end_s)};
+        if (window.cued && answers(burst, window.answered) && part.length_s() > best.length_s()) best = part;
     }
     return best.begin_s < 0.5 * (work.begin_s + work.end_s) ? work : best;
+}
+
+// In order of the windows, also where a contraction that was asked for lies on the other side of one that was not.
+std::vector<Placement> place(const CycleInput& input, const std::vector<Window>& windows, const std::vector<Burst>& bursts) {
+    std::vector<std::pair<TimeSpan, std::size_t>> order;
+    for (std::size_t i = 0; i < windows.size(); ++i) order.emplace_back(to_search(windows[i], bursts), i);
+    std::stable_sort(order.begin(), order.end(), [](const auto& a, const auto& b) { return a.first.begin_s < b.first.begin_s; });
+    std::vector<TimeSpan> spans;
+    for (const auto& [span, index] : order)
+        spans.push_back({spans.empty() ? span.begin_s : std::max(span.begin_s, spans.back().end_s), span.end_s});
+    std::vector<Placement> placed = place_contractions(input.clean, input.envelope, spans), out(windows.size());
+    for (std::size_t i = 0; i < order.size(); ++i) out[order[i].second] = std::move(placed[i]);
+    return out;
 }
 
 std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window>& windows,
@@ -186,9 +214,7 @@ std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window
                                 kMostContractions),
                     "are its times of another unit, or its marks noise? else split the recording");
     }
-    std::vector<TimeSpan> spans;
-    for (const Window& window : windows) spans.push_back(to_search(window, bursts));
-    const std::vector<Placement> placements = place_contractions(input.clean, input.envelope, spans);
+    const std::vector<Placement> placements = place(input, windows, bursts);
     std::vector<Cycle> cycles;
     for (std::size_t i = 0; i < windows.size(); ++i) {
         if (!windows[i].cued && !placements[i].above_rest) continue;  // a crest of restless rest

@@ -91,7 +91,8 @@ Measure hold_mean() {
             .family = "amplitude",
             .definition =
                 "Mean of the envelope over the hold: from 1 s after the contract cue (a third of the work window "
-                "where that is less) up to the relax cue. The rise is left out.",
+                "where that is less) up to the relax cue. The rise is left out. Where the window is the contraction itself, "
+                "without cues or extra, it ends so long before the contraction's end, and the fall is left out too.",
             .edges =
                 "Null where less than 70 % of the hold is valid signal. Standard error as for the work mean. A rise "
                 "that lasts longer than 1 s still lowers it.",

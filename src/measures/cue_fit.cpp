@@ -27,16 +27,41 @@ std::size_t count_of(std::span<const CycleView> views, CycleStatus status) {
     return static_cast<std::size_t>(std::count_if(views.begin(), views.end(), [&](const CycleView& v) { return v.cycle.status == status; }));
 }
 
+// Our choice: as much scatter as reactions have, and a muscle that is slow to rise.
+constexpr double kAlike_s = 0.5;
+
+// The time that nearly all of them are apart from their cues to one side, if they agree on it.
+std::optional<double> apart_s(std::span<const double> reactions_s) {
+    const double middle_s = median(reactions_s);
+    if (std::abs(middle_s) <= kLatest_s) return std::nullopt;
+    const auto alike = std::count_if(reactions_s.begin(), reactions_s.end(), [&](double r) { return std::abs(r - middle_s) <= kAlike_s; });
+    if (3 * static_cast<std::size_t>(alike) < 2 * reactions_s.size()) return std::nullopt;
+    return middle_s;
+}
+
 std::optional<Finding> late_or_early(std::span<const CycleView> views) {
-    std::size_t early = 0, late = 0, count = 0;
+    std::size_t early = 0, late = 0;
+    std::vector<double> reactions_s;
     for (const CycleView& view : views) {
         if (!is_done(view) || !view.cycle.onset) continue;
         const double reaction_s = view.cycle.onset->time_s - view.cycle.work.begin_s;
         early += reaction_s < kEarliest_s;
         late += reaction_s > kLatest_s;
-        ++count;
+        reactions_s.push_back(reaction_s);
     }
+    const std::size_t count = reactions_s.size();
     if (early + late < kFewest || 3 * (early + late) < count) return std::nullopt;
+    if (const auto apart = apart_s(reactions_s)) {
+        return Finding{"cues_out_of_step",
+                       Severity::caution,
+                       fmt::format("the cues and the muscle are apart by about {} s: most of {} contractions begin that long {} their cue, within "
+                                   "{} s of each other; check the clock of the {}{}: what is counted from a cue, and what is work and what rest, "
+                                   "may be wrong",
+                                   fixed_text(std::abs(*apart), 1), count, *apart < 0.0 ? "before" : "after", fixed_text(2.0 * kAlike_s, 1),
+                                   views.front().cues == CueSource::marks ? "marks" : "start",
+                                   *apart < 0.0 ? "" : ", though who starts that late looks alike"),
+                       {}};
+    }
     return Finding{"cues_out_of_step",
                    Severity::caution,
                    fmt::format("of {} contractions {} begin more than {} s before their cue and {} more than {} s after it, so the cues may be "

@@ -10,7 +10,8 @@ namespace tracehold {
 
 // All cautions. With marks or a start: 'marks_exchanged', most contractions fill the time from a relax to a contract cue;
 // 'cues_out_of_step', contractions begin long before or after their cue, a third of them or more, or as many come between
-// the cues as are missing at them. With a plan fitted to the trace: 'lengths_off_plan', half of the holds or more are
+// the cues as are missing at them; where the median is beyond 1.5 s and two thirds of them lie within 0.5 s of it, to one side
+// therefore, the text tells by how much cues and muscle are apart. With a plan fitted to the trace: 'lengths_off_plan', half of the holds or more are
 // shorter, or longer, than it says by more than reaction and scatter explain, so it may be another one.
 // Empty where none holds, where fewer than 3 contractions tell, and without cues.
 std::optional<Finding> cue_fit_finding(std::span<const CycleView> views);

@@ -74,7 +74,8 @@ CycleView view_cycle(const ViewInput& input, std::size_t index, const CycleView*
     view.lead_s = margin_s(cycle.work);
     view.settle_s = margin_s(cycle.rest);
     view.work = cycle.work;
-    view.hold = {cycle.work.begin_s + view.lead_s, cycle.work.end_s};
+    const bool is_contraction = view.cues == CueSource::trace || cycle.status == CycleStatus::extra;
+    view.hold = {cycle.work.begin_s + view.lead_s, cycle.work.end_s - (is_contraction ? view.lead_s : 0.0)};
     view.rest = settled(cycle.rest);
     view.threshold_reason = "no threshold was set";
     // The rise would count as scatter of an exported envelope: its bandwidth comes from the hold alone.

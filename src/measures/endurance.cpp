@@ -5,6 +5,7 @@
 
 #include "measures/families.hpp"
 #include "measures/lasting.hpp"
+#include "measures/levels.hpp"
 #include "measures/window.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 
@@ -23,6 +24,7 @@ struct End {
 // Means over [t - 0.5 s, t + 0.5 s) stand for time t, so that a sudden end is found where it is.
 End end_of(const CycleView& view) {
     if (view.cycle.kind != StepKind::endurance) return {.reason = "not an endurance contraction"};
+    if (begun_before(view)) return {.reason = kBegunBefore};
     const Window window = window_of(view.envelope, view.work);
     if (!window.reason.empty()) return {.reason = window.reason};
     const SecondMeans means = second_means(view.envelope, window.samples);
@@ -65,7 +67,7 @@ Measure endurance() {
                 "work window where it never does; then 'endurance_censored' is true.",
             .edges =
                 "Null for other contractions, where less than 70 % of the window is valid signal, masked samples "
-                "could hide the end, or the contraction was missed. An end within the last 1.5 s before the relax "
+                "could hide the end, the recording begins within it, or the contraction was missed. An end within the last 1.5 s before the relax "
                 "cue cannot be told and reads as never. No standard error: it depends on how fast the activity "
                 "falls; a sudden end is placed within 0.1 s.",
             .source = "our choice of half and 1 s, because a short dip is not the end",

@@ -17,6 +17,15 @@ Levels levels_of(const CycleView& view) {
     return {rest, hold, {}};
 }
 
+bool begun_before(const CycleView& view) {
+    constexpr double kFirstRows_s = 0.1;
+    if (view.work.begin_s > kFirstRows_s || view.cycle.onset) return false;
+    const Levels levels = levels_of(view);
+    const auto& uv = view.envelope.uv;
+    const auto first = std::find_if(uv.begin(), uv.end(), [](float e) { return std::isfinite(e); });
+    return levels.reason.empty() && first != uv.end() && *first >= levels.at(0.5);
+}
+
 std::string why_no_rest(const CleanRecording& clean) {
     return has_finding(clean.quality, "rest_unreadable") ? "resting activity cannot be read: rest_unreadable" : "";
 }

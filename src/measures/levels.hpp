@@ -19,6 +19,10 @@ struct Levels {
 // 700), or not above 0 where no errors are known.
 Levels levels_of(const CycleView& view);
 
+// Whether the recording begins within this contraction: a cue in its first 0.1 s (our choice: a recorder's first rows), no onset,
+// and the envelope is halfway up at its first valid sample. Its length and what is counted from its cue are then not known.
+bool begun_before(const CycleView& view);
+
 // Why no resting level may be given of this recording (its finding 'rest_unreadable'); empty where one may.
 std::string why_no_rest(const CleanRecording& clean);
 

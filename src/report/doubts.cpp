@@ -55,7 +55,7 @@ constexpr std::array kFindingNames = {
     FindingName{"record_duration_wrong", Say::f_times}, FindingName{"records_apart_alike", Say::f_times},
     FindingName{"record_count_wrong", Say::f_times},
     FindingName{"start_differs", Say::f_date},   FindingName{"start_date_conflict", Say::f_date},
-    FindingName{"start_date_unknown", Say::f_date},
+    FindingName{"start_date_unknown", Say::f_date}, FindingName{"start_impossible", Say::f_date},
 };
 
 Say name_of(std::string_view code) {
@@ -133,9 +133,9 @@ bool electrode_in_doubt(const SessionScore& score) {
 
 // Where amplitudes are read as well as ever: of cues, of what is missing beside them, of when it was.
 bool amplitudes_in_doubt(const SessionScore& score) {
-    constexpr std::array<std::string_view, 10> kLeaveAmplitudes = {kCuesOffPlan, "marks_beyond_plan", "marks_differ_from_plan", "cues_estimated",
+    constexpr std::array<std::string_view, 11> kLeaveAmplitudes = {kCuesOffPlan, "marks_beyond_plan", "marks_differ_from_plan", "cues_estimated",
                                                             "begun_late", "ends_early", "plan_not_whole", "start_differs",
-                                                            "start_date_conflict", "start_date_unknown"};
+                                                            "start_date_conflict", "start_date_unknown", "start_impossible"};
     const auto& findings = score.quality.findings;
     return std::any_of(findings.begin(), findings.end(), [&](const Finding& finding) {
         return finding.severity != Severity::note && std::find(kLeaveAmplitudes.begin(), kLeaveAmplitudes.end(), finding.code) == kLeaveAmplitudes.end();

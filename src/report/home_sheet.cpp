@@ -12,7 +12,7 @@ namespace {
 
 std::string step_text(const Step& step, Language language) {
     const std::string work = seconds_words(step.seconds, language), rest = seconds_words(step.rest_seconds, language);
-    const std::string again = step.times == 1 ? "" : " " + say<Say::step_again>(language, step.times);
+    const std::string again = step.times == 1 ? "" : " " + say<Say::step_again>(language, times_words(step.times, language));
     switch (step.kind) {
         case StepKind::rest: return say<Say::step_rest>(language, work);
         case StepKind::hold: return say<Say::step_hold>(language, work, rest) + again;

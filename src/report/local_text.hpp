@@ -27,6 +27,9 @@ std::string times_words(double count, Language language);
 // "3 March 2026", "3. März 2026", "3 mars 2026".
 std::string day_words(std::chrono::sys_days day, Language language);
 
+// "both" for "all 2", in a sentence of the words.
+std::string both_words(std::string text, Language language);
+
 // "2 to 13 March 2026", "28 February 2026 to 13 March 2026"; of one day that day.
 std::string period_words(std::chrono::sys_days first, std::chrono::sys_days last, Language language);
 

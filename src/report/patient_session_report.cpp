@@ -1,6 +1,7 @@
 #include <algorithm>
 #include <chrono>
 #include <cmath>
+#include <map>
 
 #include "report/doubts.hpp"
 #include "report/local_text.hpp"
@@ -81,10 +82,23 @@ std::string endured_words(const Endured& endured, Language language) {
                          : say<Say::endured_part>(language, seconds_words(std::round(endured.lasted_s), language), planned);
 }
 
+std::string endured_words(const std::vector<Endured>& alike, Language language) {
+    const auto shortest = std::min_element(alike.begin(), alike.end(), [](const Endured& a, const Endured& b) {
+        return a.whole != b.whole ? b.whole : a.lasted_s < b.lasted_s;
+    });
+    if (alike.size() == 1) return endured_words(*shortest, language);
+    const std::string planned = seconds_words(std::round(shortest->planned_s), language);
+    if (shortest->whole) return say<Say::endured_wholes>(language, alike.size(), planned);
+    return say<Say::endured_parts>(language, alike.size(), seconds_words(std::round(shortest->lasted_s), language), planned);
+}
+
+// One sentence for all that were asked for as long.
 void add_endured(List& list, const PatientTally& found, bool as_short, Language language) {
+    std::map<double, std::vector<Endured>> alike;
     for (const Endured& endured : found.endured) {
-        if (endured.is_short() == as_short) list.items.push_back(endured_words(endured, language));
+        if (endured.is_short() == as_short) alike[std::round(endured.planned_s)].push_back(endured);
     }
+    for (const auto& [planned_s, those] : alike) list.items.push_back(endured_words(those, language));
 }
 
 // What was kept up until the signal, or should have been, with much less activity than at its start.
@@ -110,6 +124,7 @@ List seen(const SessionScore& score, const PatientTally& found, const GoalWords&
             list, found.rested, found.rested.of == score.done, language);
     if (!amplitudes_in_doubt(score))
         add_share<Say::line_one, Say::line_all, Say::line_all, Say::line_some>(list, found.reached, true, language);
+    for (std::string& item : list.items) item = both_words(std::move(item), language);
     list.items.insert(list.items.end(), goals.met.begin(), goals.met.end());
     add_count<Say::goals_met_one, Say::goals_met>(list, goals.met_unspoken, language);
     return list;

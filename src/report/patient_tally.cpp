@@ -43,7 +43,14 @@ HeldOfLength& of_length(std::vector<HeldOfLength>& held, double seconds) {
     return found != held.end() ? *found : held.emplace_back(HeldOfLength{rounded, 0, {}, 0});
 }
 
+// What the beginning of the recording cut was asked to last longer than its window here.
+bool was_cut(const ScoredCycle& scored) {
+    const Estimate* time_to_hold = value_of(scored, "time_to_hold_s");
+    return time_to_hold != nullptr && time_to_hold->reason == kBegunBefore;
+}
+
 void add_held(std::vector<HeldOfLength>& held, const ScoredCycle& scored) {
+    if (was_cut(scored)) return;
     HeldOfLength& group = of_length(held, scored.cycle.work.length_s());
     ++group.done;
     add_kept(group, scored);

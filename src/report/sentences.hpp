@@ -28,7 +28,7 @@ enum class Say : std::size_t {
     // A patient's session
     session_title, session_title_on, went_well, recording_shows, recordings_show, to_practise, how_sure,
     did_one, did_all, did_some, did_read_one, did_read_all, did_recorded_all, did_read_some, found_one, found_some, by_kind,
-    count_of, held_one, held_all, held_read_all, held_some, endured_part, endured_whole, faded, ask_how_long, rested_one,
+    count_of, held_one, held_all, held_read_all, held_some, endured_part, endured_whole, endured_parts, endured_wholes, faded, ask_how_long, rested_one,
     rested_all, rested_read_all, rested_some, line_one, line_all, line_some, let_go_met, let_go_beyond,
     let_go_unsure, let_go_late, let_go_late_timed, hold_soon_met, hold_soon_beyond, hold_soon_unsure, quiet_met, quiet_beyond, quiet_unsure,
     more_goals_one, more_goals, goals_met_one, goals_met, unmeasured_one, unmeasured, missed_one, missed_some, untold_one, untold_some,

@@ -50,7 +50,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::step_rapid, "Serrez vite : {0}. Puis relâchez tout : {1}."},
     {Say::step_endurance,
      "Serrez et tenez, au plus : {0}. Arrêtez quand vous ne pouvez plus tenir. Puis relâchez : {1}."},
-    {Say::step_again, "Faites cela {0} fois."},
+    {Say::step_again, "Faites cela {0}."},
     {Say::dose_unknown, "Votre thérapeute vous dit combien de fois."},
     {Say::dose, "Faites cette séance {0} par jour, {1} par semaine."},
     {Say::dose_for, "Faites cette séance {0} par jour, {1} par semaine, pendant {2}."},
@@ -152,6 +152,12 @@ inline constexpr Catalogue kWordsFr = {{
      "environ."},
     {Say::endured_whole,
      "Pendant toute la contraction la plus longue possible ({0} dans le plan), le muscle a gardé au moins la moitié de son activité du début."},
+    {Say::endured_parts,
+     "Pendant les {0} contractions les plus longues possible ({2} dans le plan), le muscle a gardé au moins la moitié de son activité du début pendant "
+     "{1} environ ou plus, chaque fois."},
+    {Say::endured_wholes,
+     "Pendant toute la durée des {0} contractions les plus longues possible ({1} dans le plan), le muscle a gardé au moins la moitié de son activité "
+     "du début."},
     {Say::faded,
      "Pour {0} des {1} contractions de {2}, vous avez tenu jusqu'au signal, mais à la fin le muscle était bien moins "
      "actif."},
@@ -235,9 +241,9 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::cut_one, "Il manque 1 contraction."},
     {Say::cut_some, "Il manque {0} contractions."},
     {Say::stopped_one,
-     "L'enregistrement s'arrête avant la dernière contraction. Est-ce vous, ou l'appareil ? Dites-le à votre thérapeute."},
+     "L'enregistrement s'arrête avant la dernière contraction. Si vous n'avez pas arrêté, dites-le à votre thérapeute."},
     {Say::stopped_some,
-     "L'enregistrement s'arrête avant les {0} dernières contractions. Est-ce vous, ou l'appareil ? Dites-le à votre thérapeute."},
+     "L'enregistrement s'arrête avant les {0} dernières contractions. Si vous n'avez pas arrêté, dites-le à votre thérapeute."},
     {Say::left_out_one, "1 contraction a été écartée à la main."},
     {Say::left_out_some, "{0} contractions ont été écartées à la main."},
     {Say::by_hand, "Une partie a été corrigée à la main."},

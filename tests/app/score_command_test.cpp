@@ -170,6 +170,19 @@ TEST_CASE("a channel that nobody named and that says it is of another source is 
     CHECK_FALSE(holds(asked, "channel_differs"));
 }
 
+TEST_CASE("a date that no recorder can mean is a caution") {
+    const TemporaryFolder folder;
+    std::string bytes = file_bytes(week().path("P-014_2026-03-05_envelope.csv"));
+    const auto scored = [&](const std::string& name) {
+        return nlohmann::json::parse(run_program({"score", folder.write(name, bytes), "--plan", kPlan, "--format", "json", "--quiet"}).out)["quality"].dump();
+    };
+    CHECK_FALSE(holds(scored("today.csv"), "start_impossible"));
+    const std::size_t start = bytes.find("start: 2026-");
+    REQUIRE(start != std::string::npos);
+    bytes.replace(start, 12, "start: 2999-");
+    CHECK(holds(scored("far.csv"), "dated '2999-03-05': the recorder's clock was wrong, or the date is"));
+}
+
 TEST_CASE("a recording cut in half is not trusted without a word") {
     const TemporaryFolder folder;
     const std::string whole = file_bytes(week().path("P-014_2026-03-02.csv"));

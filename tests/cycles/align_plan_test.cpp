@@ -228,6 +228,17 @@ TEST_CASE("a plan longer than the recording is refused") {
     CHECK(align_plan({}, kEqual, 150.0).windows.size() == 10);
 }
 
+TEST_CASE("a recording of less than a third of the plan says how much it takes and not the whole") {
+    try {
+        align_plan(bursts_of(kEqual, 0.0, 0.3), kEqual, 40.0);  // the relax cue of the third of ten is at 45 s
+        FAIL("accepted");
+    } catch (const Error& error) {
+        CHECK(error.kind == ErrorKind::too_short);
+        CHECK(error.message.find("saw 40.0 s of 150.0 s, expected at least 45.0 s") != std::string::npos);
+        CHECK(error.hint.find("--start") == std::string::npos);
+    }
+}
+
 TEST_CASE("nearly every session without a pause is aligned within half a second") {
     for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
         const Tally tally = try_sessions(*plan, false, 60);

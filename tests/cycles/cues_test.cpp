@@ -95,6 +95,17 @@ TEST_CASE("marks are known by the texts of the plan without regard to case and b
           "none of the 1 marks in the file is a contract cue; the first reads 'contract'");
 }
 
+TEST_CASE("marks that are no cue are said once") {
+    std::vector<Mark> marks = marks_of(kPlan, 3.0);
+    CHECK(!has_note(cues_from_marks(marks, &kPlan, 60.0), "marks_not_understood"));
+    marks.insert(marks.begin() + 2, Mark{17.0, 0.0, "cough"});
+    marks.push_back({58.0, 0.0, "end"});
+    const Cues cues = cues_from_marks(marks, &kPlan, 60.0);
+    check_as_planned(cues, kPlan, 3.0);
+    CHECK(text_of(cues, "marks_not_understood") ==
+          "2 of 10 marks in the file ask neither to contract nor to relax and are not used; the first reads 'cough'");
+}
+
 TEST_CASE("a mark with its own duration needs no relax mark") {
     const Cues cues = cues_from_marks(std::vector<Mark>{{10, 5, "work"}, {25, 1, "work"}}, nullptr, 60.0);
     REQUIRE(cues.windows.size() == 2);

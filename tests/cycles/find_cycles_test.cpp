@@ -88,6 +88,48 @@ TEST_CASE("early and late contractions belong to their cue") {
     check_invariants(found);
 }
 
+TEST_CASE("contractions that all lie the same time beside their cues belong to them") {
+    for (const double apart_s : {-8.0, -3.7, -1.4, 2.2, 3.3, 8.0}) {
+        CAPTURE(apart_s);
+        std::vector<MadeContraction> made;
+        for (const PlannedCycle& cycle : timeline(kMixed))
+            made.push_back({cycle.contract_s + apart_s, cycle.relax_s + apart_s + 0.2, 20, 0.2});
+        const Cycles found = found_in(noisy_session(made, 2.0, 200.0, 4), &kMixed, 0.0);
+        check_invariants(found);
+        CHECK(statuses(found) == std::vector(11, kDone));
+        for (const Cycle& cycle : found.cycles) {
+            CAPTURE(cycle.index);
+            REQUIRE(cycle.onset);
+            CHECK(std::abs(cycle.onset->time_s - cycle.work.begin_s - apart_s) < 0.3);
+        }
+    }
+}
+
+TEST_CASE("flicks that all come late belong to their cues though the holds come on time") {
+    std::vector<MadeContraction> made;
+    for (const PlannedCycle& cycle : timeline(kMixed)) {
+        const double late_s = cycle.kind == StepKind::rapid ? 1.9 : 0.3;
+        made.push_back({cycle.contract_s + late_s, cycle.relax_s + late_s, 20, 0.2});
+    }
+    const Cycles found = found_in(noisy_session(made, 2.0, 200.0, 4), &kMixed, 0.0);
+    check_invariants(found);
+    CHECK(statuses(found) == std::vector(11, kDone));
+}
+
+TEST_CASE("contractions beside their cues that do not agree by how much stay extra") {
+    std::vector<MadeContraction> made;
+    const double late_s[] = {0.3, 0.3, 0.3, 0.3, 0.3, 0.3, 1.7, 2.4, -1.5, 0.3, 0.3};
+    for (const PlannedCycle& cycle : timeline(kMixed)) {
+        const double late = late_s[made.size()];
+        made.push_back({cycle.contract_s + late, cycle.relax_s + late, 20, 0.2});
+    }
+    const Cycles found = found_in(noisy_session(made, 2.0, 200.0, 4), &kMixed, 0.0);
+    check_invariants(found);
+    const std::vector<CycleStatus> seen = statuses(found);
+    CHECK(std::count(seen.begin(), seen.end(), kMissed) == 3);
+    CHECK(std::count(seen.begin(), seen.end(), kExtra) == 3);
+}
+
 TEST_CASE("a long hold with a gap begins where it began and not after the gap") {
     const Plan plan =
         plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 2}, {StepKind::endurance, 20, 20, 1}});
@@ -255,6 +297,11 @@ TEST_CASE("a contraction that goes on where the recording begins is cut and not 
     from_start.insert(from_start.begin(), Mark{0, 0, "contract"});
     CHECK(statuses(found_in(session, nullptr, std::nullopt, from_start)) == std::vector{kDone, kDone, kDone});
     CHECK(cut(found_in(session, nullptr, std::nullopt, from_start)) == 0);
+    // Nor is it a contraction of its own where nothing asks.
+    const Cycles alone = found_in(session, nullptr);
+    CHECK(alone.from == CueSource::trace);
+    CHECK(statuses(alone) == std::vector{kDone, kDone});
+    CHECK(cut(alone) == 1);
     const auto later = noisy_session({{2.0, 5.0, 20, 0.2}, contractions[1], contractions[2]}, 2.0, 45.0, 5);
     CHECK(statuses(found_in(later, nullptr, std::nullopt, marks)) == std::vector{kExtra, kDone, kDone});
     CHECK(cut(found_in(later, nullptr, std::nullopt, marks)) == 0);

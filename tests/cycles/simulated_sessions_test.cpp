@@ -80,6 +80,27 @@ TEST_CASE("marks of a simulated session give its cues and what was missed and wh
     CHECK(extras == 12);   // what they tried out before the plan is none of it
 }
 
+TEST_CASE("marks four seconds late give the same contractions") {
+    for (int i = 1; i <= 4; ++i) {
+        const Scenario scenario = scenario_of(i);
+        Simulated simulated = simulate_recording(scenario);
+        const Cycles right = cycles_of(simulated, scenario.plan, true);
+        for (Mark& mark : simulated.recording.marks) mark.time_s += 4.0;
+        const Cycles late = cycles_of(simulated, scenario.plan, true);
+        REQUIRE(late.cycles.size() == right.cycles.size());
+        std::size_t i_late = 0;
+        for (const Cycle& cycle : right.cycles) {
+            CAPTURE(i);
+            CAPTURE(cycle.index);
+            if (cycle.status == CycleStatus::extra) continue;
+            while (late.cycles[i_late].status == CycleStatus::extra) ++i_late;
+            const Cycle& other = late.cycles[i_late++];
+            CHECK(to_string(other.status) == to_string(cycle.status));
+            if (cycle.onset && other.onset) CHECK(std::abs(other.onset->time_s - cycle.onset->time_s) < 0.1);
+        }
+    }
+}
+
 TEST_CASE("simulated sessions without marks are aligned within half a second") {
     int right = 0, sure_and_wrong = 0;
     for (int i = 1; i <= 20; ++i) {

@@ -25,6 +25,43 @@ TEST_CASE("time above threshold is the share of the work window at or above it")
     CHECK(value("reached_threshold").value == 0.0);
 }
 
+TEST_CASE("a threshold is reached by what stays there for half a second or a quarter of a short window") {
+    const auto reached = [](double work_s, double above_s, double rest_of_window_uv) {
+        MadeSession made = made_session(1000, 30, [=](double t) {
+            return t < 10 || t >= 10 + work_s ? 1.0 : t >= 10.2 && t < 10.2 + above_s ? 20.0 : rest_of_window_uv;
+        });
+        add_cycle(made, made_cycle(10, 10 + work_s, 30));
+        CycleView view = made.view();
+        view.threshold_uv = 20.0;
+        return *measure_cycle(view)[*measure_index("reached_threshold")].value == 1.0;
+    };
+    CHECK_FALSE(reached(6, 0.49, 19.9));
+    CHECK(reached(6, 0.51, 1.0));
+    CHECK_FALSE(reached(1, 0.24, 19.9));
+    CHECK(reached(1, 0.26, 1.0));
+    MadeSession masked = made_session(1000, 30, [](double t) { return t >= 10 && t < 10.4 ? 20.0 : 1.0; });
+    add_cycle(masked, made_cycle(10, 16, 30));
+    mask(masked.envelope, 10.4, 10.6);
+    CycleView view = masked.view();
+    view.threshold_uv = 20.0;
+    CHECK(measure_cycle(view)[*measure_index("reached_threshold")].reason == "masked samples hide the moment");
+}
+
+TEST_CASE("without cues, and of an extra contraction, the hold ends before the muscle lets go") {
+    // 20 µV for 5.5 s and then 1 s of fall: the window of a contraction itself holds its fall too.
+    MadeSession made = made_session(1000, 30, [](double t) {
+        return t < 10 || t >= 16.5 ? 1.0 : t < 15.5 ? 20.0 : 1.0 + 19.0 * (16.5 - t);
+    });
+    add_cycle(made, made_cycle(10, 16.5, 30));
+    CHECK(*made.value("fade_pct").value < -20.0);  // by marks that is what it did before the cue
+    made.cycles.from = CueSource::trace;
+    CHECK(*made.value("fade_pct").value == doctest::Approx(0.0).epsilon(0.001));
+    CHECK(*made.value("hold_mean_uv").value == doctest::Approx(20.0));
+    made.cycles.from = CueSource::marks;
+    made.cycles.cycles[0].status = CycleStatus::extra;
+    CHECK(*made.value("fade_pct").value == doctest::Approx(0.0).epsilon(0.001));
+}
+
 TEST_CASE("time above threshold agrees with a count sample by sample") {
     MadeSession made = made_session(200, 30, [](double t) { return 5 + 4 * std::sin(9.1 * t) * std::cos(t); });
     add_cycle(made, made_cycle(10, 17, 30));

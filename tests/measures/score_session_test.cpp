@@ -308,6 +308,26 @@ TEST_CASE("cues that the contractions do not follow are a caution") {
     CHECK(codes(CueSource::trace, 1.6, 9.0).empty());
 }
 
+TEST_CASE("how far all contractions are from their cues is told where they agree") {
+    const auto text = [](std::vector<double> reactions_s) {
+        MadeSession made = boxes(200, 2.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});
+        for (std::size_t i = 0; i < 3; ++i) {
+            const double onset_s = made.cycles.cycles[i].work.begin_s + reactions_s[i];
+            made.cycles.cycles[i].onset = EventTime{onset_s, 0.01, onset_s - 0.02, onset_s + 0.02};
+        }
+        const SessionScore score = made.score();
+        REQUIRE(score.quality.findings.size() == 1);
+        CHECK(score.quality.findings[0].code == "cues_out_of_step");
+        return score.quality.findings[0].text;
+    };
+    CHECK(text({-3.7, -3.6, -3.8}).find("apart by about 3.7 s: most of 3 contractions begin that long before their cue") != std::string::npos);
+    CHECK(text({-3.7, -3.6, -3.8}).find("check the clock of the marks: ") != std::string::npos);
+    CHECK(text({2.0, 2.4, 5.0}).find("apart by about 2.4 s: most of 3 contractions begin that long after their cue") != std::string::npos);
+    CHECK(text({2.0, 2.4, 5.0}).find("check the clock of the marks, though who starts that late looks alike: ") != std::string::npos);
+    CHECK(text({2.0, 3.0, 5.0}).find("of 3 contractions 0 begin more than 0.3 s before") == 0);
+    CHECK(text({-1.4, -1.3, -1.5}).find("of 3 contractions 3 begin more than 0.3 s before") == 0);
+}
+
 TEST_CASE("by cues that the contractions do not follow nothing is measured") {
     MadeSession made = boxes(200, 2.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40), made_cycle(40, 45, 55)});
     made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 3}};

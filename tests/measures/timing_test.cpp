@@ -61,6 +61,25 @@ TEST_CASE("the hold level must be kept for a tenth of a second") {
     CHECK(*made.value("time_to_hold_s").value == doctest::Approx(0.7));
 }
 
+TEST_CASE("nothing is counted from a cue at which the recording begins within the contraction") {
+    const auto from = [](double w0, double begin_s) {
+        MadeSession made = made_session(1000, 30, [=](double t) { return t >= begin_s && t < 8 ? 20.0 : 1.0; });
+        add_cycle(made, made_cycle(w0, 8, 30, StepKind::endurance));
+        return made;
+    };
+    for (const char* key : {"reaction_s", "time_to_hold_s", "endurance_s"}) {
+        CAPTURE(key);
+        CHECK(from(0.0, 0.0).value(key).reason == kBegunBefore);
+        CHECK(from(0.05, 0.0).value(key).reason == kBegunBefore);
+        CHECK(from(0.2, 0.0).value(key).reason != kBegunBefore);
+        CHECK(from(0.0, 0.3).value(key).reason != kBegunBefore);
+    }
+    CHECK(from(0.0, 0.0).value("release_s").value == 0.0);
+    MadeSession set = from(0.0, 0.0);
+    set.cycles.cycles[0].onset = event(0.02, 0.01);
+    CHECK(set.value("time_to_hold_s").value);
+}
+
 TEST_CASE("release waits for two tenths of a second of rest") {
     MadeSession made = made_session(1000, 30, [](double t) {
         if (t < 18 && t >= 10) return 20.0;
@@ -96,17 +115,22 @@ TEST_CASE("an offset that lies before the relax cue for certain leaves no releas
     CHECK(made.value("time_to_hold_s").value);
 }
 
-TEST_CASE("that a muscle did not let go is not told where rest scatters by more than a tenth of the lift") {
-    const auto swinging = [](double lift) {  // rest of 1.5 and 2.5 µV in turn, an eighth of a second each
+TEST_CASE("a release to rest that scatters ends at two of its SDs, and is not told where those are half of the lift") {
+    // Rest of 2 µV with a triangle of 1 µV to either side, 1 s each: half of the deviations are within 0.5 µV, so an SD is 0.7413.
+    // From the relax cue on 1 s of straight fall.
+    const auto released = [](double lift) {
         MadeSession made = made_session(1000, 30, [&](double t) {
-            return (std::fmod(t, 0.25) < 0.125 ? 1.5 : 2.5) + (t >= 10 && t < 18 ? lift : 0.0);
+            const double rest = 2.0 + (t < 10 ? 1.0 - 4.0 * std::abs(std::fmod(t, 1.0) - 0.5) : 0.0);
+            return rest + (t >= 10 && t < 18 ? lift : t >= 18 && t < 19 ? lift * (19 - t) : 0.0);
         });
         add_cycle(made, made_cycle(10, 18, 30));
+        made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 8, 12, 1}};
+        made.with_plan = true;
         return made.value("release_s");
     };
-    CHECK(swinging(3.0).reason == "a tenth of the lift is less than rest scatters by");
-    CHECK(swinging(4.9).reason == "a tenth of the lift is less than rest scatters by");
-    CHECK(swinging(8.0).value.value_or(1.0) < 0.5);
+    CHECK(released(2.9).reason == "rest scatters by too much of the lift");
+    for (const double lift : {3.0, 5.0, 14.0}) CHECK(*released(lift).value == doctest::Approx(1.0 - 2 * 0.7413 / lift).epsilon(0.005));
+    CHECK(*released(30.0).value == doctest::Approx(0.9).epsilon(0.005));
 }
 
 TEST_CASE("whether the fall lay before the cue is not told from masked samples") {

@@ -6,6 +6,7 @@
 #include "report/local_text.hpp"
 #include "report/words.hpp"
 #include "support/golden.hpp"
+#include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/report/render.hpp"
 
 using namespace tracehold;
@@ -298,7 +299,8 @@ TEST_CASE("a recording that ends early was not hard to read and asks what happen
     CHECK(holds(page(score), "You did all 9 squeezes that are in the recording."));
     score.quality.findings.push_back({"ends_early", Severity::caution, "ends early", {}});
     const std::string text = page(score);
-    CHECK(holds(text, "The recording ends before the last 2 squeezes of your plan. Did you stop sooner, or did the recorder?"));
+    CHECK(holds(text, "The recording ends before the last 2 squeezes of your plan. If you did not stop, tell your therapist."));
+    CHECK(text.find("Did you stop") == text.rfind("Did you stop"));  // asked once
     CHECK_FALSE(holds(text, "are not in the recording"));
     CHECK_FALSE(holds(text, "hard to read"));
     CHECK_FALSE(holds(text, "Go on as your plan says"));
@@ -444,6 +446,57 @@ TEST_CASE("squeezes of another length and those to the end have sentences of the
     values[*measure_index("endurance_censored")] = Estimate::of(1.0);
     CHECK(holds(page(score), kept + "All that time, the muscle was at least half as active as at the start."));
     CHECK_FALSE(stands_under_practise());
+}
+
+TEST_CASE("squeezes to the end that were asked for as long are told in one sentence") {
+    SessionScore score = glad_session();
+    const auto make = [&](std::size_t i, double lasted_s, bool whole) {
+        Cycle& cycle = score.cycles[i].cycle;
+        cycle.kind = StepKind::endurance;
+        cycle.work.end_s = cycle.work.begin_s + 20.0;
+        score.cycles[i].values[*measure_index("endurance_s")] = Estimate::of(lasted_s);
+        score.cycles[i].values[*measure_index("endurance_censored")] = Estimate::of(whole ? 1.0 : 0.0);
+    };
+    for (const std::size_t i : {6u, 7u, 8u}) make(i, 20.0, true);
+    CHECK(holds(page(score), "Your plan has 3 squeezes as long as you can, up to 20 seconds. All that time, in each, the muscle was"));
+    make(7, 16.1, false);
+    make(8, 13.2, false);
+    CHECK(holds(page(score), "Your plan has 3 squeezes as long as you can, up to 20 seconds. For about 13 seconds of each, or longer, the muscle was"));
+    make(6, 5.0, false);
+    CHECK(holds(page(score), "Your plan has 2 squeezes as long as you can, up to 20 seconds. For about 13 seconds of each"));
+    CHECK(holds(page(score), "Your plan has a squeeze as long as you can, up to 20 seconds. For about 5 seconds of it"));
+}
+
+TEST_CASE("a sheet says once, twice and how often") {
+    Plan plan = *glad_session().plan;
+    plan.steps = {{StepKind::hold, 120, 120, 1}, {StepKind::rapid, 1, 4, 2}, {StepKind::endurance, 20, 20, 3}};
+    const std::string text = text_of(compose_home_sheet(plan, Language::en));
+    CHECK(holds(text, "Squeeze and hold for 120 seconds. Then let go fully for 120 seconds.\n"));
+    CHECK(holds(text, "Then let go fully for 4 seconds. Do this twice."));
+    CHECK(holds(text, "Then let go for 20 seconds. Do this 3 times."));
+    CHECK(holds(text_of(compose_home_sheet(plan, Language::de)), "Üben Sie das zweimal."));
+    CHECK(holds(text_of(compose_home_sheet(plan, Language::fr)), "Faites cela deux fois."));
+}
+
+TEST_CASE("of two they are called both") {
+    CHECK(both_words("You held in all 2 squeezes of 2 seconds.", Language::en) == "You held in both squeezes of 2 seconds.");
+    CHECK(both_words("You held in all 12 squeezes of 2 seconds.", Language::en) == "You held in all 12 squeezes of 2 seconds.");
+    CHECK(both_words("Alle 2 Anspannungen", Language::de) == "Beide Anspannungen");
+    CHECK(both_words("Sie haben alle 2 Anspannungen gemacht", Language::de) == "Sie haben beide Anspannungen gemacht");
+    CHECK(both_words("Nach allen 2 Anspannungen", Language::de) == "Nach beiden Anspannungen");
+    CHECK(both_words("pour les 2 contractions de 2 secondes", Language::fr) == "pour les deux contractions de 2 secondes");
+    SessionScore score = glad_session();
+    score.cycles.resize(2);
+    score.planned = score.done = 2;
+    CHECK(holds(page(score), "You did both squeezes that you were asked for."));
+}
+
+TEST_CASE("of a hold that the beginning of the recording cut nothing is said of how long") {
+    SessionScore score = glad_session();
+    score.cycles[0].cycle.work.begin_s = score.cycles[0].cycle.work.end_s - 3.0;
+    CHECK(holds(page(score), "in the squeeze of 3 seconds"));
+    score.cycles[0].values[*measure_index("time_to_hold_s")] = Estimate::none(kBegunBefore);
+    CHECK_FALSE(holds(page(score), "of 3 seconds"));
 }
 
 TEST_CASE("what could not be told apart from a muscle that was still active is not called unseen") {

@@ -23,7 +23,7 @@ struct CycleView {
     double lead_s = 0.0;
     double settle_s = 0.0;
     TimeSpan work{};         // [w0, w1)
-    TimeSpan hold{};         // [w0 + lead, w1)
+    TimeSpan hold{};         // [w0 + lead, w1); [w0 + lead, w1 - lead) where the window is the contraction itself, its fall in it
     TimeSpan rest{};         // [w1 + settle, w2)
     TimeSpan rest_before{};  // where the rest level was taken; empty if nowhere
     Estimate rest_level{};   // L0: median e of rest_before
@@ -50,6 +50,9 @@ struct ViewInput {
 
 // Why release_s is not given where there is nothing left to let go of at the cue to relax.
 inline constexpr const char* kLetGoBefore = "had let go before the cue";
+
+// Why nothing is counted from a cue at the very beginning of a recording that the contraction is older than.
+inline constexpr const char* kBegunBefore = "the recording begins within the contraction";
 
 // Why nothing is measured where cues_in_step is false.
 inline constexpr const char* kOutOfStep = "the cues may be out of step with the trace";
