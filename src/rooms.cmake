@@ -50,7 +50,7 @@ room(measures accessory amplitude bandwidth contrast crosstalk cue_fit cued_wind
   muscle_seen possible_range reference rest same_numbers score_session session_summary spectrum steadiness threshold timing window)
 room(identity hide identity plain_words)
 room(course adherence admit_sessions change chart_course course course_measures course_terms day_values figure_text
-  measurement_error neighbouring_days other_versions people phases questions rules statement_text trend)
+  follow_dose measurement_error neighbouring_days other_versions people phases questions rules statement_text trend)
 room(audit audit_flow audit_measures audit_service audit_tally hide_audit measure_rows person_figures pool_groups suppress
   tables)
 room(report audit_figures audit_report audit_tables audit_text axis_ticks before_after_figure calendar_table

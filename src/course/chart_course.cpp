@@ -9,9 +9,9 @@
 #include <map>
 #include <set>
 
-#include "course/adherence.hpp"
 #include "course/admit_sessions.hpp"
 #include "course/change.hpp"
+#include "course/follow_dose.hpp"
 #include "course/phases.hpp"
 #include "course/questions.hpp"
 #include "course/trend.hpp"

@@ -1,6 +1,5 @@
 #pragma once
 // The noun of this room: one person's sessions over time.
-#include <array>
 #include <chrono>
 #include <cstddef>
 #include <optional>
@@ -10,6 +9,7 @@
 
 #include "tracehold/core/civil_time.hpp"
 #include "tracehold/core/note.hpp"
+#include "tracehold/course/adherence.hpp"
 #include "tracehold/course/measure_change.hpp"
 #include "tracehold/plan/plan.hpp"
 #include "tracehold/read/corrections.hpp"
@@ -46,85 +46,6 @@ struct CourseCaution {
     std::string code;  // of the finding
     std::vector<std::string> sessions;
 };
-
-// One ISO week. planned_*: by the dose in force, empty without one; a part week counts the days it has, and of a dose that
-// leaves days open as many sessions as were done, if they fit into them: Monday and Thursday of '2 a week' were both due.
-struct CourseWeek {
-    int iso_year = 0;
-    unsigned iso_week = 0;
-    std::chrono::sys_days monday{};
-    std::optional<double> planned_sessions;
-    std::size_t sessions = 0;
-    std::optional<double> planned_contractions;
-    std::size_t contractions = 0;  // as in CourseSession
-    std::size_t counting = 0;
-    std::array<std::size_t, 7> days{};  // sessions on each day, Monday first
-};
-
-// What became of one step of the latest training plan, over its sessions on a usable signal.
-struct StepDone {
-    int step = 0;      // index into Plan::steps
-    std::string name;  // "hold 6 s, 8 times"
-    std::size_t sessions = 0;
-    std::size_t planned = 0, done = 0, missed = 0, unusable = 0;  // what is left of planned has no place in a recording
-    bool operator==(const StepDone&) const = default;
-};
-
-// The prescribed weeks of the latest plan, counted from the first training session, or from CourseSettings::begun before it.
-struct PrescribedWeeks {
-    double weeks = 0.0;
-    std::chrono::sys_days last_day{};      // of the prescribed weeks
-    std::chrono::sys_days last_session{};    // of training
-    std::chrono::sys_days last_recording{};  // that, or a later one that is not counted, of whatever plan
-    // The last prescribed day, or where sooner the day until which is counted (today where the caller gives none); never before
-    // last_session, which it is where neither day is known.
-    std::chrono::sys_days counted_to{};
-    bool counted_on = false;  // weeks after the last session are counted, to counted_to
-    // Days from last_recording to counted_to; 0 also where recordings have no day that can be right: they may lie in between.
-    long silent_days = 0;
-};
-
-// Training sessions against the dose, over all weeks from the first to the last of them. Always true: weeks are
-// consecutive; the totals are the sums of the weeks; undated sessions are in no week. planned_* are empty where any
-// week has none. Only sessions of a plan count where any has one with a dose; without_plan says how many do not.
-struct Adherence {
-    std::vector<CourseWeek> weeks;
-    std::optional<double> planned_sessions;
-    std::size_t sessions = 0;
-    std::optional<double> planned_contractions;
-    std::size_t contractions = 0, counting = 0;
-    std::size_t within_dose = 0;  // of the sessions those due in their week: more of them in one week do not fill another
-    // Recordings that are not counted, of which some may have been sessions of the dose: without a date, with one that cannot be
-    // right, or with cues of another plan.
-    std::size_t undated_sessions = 0, impossible_dates = 0, other_plans = 0;
-    std::size_t without_day() const { return undated_sessions + impossible_dates; }
-    std::size_t uncounted() const { return without_day() + other_plans; }
-    double longest_gap_days = 0.0;  // between two neighbouring sessions
-    std::string reason;             // why nothing is planned; "" where it is
-    std::size_t without_plan = 0;   // training sessions that name no plan, whose cues are not those of a known one
-    std::vector<StepDone> steps;    // in the order of the plan; empty without one
-    std::optional<PrescribedWeeks> prescribed;  // empty where the latest plan says no weeks
-};
-
-// First and last day with a training session.
-struct TrainedDays {
-    std::chrono::sys_days first{}, last{};
-    bool any = false;
-    long days() const { return any ? (last - first).count() + 1 : 0; }
-};
-TrainedDays trained_days(const Adherence& seen);
-
-// Sessions of a week that were due in it; of a dose that is no whole number the next larger one, since that many are done in
-// some of its weeks.
-std::size_t within_dose(const CourseWeek& week);
-
-// Weeks from the first training session to the last, a part of one as a whole, at least one; those that the plan counts although
-// no session came are among them. Our choice over calendar weeks, of which a Sunday and the Monday after make two.
-std::size_t weeks_of_training(const Adherence& seen);
-
-// Long enough, and enough prescribed, to hold what was done against the dose: a week, and three sessions (our choices). Whoever
-// tells of adherence asks this one.
-bool held_against_dose(const Adherence& seen);
 
 // The plan of the sessions from this day on, where it differs from the one before.
 struct PlanChange {
@@ -200,8 +121,5 @@ std::string lengths_text(const std::vector<Lengths>& lengths);
 
 // "hold contractions of ... from 2026-04-13 on, after those of ...: what was before and after is not compared". In: with a change.
 std::string lengths_apart(const Phase& phase);
-
-// Of sessions or contractions that a dose asks for in part weeks too, those that are wholly due: what a reader is told.
-std::size_t wholly_due(double planned);
 
 }  // namespace tracehold

@@ -1,0 +1,231 @@
+// Only training counts: an assessment in the clinic is not a session of the dose. A session on a rejected signal was
+// still held, so it counts as a session, but none of its contractions counts.
+#include "course/follow_dose.hpp"
+
+#include <algorithm>
+#include <set>
+#include <string_view>
+
+#include "course/phases.hpp"
+#include "tracehold/measures/cued_windows.hpp"
+#include "tracehold/measures/muscle_seen.hpp"
+#include "tracehold/plan/follows_plan.hpp"
+
+namespace tracehold {
+namespace {
+
+using std::chrono::days;
+using std::chrono::sys_days;
+
+sys_days monday_of(sys_days day) { return day - (std::chrono::weekday{day} - std::chrono::Monday); }
+
+// ISO 8601: a week belongs to the year that holds its Thursday.
+CourseWeek empty_week(sys_days monday) {
+    const sys_days thursday = monday + days{3};
+    const std::chrono::year year = std::chrono::year_month_day{thursday}.year();
+    CourseWeek week;
+    week.iso_year = static_cast<int>(year);
+    week.iso_week = static_cast<unsigned>((thursday - sys_days{year / 1 / 1}) / days{7} + 1);
+    week.monday = monday;
+    return week;
+}
+
+// Empty where none are prescribed: nothing can be held against a dose of 0.
+std::optional<double> weekly_sessions(const Dose& dose) {
+    const double weekly = dose.sessions_per_day.value_or(0.0) * dose.days_per_week.value_or(0.0);
+    return weekly > 0.0 ? std::optional(weekly) : std::nullopt;
+}
+
+double contractions_of(const Plan& plan) { return static_cast<double>(timeline(plan).size()); }
+
+// Each recording once, also where several of its channels were scored.
+std::vector<const SessionScore*> all_training_of(const AdmittedSessions& sessions) {
+    std::vector<const SessionScore*> training;
+    std::set<std::string_view> counted;
+    for (const SessionScore* score : sessions.scores) {
+        const std::string& content = score->recording.sha256;
+        const bool is_new = content.empty() || counted.insert(content).second;
+        if (is_new && purpose_of(*score) == PlanPurpose::training) training.push_back(score);
+    }
+    return training;
+}
+
+// A session without a plan counts by the cues that it shares with a plan of the course; where no plan has a dose there
+// is nothing to count against, and every session counts.
+std::vector<const SessionScore*> training_of(const AdmittedSessions& sessions, std::size_t& without_plan) {
+    std::vector<const SessionScore*> training = all_training_of(sessions);
+    const auto has_dose = [](const SessionScore* score) { return score->plan && weekly_sessions(score->plan->dose); };
+    if (std::none_of(training.begin(), training.end(), has_dose)) return training;
+    const std::vector<const SessionScore*> all = training;
+    without_plan = std::erase_if(training, [&](const SessionScore* score) {
+        if (score->plan) return false;
+        const auto work = cued_windows(*score);
+        return work.empty() || std::none_of(all.begin(), all.end(), [&](const SessionScore* other) {
+                   return other->plan && follows_plan(work, *other->plan);
+               });
+    });
+    return training;
+}
+
+// Null where no session names a plan.
+const SessionScore* latest_by_plan(const std::vector<const SessionScore*>& training) {
+    const auto latest = std::find_if(training.rbegin(), training.rend(), [](const SessionScore* score) { return score->plan.has_value(); });
+    return latest == training.rend() ? nullptr : *latest;
+}
+
+// Of the sessions by the latest plan.
+std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& training) {
+    const SessionScore* latest = latest_by_plan(training);
+    if (latest == nullptr) return {};
+    std::vector<StepDone> steps;
+    const Plan& plan = *latest->plan;
+    for (std::size_t i = 0; i < plan.steps.size(); ++i) {
+        if (plan.steps[i].kind != StepKind::rest)
+            steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps[i])});
+    }
+    for (const SessionScore* score : training) {
+        if (!muscle_seen(*score) || plan_identity(*score) != plan_identity(*latest)) continue;
+        for (const StepScore& seen : score->steps) {
+            const auto step =
+                std::find_if(steps.begin(), steps.end(), [&](const StepDone& one) { return one.step == seen.step; });
+            if (step == steps.end()) continue;
+            ++step->sessions;
+            step->planned += static_cast<std::size_t>(plan.steps[static_cast<std::size_t>(step->step)].times);
+            step->done += seen.done;
+            step->missed += seen.missed;
+            step->unusable += seen.unusable;
+        }
+    }
+    std::erase_if(steps, [](const StepDone& step) { return step.sessions == 0; });
+    return steps;
+}
+
+// The plan in force at the end of a week; the first one known before any.
+const Plan* plan_in(const std::vector<const SessionScore*>& training, const CourseWeek& week) {
+    const Plan* plan = nullptr;
+    for (const SessionScore* score : training) {
+        const bool begun = day_of(*score) < week.monday + days{7};
+        if (score->plan && (begun || plan == nullptr)) plan = &*score->plan;
+    }
+    return plan;
+}
+
+struct Period {
+    sys_days from{}, to{};  // both counted
+};
+
+double days_within(const CourseWeek& week, const Period& period) {
+    const sys_days from = std::max(week.monday, period.from), to = std::min(week.monday + days{6}, period.to);
+    return static_cast<double>(std::max<days::rep>(0, (to - from).count() + 1));
+}
+
+// A dose of some days a week leaves open which: sessions of a part week that fit into its days and the dose were not too many.
+double due_sessions(const Dose& dose, double weekly, double open_days, std::size_t done) {
+    const double most = *dose.sessions_per_day * std::min(open_days, *dose.days_per_week);
+    return std::max(weekly * open_days / 7.0, std::min(static_cast<double>(done), most));
+}
+
+void add_dose(CourseWeek& week, const Plan* plan, const Period& period) {
+    if (plan == nullptr) return;
+    const auto weekly = weekly_sessions(plan->dose);
+    if (!weekly) return;
+    week.planned_sessions = due_sessions(plan->dose, *weekly, days_within(week, period), week.sessions);
+    week.planned_contractions = *week.planned_sessions * contractions_of(*plan);
+}
+
+void add_session(CourseWeek& week, const SessionScore& score) {
+    const CourseSession session = course_session(score, 0, score.recording.start->local);
+    ++week.sessions;
+    week.contractions += session.contractions;
+    week.counting += session.counting;
+    ++week.days[static_cast<std::size_t>((session.day - week.monday).count())];
+}
+
+double longest_gap(const std::vector<const SessionScore*>& training) {
+    double longest = 0.0;
+    for (std::size_t i = 1; i < training.size(); ++i) {
+        const auto gap = training[i]->recording.start->local - training[i - 1]->recording.start->local;
+        longest = std::max(longest, std::chrono::duration<double, std::ratio<86400>>(gap).count());
+    }
+    return longest;
+}
+
+// The last one that the adherence counts, and those of another plan or of none.
+sys_days last_recording_of(const std::vector<const SessionScore*>& training, const AdmittedSessions& sessions) {
+    sys_days last = std::max(day_of(*training.back()), sessions.last_other_plan.value_or(day_of(*training.back())));
+    for (const SessionScore* score : all_training_of(sessions)) last = std::max(last, day_of(*score));
+    return last;
+}
+
+std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionScore*>& training, const AdmittedSessions& sessions,
+                                                const CourseSettings& settings) {
+    const SessionScore* latest = latest_by_plan(training);
+    if (latest == nullptr || !latest->plan->dose.weeks) return std::nullopt;
+    const auto length = days{static_cast<days::rep>(*latest->plan->dose.weeks * 7.0)};
+    const sys_days first = day_of(*training.front()), last = day_of(*training.back());
+    PrescribedWeeks weeks{.weeks = *latest->plan->dose.weeks,
+                          .last_day = std::min(first, settings.begun.value_or(first)) + length - days{1},
+                          .last_session = last,
+                          .last_recording = last_recording_of(training, sessions),
+                          .counted_to = last};
+    const auto until = settings.count_until ? settings.count_until : settings.today;
+    if (!until) return weeks;
+    weeks.counted_on = settings.count_until || latest->plan->dose.count_all_weeks;
+    weeks.counted_to = std::max(last, std::min(*until, weeks.last_day));
+    const bool may_lie_between = sessions.undated + sessions.impossible_dates > 0;
+    if (!may_lie_between) weeks.silent_days = std::max<days::rep>(0, (weeks.counted_to - weeks.last_recording).count());
+    return weeks;
+}
+
+// From the first session to the last, or on to the end of the prescribed weeks as far as they count.
+Period period_of(const std::vector<const SessionScore*>& training, const std::optional<PrescribedWeeks>& prescribed) {
+    Period period{day_of(*training.front()), day_of(*training.back())};
+    if (prescribed && prescribed->counted_on) period.to = prescribed->counted_to;
+    return period;
+}
+
+void add_totals(Adherence& adherence) {
+    const auto planned = [](const CourseWeek& week) { return week.planned_sessions.has_value(); };
+    if (!adherence.weeks.empty() && std::all_of(adherence.weeks.begin(), adherence.weeks.end(), planned)) {
+        adherence.planned_sessions = adherence.planned_contractions = 0.0;
+    }
+    for (const CourseWeek& week : adherence.weeks) {
+        adherence.sessions += week.sessions;
+        adherence.within_dose += within_dose(week);
+        adherence.contractions += week.contractions;
+        adherence.counting += week.counting;
+        if (!adherence.planned_sessions) continue;
+        *adherence.planned_sessions += *week.planned_sessions;
+        *adherence.planned_contractions += *week.planned_contractions;
+    }
+}
+
+}  // namespace
+
+Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& settings) {
+    Adherence adherence;
+    adherence.undated_sessions = sessions.undated;
+    adherence.impossible_dates = sessions.impossible_dates;
+    adherence.other_plans = sessions.other_plans;
+    const auto training = training_of(sessions, adherence.without_plan);
+    if (training.empty()) {
+        adherence.reason = "no dated training session";
+        return adherence;
+    }
+    adherence.prescribed = prescribed_weeks(training, sessions, settings);
+    const Period period = period_of(training, adherence.prescribed);
+    for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
+        CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
+        for (const SessionScore* score : training) {
+            if (monday_of(day_of(*score)) == monday) add_session(week, *score);
+        }
+        add_dose(week, plan_in(training, week), period);
+    }
+    add_totals(adherence);
+    adherence.longest_gap_days = longest_gap(training);
+    adherence.steps = steps_done(training);
+    if (!adherence.planned_sessions) adherence.reason = "no plan prescribes a number of sessions";
+    return adherence;
+}
+
+}  // namespace tracehold
