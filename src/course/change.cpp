@@ -145,7 +145,7 @@ MeasureChange follow_measure(ChangeInput input) {
         add_trend(change, days, log);
         if (measure.primary) change.plateau = plateau_of(change, days, log, input.min_days);
     }
-    if (values->size() < input.min_days) change.reason = why_not_enough(values->size(), change.points.size(), input.min_days);
+    if (values->size() < input.min_days) change.reason = why_not_enough(values->size(), compared_points(change), input.min_days);
     if (!measure.primary && change.reason.empty()) {
         change.reason = "described only: not one of the few measures that are tested";
     }

@@ -81,7 +81,7 @@ std::vector<CoursePoint> points_of(const Phase& phase, std::span<const SessionSc
     std::vector<CoursePoint> points;
     for (std::size_t i = 0; i < phase.sessions.size(); ++i) {
         const SessionScore& score = scores[phase.sessions[i].score];
-        if (const auto value = session_value(score, step_of(phase, score), key)) points.push_back({i, *value});
+        if (const auto value = session_value(score, step_of(phase, score), key)) points.push_back({i, *value, is_comparable(phase, score, key)});
     }
     return points;
 }
@@ -184,6 +184,9 @@ void note_phases(Course& course) {
         }
         if (phase.lengths_change) {
             course.notes.push_back({"lengths_changed", date_text({phase.lengths_change->day, std::nullopt}), lengths_apart(phase)});
+        }
+        if (phase.threshold_change) {
+            course.notes.push_back({"threshold_changed", date_text({phase.threshold_change->day, std::nullopt}), threshold_apart(phase)});
         }
         for (const PlanChange& change : phase.plan_changes) {
             course.notes.push_back(

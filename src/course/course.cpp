@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
+#include "course/figure_text.hpp"
 #include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
@@ -24,6 +27,11 @@ std::string_view to_string(ErrorSource source) {
     return "unknown";
 }
 
+std::size_t compared_points(const MeasureChange& change) {
+    return static_cast<std::size_t>(
+        std::count_if(change.points.begin(), change.points.end(), [](const CoursePoint& point) { return point.compared; }));
+}
+
 std::string lengths_text(const std::vector<Lengths>& lengths) {
     std::string text;
     for (const Lengths& one : lengths)
@@ -38,6 +46,15 @@ std::string lengths_apart(const Phase& phase) {
     return fmt::format("{} contractions of {} from {} on, after those of {}: what was before and after is not compared",
                        to_string(phase.contraction), named(phase.lengths), date_text({phase.lengths_change->day, std::nullopt}),
                        named(phase.lengths_change->before));
+}
+
+std::string threshold_apart(const Phase& phase) {
+    const auto named = [](const Threshold& threshold) {
+        return threshold.microvolts ? with_unit(*threshold.microvolts, "µV")
+                                    : with_unit(threshold.percent_of_reference.value_or(0.0), "%") + " of each session's best second";
+    };
+    return fmt::format("threshold {} from {} on, {} before: time above the threshold is compared under the one now in force only",
+                       named(*phase.threshold), date_text({phase.threshold_change->day, std::nullopt}), named(phase.threshold_change->before));
 }
 
 }  // namespace tracehold

@@ -24,6 +24,7 @@ std::optional<std::vector<DayValue>> day_values(std::span<const CoursePoint> poi
                                                 std::span<const CourseSession> sessions, bool log_scale) {
     std::vector<DayValue> days;
     for (const CoursePoint& point : points) {
+        if (!point.compared) continue;
         if (log_scale && point.value <= 0.0) return std::nullopt;
         const CourseSession& session = sessions[point.session];
         if (days.empty() || days.back().day != session.day) days.push_back({.day = session.day});

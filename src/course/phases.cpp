@@ -9,6 +9,7 @@
 
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/cued_windows.hpp"
+#include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
 #include "tracehold/plan/follows_plan.hpp"
 #include "tracehold/statistics/summary.hpp"
@@ -136,6 +137,30 @@ void note_lengths(std::vector<Phase>& phases) {
     }
 }
 
+// In microvolts wherever they are stated, so that two ways to say one threshold are the same.
+std::optional<Threshold> threshold_of(const SessionScore& score) {
+    if (!score.plan || !score.plan->threshold) return std::nullopt;
+    Threshold threshold = *score.plan->threshold;
+    if (threshold.percent_of_reference && threshold.reference_uv)
+        threshold = {.microvolts = *threshold.percent_of_reference * *threshold.reference_uv / 100.0, .percent_of_reference = {}, .reference_uv = {}};
+    return threshold;
+}
+
+bool same_threshold(const Threshold& a, const Threshold& b) {
+    constexpr double kRounding = 1e-9;
+    const auto same = [](const std::optional<double>& one, const std::optional<double>& other) {
+        return one.has_value() == other.has_value() && std::abs(one.value_or(0.0) - other.value_or(0.0)) <= kRounding * one.value_or(0.0);
+    };
+    return same(a.microvolts, b.microvolts) && same(a.percent_of_reference, b.percent_of_reference);
+}
+
+void note_threshold(Phase& phase, const SessionScore& score) {
+    const std::optional<Threshold> now = threshold_of(score);
+    if (!now) return;
+    if (phase.threshold && !same_threshold(*phase.threshold, *now)) phase.threshold_change = ThresholdChange{day_of(score), *phase.threshold};
+    phase.threshold = now;
+}
+
 // Phases beside the first and the latest session of each.
 struct Split {
     std::vector<Phase> phases;
@@ -224,6 +249,17 @@ const StepScore* step_of(const Phase& phase, const SessionScore& score) {
     return found == score.steps.end() ? nullptr : &*found;
 }
 
+bool is_by_threshold(std::string_view measure) {
+    const auto index = measure_index(measure);
+    return index && measure_list()[*index].family == "threshold";
+}
+
+bool is_comparable(const Phase& phase, const SessionScore& score, std::string_view measure) {
+    if (!phase.threshold_change || !is_by_threshold(measure)) return true;
+    const std::optional<Threshold> own = threshold_of(score);
+    return own && same_threshold(*own, *phase.threshold);
+}
+
 std::vector<Phase> split_phases(const AdmittedSessions& sessions) {
     Split split;
     for (std::size_t i = 0; i < sessions.scores.size(); ++i) {
@@ -232,6 +268,7 @@ std::vector<Phase> split_phases(const AdmittedSessions& sessions) {
             const std::size_t at = split.index_for(conditions_of(score, step), score);
             Phase& phase = split.phases[at];
             note_plan(phase, score, split.latest[at]);
+            note_threshold(phase, score);
             split.latest[at] = &score;
             phase.sessions.push_back(
                 course_session(score, sessions.index[i], sessions.scores.front()->recording.start->local));

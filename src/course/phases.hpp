@@ -1,5 +1,6 @@
 #pragma once
 // Sessions that may be compared, kept apart from those that may not.
+#include <string_view>
 #include <vector>
 
 #include "course/admit_sessions.hpp"
@@ -12,6 +13,12 @@ std::vector<Phase> split_phases(const AdmittedSessions& sessions);
 
 // The entry of score.steps that an assessment's phase compares; null in training.
 const StepScore* step_of(const Phase& phase, const SessionScore& score);
+
+bool is_by_threshold(std::string_view measure);
+
+// Whether the session's value of the measure may stand beside those of the phase now: of a measure by a threshold only under the
+// one that is in force.
+bool is_comparable(const Phase& phase, const SessionScore& score, std::string_view measure);
 
 PlanPurpose purpose_of(const SessionScore& score);
 

@@ -123,7 +123,7 @@ std::vector<Seen> last_sessions(const RuleCondition& condition, const Scene& sce
     for (auto session = sessions.rbegin(); session != sessions.rend() && seen.size() < condition.of_last; ++session) {
         const SessionScore& score = scene.scores[session->score];
         const auto value = value_for(condition, *scene.phase, score);
-        if (!value) continue;
+        if (!value || !is_comparable(*scene.phase, score, condition.measure)) continue;
         if (const auto fits = compares(condition, *value, score)) seen.push_back({&score, *value, *fits});
     }
     return seen;
@@ -142,8 +142,10 @@ std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene&
     const bool share = condition.statistic == RuleStatistic::none_pct;
     const std::string_view unit = share ? std::string_view("%") : measure_of(condition.measure).unit;
     const auto [low, high] = std::minmax_element(values.begin(), values.end());
-    evidence.text = fmt::format("{} {} in {} of the last {} sessions that have it: {} to {}", what(condition),
-                                against(condition, *seen.front().score, unit), values.size(), seen.size(),
+    const bool few = scene.phase->threshold_change && is_by_threshold(condition.measure);
+    const std::string since = few ? fmt::format(", under the threshold of {} on", date_text({scene.phase->threshold_change->day, std::nullopt})) : "";
+    evidence.text = fmt::format("{} {} in {} of the last {} sessions that have it{}: {} to {}", what(condition),
+                                against(condition, *seen.front().score, unit), values.size(), seen.size(), since,
                                 figure(*low, unit), with_unit(*high, unit));
     return evidence;
 }

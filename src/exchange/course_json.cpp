@@ -131,10 +131,20 @@ Json lengths_change_json(const std::optional<LengthsChange>& change) {
     return {{"date", day_text(change->day)}, {"before", lengths_json(change->before)}};
 }
 
+Json threshold_json(const std::optional<Threshold>& threshold) {
+    if (!threshold) return nullptr;
+    return {{"microvolts", json_number(threshold->microvolts)}, {"percent_of_best_second", json_number(threshold->percent_of_reference)}};
+}
+
+Json threshold_change_json(const std::optional<ThresholdChange>& change) {
+    if (!change) return nullptr;
+    return {{"date", day_text(change->day)}, {"before", threshold_json(change->before)}};
+}
+
 Json points_json(const std::vector<CoursePoint>& points) {
     Json json = Json::array();
     for (const CoursePoint& point : points)
-        json.push_back({{"session", point.session + 1}, {"value", json_number(point.value)}});
+        json.push_back({{"session", point.session + 1}, {"value", json_number(point.value)}, {"compared", point.compared}});
     return json;
 }
 
@@ -165,7 +175,7 @@ Json measure_json(const MeasureChange& change) {
     return {{"title", change.title},
             {"unit", json_text(change.unit)},
             {"primary", change.primary},
-            {"n", change.points.size()},
+            {"n", compared_points(change)},
             {"baseline", block_value(change.baseline)},
             {"current", block_value(change.current)},
             {"change_pct", relative ? json_number(change.change) : Json(nullptr)},
@@ -208,7 +218,9 @@ Json phase_json(const Phase& phase, std::size_t index) {
             {"adherence", phase_adherence_json(phase.sessions)},
             {"measures", measures},
             {"lengths", lengths_json(phase.lengths)},
-            {"lengths_change", lengths_change_json(phase.lengths_change)}};
+            {"lengths_change", lengths_change_json(phase.lengths_change)},
+            {"threshold", threshold_json(phase.threshold)},
+            {"threshold_change", threshold_change_json(phase.threshold_change)}};
 }
 
 Json phases_json(const std::vector<Phase>& phases) {

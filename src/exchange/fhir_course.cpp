@@ -209,11 +209,13 @@ Json measure_observation(const Shared& shared, std::size_t phase_index, const Me
         {"text", plain(fmt::format("{}, {} {}, measures {}", phase.processing, kName, kVersion, kMeasuresVersion))}};
     json["device"] = shared.pointing.to("Device", device_id());
     std::set<std::size_t> used;
-    for (const CoursePoint& point : change.points) used.insert(phase.sessions[point.session].score);
+    for (const CoursePoint& point : change.points) {
+        if (point.compared) used.insert(phase.sessions[point.session].score);
+    }
     if (!used.empty()) json["derivedFrom"] = sessions_of(shared, used);
     Components components;
     add_phase(components, phase, phase_index + 1);
-    components.count(kSessionValues, whole(change.points.size()));
+    components.count(kSessionValues, whole(compared_points(change)));
     components.flag(kTested, change.primary);
     add_change(components, change, measure);
     json["component"] = components.take();
@@ -225,6 +227,7 @@ std::string conclusion_of(const Course& course) {
                                    course.used, course.rejected, course.left_out.size());
     for (const Phase& phase : course.phases) {
         if (phase.lengths_change) text += fmt::format(" {}.", lengths_apart(phase));
+        if (phase.threshold_change) text += fmt::format(" {}.", threshold_apart(phase));
         for (const MeasureChange& change : phase.measures) {
             if (change.primary && !change.text.empty()) text += fmt::format(" {}.", change.text);
         }

@@ -106,7 +106,7 @@ Json plateau() {
 
 Json change() {
     const Json blocks = object_of({{"baseline", or_null(refer("block"))}, {"current", or_null(refer("block"))}});
-    const Json point = object_of({{"session", whole_from(1)}, {"value", number()}});
+    const Json point = object_of({{"session", whole_from(1)}, {"value", number()}, {"compared", flag()}});
     const Json probability = or_null(number_within(0.0, 1.0));
     return object_of({{"title", filled_text()},
                       {"unit", or_null(filled_text())},
@@ -154,6 +154,12 @@ Json lengths() {
     return json;
 }
 
+Json threshold() {
+    Json json = or_null(object_of({{"microvolts", or_null(number_from(0.0))}, {"percent_of_best_second", or_null(number_from(0.0))}}));
+    json["description"] = "of the latest session that has one; what is measured by it is compared under it only";
+    return json;
+}
+
 Json phase() {
     Json sessions = list_of(session());
     sessions["minItems"] = 1;
@@ -177,7 +183,9 @@ Json phase() {
                       {"adherence", adherence_within},
                       {"measures", measures()},
                       {"lengths", lengths()},
-                      {"lengths_change", change}});
+                      {"lengths_change", change},
+                      {"threshold", threshold()},
+                      {"threshold_change", or_null(object_of({{"date", date()}, {"before", threshold()}}))}});
 }
 
 Json question() {

@@ -240,6 +240,7 @@ Section phase_section(const Phase& phase) {
     if (!phase.step_name.empty()) about += ", step " + phase.step_name;
     section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
     if (phase.lengths_change) section.blocks.emplace_back(Paragraph{lengths_apart(phase) + ".", Tone::caution});
+    if (phase.threshold_change) section.blocks.emplace_back(Paragraph{threshold_apart(phase) + ".", Tone::caution});
     for (const PlanChange& change : phase.plan_changes) {
         section.blocks.emplace_back(Paragraph{
             fmt::format("From {} by another plan: {}.", day_text(change.day), change.plan.empty() ? "none" : change.plan), Tone::caution});

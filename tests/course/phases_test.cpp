@@ -206,6 +206,29 @@ TEST_CASE("a rest of another length parts sessions too; a number of contractions
     CHECK(course_of(changed_in_mid_course(mixed, shifted)).phases.size() == 2);  // more of the longer ones
 }
 
+TEST_CASE("time above a threshold is compared under the one now in force only") {
+    Plan before = hold_plan(5, 7), after = hold_plan(5, 7, 12);
+    before.threshold = Threshold{.percent_of_reference = 50.0, .reference_uv = 25.0};
+    after.threshold = Threshold{.microvolts = 25.0};
+    auto scores = changed_in_mid_course(before, after);
+    for (std::size_t i = 0; i < scores.size(); ++i) set_value(scores[i], "above_threshold_pct", i < 12 ? 90.0 : 40.0 + static_cast<double>(i % 2));
+    const Course course = chart_course(scores);
+    REQUIRE(course.phases.size() == 1);
+    const Phase& phase = course.phases[0];
+    REQUIRE(phase.threshold_change);
+    CHECK(threshold_apart(phase) == "threshold 25.0 µV from 2026-04-13 on, 12.5 µV before: time above the threshold is compared under the one now in force only");
+    const MeasureChange* above = find_change(phase, "above_threshold_pct");
+    REQUIRE(above != nullptr);
+    CHECK(above->points.size() == 24);
+    CHECK(compared_points(*above) == 12);
+    CHECK(*above->change == doctest::Approx(0.0));
+    CHECK(above->baseline->from == first_day() + std::chrono::days{42});
+    CHECK(compared_points(*find_change(phase, "hold_mean_uv")) == 24);
+    CHECK(std::any_of(course.notes.begin(), course.notes.end(), [&](const Note& note) { return note.code == "threshold_changed" && note.text == threshold_apart(phase); }));
+    after.threshold = Threshold{.microvolts = 12.5};  // said in another way
+    CHECK_FALSE(chart_course(changed_in_mid_course(before, after)).phases[0].threshold_change);
+}
+
 TEST_CASE("cues stand for a plan that is not named, when lengths are compared") {
     const Plan by = hold_plan(5, 7), other = hold_plan(15, 15);
     const auto unnamed = [](int day, const Plan& performed) {

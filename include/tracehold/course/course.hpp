@@ -67,6 +67,13 @@ struct LengthsChange {
     bool operator==(const LengthsChange&) const = default;
 };
 
+// From this day on contractions are held against another threshold than before.
+struct ThresholdChange {
+    std::chrono::sys_days day{};
+    Threshold before{};
+    bool operator==(const ThresholdChange&) const = default;
+};
+
 // Sessions that may be compared: same purpose, posture, channel, kind, processing, kind of contraction and lengths; in
 // assessments one phase a step of the plan. A plan that changed in anything else is a line in the phase, not a new phase.
 // Always true: sessions in order of time, at least one; measures in the order of course_measures(), those that at
@@ -83,6 +90,10 @@ struct Phase {
     std::vector<Lengths> lengths{};  // of the contractions that are compared, by the plan; empty without one
     std::optional<LengthsChange> lengths_change{};  // where an earlier phase is of other lengths, and otherwise alike
     bool lengths_given_up = false;                  // a later one is, and began after this one's last session
+    // The threshold now in force, in microvolts where they are stated: that of the latest session that has one. What is measured by
+    // it is compared, and looked at by rules, among its own sessions only.
+    std::optional<Threshold> threshold{};
+    std::optional<ThresholdChange> threshold_change{};  // the latest
     std::vector<CourseSession> sessions;
     std::vector<PlanChange> plan_changes;
     std::vector<MeasureChange> measures;
@@ -121,5 +132,8 @@ std::string lengths_text(const std::vector<Lengths>& lengths);
 
 // "hold contractions of ... from 2026-04-13 on, after those of ...: what was before and after is not compared". In: with a change.
 std::string lengths_apart(const Phase& phase);
+
+// "threshold 25.0 µV from 2026-11-27 on, 18.0 µV before: ...". In: with a change.
+std::string threshold_apart(const Phase& phase);
 
 }  // namespace tracehold

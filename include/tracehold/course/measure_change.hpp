@@ -21,6 +21,7 @@ std::string_view to_string(ErrorSource source);
 struct CoursePoint {
     std::size_t session = 0;  // index into Phase::sessions
     double value = 0.0;
+    bool compared = true;  // false: measured by another threshold than the one now in force, no figure of the change rests on it
     bool operator==(const CoursePoint&) const = default;
 };
 
@@ -66,5 +67,7 @@ struct MeasureChange {
     std::string reason{};                  // where there is no statement, or not enough for one
     std::optional<Plateau> plateau{};      // primary measures only
 };
+
+std::size_t compared_points(const MeasureChange& change);
 
 }  // namespace tracehold
