@@ -1,5 +1,8 @@
 #pragma once
+#include <algorithm>
 #include <string_view>
+
+#include "tracehold/course/rules.hpp"
 
 namespace tracehold {
 
@@ -12,6 +15,12 @@ inline constexpr std::string_view kSilentDays = "silent_days";
 // Of no single session.
 inline bool is_of_course(std::string_view measure) {
     return measure == kAdherence || measure == kStepDone || measure == kSilentDays;
+}
+
+// It looks at no phase.
+inline bool is_of_course(const Rule& rule) {
+    return rule.posture.empty() &&
+           std::all_of(rule.when.begin(), rule.when.end(), [](const RuleCondition& condition) { return is_of_course(condition.measure); });
 }
 
 }  // namespace tracehold

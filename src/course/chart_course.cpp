@@ -223,7 +223,9 @@ Course chart_course(std::span<const SessionScore> scores, const CourseSettings& 
     note_same_samples(course, sessions);
     note_phases(course);
     const std::vector<Rule> rules = settings.rules ? *settings.rules : default_rules();
-    course.questions = ask_questions(course, scores, rules);
+    AskedQuestions questions = ask_questions(course, scores, rules);
+    course.questions = std::move(questions.asked);
+    course.waiting = std::move(questions.waiting);
     course.left_out = std::move(sessions.left_out);
     course.refused = settings.refused;
     return course;

@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cctype>
-#include <iterator>
 
 #include "course/adherence_key.hpp"
 #include "course/figure_text.hpp"
@@ -150,15 +149,40 @@ std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene&
     return evidence;
 }
 
-std::vector<std::string> usable_training(const Course& course) {
+// The last days beside the first: the difference alone, which is sooner there than a statement that also needs a trend.
+std::optional<Evidence> in_change(const RuleCondition& condition, const Phase& phase) {
+    const auto change = std::find_if(phase.measures.begin(), phase.measures.end(),
+                                     [&](const MeasureChange& one) { return one.key == condition.measure; });
+    if (change == phase.measures.end() || !change->change || !change->needed_rise || !change->needed_fall) return std::nullopt;
+    const bool rose = condition.comparison == RuleComparison::rose;
+    if (rose ? *change->change <= *change->needed_rise : -*change->change <= *change->needed_fall) return std::nullopt;
+    const auto block = [&](const CourseBlock& days) {
+        return fmt::format("{} ({} to {})", with_unit(days.value, change->unit), date_text({days.from, std::nullopt}), date_text({days.to, std::nullopt}));
+    };
+    Evidence evidence{fmt::format("{} of the last days {} that of the first by more than the measurement error: {}, then {}", change->title,
+                                  rose ? "above" : "below", block(*change->baseline), block(*change->current)),
+                      {}};
+    for (const CoursePoint& point : change->points) {
+        const CourseSession& session = phase.sessions[point.session];
+        if (point.compared && session.day >= change->current->from) evidence.sessions.push_back(session.source);
+    }
+    return evidence;
+}
+
+std::vector<std::string> training(const Course& course, bool usable_only) {
     std::vector<std::string> names;
     for (const Phase& phase : course.phases) {
         if (phase.purpose != PlanPurpose::training) continue;
         for (const CourseSession& session : phase.sessions) {
-            if (session.usable) names.push_back(session.source);
+            if (session.usable || !usable_only) names.push_back(session.source);
         }
     }
     return names;
+}
+
+std::string days_text(double days) {
+    const std::string text = fixed_text(days, 0);
+    return text + (text == "1" ? " day" : " days");
 }
 
 std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene& scene) {
@@ -172,10 +196,10 @@ std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene
     const std::size_t counted = above ? adherence.sessions : adherence.within_dose;
     const std::string crowded = counted < adherence.sessions ? fmt::format(" in the weeks they were due, and {} more", adherence.sessions - counted) : "";
     return Evidence{
-        fmt::format("{} sessions recorded of {} prescribed{} ({} %), {} {}; longest time from one to the next {} days", counted,
+        fmt::format("{} sessions recorded of {} prescribed{} ({} %), {} {}; longest time from one to the next {}", counted,
                     figure(planned, "%"), crowded, fixed_text(100.0 * static_cast<double>(counted) / planned, 0), above ? "above" : "below",
-                    with_unit(condition.limit, "%"), fixed_text(adherence.longest_gap_days, 0)),
-        usable_training(scene.course)};
+                    with_unit(condition.limit, "%"), days_text(adherence.longest_gap_days)),
+        training(scene.course, false)};
 }
 
 // What was not seen there may have been done.
@@ -204,7 +228,7 @@ std::optional<Evidence> in_steps(const RuleCondition& condition, const Scene& sc
     if (evidence.text.empty() || (above && !all)) return std::nullopt;
     if (const std::size_t late = with_late_release(scene.course); late > 0)
         evidence.text += fmt::format("; the muscle was still active before a cue in {} of the sessions", late);
-    evidence.sessions = usable_training(scene.course);
+    evidence.sessions = training(scene.course, true);
     return evidence;
 }
 
@@ -217,14 +241,15 @@ std::optional<Evidence> in_silence(const RuleCondition& condition, const Scene& 
     return Evidence{fmt::format("no session in the {} days after the last one, within the {} weeks of the plan; {} {} days",
                                 prescribed->silent_days, number_text(prescribed->weeks), above ? "above" : "below",
                                 number_text(condition.limit)),
-                    usable_training(scene.course)};
+                    training(scene.course, false)};
 }
 
 std::optional<Evidence> holds(const RuleCondition& condition, const Scene& scene) {
     if (condition.measure == kAdherence) return in_adherence(condition, scene);
     if (condition.measure == kSilentDays) return in_silence(condition, scene);
     if (condition.measure == kStepDone) return in_steps(condition, scene);
-    return scene.phase != nullptr ? in_sessions(condition, scene) : std::nullopt;
+    if (scene.phase == nullptr) return std::nullopt;
+    return is_change(condition.comparison) ? in_change(condition, *scene.phase) : in_sessions(condition, scene);
 }
 
 bool posture_fits(const Rule& rule, const Scene& scene) {
@@ -251,42 +276,60 @@ void join(Evidence& all, const Evidence& one) {
     }
 }
 
-std::optional<Question> ask(const Rule& rule, const Scene& scene) {
-    if (!posture_fits(rule, scene)) return std::nullopt;
-    Evidence all;
-    std::size_t held = 0;
-    for (const RuleCondition& condition : rule.when) {
+// The same figures of another number of sessions.
+bool alike(const RuleCondition& a, const RuleCondition& b) {
+    return a.measure == b.measure && a.statistic == b.statistic && a.none_reason == b.none_reason && a.comparison == b.comparison &&
+           a.limit == b.limit;
+}
+
+// How many of the conditions hold, and their figures; of two that are alike the first tells enough.
+struct Held {
+    std::size_t count = 0;
+    Evidence evidence;
+};
+
+Held held_of(const std::vector<RuleCondition>& conditions, const Scene& scene) {
+    Held held;
+    std::vector<const RuleCondition*> told;
+    for (const RuleCondition& condition : conditions) {
         const auto evidence = holds(condition, scene);
         if (!evidence) continue;
-        ++held;
-        join(all, *evidence);
+        ++held.count;
+        if (std::any_of(told.begin(), told.end(), [&](const RuleCondition* one) { return alike(*one, condition); })) continue;
+        told.push_back(&condition);
+        join(held.evidence, *evidence);
     }
-    if (held < (rule.any_of ? 1 : rule.when.size())) return std::nullopt;
-    if (scene.phase != nullptr && scene.course.phases.size() > 1) {
-        all.text += fmt::format(" ({})", conditions_text(*scene.phase));
-    }
-    return Question{rule.code, rule.text, all.text, rule.reason, rule.source, all.sessions, {}};
+    if (held.count > 0 && scene.phase != nullptr && scene.course.phases.size() > 1)
+        held.evidence.text += fmt::format(" ({})", conditions_text(*scene.phase));
+    return held;
 }
 
-bool of_whole_course(const Rule& rule) {
-    return rule.posture.empty() && std::all_of(rule.when.begin(), rule.when.end(), [](const RuleCondition& condition) {
-               return is_of_course(condition.measure);
-           });
+// A question, and what its rule names to hold it back.
+struct Fired {
+    Question question;
+    Held back;
+};
+
+std::optional<Fired> ask(const Rule& rule, const Scene& scene) {
+    if (!posture_fits(rule, scene)) return std::nullopt;
+    const auto [count, all] = held_of(rule.when, scene);
+    if (count < (rule.any_of ? 1 : rule.when.size())) return std::nullopt;
+    return Fired{{rule.code, rule.text, all.text, rule.reason, rule.source, all.sessions, {}}, held_of(rule.unless, scene)};
 }
 
-std::vector<Question> fired(const Rule& rule, const Course& course, std::span<const SessionScore> scores) {
-    std::vector<Question> questions;
-    const auto add = [&](std::optional<Question> question) {
-        if (question) questions.push_back(std::move(*question));
+std::vector<Fired> fired(const Rule& rule, const Course& course, std::span<const SessionScore> scores) {
+    std::vector<Fired> all;
+    const auto add = [&](std::optional<Fired> one) {
+        if (one) all.push_back(std::move(*one));
     };
-    if (of_whole_course(rule)) {
+    if (is_of_course(rule)) {
         add(ask(rule, {course, scores}));
     } else {
         for (const Phase& phase : course.phases) {
             if (!phase.lengths_given_up) add(ask(rule, {course, scores, &phase}));
         }
     }
-    return questions;
+    return all;
 }
 
 // The first of the questions asked already for which this rule is left for later; null if there is none.
@@ -299,19 +342,23 @@ Question* waited_for(const Rule& rule, std::vector<Question>& questions) {
 
 }  // namespace
 
-std::vector<Question> ask_questions(const Course& course, std::span<const SessionScore> scores,
-                                    std::span<const Rule> rules) {
-    std::vector<Question> questions;
+AskedQuestions ask_questions(const Course& course, std::span<const SessionScore> scores, std::span<const Rule> rules) {
+    AskedQuestions out;
     for (const Rule& rule : rules) {
-        std::vector<Question> asked = fired(rule, course, scores);
-        if (asked.empty()) continue;
-        if (Question* earlier = waited_for(rule, questions)) {
+        std::vector<Fired> all = fired(rule, course, scores);
+        if (all.empty()) continue;
+        if (Question* earlier = waited_for(rule, out.asked)) {
             earlier->later.push_back(rule.text);
-        } else {
-            std::move(asked.begin(), asked.end(), std::back_inserter(questions));
+            continue;
+        }
+        for (Fired& one : all) {
+            if (one.back.count == 0)
+                out.asked.push_back(std::move(one.question));
+            else
+                out.waiting.push_back({rule.code, rule.text, one.back.evidence.text, one.back.evidence.sessions});
         }
     }
-    return questions;
+    return out;
 }
 
 }  // namespace tracehold

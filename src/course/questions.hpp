@@ -9,10 +9,15 @@
 
 namespace tracehold {
 
+struct AskedQuestions {
+    std::vector<Question> asked;
+    std::vector<WaitingQuestion> waiting;
+};
+
 // In: a course with its phases and adherence, and the scores its sessions point into. Out: in the order of the rules,
 // one question for each phase in which a rule fires; a rule of adherence alone fires once. None without a session on a
-// usable signal. A rule that waits for one that is asked is not asked; its text stands with that one.
-std::vector<Question> ask_questions(const Course& course, std::span<const SessionScore> scores,
-                                    std::span<const Rule> rules);
+// usable signal. A rule that waits for one that is asked is not asked; its text stands with that one. One whose 'unless' holds
+// in the same phase waits.
+AskedQuestions ask_questions(const Course& course, std::span<const SessionScore> scores, std::span<const Rule> rules);
 
 }  // namespace tracehold

@@ -48,7 +48,7 @@ RuleStatistic read_statistic(Fields& fields, const std::string& measure) {
 }
 
 void read_comparison(Fields& fields, RuleCondition& condition) {
-    static constexpr std::array<std::string_view, 4> kWords = {"above", "below", "misses_target", "meets_target"};
+    static constexpr std::array<std::string_view, 6> kWords = {"above", "below", "misses_target", "meets_target", "rose", "fell"};
     condition.comparison = static_cast<RuleComparison>(fields.choice("compare", kWords));
     const bool by_number =
         condition.comparison == RuleComparison::above || condition.comparison == RuleComparison::below;
@@ -56,17 +56,22 @@ void read_comparison(Fields& fields, RuleCondition& condition) {
         condition.limit = fields.number("limit");
         return;
     }
-    if (fields.has("limit")) fields.refuse("limit", "has no use here: the target of the plan is compared");
+    const bool change = is_change(condition.comparison);
+    if (fields.has("limit"))
+        fields.refuse("limit", change ? "has no use here: the measurement error is the limit" : "has no use here: the target of the plan is compared");
     if (is_of_course(condition.measure) || condition.statistic != RuleStatistic::mean) {
-        fields.refuse("compare", "needs the session mean of a measure: plans set targets for nothing else");
+        fields.refuse("compare", change ? "needs the session mean of a measure: nothing else is followed"
+                                        : "needs the session mean of a measure: plans set targets for nothing else");
     }
 }
 
 void read_counts(Fields& fields, RuleCondition& condition) {
-    if (is_of_course(condition.measure)) {
+    const bool change = is_change(condition.comparison);
+    if (change || is_of_course(condition.measure)) {
         for (const std::string_view key : {"in_at_least", "of_last"}) {
-            if (fields.has(key))
-                fields.refuse(key, fmt::format("has no use for '{}': it is of the whole course", condition.measure));
+            if (!fields.has(key)) continue;
+            fields.refuse(key, change ? std::string("has no use here: the last days of a phase are compared with its first")
+                                      : fmt::format("has no use for '{}': it is of the whole course", condition.measure));
         }
         return;
     }
@@ -97,7 +102,15 @@ Rule read_rule(Fields fields) {
     rule.any_of = fields.optional_flag("any_of").value_or(false);
     rule.waits_for = fields.texts("waits_for");
     for (const Fields& condition : fields.objects("when")) rule.when.push_back(read_condition(condition));
+    if (fields.has("unless")) {
+        for (const Fields& condition : fields.objects("unless")) rule.unless.push_back(read_condition(condition));
+    }
     if (rule.when.empty()) fields.refuse("when", "is empty: saw [], expected at least one condition");
+    const bool of_course = is_of_course(rule);
+    for (const RuleCondition& condition : rule.unless) {
+        if (of_course && !is_of_course(condition.measure))
+            fields.refuse("unless", fmt::format("looks at sessions, and the rule at none: saw '{}', expected a measure of the whole course", condition.measure));
+    }
     rule.text = some_text(fields, "text");
     rule.reason = some_text(fields, "reason");
     rule.source = some_text(fields, "source");

@@ -243,6 +243,13 @@ Json questions_json(const std::vector<Question>& questions) {
     return json;
 }
 
+Json waiting_json(const std::vector<WaitingQuestion>& waiting) {
+    Json json = Json::array();
+    for (const WaitingQuestion& one : waiting)
+        json.push_back({{"code", one.code}, {"text", one.text}, {"because", one.because}, {"sessions", one.sessions}});
+    return json;
+}
+
 Json left_out_json(const std::vector<LeftOut>& left_out) {
     Json json = Json::array();
     for (const LeftOut& one : left_out)
@@ -282,7 +289,8 @@ std::string course_json(const Course& course, int indent) {
                     {"tested_measures", course.tested_measures},
                     {"questions", questions_json(course.questions)},
                     {"notes", notes_json(course.notes)},
-                    {"refused", left_out_json(course.refused)}},
+                    {"refused", left_out_json(course.refused)},
+                    {"waiting", waiting_json(course.waiting)}},
                    indent);
 }
 

@@ -198,6 +198,10 @@ Json question() {
                       {"later", list_of(filled_text())}});
 }
 
+Json waiting() {
+    return object_of({{"code", code()}, {"text", filled_text()}, {"because", text()}, {"sessions", list_of(text())}});
+}
+
 Json left_out(const std::vector<std::string_view>& codes) {
     return object_of({{"source", text()}, {"code", words(codes)}, {"reason", filled_text()}});
 }
@@ -225,7 +229,8 @@ Json course() {
          {"tested_measures", whole_from(0)},
          {"questions", list_of(question())},
          {"notes", list_of(note())},
-         {"refused", list_of(left_out({"refused"}))}});
+         {"refused", list_of(left_out({"refused"}))},
+         {"waiting", list_of(waiting())}});
     const Json definitions{{"interval", span()}, {"block", block()}, {"plateau", plateau()}, {"change", change()}};
     return document("course", 1, "One person's sessions over time", definitions, body);
 }

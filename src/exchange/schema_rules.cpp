@@ -16,12 +16,16 @@ Json filled(std::string_view text) {
 }
 
 // What the reader refuses beyond this: more sessions wanted than looked at, codes twice, a rule to wait for that does
-// not stand before.
-Json of_sessions() {
+// not stand before, sessions looked at by the 'unless' of a rule of the whole course.
+Json measures() {
     std::vector<std::string_view> keys;
     for (const CourseMeasure& measure : course_measures()) keys.push_back(measure.key);
+    return words(keys);
+}
+
+Json of_sessions() {
     const Json count{{"type", "integer"}, {"minimum", 1}, {"maximum", 1000}};
-    return object_of({{"measure", words(keys)},
+    return object_of({{"measure", measures()},
                       {"statistic", with_description(words({"mean", "min", "max", "none_pct"}),
                                                      "Of the session's contractions; mean without it")},
                       {"none_reason", filled("none_pct: the reason for which contractions have no value")},
@@ -30,6 +34,13 @@ Json of_sessions() {
                       {"in_at_least", with_description(count, "So many sessions must compare so")},
                       {"of_last", with_description(count, "Of so many, the latest that have the measure")}},
                      {"statistic", "none_reason", "limit"});
+}
+
+Json of_change() {
+    return object_of({{"measure", measures()},
+                      {"statistic", words({"mean"})},
+                      {"compare", with_description(words({"rose", "fell"}), "The last days of a phase against its first, beyond the measurement error")}},
+                     {"statistic"});
 }
 
 Json of_course() {
@@ -41,7 +52,8 @@ Json of_course() {
 }
 
 Json rule() {
-    Json when = list_of(Json{{"oneOf", Json::array({of_sessions(), of_course()})}});
+    const Json unless = list_of(Json{{"oneOf", Json::array({of_sessions(), of_change(), of_course()})}});
+    Json when = unless;
     when["minItems"] = 1;
     return object_of(
         {{"code", filled("A name for programs, once in the table")},
@@ -50,11 +62,12 @@ Json rule() {
          {"waits_for",
           with_description(list_of(text()), "Codes of rules before it; while one is asked, this one is named with it")},
          {"when", with_description(when, "All must hold")},
+         {"unless", with_description(unless, "While one of them holds in the same phase, this one is left for later")},
          {"any_of", with_description(flag(), "True: one of them is enough")},
          {"text", filled("The question")},
          {"reason", filled("Why one might ask")},
          {"source", filled("A publication, or 'common practice, no source'")}},
-        {"posture", "not_yet_posture", "waits_for", "any_of"});
+        {"posture", "not_yet_posture", "waits_for", "unless", "any_of"});
 }
 
 }  // namespace

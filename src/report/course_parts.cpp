@@ -69,6 +69,10 @@ std::size_t corrected_sessions(const Course& course) {
                                                   [](const CourseSession* each) { return !each->corrections.empty(); }));
 }
 
+bool none_has_a_day(const Course& course) {
+    return course.used + course.rejected == 0 && course.adherence.without_day() > 0 && course.adherence.other_plans == 0;
+}
+
 bool none_could_be_scored(const Course& course) { return course.used == 0 && course.rejected > 0; }
 
 }  // namespace tracehold

@@ -32,6 +32,9 @@ std::vector<const CourseSession*> sessions_of(const Course& course);
 std::size_t corrected_sessions(const Course& course);
 
 // There are sessions, and the signal of each was rejected.
+// Recordings there are, and not one with a date that can be right: nothing takes part.
+bool none_has_a_day(const Course& course);
+
 bool none_could_be_scored(const Course& course);
 
 }  // namespace tracehold

@@ -137,12 +137,15 @@ Answer changed(const Course& course) {
     return answer;
 }
 
+constexpr const char* kWaits = "Applies, but waits while this is seen:";
 constexpr const char* kLater = "Applies too, but waits: one thing is changed at a time (common practice, no source).";
 
 Answer to_ask(const Course& course) {
     Answer answer{.question = "What to ask next?", .text = {}, .tone = Tone::plain, .details = {}};
     const bool none_scored = none_could_be_scored(course);
-    answer.text = course.questions.empty() && !none_scored ? "No rule of the table applies." : "Questions, never a prescription:";
+    const bool nothing = course.questions.empty() && !none_scored;
+    answer.text = !nothing ? "Questions, never a prescription:" : !course.waiting.empty() ? "Nothing yet:" : "No rule of the table applies.";
+    if (none_has_a_day(course)) answer.text = "Is the clock of the recorder set? Nothing else is asked of recordings without a date that can be right.";
     if (none_scored)
         answer.details.push_back({"Are electrode, reference, contact and cable as they should be? Nothing is asked of signals that cannot be "
                                   "scored; why each was rejected stands under 'Left out, and noted'.", Tone::plain});
@@ -151,6 +154,8 @@ Answer to_ask(const Course& course) {
         for (const std::string& later : question.later)
             answer.details.push_back({fmt::format("{} {}", kLater, later), Tone::plain});
     }
+    for (const WaitingQuestion& one : course.waiting)
+        answer.details.push_back({with_minus(fmt::format("{} {}. {}", kWaits, one.because, one.text)), Tone::plain});
     return answer;
 }
 

@@ -38,7 +38,7 @@ TEST_CASE("the promised keys of a course are there") {
     CHECK_EQ(keys_of(json),
              std::vector<std::string>{"schema", "tool", "person", "first", "last", "found", "used", "rejected", "used_with_caution", "cautions",
                                       "left_out", "adherence", "phases", "tested_measures", "questions", "notes",
-                                      "refused"});
+                                      "refused", "waiting"});
     for (const char* key : {"sessions", "adherence", "measures", "posture", "channel", "kind"})
         CHECK(json["phases"][0].contains(key));
     for (const char* key :

@@ -110,6 +110,14 @@ struct Question {
     std::vector<std::string> later{};   // questions that apply as well and wait for this one
 };
 
+// A question whose rule applies, and that waits while something else holds which the table names with it.
+struct WaitingQuestion {
+    std::string code;
+    std::string text;
+    std::string because;                // the figures that hold it back
+    std::vector<std::string> sessions;  // names of the recordings those rest on
+};
+
 struct Course {
     std::string person;  // "" = not stated
     std::optional<CivilTime> first, last;
@@ -124,6 +132,7 @@ struct Course {
     std::vector<Phase> phases;
     std::size_t tested_measures = 0;  // how many primary measures were tested in all
     std::vector<Question> questions;
+    std::vector<WaitingQuestion> waiting;
     std::vector<Note> notes;
 };
 

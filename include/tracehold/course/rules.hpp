@@ -12,11 +12,14 @@ namespace tracehold {
 // contractions that have no value for the stated reason (a contraction that is never released has no release time).
 enum class RuleStatistic { mean, min, max, none_pct };
 
-// How it is compared: with a number, or with the target that the session's own plan sets for the measure.
-enum class RuleComparison { above, below, misses_target, meets_target };
+// How it is compared: with a number, with the target that the session's own plan sets for the measure, or (rose, fell) the last
+// days of a phase with its first ones, by more than the measurement error.
+enum class RuleComparison { above, below, misses_target, meets_target, rose, fell };
+
+inline bool is_change(RuleComparison comparison) { return comparison == RuleComparison::rose || comparison == RuleComparison::fell; }
 
 // Holds where at least in_at_least of the last of_last usable sessions of a phase that have the measure compare so.
-// Three measures are of the whole course and take no counts: 'adherence_pct', sessions done of those prescribed;
+// A change (rose, fell) takes no counts, nor do three measures of the whole course: 'adherence_pct', sessions done of those prescribed;
 // 'step_done_pct', contractions done of those that one step of the plan asks for, of each step by itself; and 'silent_days',
 // days without a session after the last one, while the prescribed weeks go on.
 struct RuleCondition {
@@ -36,6 +39,7 @@ struct Rule {
     std::string not_yet_posture;  // only while the course has no session in this posture; "" = no matter
     std::vector<RuleCondition> when;
     bool any_of = false;
+    std::vector<RuleCondition> unless;   // while one of them holds in the same phase, this one is left for later
     std::vector<std::string> waits_for;  // codes of earlier rules: while one of them is asked, this one is left for later
     std::string text;
     std::string reason;
