@@ -33,6 +33,7 @@ constexpr std::array kQuestions = {
     QuestionText{"release_slow", Say::q_release},
     QuestionText{"coactivity_high", Say::q_coactivity},
     QuestionText{"posture_mastered", Say::q_lying_held},
+    QuestionText{"threshold_never_reached", Say::q_out_of_reach},
     QuestionText{"step_left_out", Say::q_step},
     QuestionText{"course_broken_off", Say::q_broken_off},
     QuestionText{"adherence_low", Say::q_adherence},

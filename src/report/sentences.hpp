@@ -57,7 +57,7 @@ enum class Say : std::size_t {
     lengths_of, lengths_unknown, lengths_apart, plan_changed,
     kind_of_hold, kind_of_rapid, kind_of_endurance, assessment, not_enough, m_hold, m_share, m_rest, m_release,
     asked, asked_nothing, q_electrode, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
-    q_lying_held, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,
+    q_lying_held, q_out_of_reach, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,
     count
 };
 // clang-format on

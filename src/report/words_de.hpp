@@ -471,6 +471,9 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::q_lying_held,
      "Jedes Halten lag in den letzten Sitzungen im Liegen mehr als 75 % seiner Zeit über der Schwelle, und keine "
      "Sitzung wurde im Sitzen aufgenommen. Ist es Zeit, es im Sitzen zu versuchen?"},
+    {Say::q_out_of_reach,
+     "Kein Halten lag in den letzten Sitzungen auch nur 1 % seiner Zeit an der Schwelle. Stimmt die Schwelle für diese "
+     "Person, sitzt die Elektrode wie zuvor, und ist die Anweisung verstanden?"},
     {Say::q_step,
      "Ein Schritt des Plans wurde meist nicht erkannt, obwohl die Sitzungen stattfanden. Ist er verstanden, ist "
      "er zu viel, hatte der Muskel noch nicht losgelassen, oder endet die Aufnahme davor?"},

@@ -435,6 +435,9 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::q_lying_held,
      "Every hold of the last sessions lying down was above the threshold for more than 75 % of its time, and no "
      "session was recorded sitting. Is it time to try sitting?"},
+    {Say::q_out_of_reach,
+     "No hold was at the threshold for as much as 1 % of its time in the last sessions. Is the threshold right for this "
+     "person, is the electrode as it was, and is the instruction understood?"},
     {Say::q_step,
      "One step of the plan was mostly not seen, though the sessions were held. Is it understood, is it too much, "
      "had the muscle not yet let go, or does the recorder stop before it?"},

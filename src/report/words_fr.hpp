@@ -469,6 +469,9 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::q_lying_held,
      "Chaque maintien des dernières séances couché est resté au-dessus du seuil plus de 75 % de son temps, et "
      "aucune séance n'a été enregistrée assis. Est-il temps d'essayer assis ?"},
+    {Say::q_out_of_reach,
+     "Aucun maintien n'a atteint le seuil ne serait-ce que 1 % de son temps dans les dernières séances. Le seuil convient-il "
+     "à cette personne, l'électrode est-elle comme avant et la consigne est-elle comprise ?"},
     {Say::q_step,
      "Une étape du plan n'a le plus souvent pas été détectée, bien que les séances aient eu lieu. Est-elle "
      "comprise, est-ce trop, le muscle n'avait-il pas encore relâché, ou l'enregistrement s'arrête-t-il avant ?"},

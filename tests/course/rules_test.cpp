@@ -72,7 +72,7 @@ std::vector<SessionScore> sessions_with(std::string_view key, double value, int 
 
 TEST_CASE("the table of the program can be read and says why and from where") {
     const auto rules = default_rules();
-    CHECK(rules.size() == 10);
+    CHECK(rules.size() == 11);
     for (const Rule& rule : rules) {
         CHECK_FALSE(rule.reason.empty());
         CHECK_FALSE(rule.source.empty());
@@ -225,6 +225,18 @@ TEST_CASE("more load waits while rest is busier than it was, within its target o
     CHECK(fires(scores, "holds_stay_above_threshold"));
     const auto calmer = read_rules(table(R"("measure": "rest_mean_uv", "compare": "fell")"), "r");
     CHECK(chart_course(scores, {.rules = calmer}).questions.size() == 1);
+}
+
+TEST_CASE("a threshold that was never reached is asked about") {
+    auto scores = sessions_with("above_threshold_pct", 0.0, 3);
+    const Course course = chart_course(scores);
+    REQUIRE(course.questions.size() == 1);
+    CHECK(course.questions[0].code == "threshold_never_reached");
+    CHECK(course.questions[0].evidence == "largest Time above threshold of a session below 1 % in 3 of the last 3 sessions that have it: 0 to 0 %");
+    set_value(scores[1], "above_threshold_pct", 1.0);
+    CHECK(fired(scores).empty());
+    scores.resize(2);
+    CHECK(fired(sessions_with("above_threshold_pct", 0.0, 2)).empty());
 }
 
 TEST_CASE("rules of a threshold look at sessions under the one now in force") {

@@ -638,7 +638,7 @@ TEST_CASE("a course is called well near its dose and neither far below nor far a
 TEST_CASE("nobody is told to go on while the clinician is asked a question of safety or understanding") {
     const std::string on = "Go on as your plan says.", talk = "Talk with your therapist about this page before you go on.";
     const std::string let_go = "Use the whole rest to let go.";
-    for (const char* code : {"resting_activity_above_target", "release_slow", "fading_within_holds", "coactivity_high", "step_left_out", "own_code"}) {
+    for (const char* code : {"resting_activity_above_target", "release_slow", "fading_within_holds", "coactivity_high", "threshold_never_reached", "step_left_out", "own_code"}) {
         CAPTURE(code);
         Course course = course_with({});
         REQUIRE(holds(page(course), on));
