@@ -206,11 +206,45 @@ std::string signed_change(const MeasureChange& change, const std::optional<doubl
     return value.value_or(0.0) > 0.0 && !text.starts_with('<') ? "+" + text : text;
 }
 
+bool is_in_table(const MeasureChange& change) { return change.primary || change.change.has_value(); }
+
+std::string span_text(std::chrono::sys_days from, std::chrono::sys_days to) {
+    return from == to ? day_text(from) : fmt::format("{} to {}", day_text(from), day_text(to));
+}
+
+std::string block_text(const CourseBlock& block) {
+    return fmt::format("{} ({}, {})", span_text(block.from, block.to), counted(block.days, "day"), counted(block.sessions, "session"));
+}
+
+// "first 2026-11-01 to 2026-11-12 (7 days, 7 sessions), now ..., last 2026-11-27"
+std::string days_of(const Phase& phase, const MeasureChange& change) {
+    return fmt::format("first {}, now {}, last {}", block_text(*change.baseline), block_text(*change.current),
+                       day_text(phase.sessions[change.points.back().session].day));
+}
+
+// The days behind the columns: most measures share theirs, those of a value that some sessions lack do not.
+List days_behind(const Phase& phase) {
+    std::vector<std::pair<std::string, std::vector<std::string>>> groups;
+    for (const MeasureChange& change : phase.measures) {
+        if (!is_in_table(change) || !change.baseline || !change.current || change.points.empty()) continue;
+        const std::string days = days_of(phase, change);
+        auto group = std::find_if(groups.begin(), groups.end(), [&](const auto& one) { return one.first == days; });
+        if (group == groups.end()) group = groups.insert(group, {days, {}});
+        group->second.push_back(change.title);
+    }
+    std::stable_sort(groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.second.size() > b.second.size(); });
+    List list;
+    for (const auto& [days, titles] : groups)
+        list.items.push_back(list.items.empty() ? "Days: " + days : fmt::format("{}: {}", fmt::join(titles, ", "), days));
+    return list;
+}
+
 ReportTable change_table(const Phase& phase) {
-    ReportTable table{"First and current block of days; needed: what a change has to exceed; points: percentage points",
+    ReportTable table{"First and current block of days, and the last session; needed: what a change has to exceed; points: percentage points",
                       {{"Measure"},
                        {"First", true, kFirstDays},
                        {"Now", true, kNowDays},
+                       {"Last", true},
                        {"Change", true, kChange},
                        {"Needed", true, kNeeded},
                        {"n", true},
@@ -218,20 +252,22 @@ ReportTable change_table(const Phase& phase) {
                       {},
                       {}};
     for (const MeasureChange& change : phase.measures) {
-        if (!change.primary && !change.change) continue;
+        if (!is_in_table(change)) continue;
         const int finer = levels_collapse(change) ? 1 : 0;
         const int decimals = decimals_of(change) + finer, change_decimals = (change.change_unit == "%" ? 0 : 2) + finer;
-        const bool only_one = !change.current && change.points.size() == 1;  // described, not followed
+        const std::size_t compared = compared_points(change);
+        const std::string last = change.points.empty() ? "–" : with_minus(fixed_text(change.points.back().value, decimals));
+        const bool only_one = !change.current && compared == 1;  // described, not followed
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? with_minus(fixed_text(part->value, decimals)) : std::string("–"); };
         const bool rising = change.change.value_or(0.0) >= 0.0;
         const auto& needed = rising ? change.needed_rise : change.needed_fall;
         const bool nothing_said = change.statement == Statement::not_enough;  // then no figure that reads like one
         const auto told = [&](const std::optional<double>& value) { return nothing_said ? std::nullopt : value; };
         table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
-                              only_one ? with_minus(fixed_text(change.points[0].value, decimals)) : block(change.current),
+                              only_one ? last : block(change.current), last,
                               signed_change(change, told(change.change), change_decimals),
                               with_unit_of_change(change, needed, change_decimals),
-                              fmt::format("{}", change.points.size()), said(change)});
+                              fmt::format("{}", compared), said(change)});
     }
     return table;
 }
@@ -252,6 +288,7 @@ Section phase_section(const Phase& phase) {
     }
     if (auto figure = phase_figure(phase)) section.blocks.emplace_back(std::move(*figure));
     if (ReportTable table = change_table(phase); !table.rows.empty()) section.blocks.emplace_back(std::move(table));
+    if (List days = days_behind(phase); !days.items.empty()) section.blocks.emplace_back(std::move(days));
     return section;
 }
 

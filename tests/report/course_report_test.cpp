@@ -155,7 +155,27 @@ TEST_CASE("the value of a single session is shown though nothing can be followed
     change.statement = Statement::not_enough;
     phase.measures = {change};
     course.phases = {phase};
-    CHECK(holds(render_markdown(compose_course_report(course)), "| – | 14.5 | – |"));
+    CHECK(holds(render_markdown(compose_course_report(course)), "| – | 14.5 | 14.5 | – |"));
+}
+
+TEST_CASE("the days behind a row and the value of the last session stand with it") {
+    const std::chrono::sys_days day = std::chrono::year{2026} / 11 / 1;
+    Course course = course_on({0}, 6.0);
+    Phase phase;
+    for (int i = 0; i < 6; ++i) phase.sessions.push_back({.day = day + std::chrono::days{i}});
+    MeasureChange rest{.key = "rest_mean_uv", .title = "Rest mean", .unit = "µV", .primary = true, .change_unit = "%", .relative = true};
+    rest.points = {{0, 2.5}, {5, 8.9}};
+    rest.baseline = CourseBlock{2.5, day, day + std::chrono::days{2}, 3, 4}, rest.current = CourseBlock{4.0, day + std::chrono::days{5}, day + std::chrono::days{5}, 1, 1};
+    MeasureChange hold = rest, release = rest;
+    hold.title = "Hold mean", release.title = "Release time";
+    release.points.pop_back();
+    phase.measures = {release, rest, hold};
+    course.phases = {phase};
+    const std::string text = render_markdown(compose_course_report(course));
+    CHECK(holds(text, "| 2.5 | 4.0 | 8.9 |"));
+    CHECK(holds(text, "Days: first 2026-11-01 to 2026-11-03 (3 days, 4 sessions), now 2026-11-06 (1 day, 1 session), last 2026-11-06"));
+    CHECK(holds(text, "Release time: first 2026-11-01 to 2026-11-03"));
+    CHECK_FALSE(holds(text, "Hold mean: first"));
 }
 
 TEST_CASE("a row reads as what it says: no change of nothing, and none where there is not enough") {
@@ -170,8 +190,8 @@ TEST_CASE("a row reads as what it says: no change of nothing, and none where the
     phase.measures = {fade, hold};
     course.phases = {phase};
     const std::string text = render_markdown(compose_course_report(course));
-    CHECK(holds(text, "| −0.3 | 0.4 | +0.7 points |"));
-    CHECK(holds(text, "| 10.0 | 21.0 | – |"));
+    CHECK(holds(text, "| −0.3 | 0.4 | – | +0.7 points |"));
+    CHECK(holds(text, "| 10.0 | 21.0 | – | – |"));
     CHECK_FALSE(holds(text, "110"));
 }
 
