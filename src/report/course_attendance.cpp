@@ -88,6 +88,8 @@ std::string crowded_text(const Adherence& seen) {
                        fixed_text(100.0 * share, 0), seen.sessions - seen.within_dose);
 }
 
+constexpr const char* kDates = " A sessions list with a column 'start' says when they were made (--sessions FILE).";
+
 // What may be sessions of the dose, and is in none of its weeks.
 std::string uncounted_text(const Adherence& seen) {
     std::string text;
@@ -97,14 +99,15 @@ std::string uncounted_text(const Adherence& seen) {
     add(seen.impossible_dates, "with a date that cannot be right");
     add(seen.undated_sessions, "without a date");
     add(seen.other_plans, "with cues of another plan");
-    return text.empty() ? "" : fmt::format("Not counted, and maybe sessions of the dose: {}.", text);
+    if (text.empty()) return "";
+    return fmt::format("Not counted, and maybe sessions of the dose: {}.", text) + (seen.without_day() > 0 ? kDates : "");
 }
 
 std::string nothing_counted(const Course& course) {
     const std::string found = counted(course.found, "session");
     if (course.adherence.impossible_dates == 0) return found + " found, none of them training with a date.";
-    return fmt::format("{} found; {} a date that cannot be right, so what was done cannot be counted by week.", found,
-                       course.adherence.impossible_dates == 1 ? "1 carries" : fmt::format("{} carry", course.adherence.impossible_dates));
+    return fmt::format("{} found; {} a date that cannot be right, so what was done cannot be counted by week.{}", found,
+                       course.adherence.impossible_dates == 1 ? "1 carries" : fmt::format("{} carry", course.adherence.impossible_dates), kDates);
 }
 
 }  // namespace

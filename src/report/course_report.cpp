@@ -84,7 +84,10 @@ std::string caution_text(const CourseCaution& caution) {
 Answer trusted(const Course& course) {
     Answer answer{.question = "Can it be trusted?", .text = {}, .tone = Tone::plain, .details = {}};
     const std::size_t judged = course.used + course.rejected;
-    if (judged == 0)
+    if (none_has_a_day(course))
+        answer.text = fmt::format("Not looked at here: of {} none has a date that can be right. The page of each recording says how its signal is.",
+                                  counted(course.found, "recording"));
+    else if (judged == 0)
         answer.text = "No session whose signal could be looked at.";
     else if (course.rejected == 0)
         answer.text = fmt::format("{} could be scored", counted(judged, "signal"));
@@ -129,7 +132,8 @@ Answer changed(const Course& course) {
         for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});
     }
     answer.text =
-        course.tested_measures == 0
+        none_has_a_day(course) ? std::string("Without dates that can be right no session can be compared with another.")
+        : course.tested_measures == 0
             ? std::string("Too few sessions that can be compared to say anything of a change.") +
                   (course.used > 0 ? " The tables below put them side by side." : "")
             : moved_text(moved, strayed, course.tested_measures) +

@@ -205,7 +205,7 @@ Answer changed(const Course& course, Language language) {
     if (course.tested_measures > 0) {
         for (const Phase& phase : course.phases) add_phase(answer, course, phase, language, moved);
     }
-    answer.text = course.tested_measures == 0 ? say<Say::nothing_tested>(language) : say<Say::moved>(language, moved, course.tested_measures);
+    answer.text = none_has_a_day(course) ? say<Say::nothing_dated>(language) : course.tested_measures == 0 ? say<Say::nothing_tested>(language) : say<Say::moved>(language, moved, course.tested_measures);
     return answer;
 }
 

@@ -53,7 +53,7 @@ enum class Say : std::size_t {
     cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, other_marks, unusable, extra, not_recorded, left_out, estimated,
     prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, none_scored, undated, none_trained, undatable, of_other_plans, share_of,
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
-    mean_and_target_above, target_in_doubt, let_go_before, faded_within, fell_over, moved, nothing_tested, change_of, percent_relative, no_change_shown, beyond_astray,
+    mean_and_target_above, target_in_doubt, let_go_before, faded_within, fell_over, moved, nothing_tested, nothing_dated, change_of, percent_relative, no_change_shown, beyond_astray,
     lengths_of, lengths_unknown, lengths_apart, plan_changed,
     kind_of_hold, kind_of_rapid, kind_of_endurance, assessment, not_enough, m_hold, m_share, m_rest, m_release,
     asked, asked_nothing, q_electrode, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,

@@ -431,6 +431,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::fell_over, "Die Aktivität nahm im Lauf der Sitzung ab, um etwa {0} %"},
     {Say::moved, "Gezeigt bei {0} von {1} geprüften Größen."},
     {Say::nothing_tested, "Zu wenige vergleichbare Sitzungen, um etwas über eine Änderung zu sagen."},
+    {Say::nothing_dated, "Ohne Daten, die stimmen können, lässt sich keine Sitzung mit einer anderen vergleichen."},
     {Say::change_of, "{0}: von {1} auf {2} {3}, Änderung {4} {5} (nötig: mehr als {6} {5})"},
     {Say::percent_relative, "% relativ"},
     {Say::no_change_shown, "Keine Änderung gezeigt: {0}"},

@@ -395,6 +395,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::fell_over, "Activity fell over the session, by about {0} %"},
     {Say::moved, "Shown in {0} of {1} tested measures."},
     {Say::nothing_tested, "Too few sessions that can be compared to say anything of a change."},
+    {Say::nothing_dated, "Without dates that can be right no session can be compared with another."},
     {Say::change_of, "{0}: from {1} to {2} {3}, a change of {4} {5} (needed: more than {6} {5})"},
     {Say::percent_relative, "% relative"},
     {Say::no_change_shown, "No change shown: {0}"},

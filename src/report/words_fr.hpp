@@ -428,6 +428,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::fell_over, "L'activité a diminué au cours de la séance, d'environ {0} %"},
     {Say::moved, "Montré pour {0} des {1} mesures testées."},
     {Say::nothing_tested, "Trop peu de séances comparables pour parler d'un changement."},
+    {Say::nothing_dated, "Sans dates plausibles, aucune séance ne peut être comparée à une autre."},
     {Say::change_of, "{0} : de {1} à {2} {3}, changement {4} {5} (il faut plus de {6} {5})"},
     {Say::percent_relative, "% relatif"},
     {Say::no_change_shown, "Aucun changement montré : {0}"},

@@ -218,11 +218,22 @@ TEST_CASE("many sessions in one week are told beside the weeks without any") {
 TEST_CASE("recordings that may be sessions of the dose are named beside what was counted") {
     Course course = course_on({0, 9}, 6.0);
     course.adherence.impossible_dates = 2, course.adherence.other_plans = 1;
-    CHECK(holds(page_of(course), "Not counted, and maybe sessions of the dose: 2 recordings with a date that cannot be right, 1 recording with cues of another plan."));
+    CHECK(holds(page_of(course), "Not counted, and maybe sessions of the dose: 2 recordings with a date that cannot be right, 1 recording with cues of another plan. "
+                                  "A sessions list with a column 'start' says when they were made"));
+    course.adherence.impossible_dates = 0;
+    CHECK_FALSE(holds(page_of(course), "A sessions list"));
+    course.adherence.impossible_dates = 2;
     Course none;
     none.found = 6;
     none.adherence.impossible_dates = 6;
-    CHECK(holds(page_of(none), "6 sessions found; 6 carry a date that cannot be right, so what was done cannot be counted by week."));
+    const std::string text = page_of(none);
+    CHECK(holds(text, "6 sessions found; 6 carry a date that cannot be right, so what was done cannot be counted by week. A sessions list with a column "
+                      "'start' says when they were made (--sessions FILE)."));
+    CHECK(holds(text, "Not looked at here: of 6 recordings none has a date that can be right."));
+    CHECK(holds(text, "Without dates that can be right no session can be compared with another."));
+    CHECK(holds(text, "Is the clock of the recorder set?"));
+    CHECK_FALSE(holds(text, "Too few sessions"));
+    CHECK_FALSE(holds(text, "No rule of the table applies"));
 }
 
 TEST_CASE("a step that is left out stands in the table of steps") {

@@ -305,6 +305,15 @@ TEST_CASE("a change beyond the error without a direction has words of its own") 
     CHECK(holds(page(course), "the plan changed on 9 March 2026: what differs after it may be the plan's doing"));
 }
 
+TEST_CASE("a course without dates says that they are what is missing") {
+    Course course;
+    course.found = course.adherence.impossible_dates = 6;
+    CHECK(holds(page(course), "Without dates that can be right no session can be compared"));
+    CHECK(holds(page(course, Language::de), "Ohne Daten, die stimmen können"));
+    CHECK(holds(page(course, Language::fr), "Sans dates plausibles"));
+    CHECK_FALSE(holds(page(course), "Too few sessions"));
+}
+
 TEST_CASE("an empty course is half a page of what is not known") {
     const std::string text = page(Course{});
     CHECK(holds(text, "person not named, date not known"));
