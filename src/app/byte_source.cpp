@@ -22,6 +22,11 @@ constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes
     throw Error(ErrorKind::cannot_open, path, "", why, hint);
 }
 
+std::string why_missing(const std::string& path) {
+    struct stat facts {};
+    return ::lstat(path.c_str(), &facts) == 0 ? "no such file where the link leads" : "no such file";
+}
+
 }  // namespace
 
 ByteSource::ByteSource(const std::string& path) : path_(path) {
@@ -32,7 +37,7 @@ ByteSource::ByteSource(const std::string& path) : path_(path) {
     }
     descriptor_ = ::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY);
     if (descriptor_ < 0)
-        refuse(path, errno == ENOENT ? "no such file" : std::string("cannot be read: ") + std::strerror(errno));
+        refuse(path, errno == ENOENT ? why_missing(path) : std::string("cannot be read: ") + std::strerror(errno));
     struct stat facts {};
     if (::fstat(descriptor_, &facts) == 0 && S_ISREG(facts.st_mode)) return;
     ::close(descriptor_);

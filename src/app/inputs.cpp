@@ -78,6 +78,12 @@ private:
     std::map<std::string, std::size_t> kinds_;
 };
 
+// A link to a file that is gone, or on a disk that is not there, is refused by name where it is read: what it stood for is missing.
+bool leads_nowhere(const fs::directory_entry& entry) {
+    std::error_code ignored;
+    return entry.is_symlink(ignored) && !entry.exists(ignored);
+}
+
 bool is_same_file(const fs::path& a, const std::string& b) {
     std::error_code ignored;
     return !b.empty() && fs::equivalent(a, b, ignored);
@@ -96,7 +102,7 @@ std::vector<std::string> files_below(const std::string& folder, const Options& o
     for (; !error && entry != fs::recursive_directory_iterator(); entry.increment(error)) {
         std::error_code ignored;
         const fs::path& path = entry->path();
-        if (!entry->is_regular_file(ignored) || is_companion(path, options)) continue;
+        if ((!entry->is_regular_file(ignored) && !leads_nowhere(*entry)) || is_companion(path, options)) continue;
         const bool is_recording = wanted != Wanted::results && is_recording_name(path);
         const bool is_result = wanted != Wanted::recordings && is_result_name(path) && !passed_over.take(path);
         if (is_recording || is_result) found.push_back(path.string());

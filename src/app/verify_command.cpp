@@ -6,6 +6,7 @@
 #include <map>
 #include <new>
 #include <optional>
+#include <set>
 
 #include "app/byte_source.hpp"
 #include "app/commands.hpp"
@@ -13,6 +14,7 @@
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
 #include "app/key_file.hpp"
+#include "app/message_names.hpp"
 #include "app/output.hpp"
 #include "app/pipeline.hpp"
 #include "app/progress.hpp"
@@ -36,6 +38,7 @@ struct Recordings {
     std::string folder;
     std::map<std::string, std::string> by_sha256;
     std::map<std::string, std::string> by_name;
+    bool all_read = true;
 };
 
 Recordings recordings_below(const std::string& folder) {
@@ -45,8 +48,13 @@ Recordings recordings_below(const std::string& folder) {
     Options search;
     search.inputs = {folder};
     for (const std::string& path : find_inputs(search)) {
-        found.by_sha256.emplace(sha256_hex(read_input(path)), path);
-        found.by_name.emplace(fs::path(path).filename().string(), path);
+        try {
+            found.by_sha256.emplace(sha256_hex(read_input(path)), path);
+            found.by_name.emplace(fs::path(path).filename().string(), path);
+        } catch (const Error& error) {
+            say_error(error);
+            found.all_read = false;
+        }
     }
     return found;
 }
@@ -101,6 +109,7 @@ struct Examination {
     std::string name;
     std::size_t fields = 0;
     std::vector<std::string> findings;
+    std::string recording;     // where it is now
     std::string not_compared;  // what a sessions list said, where none is given
 
     void find(std::string_view what, std::string_view first, std::string_view now) {
@@ -110,7 +119,7 @@ struct Examination {
 
 // Out: the bytes scored, if there still are any of that recording. Errors: cannot_open.
 std::optional<std::string> same_recording(const SessionScore& score, const Sources& sources, Examination& seen) {
-    const std::string path = path_now(score.recording, sources.recordings);
+    const std::string path = seen.recording = path_now(score.recording, sources.recordings);
     if (path == "-") throw Error(ErrorKind::cannot_open, path, "", "it came from standard input", "name its folder with --recordings FOLDER");
     std::string bytes = read_bytes(path);
     const std::string sha256 = sha256_hex(bytes);
@@ -243,6 +252,7 @@ void examine_hidden(std::string_view text, const SessionScore& score, const Sour
         seen.findings.push_back(fmt::format("no recording with its keyed hash {} (--recordings FOLDER says where they are)", shown(score.recording.sha256, 64)));
         return;
     }
+    seen.recording = found->second;
     try {
         compare(text, scored_under_pseudonyms(score, *sources.of_hidden, found->second), sources, seen);
     } catch (const Error& error) {
@@ -308,12 +318,20 @@ public:
         for (const Examination& seen : all) {
             output_.write(verdict(seen));
             ++results_;
+            recordings_.insert(seen.recording);
             if (seen.findings.empty()) ++verified_;
         }
     }
     void beat() {
         stop_.check();
         progress_.show();
+    }
+    // A result that is missing is not seen by looking at those that are there.
+    void say_without_result(const Recordings& there, const Options& options) const {
+        const auto without = std::count_if(there.by_sha256.begin(), there.by_sha256.end(),
+                                           [&](const auto& each) { return recordings_.count(each.second) == 0; });
+        if (without == 0) return;
+        MessageNames(options).say(options.recordings, {"without_result", "", fmt::format("{} {} there {} no result here", without, without == 1 ? "recording" : "recordings", without == 1 ? "has" : "have")});
     }
     ExitStatus finish() {
         output_.write(fmt::format("{} of {} results verified\n", verified_, results_));
@@ -325,6 +343,7 @@ private:
     Progress progress_;
     StopSignal stop_;
     std::size_t results_ = 0, verified_ = 0;
+    std::set<std::string> recordings_;  // of the results
 };
 
 // Of what is no result only the beginning comes from standard input: enough to say so.
@@ -367,7 +386,9 @@ ExitStatus verify_command(const Options& options) {
     in_order(
         inputs.size(), job_count(options), [&](std::size_t i) { return examined_file(inputs[i], sources); },
         [&](std::size_t, const std::vector<Examination>& all) { verdicts.add(all); }, [&] { verdicts.beat(); });
-    return verdicts.finish();
+    verdicts.say_without_result(sources.recordings, options);
+    const ExitStatus verified = verdicts.finish();
+    return sources.recordings.all_read ? verified : ExitStatus::refused;
 }
 
 }  // namespace tracehold

@@ -143,6 +143,48 @@ TEST_CASE("a recording whose name a result cannot hold is found again") {
     CHECK(holds(run_program({"verify", result}).out, "no such file"));
 }
 
+TEST_CASE("a link that leads nowhere is missing and named") {
+    const Scored scored;
+    const TemporaryFolder folder;
+    fs::create_directory(folder.path("in"));
+    fs::copy_file(scored.recording, folder.path("in/monday.csv"));
+    fs::copy_file(scored.result, folder.path("in/monday.json"));
+    const auto calls = {std::vector<std::string>{"score", folder.path("in"), "--quiet"}, {"course", folder.path("in"), "--quiet"},
+                        {"audit", folder.path("in"), "--quiet"}, {"verify", folder.path("in"), "--quiet"},
+                        {"verify", scored.result, "--recordings", folder.path("in"), "--quiet"}};
+    for (const auto& call : calls) {
+        INFO(call[0]);
+        CHECK(run_program(call).status == 0);
+    }
+    for (const char* name : {"in/gone.csv", "in/gone.json", "in/readme"}) fs::create_symlink("nowhere", folder.path(name));
+    for (const auto& call : calls) {
+        INFO(call[0], call.size());
+        const ProgramResult result = run_program(call);
+        CHECK(result.status == 1);
+        const std::string said = result.out + result.err;
+        CHECK(holds(said, call.size() > 3 || call[0] == "score" ? "in/gone.csv" : "in/gone.json"));
+        CHECK(holds(said, "no such file where the link leads"));
+        CHECK_FALSE(holds(said, "readme"));
+    }
+}
+
+TEST_CASE("recordings without a result are counted where both are looked at") {
+    const Scored scored;
+    const TemporaryFolder folder;
+    fs::create_directory(folder.path("in"));
+    fs::copy_file(scored.recording, folder.path("in/monday.csv"));
+    const std::vector<std::string> call = {"verify", scored.result, "--recordings", folder.path("in")};
+    CHECK_FALSE(holds(run_program(call).err, "no result"));
+    fs::copy_file(scored.recording, folder.path("in/copy.csv"));  // the same bytes: the same recording
+    CHECK_FALSE(holds(run_program(call).err, "no result"));
+    folder.write("in/tuesday.csv", amplitudes(2, "P-201"));
+    const ProgramResult one = run_program(call);
+    CHECK(one.status == 0);
+    CHECK(holds(one.err, "1 recording there has no result here"));
+    folder.write("in/friday.csv", amplitudes(3, "P-201"));
+    CHECK(holds(run_program(call).err, "2 recordings there have no result here"));
+}
+
 TEST_CASE("recordings that moved are found by their bytes and a tolerance is only there when asked for") {
     const Scored scored;
     const std::string text = file_bytes(scored.result);
