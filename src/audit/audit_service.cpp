@@ -47,6 +47,7 @@ struct Gathering {
     std::optional<sys_days> first, last;
     std::size_t pooled = 0;  // people whose group is not named
     std::size_t of_several = 0;  // recordings under more than one person's code
+    std::size_t alike = 0;       // codes that are another's in other letters
     std::size_t again = 0;       // recordings that hold the samples of another
     std::optional<sys_days> end;  // of the audit
     std::size_t by_other_version = 0;  // recordings
@@ -83,6 +84,27 @@ std::size_t recordings_of_several(const AuditTally& tally) {
     return several.size();
 }
 
+// Without the blanks at its ends, in small letters; of letters beyond ASCII nothing is known here.
+std::string plain_code(std::string_view code) {
+    constexpr std::string_view kBlanks = " \t\r\n";
+    code.remove_prefix(std::min(code.find_first_not_of(kBlanks), code.size()));
+    code = code.substr(0, code.find_last_not_of(kBlanks) + 1);
+    std::string plain(code);
+    for (char& c : plain) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    return plain;
+}
+
+// Two codes for one person split what she did.
+std::size_t codes_alike(const AuditTally& tally) {
+    std::unordered_map<std::string, std::size_t> codes;
+    for (const auto& [person, records] : tally.people()) {
+        if (!person.empty()) ++codes[plain_code(person)];
+    }
+    std::size_t alike = 0;
+    for (const auto& [plain, count] : codes) alike += count > 1 ? count : 0;
+    return alike;
+}
+
 // Not by their bytes, by what they hold: copies under another name, date or header.
 std::size_t recordings_again(const AuditTally& tally) {
     std::unordered_map<std::uint64_t, std::string_view> seen;
@@ -116,6 +138,7 @@ Gathering gather_people(const AuditTally& tally, const AuditSettings& settings, 
     Gathering all;
     all.flow.refused = tally.refused();
     all.of_several = recordings_of_several(tally);
+    all.alike = codes_alike(tally);
     all.again = recordings_again(tally);
     all.end = end_of(tally, settings);
     std::vector<std::string> codes;
@@ -336,6 +359,12 @@ void add_notes(Audit& audit, const Gathering& all) {
                                (team ? fmt::format("{} {}", all.of_several, all.of_several == 1 ? "recording" : "recordings") : "some recordings") +
                                    " came, the same to the byte, under the codes of several people, and counted for each of them: whose is "
                                    "it? The figures are too large until one code is left"});
+    }
+    if (all.alike > 0) {
+        audit.notes.push_back({"codes_alike", "",
+                               (team ? fmt::format("{}", all.alike) : std::string("some")) +
+                                   " codes of people differ from one another only in capital letters or blanks at the ends: each is counted as a "
+                                   "person; are they the same ones?"});
     }
     if (all.again > 0) {
         audit.notes.push_back({"same_samples", "",

@@ -604,3 +604,18 @@ TEST_CASE("one recording under the codes of two people is told and its people ar
     CHECK(told(tally, Audience::others).starts_with("some recordings came"));
     CHECK(told(tally, Audience::others).find("CANARY") == std::string::npos);
 }
+
+TEST_CASE("codes that differ in letters alone are counted and not told") {
+    const auto told = [](const std::vector<std::string>& codes, Audience audience) {
+        std::vector<MadePerson> people;
+        for (const std::string& code : codes) people.push_back({.code = code, .weeks = 1, .held = 2});
+        return note_of(audit_service(tally_of(people), {.audience = audience}, chart_person), "codes_alike");
+    };
+    CHECK(told({"Canary-1", "Canary-2", "Canary -1"}, Audience::team).empty());
+    CHECK(told({"Canary-1", "CANARY-1", " canary-1\t", "Canary-2", "canary-2", "x"}, Audience::team).starts_with("5 codes of people differ from one another only"));
+    const std::string open = told({"Canary-1", "CANARY-1"}, Audience::others);
+    CHECK(open.starts_with("some codes of people differ"));
+    CHECK(open.find("anary") == std::string::npos);
+    CHECK(told({"x", " "}, Audience::team).empty());
+    CHECK(told({"ÄB", "äB"}, Audience::team).empty());  // letters beyond ASCII are taken as they are
+}
