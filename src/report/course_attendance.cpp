@@ -19,10 +19,10 @@ std::string date_of(std::chrono::sys_days day) { return date_text({day, std::nul
 std::string weeks_text(const Adherence& seen) { return counted(weeks_of_training(seen), "week"); }
 
 // "54 of 72 prescribed sessions (75 %)", "7 sessions where 6 were prescribed"
-std::string done_of(std::size_t done, std::size_t wanted, std::string_view thing) {
+std::string done_of(std::size_t done, std::size_t wanted, std::string_view prescribed, std::string_view thing) {
     const double share = static_cast<double>(done) / static_cast<double>(wanted);
     if (done > wanted) return fmt::format("{} where {} were prescribed", counted(done, thing), wanted);
-    return fmt::format("{} of {} prescribed {}s ({} %)", done, wanted, thing, fixed_text(100.0 * share, 0));
+    return fmt::format("{} of {} {} ({} %)", done, wanted, prescribed, fixed_text(100.0 * share, 0));
 }
 
 constexpr const char* kScorable = "done on a signal that could be scored";
@@ -31,9 +31,8 @@ std::string against_dose(const Adherence& seen) {
     const std::size_t due = wholly_due(*seen.planned_sessions);  // some: it is held against the dose
     const double of_due = static_cast<double>(due) / *seen.planned_sessions;
     const auto contractions = static_cast<std::size_t>(std::llround(*seen.planned_contractions * of_due));
-    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, due, "session"), weeks_text(seen),
-                       done_of(seen.counting, contractions, "contraction"),
-                       kScorable);
+    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, due, "prescribed sessions", "session"), weeks_text(seen),
+                       done_of(seen.counting, contractions, "contractions of all prescribed sessions", "contraction"), kScorable);
 }
 
 std::string by_itself(const Adherence& seen) {

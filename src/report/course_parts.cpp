@@ -34,9 +34,16 @@ bool strays(const MeasureChange& change) {
     return *change.change > *change.needed_rise || *change.change < -*change.needed_fall;
 }
 
-bool has_assessments(const Course& course) {
-    return std::any_of(course.phases.begin(), course.phases.end(),
-                       [](const Phase& phase) { return phase.purpose == PlanPurpose::assessment; });
+Assessments assessments_in(const Course& course) {
+    std::set<std::size_t> all, usable;  // one stands in a phase for each of its steps
+    for (const Phase& phase : course.phases) {
+        if (phase.purpose != PlanPurpose::assessment) continue;
+        for (const CourseSession& session : phase.sessions) {
+            all.insert(session.score);
+            if (session.usable) usable.insert(session.score);
+        }
+    }
+    return {all.size(), usable.size()};
 }
 
 namespace {

@@ -20,7 +20,11 @@ std::vector<const MeasureChange*> tested_changes(const Phase& phase);
 // Beyond the measurement error, and yet no change shown: the days do not follow one direction.
 bool strays(const MeasureChange& change);
 
-bool has_assessments(const Course& course);
+// Sessions that are no training.
+struct Assessments {
+    std::size_t all = 0, usable = 0;
+};
+Assessments assessments_in(const Course& course);
 
 // The prescribed weeks end a week or more after the last recording: the page says so, for the dose counts to that session.
 bool plan_goes_on(const Adherence& seen);

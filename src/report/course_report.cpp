@@ -375,6 +375,7 @@ Report compose_course_report(const Course& course, const Figure* first_and_last)
     report.title += days_text(course);
     std::string sessions = fmt::format("{} found, {} used, {} not usable, {} left out", course.found, course.used,
                                        course.rejected, course.left_out.size());
+    if (const std::size_t tests = assessments_in(course).all; tests > 0) sessions += fmt::format("; {} of training, {}", course.used + course.rejected - tests, counted(tests, "assessment"));
     if (!course.refused.empty())
         sessions += fmt::format("; {} not read or scored", counted(course.refused.size(), "file"));
     Facts facts{{{"Sessions", std::move(sessions)}}};

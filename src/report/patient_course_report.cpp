@@ -179,7 +179,7 @@ Section changes_section(const Course& course, Language language) {
         section.blocks.emplace_back(Paragraph{say<Say::plan_doing>(language, day_words(day, language))});
     if (changes.any_moved) section.blocks.emplace_back(Paragraph{say<Say::changed_because>(language)});
     if (changes.any_unchanged) section.blocks.emplace_back(Paragraph{say<Say::unchanged_because>(language)});
-    if (has_assessments(course)) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});
+    if (assessments_in(course).all > 0) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});
     return section;
 }
 
@@ -206,6 +206,7 @@ List to_practise(const Course& course, Language language) {
 List how_sure(const Course& course, Language language) {
     List list;
     add_count<Say::sure_one, Say::sure_some>(list, course.used, language);
+    add_count<Say::sure_test, Say::sure_tests>(list, assessments_in(course).usable, language);
     add_count<Say::doubt_one, Say::doubt_some>(list, sessions_in_doubt(course), language);
     add_count<Say::unread_sessions_one, Say::unread_sessions>(list, course.rejected, language);
     std::size_t other_plans = 0, uncounted = 0;

@@ -42,7 +42,7 @@ enum class Say : std::size_t {
     release_more, release_less, unchanged, unchanged_because, changed_because, strayed, lengths_changed, plan_doing, name_hold, name_share, name_rest, name_release,
     too_early, without_dates, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
     beyond_plan, talk_first, unread_sessions_one, unread_sessions, uncounted_one, uncounted, other_plan_one, other_plans,
-    unopened_one, unopened, sure_one, sure_some, doubt_one, doubt_some, sure_varies, bring_it, your_days, your_days_say,
+    unopened_one, unopened, sure_one, sure_some, sure_test, sure_tests, doubt_one, doubt_some, sure_varies, bring_it, your_days, your_days_say,
     // Referrer
     referrer_title, nobody, no_date, was_recorded, recorded_session, recorded_course, exported,
     level_subtracted, corrected_sessions, corrections_made, signal_quiet, signal_care, signal_no, signal_found, with_caution, f_contact,

@@ -76,7 +76,7 @@ TEST_CASE("one session is no adherence in percent and no change") {
 TEST_CASE("sessions are held against the dose from a week on and never beyond all") {
     CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 5}, 6.0)), "6 sessions in 6 days (too short a time"));
     CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 6}, 6.0)),
-                "6 of 6 prescribed sessions (100 %) in 1 week; 90 of 90 prescribed contractions (100 %)"));
+                "6 of 6 prescribed sessions (100 %) in 1 week; 90 of 90 contractions of all prescribed sessions (100 %)"));
     CHECK(holds(page_of(course_on({0, 1, 2, 3, 4, 5, 6}, 6.0)),
                 "7 sessions where 6 were prescribed in 1 week; 105 contractions where 90 were"));
     CHECK(holds(page_of(course_on({2, 9}, 6.0)),
@@ -193,6 +193,36 @@ TEST_CASE("a row reads as what it says: no change of nothing, and none where the
     CHECK(holds(text, "| −0.3 | 0.4 | – | +0.7 points |"));
     CHECK(holds(text, "| 10.0 | 21.0 | – | – |"));
     CHECK_FALSE(holds(text, "110"));
+}
+
+TEST_CASE("sessions of training and assessments are told apart where both are counted") {
+    Course course = course_on({0, 2}, 6.0);
+    CHECK_FALSE(holds(page_of(course), "of training"));
+    Phase training, test;
+    training.sessions = {{.score = 0}, {.score = 1}};
+    test.purpose = PlanPurpose::assessment;
+    test.sessions = {{.score = 2}, {.score = 3, .usable = false}};
+    course.phases = {training, test, test};  // a phase for each step
+    course.found = 4, course.used = 3, course.rejected = 1;
+    CHECK(holds(page_of(course), "4 found, 3 used, 1 not usable, 0 left out; 2 of training, 2 assessments"));
+}
+
+TEST_CASE("a question that waits is told with what holds it back") {
+    Course course = course_on({0}, 6.0);
+    CHECK(holds(page_of(course), "No rule of the table applies."));
+    course.waiting = {{"c", "Longer?", "Rest mean not within its target", {"a.csv"}}};
+    CHECK_FALSE(holds(page_of(course), "No rule of the table applies."));
+    CHECK(holds(page_of(course), "Applies, but waits while this is seen: Rest mean not within its target. Longer?"));
+}
+
+TEST_CASE("another threshold is told where its measure is compared") {
+    Course course = course_on({0}, 6.0);
+    Phase phase;
+    phase.sessions.resize(2);
+    phase.threshold = Threshold{.microvolts = 25.0};
+    phase.threshold_change = ThresholdChange{std::chrono::year{2026} / 4 / 13, {.microvolts = {}, .percent_of_reference = 50.0, .reference_uv = {}}};
+    course.phases = {phase};
+    CHECK(holds(page_of(course), "threshold 25.0 µV from 2026-04-13 on, 50 % of each session's best second before: time above the threshold is compared"));
 }
 
 TEST_CASE("contractions of another length are told before anything that changed") {

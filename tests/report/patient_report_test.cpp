@@ -845,6 +845,16 @@ TEST_CASE("the weeks of a patient always say how sure they are") {
     CHECK(holds(page(course), "1 recording was not used: its date"));
     CHECK(holds(page(course), "2 files could not be read."));
     CHECK_FALSE(holds(page(course), "a.edf"));
+    CHECK_FALSE(holds(page(course), "tests at the clinic"));
+    Phase test;
+    test.purpose = PlanPurpose::assessment;
+    test.sessions = {{.score = 90}, {.score = 91}, {.score = 92, .usable = false}};
+    course.phases.push_back(test);
+    CHECK(holds(page(course), "2 of them are from tests at the clinic."));
+    test.sessions.resize(1);
+    course.phases.back() = test;
+    CHECK(holds(page(course), "1 of them is from a test at the clinic."));
+    CHECK(holds(page(course), "training sessions in"));
     CHECK(holds(page(course, {Language::de}), "Wie sicher ist das?"));
     CHECK(holds(page(course, {Language::fr}), "Peut-on s'y fier"));
 }
