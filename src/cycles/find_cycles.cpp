@@ -22,10 +22,7 @@ constexpr double kLeastValid = 0.7;     // of the work window; definition of the
 constexpr std::size_t kMostContractions =
     5000;  // our choice: a day of one every 17 s; more is noise, and costs gigabytes
 
-bool goes_on_at_beginning(const Burst& burst) { return burst.span.begin_s <= 0.0; }
-
-Cues cues_from_trace(std::vector<Burst> bursts, double duration_s) {
-    std::erase_if(bursts, goes_on_at_beginning);
+Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
     Cues cues;
     cues.windows = windows_of_bursts(bursts, duration_s);
     if (cues.windows.empty()) {
@@ -135,7 +132,7 @@ std::vector<Window> all_windows(const Cues& cues, std::vector<Burst> bursts, con
 
 // A contraction that goes on where the recording begins and that no cue in it asks for was asked for before.
 void note_cut(const std::vector<Burst>& bursts, const Cues& cues, std::vector<Note>& notes) {
-    if (bursts.empty() || !goes_on_at_beginning(bursts.front())) return;
+    if (bursts.empty() || bursts.front().span.begin_s > 0.0) return;
     const auto asks = [&](const CueWindow& window) { return answers(bursts.front(), window); };
     if (std::any_of(cues.windows.begin(), cues.windows.end(), asks)) return;
     notes.push_back({"begins_in_contraction", "",
