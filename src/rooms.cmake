@@ -81,6 +81,8 @@ sources(files src/app audit_command audit_inputs byte_source choose_channel comm
   threshold_command today verify_command)
 add_library(tracehold_app STATIC ${files})
 target_link_libraries(tracehold_app PUBLIC tracehold_core_all PRIVATE CLI11::CLI11 Threads::Threads)
+set_source_files_properties(src/app/command_line.cpp PROPERTIES COMPILE_DEFINITIONS "TRACEHOLD_LIBRARIES=\"CLI11 ${CLI11_VERSION}, Eigen \
+${Eigen3_VERSION}, fmt ${fmt_VERSION}, nlohmann-json ${nlohmann_json_VERSION}, nettle ${nettle_VERSION}\"")
 
 # The manual and the completions, made from the commands and measures themselves.
 sources(files src/manual commands commands_page completions formats_page measures_page roff write_manual)

@@ -18,6 +18,17 @@
 namespace tracehold {
 namespace {
 
+// What a result rests on beside this program. No date and no place: two builds of the same sources say the same.
+std::string version_text() {
+#ifdef __clang__
+    constexpr std::string_view kCompiler = "clang";
+#else
+    constexpr std::string_view kCompiler = "GCC";
+#endif
+    return fmt::format("{} {}\nmeasures {}\ncompiler {} {}\nlibraries {}", kName, kVersion, kMeasuresVersion, kCompiler, __VERSION__,
+                       TRACEHOLD_LIBRARIES);
+}
+
 // Hides from CLI11 what it would not hand on: '[a,b]' is a name like any other and no list, and '--plan=' has an empty
 // value, not the next word.
 constexpr char kShield = '\x01';
@@ -59,7 +70,7 @@ void add_option(CLI::App& app, const Option& option, Options& options) {
                names, [&option, &options] { option.read(options, ""); }, option.text)
             ->group(option.group);
     } else if (names == "--version") {
-        app.set_version_flag(names, fmt::format("{} {}\nmeasures {}", kName, kVersion, kMeasuresVersion), option.text);
+        app.set_version_flag(names, version_text(), option.text);
     } else {
         app.set_help_flag(names, option.text);
     }

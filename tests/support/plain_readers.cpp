@@ -52,8 +52,15 @@ bool is_obeyed(unsigned long c) {
 }  // namespace
 
 std::optional<std::string> html_as_text(std::string_view markup) {
+    constexpr std::string_view kIsolate = "&#x2068;", kEndIsolate = "&#x2069;";  // set a direction, show nothing
     std::string text;
+    bool isolated = false;
     while (!markup.empty()) {
+        if (const auto mark = isolated ? kEndIsolate : kIsolate; markup.starts_with(mark)) {
+            isolated = !isolated;
+            markup.remove_prefix(mark.size());
+            continue;
+        }
         std::size_t used = 1;
         char c = markup[0];
         if (c == '<' || c == '>' || c == '"' || c == '\'') return std::nullopt;
@@ -67,6 +74,7 @@ std::optional<std::string> html_as_text(std::string_view markup) {
         text += c;
         markup.remove_prefix(used);
     }
+    if (isolated) return std::nullopt;
     return text;
 }
 

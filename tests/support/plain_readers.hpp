@@ -8,7 +8,7 @@
 namespace tracehold::test {
 
 // The text content of markup without tags; empty if something in it could be markup: a bare < > " ' or & that is none of
-// the five entities.
+// the five entities. A pair that sets the direction of what stands between is stepped over.
 std::optional<std::string> html_as_text(std::string_view markup);
 
 // One line of Markdown without its backslashes; empty if a character that means something in GitHub's Markdown, or would
