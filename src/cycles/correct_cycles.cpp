@@ -3,6 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <iterator>
 
 #include "cycles/cues.hpp"
 #include "cycles/status.hpp"
@@ -64,9 +66,12 @@ Cycle& cycle_of(std::vector<Cycle>& cycles, const Correction& correction) {
                                    cycles.size()));
 }
 
-void name_change(Cycle& cycle, const std::string& what) {
-    auto& named = cycle.corrected;
-    if (std::find(named.begin(), named.end(), what) == named.end()) named.push_back(what);
+bool is_named(const Cycle& cycle, const char* what) {
+    return std::find(cycle.corrected.begin(), cycle.corrected.end(), what) != cycle.corrected.end();
+}
+
+void name_change(Cycle& cycle, const char* what) {
+    if (!is_named(cycle, what)) cycle.corrected.emplace_back(what);
 }
 
 EventTime by_hand(double time_s) { return {time_s, 0.0, time_s, time_s, true}; }
@@ -177,10 +182,98 @@ void apply(std::vector<Cycle>& cycles, const Correction& correction, double dura
     }
 }
 
+// From its contract cue to the end of its rest is a contraction's own place.
+bool holds(const Cycle& cycle, double time_s) { return cycle.work.begin_s <= time_s && time_s < cycle.rest.end_s; }
+
+// How many contractions of each step have no cue.
+std::vector<int> lacking(const std::vector<Cycle>& cycles, const Plan& plan) {
+    std::vector<int> lacks;
+    for (const Step& step : plan.steps) lacks.push_back(step.kind == StepKind::rest ? 0 : step.times);
+    for (const Cycle& cycle : cycles) {
+        if (cycle.step) --lacks[static_cast<std::size_t>(*cycle.step)];
+    }
+    return lacks;
+}
+
+// Of the steps that may come between those before and after the added cycle, one that lacks a contraction, the nearest in length.
+std::optional<int> step_between(const Cycle& added, const std::vector<Cycle>& cycles, const std::vector<int>& lacks, const Plan& plan) {
+    std::size_t first = 0, end = lacks.size();
+    for (const Cycle& cycle : cycles) {
+        if (!cycle.step) continue;
+        const auto step = static_cast<std::size_t>(*cycle.step);
+        if (cycle.work.begin_s < added.work.begin_s) first = std::max(first, step);
+        if (cycle.work.begin_s > added.work.begin_s) end = std::min(end, step + 1);
+    }
+    const auto off = [&](std::size_t step) { return std::abs(std::log(added.work.length_s() / plan.steps[step].seconds)); };
+    std::optional<std::size_t> best;
+    for (std::size_t step = first; step < end; ++step) {
+        if (lacks[step] > 0 && (!best || off(step) < off(*best))) best = step;
+    }
+    return best ? std::optional(static_cast<int>(*best)) : std::nullopt;
+}
+
+// Called before rests end where an added cycle begins. A planned contraction that was dropped leaves its place, one without a cue
+// lies somewhere between the others.
+void answer_plan(std::vector<Cycle>& cycles, std::vector<Cycle> dropped, std::vector<int> lacks, const Plan& plan) {
+    for (Cycle& added : cycles) {
+        if (added.index != 0) continue;
+        const double middle_s = 0.5 * (added.work.begin_s + added.work.end_s);
+        const auto there = [&](const Cycle& other) { return other.index != 0 && holds(other, middle_s); };
+        const auto place = std::find_if(dropped.begin(), dropped.end(), there);
+        const bool taken = std::any_of(cycles.begin(), cycles.end(), there);
+        if (place != dropped.end() && !taken) {
+            added.step = place->step;
+            dropped.erase(place);
+        } else if (!taken) {
+            added.step = step_between(added, cycles, lacks, plan);
+            if (added.step) --lacks[static_cast<std::size_t>(*added.step)];
+        }
+        if (added.step) added.kind = plan.steps[static_cast<std::size_t>(*added.step)].kind;
+        if (!added.step) added.status = CycleStatus::extra;
+    }
+}
+
+// Planned ones alone: where nothing was asked for nothing lacks.
+std::vector<Cycle> dropped_of(const std::vector<Cycle>& before, const std::vector<Cycle>& cycles) {
+    std::vector<Cycle> dropped;
+    std::copy_if(before.begin(), before.end(), std::back_inserter(dropped), [&](const Cycle& was) {
+        return was.step && std::none_of(cycles.begin(), cycles.end(), [&](const Cycle& c) { return c.index == was.index; });
+    });
+    return dropped;
+}
+
+// What the rest level of a cycle is taken from: the rest of the one before, for the first one the plan's opening rest.
+TimeSpan rest_before(const std::vector<Cycle>& cycles, std::size_t i, double opening_s) {
+    const double begin_s = cycles[i].work.begin_s;
+    return i == 0 ? TimeSpan{std::max(0.0, begin_s - opening_s), begin_s} : cycles[i - 1].rest;
+}
+
+bool overlap(TimeSpan a, TimeSpan b) { return a.begin_s < b.end_s && b.begin_s < a.end_s; }
+
+// The rest of a cycle and the one before it enter its values: those that the correction of another cycle changed, and all that a
+// mask took away. numbers: those of the cycles in the list before.
+void name_rests_and_masks(std::vector<Cycle>& cycles, const std::vector<Cycle>& before, const std::vector<int>& numbers,
+                          std::span<const Correction> corrections, double opening_s) {
+    for (std::size_t i = 0; i < cycles.size(); ++i) {
+        Cycle& cycle = cycles[i];
+        const TimeSpan earlier = rest_before(cycles, i, opening_s);
+        if (numbers[i] != 0 && !is_named(cycle, "cue")) {
+            const auto was = static_cast<std::size_t>(numbers[i] - 1);
+            if (before[was].rest != cycle.rest || rest_before(before, was, opening_s) != earlier) name_change(cycle, "rest");
+        }
+        for (const Correction& correction : corrections) {
+            const TimeSpan span{correction.from_s, correction.to_s};
+            const bool meets = overlap(span, {cycle.work.begin_s, cycle.rest.end_s}) || overlap(span, earlier);
+            if (correction.action == CorrectionAction::mask && meets) name_change(cycle, "mask");
+        }
+    }
+}
+
 }  // namespace
 
-void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corrections, double duration_s) {
+void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corrections, double duration_s, const Plan* plan) {
     if (corrections.empty()) return;
+    const std::vector<Cycle> before = cycles;
     refuse_twice(corrections);
     for (const Correction& correction : corrections) apply(cycles, correction, duration_s);
     for (const Cycle& cycle : cycles) {
@@ -194,7 +287,11 @@ void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corr
                      [](const Cycle& a, const Cycle& b) { return a.work.begin_s < b.work.begin_s; });
     check_order(cycles, corrections);
     check_events(cycles, corrections, duration_s);
+    if (plan != nullptr) answer_plan(cycles, dropped_of(before, cycles), lacking(before, *plan), *plan);
+    std::vector<int> numbers;
+    for (const Cycle& cycle : cycles) numbers.push_back(cycle.index);
     end_rests_at_next(cycles);
+    name_rests_and_masks(cycles, before, numbers, corrections, plan != nullptr ? timeline(*plan).front().contract_s : 0.0);
 }
 
 }  // namespace tracehold

@@ -222,23 +222,13 @@ std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window
     return cycles;
 }
 
-// What fits none of the plan's contractions is extra, and no contraction there is none that was missed. Those that a
-// clinician added count as planned up to the plan's number, the first first.
-void keep_to_plan(std::vector<Cycle>& cycles, const Plan& plan) {
-    const auto asked_for = [](const Cycle& cycle) { return cycle.status != CycleStatus::extra; };
-    auto asked = static_cast<std::size_t>(std::count_if(cycles.begin(), cycles.end(), asked_for));
-    const std::size_t planned = timeline(plan).size();
-    for (std::size_t i = cycles.size(); i-- > 0;) {
-        if (cycles[i].step || !asked_for(cycles[i])) continue;
-        const std::vector<std::string>& corrected = cycles[i].corrected;
-        const bool added = std::find(corrected.begin(), corrected.end(), "added") != corrected.end();
-        if (added && asked <= planned) continue;
-        --asked;
-        if (cycles[i].status == CycleStatus::done) {
-            cycles[i].status = CycleStatus::extra;
-        } else {
-            cycles.erase(cycles.begin() + static_cast<std::ptrdiff_t>(i));
-        }
+// What fits none of the plan's contractions is extra, and no contraction there is none that was missed.
+void keep_to_plan(std::vector<Cycle>& cycles) {
+    std::erase_if(cycles, [](const Cycle& cycle) {
+        return !cycle.step && cycle.status != CycleStatus::extra && cycle.status != CycleStatus::done;
+    });
+    for (Cycle& cycle : cycles) {
+        if (!cycle.step) cycle.status = CycleStatus::extra;
     }
     end_rests_at_next(cycles);
 }
@@ -259,9 +249,8 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     note_cut(within, cues, out.notes);
     out.cycles = make_cycles(input, all_windows(cues, within, input.envelope, session.end_s), within);
     const bool by_plan = input.plan && out.from != CueSource::trace;
-    if (by_plan) keep_to_plan(out.cycles, *input.plan);
-    correct_cycles(out.cycles, input.corrections, duration_s);
-    if (by_plan && !input.corrections.empty()) keep_to_plan(out.cycles, *input.plan);
+    if (by_plan) keep_to_plan(out.cycles);
+    correct_cycles(out.cycles, input.corrections, duration_s, by_plan ? input.plan : nullptr);
     return out;
 }
 

@@ -145,22 +145,26 @@ bool was_measured(std::span<const Summary> measures) {
 struct Told {
     StepKind kind;
     std::span<const Summary> measures;
-    std::size_t done = 0;
+    std::size_t done = 0, corrected = 0;  // corrected by hand, of those done
 };
 
 Told told_of(const SessionScore& score) {
-    const auto done_of = [&](StepKind kind) {
-        return static_cast<std::size_t>(
-            std::count_if(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& scored) {
-                return scored.cycle.kind == kind && scored.cycle.status == CycleStatus::done;
-            }));
+    const auto told = [&](StepKind kind, std::optional<int> step, std::span<const Summary> measures) {
+        Told of{kind, measures};
+        for (const ScoredCycle& scored : score.cycles) {
+            const Cycle& cycle = scored.cycle;
+            if (cycle.kind != kind || cycle.status != CycleStatus::done || (step && cycle.step != step)) continue;
+            ++of.done;
+            of.corrected += !cycle.corrected.empty();
+        }
+        return of;
     };
     if (!was_measured(score.measures)) {
         for (const StepScore& step : score.steps) {
-            if (was_measured(step.measures)) return {step.kind, step.measures, step.done};
+            if (was_measured(step.measures)) return told(step.kind, step.step, step.measures);
         }
     }
-    return {score.summary_kind, score.measures, done_of(score.summary_kind)};
+    return told(score.summary_kind, {}, score.measures);
 }
 
 Answer what_did_it_do(const SessionScore& score) {
@@ -175,6 +179,10 @@ Answer what_did_it_do(const SessionScore& score) {
     const std::string over = told.done == 1 ? fmt::format(words::kOfTheOne, kind_noun(told.kind))
                                             : fmt::format(words::kMeansOver, counted_kind(told.done, told.kind));
     answer.text = told.kind == score.summary_kind ? over : fmt::format(words::kNoneOfKind, kind_noun(score.summary_kind), over);
+    if (told.corrected > 0) {
+        answer.text += ' ';
+        answer.text += told.done == 1 ? std::string(words::kCorrectedOne) : fmt::format(words::kCorrectedAmong, told.corrected);
+    }
     if (score.reference_uv && score.reference_cycle) {
         answer.text += ' ';
         answer.text += fmt::format(words::kBestSecond, quantity_text(score.reference_uv, "µV"), *score.reference_cycle);

@@ -5,8 +5,10 @@
 
 #include "report/session_sections.hpp"
 #include "report/session_words.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/quantity.hpp"
+#include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
 namespace {
@@ -65,6 +67,21 @@ List endurance_list(const SessionScore& score) {
     return list;
 }
 
+// Where the cues tell a reaction time. The table has no room for another column.
+void add_fifth(const SessionScore& score, List& list) {
+    const std::size_t reaction = *measure_index("reaction_s");
+    std::vector<double> times_s;
+    for (const ScoredCycle& scored : score.cycles) {
+        const Cycle& cycle = scored.cycle;
+        if (cycle.status != CycleStatus::done || !scored.values[reaction] || !cycle.rise_20_s) continue;
+        times_s.push_back(*cycle.rise_20_s - cycle.work.begin_s);
+    }
+    if (times_s.size() < 2) return;
+    const auto [least, most] = std::minmax_element(times_s.begin(), times_s.end());
+    const auto text = [](double time_s) { return with_minus(fixed_text(time_s, 2)); };
+    list.items.push_back(fmt::format(words::kFifth, text(median(times_s)), counted(times_s.size(), "contraction"), text(*least), text(*most)));
+}
+
 }  // namespace
 
 Section cycles_section(const SessionScore& score) {
@@ -80,8 +97,9 @@ Section cycles_section(const SessionScore& score) {
         table.caption += ' ' + std::string(words::kCorrectedMark);
     }
     Section section{std::string(words::kCycles), {table}};
-    const List endurance = endurance_list(score);
-    if (!endurance.items.empty()) section.blocks.push_back(endurance);
+    List more = endurance_list(score);
+    add_fifth(score, more);
+    if (!more.items.empty()) section.blocks.push_back(more);
     return section;
 }
 

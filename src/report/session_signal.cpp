@@ -55,9 +55,23 @@ ReportTable findings_table(const Quality& quality) {
     return table;
 }
 
+// The number on this page of the contraction that a correction names by its number before any: one less for each dropped before it,
+// one more for each added. Empty where it was dropped.
+std::optional<int> number_now(const SessionScore& score, const Correction& correction) {
+    if (!correction.cycle || correction.action == CorrectionAction::drop_cycle) return std::nullopt;
+    int now = *correction.cycle;
+    for (const Correction& other : score.corrections)
+        now -= other.action == CorrectionAction::drop_cycle && other.cycle < correction.cycle;
+    for (const ScoredCycle& scored : score.cycles) {
+        const auto& corrected = scored.cycle.corrected;
+        now += scored.cycle.index <= now && std::find(corrected.begin(), corrected.end(), "added") != corrected.end();
+    }
+    return now;
+}
+
 }  // namespace
 
-std::string correction_text(const Correction& correction) {
+std::string correction_text(const Correction& correction, std::optional<int> now) {
     const std::string what = [&] {
         const std::string at = fixed_text(correction.from_s, 2) + " s";
         const std::string span = fixed_text(correction.from_s, 2) + "–" + fixed_text(correction.to_s, 2) + " s";
@@ -72,7 +86,8 @@ std::string correction_text(const Correction& correction) {
         }
         return std::string();
     }();
-    const std::string which = correction.cycle ? fmt::format("Contraction {}: ", *correction.cycle) : "";
+    const std::string renumbered = now && now != correction.cycle ? fmt::format(" (now {})", *now) : "";
+    const std::string which = correction.cycle ? fmt::format("Contraction {}{}: ", *correction.cycle, renumbered) : "";
     const std::string why = correction.why.empty() ? "" : fmt::format(" ({})", correction.why);
     return fmt::format("{}{}, by {} on {}{}", which, what, correction.who, correction.when, why);
 }
@@ -125,7 +140,7 @@ Section corrections_section(const SessionScore& score) {
         return {std::string(words::kCorrections), {Paragraph{std::string(words::kNoCorrections)}}};
     }
     List list;
-    for (const Correction& correction : score.corrections) list.items.push_back(correction_text(correction));
+    for (const Correction& correction : score.corrections) list.items.push_back(correction_text(correction, number_now(score, correction)));
     return {std::string(words::kCorrections), {list}};
 }
 

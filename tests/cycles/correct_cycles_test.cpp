@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <string>
 
 #include "tracehold/core/error.hpp"
@@ -102,11 +103,76 @@ TEST_CASE("dropping a contraction that was taken for extra gives its time back t
     CHECK(out[0].rest == TimeSpan{15.0, 40.0});
 }
 
-TEST_CASE("masks and no corrections change nothing") {
-    const auto cycles = corrected(three(), {correction(Action::mask, std::nullopt, 1.0, 2.0)});
-    CHECK(cycles[0].corrected.empty());
-    CHECK(cycles[2].index == 3);
+TEST_CASE("no corrections change nothing") {
+    for (const Cycle& cycle : corrected(three(), {})) CHECK(cycle.corrected.empty());
     CHECK(corrected({}, {}).empty());
+}
+
+TEST_CASE("what a mask took from a contraction, its rest or the rest before it is named") {
+    using Named = std::vector<std::string>;
+    const auto masked = [](double from_s, double to_s) { return corrected(three(), {correction(Action::mask, std::nullopt, from_s, to_s)}); };
+    const auto at_work = masked(12.0, 13.0);
+    CHECK(at_work[0].corrected == Named{"mask"});
+    CHECK(at_work[1].corrected.empty());
+    const auto at_rest = masked(18.0, 20.0);
+    CHECK(at_rest[0].corrected == Named{"mask"});
+    CHECK(at_rest[1].corrected == Named{"mask"});  // its rest level comes from there
+    CHECK(at_rest[2].corrected.empty());
+    for (const Cycle& cycle : masked(1.0, 2.0)) CHECK(cycle.corrected.empty());  // no plan says that this is rest
+    for (const Cycle& cycle : masked(55.0, 58.0)) CHECK(cycle.corrected.empty());
+}
+
+TEST_CASE("a rest that the correction of another contraction changed is named") {
+    using Named = std::vector<std::string>;
+    const auto cue = corrected(three(), {correction(Action::move_contract_cue, 2, 23.0)});
+    CHECK(cue[0].corrected == Named{"rest"});
+    CHECK(cue[1].corrected == Named{"cue"});
+    CHECK(cue[2].corrected.empty());
+    const auto relax = corrected(three(), {correction(Action::move_relax_cue, 1, 16.0)});
+    CHECK(relax[0].corrected == Named{"cue"});
+    CHECK(relax[1].corrected == Named{"rest"});
+    const auto dropped = corrected(three(), {correction(Action::drop_cycle, 2, 0)});
+    CHECK(dropped[0].corrected.empty());
+    CHECK(dropped[1].corrected == Named{"rest"});
+    const auto added = corrected(three(), {correction(Action::add_cycle, std::nullopt, 18.0, 20.0)});
+    CHECK(added[0].corrected == Named{"rest"});
+    CHECK(added[1].corrected == Named{"added"});
+    CHECK(added[2].corrected == Named{"rest"});
+    CHECK(added[3].corrected.empty());
+}
+
+TEST_CASE("an added contraction answers the plan where a planned one has no place and is extra elsewhere") {
+    Plan plan;
+    plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 3}, {StepKind::rapid, 1, 4, 1}};
+    const auto added = [&](std::vector<Correction> corrections, double from_s, double to_s) {
+        std::vector<Cycle> cycles = three();
+        for (Cycle& cycle : cycles) cycle.step = 1;
+        corrections.push_back(correction(Action::add_cycle, std::nullopt, from_s, to_s));
+        correct_cycles(cycles, corrections, 70.0, &plan);
+        return *std::find_if(cycles.begin(), cycles.end(), [&](const Cycle& cycle) { return cycle.work.begin_s == from_s; });
+    };
+    // The second hold was dropped: one in its place is that hold, one in the rest of another is extra.
+    const Correction drop = correction(Action::drop_cycle, 2, 0);
+    CHECK(added({drop}, 25.5, 31.0).step == 1);
+    CHECK(added({drop}, 25.5, 31.0).status == CycleStatus::done);
+    CHECK(added({drop}, 25.5, 27.0).kind == StepKind::hold);  // given up early
+    CHECK(!added({drop}, 18.0, 20.0).step);
+    CHECK(added({drop}, 18.0, 20.0).status == CycleStatus::extra);
+    CHECK(added({drop}, 18.0, 20.0).corrected.front() == "added");
+    // The rapid one has no mark: it comes after the last hold and its rest.
+    CHECK(added({}, 56.0, 57.0).step == 2);
+    CHECK(added({}, 56.0, 57.0).kind == StepKind::rapid);
+    CHECK(added({}, 51.0, 52.0).status == CycleStatus::extra);
+    CHECK(added({}, 5.0, 6.0).status == CycleStatus::extra);
+    CHECK(added({drop}, 5.0, 9.0).status == CycleStatus::extra);  // no hold was without a cue
+    CHECK(added({drop}, 56.0, 60.0).step == 2);
+    // One lacks, two were added.
+    const Correction first = correction(Action::add_cycle, std::nullopt, 56.0, 57.0);
+    CHECK(added({first}, 60.0, 61.0).status == CycleStatus::extra);
+    CHECK(added({drop, correction(Action::add_cycle, std::nullopt, 25.0, 27.0)}, 29.0, 31.0).status == CycleStatus::extra);
+    // Of four holds one has no cue: in the opening rest that may be the first.
+    plan.steps[1].times = 4;
+    CHECK(added({}, 2.0, 6.0).step == 1);
 }
 
 TEST_CASE("a correction that cannot be meant is refused") {

@@ -161,6 +161,16 @@ Timeline make_timeline(const OnsetCell& cell, const TimeSpan& window, Source& so
     return t;
 }
 
+// The share of a rise at which a fifth of its height is reached; every shape only grows.
+double share_at_a_fifth(CellShape shape) {
+    double low = 0.0, high = 1.0;
+    for (int halving = 0; halving < 40; ++halving) {
+        const double middle = 0.5 * (low + high);
+        (cell_amplitude(shape, middle) < 0.2 ? low : high) = middle;
+    }
+    return high;
+}
+
 void mask(std::vector<float>& uv, double from_s, double length_s, double rate) {
     const SampleRange range = samples_in({from_s, from_s + length_s}, Hertz{rate}, uv.size());
     for (std::size_t i = range.begin; i < range.end; ++i) uv[i] = std::numeric_limits<float>::quiet_NaN();
@@ -183,12 +193,16 @@ OnsetSession make_onset_session(const OnsetCell& cell, int contractions, std::ui
     Source source{std::mt19937_64{seed}};
     OnsetSession out;
     std::vector<Timeline> times;
+    const double rise_share = share_at_a_fifth(cell.shape), fall_share = share_at_a_fifth(cell.fall_shape.value_or(cell.shape));
     double at = 4.0;
     for (int k = 0; k < contractions; ++k, at += cell.work_s + cell.rest_s) {
         out.windows.push_back({at, at + cell.work_s});
         times.push_back(make_timeline(cell, out.windows.back(), source));
-        out.onset_s.push_back(times.back().onset);
-        out.offset_s.push_back(times.back().offset);
+        const Timeline& t = times.back();
+        out.onset_s.push_back(t.onset);
+        out.offset_s.push_back(t.offset);
+        out.rise_20_s.push_back(t.onset + rise_share * (t.rise_end - t.onset));
+        out.fall_20_s.push_back(t.offset - fall_share * (t.offset - t.fall_begin));
         out.performed.push_back(!(cell.faults.missed && k % 4 == 2));
     }
     const auto samples = static_cast<std::size_t>(std::max(at, at - cell.rest_s + 4.0) * cell.rate_hz);

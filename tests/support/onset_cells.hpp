@@ -44,6 +44,7 @@ struct OnsetSession {
     CleanRecording clean;
     std::vector<TimeSpan> windows;
     std::vector<double> onset_s, offset_s;
+    std::vector<double> rise_20_s, fall_20_s;  // where the shape is at a fifth of its height
     std::vector<bool> performed;
 };
 

@@ -14,6 +14,13 @@ void add_event(EventScore& score, const std::optional<EventTime>& event, double 
     score.add(sign * (truth_s - event->time_s), event->low_s <= truth_s && truth_s <= event->high_s);
 }
 
+void add_fifth(EventScore& score, std::optional<double> time_s, double truth_s, double sign) {
+    if (time_s)
+        score.add(sign * (truth_s - *time_s), false);
+    else
+        ++score.silent;
+}
+
 }  // namespace
 
 void EventScore::add(double early_by_s, bool inside) {
@@ -38,6 +45,8 @@ CellScore score_cell(const OnsetCell& cell, int contractions, int session, std::
             if (!s.performed[k] || !placed[k].detected) continue;
             add_event(score.onset, placed[k].onset, s.onset_s[k], 1.0);
             add_event(score.offset, placed[k].offset, s.offset_s[k], -1.0);
+            add_fifth(score.rise_20, placed[k].rise_20_s, s.rise_20_s[k], 1.0);
+            add_fifth(score.fall_20, placed[k].fall_20_s, s.fall_20_s[k], -1.0);
         }
     }
     return score;

@@ -21,6 +21,7 @@ struct EventScore {
 
 struct CellScore {
     EventScore onset, offset;
+    EventScore rise_20, fall_20;  // their errors alone: no interval is given
     int missed = 0;    // performed and not found
     int invented = 0;  // found and not performed
     int performed = 0, absent = 0;

@@ -52,7 +52,7 @@ struct Cycle {
     std::optional<double> fall_20_s;
     std::string onset_reason;
     std::string offset_reason;
-    std::vector<std::string> corrected;  // what a clinician changed: "cue", "onset", "offset", "added", "status"
+    std::vector<std::string> corrected;  // "cue", "onset", "offset", "added", "status", "rest" (its own or the one before), "mask"
 };
 
 // Always true: cycles in order of time; work windows do not overlap.
