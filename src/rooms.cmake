@@ -63,7 +63,7 @@ room(report audit_figures audit_report audit_tables audit_text axis_ticks before
   text_width verdict words wrap_text)
 room(exchange audit_csv audit_json compare_results course_csv course_json csv_cell edf_text fhir_bundle fhir_codes
   fhir_components fhir_course fhir_parts fhir_session inspection_json json_text plan_json possible_values quality_json read_session_json read_session_results
-  recording_csv recording_edf result_splitter schema_audit schema_course schema_inspection schema_parts schema_plan
+  recording_csv recording_edf result_splitter schema_audit schema_beside schema_course schema_inspection schema_parts schema_plan
   schema_rules schema_session schema_tables schema_text scored_events session_csv session_json validation_json)
 
 foreach(room core plan course exchange simulate)

@@ -16,7 +16,7 @@ namespace {
 bool is_neutral(std::string_view name) {
     constexpr auto kWhole = std::to_array<std::string_view>(
         {"", "-", "standard input", "standard output", "a file", "the plan", "the sessions list", "the corrections",
-         "the rules", "the key file", "the list of files", "the output"});
+         "the folder of recordings", "the rules", "the key file", "the list of files", "the output"});
     if (std::find(kWhole.begin(), kWhole.end(), name) != kWhole.end()) return true;
     const bool numbered = name.starts_with("input ") || name.starts_with("argument ");
     if (numbered) return name.find_first_not_of("0123456789", name.find(' ') + 1) == std::string_view::npos;
@@ -40,11 +40,12 @@ MessageNames::MessageNames(const Options& options) : options_(options) {}
 
 std::string MessageNames::hidden_name(std::string_view path) const {
     if (path == "-") return "standard input";
-    const std::array<std::pair<const std::string*, const char*>, 7> files = {
+    const std::array<std::pair<const std::string*, const char*>, 8> files = {
         {{&options_.plan, "the plan"},
          {&options_.performed_plan, "the plan"},
          {&options_.sessions, "the sessions list"},
          {&options_.corrections, "the corrections"},
+         {&options_.recordings, "the folder of recordings"},
          {&options_.rules, "the rules"},
          {&options_.key_file, "the key file"},
          {&options_.files_from, "the list of files"}}};

@@ -17,6 +17,13 @@ constexpr std::size_t kLeastInterval = 100;
 constexpr std::size_t kMostLines = 20;
 constexpr std::chrono::milliseconds kRedraw{100};
 
+std::size_t interval_of(std::size_t total) {
+    const std::size_t part = (total + kMostLines - 1) / kMostLines;
+    return std::max(kLeastInterval, (part + kLeastInterval - 1) / kLeastInterval * kLeastInterval);
+}
+
+}  // namespace
+
 std::string time_text(double seconds) {
     const auto whole = static_cast<long long>(std::ceil(seconds));
     if (whole < 100) return fmt::format("{} s", whole);
@@ -29,22 +36,12 @@ std::string rate_text(double per_second) {
     return per_second < 10.0 ? fmt::format("{:.1f}/s", per_second) : fmt::format("{:.0f}/s", per_second);
 }
 
-std::size_t interval_of(std::size_t total) {
-    const std::size_t part = (total + kMostLines - 1) / kMostLines;
-    return std::max(kLeastInterval, (part + kLeastInterval - 1) / kLeastInterval * kLeastInterval);
-}
-
-}  // namespace
-
-std::string pace_text(std::size_t done, std::size_t worked, std::size_t total, std::chrono::duration<double> elapsed) {
-    if (worked == 0 || elapsed.count() <= 0.0) return {};
-    const double rate = static_cast<double>(worked) / elapsed.count();
-    return fmt::format(", {}, {} left", rate_text(rate), time_text(static_cast<double>(total - done) / rate));
-}
-
 std::string progress_text(std::size_t done, std::size_t worked, std::size_t total,
                           std::chrono::duration<double> elapsed) {
-    return fmt::format("{} of {} recordings{}", done, total, pace_text(done, worked, total, elapsed));
+    const std::string text = fmt::format("{} of {} recordings", done, total);
+    if (worked == 0 || elapsed.count() <= 0.0) return text;
+    const double rate = static_cast<double>(worked) / elapsed.count();
+    return fmt::format("{}, {}, {} left", text, rate_text(rate), time_text(static_cast<double>(total - done) / rate));
 }
 
 Progress::Progress(std::size_t total, bool quiet)

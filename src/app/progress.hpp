@@ -6,10 +6,10 @@
 
 namespace tracehold {
 
-// ", 45/s, 6 s left"; "" where nothing was done yet. done: of the total, worked: those of them that took work.
-std::string pace_text(std::size_t done, std::size_t worked, std::size_t total, std::chrono::duration<double> elapsed);
+std::string rate_text(double per_second);  // "45/s", "12/min"
+std::string time_text(double seconds);     // "6 s", "12 min", "2 h 5 min"
 
-// "123 of 400 recordings, 45/s, 6 s left". worked: how many of those done took work (the others were found done).
+// "123 of 400 recordings, 45/s, 6 s left"; without rate and time where nothing was done yet. worked: how many of those done took work (the others were found done).
 std::string progress_text(std::size_t done, std::size_t worked, std::size_t total,
                           std::chrono::duration<double> elapsed);
 

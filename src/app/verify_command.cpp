@@ -41,18 +41,22 @@ struct Recordings {
     bool all_read = true;
 };
 
-Recordings recordings_below(const std::string& folder) {
+Recordings recordings_below(const Options& options) {
+    const std::string& folder = options.recordings;
     Recordings found;
     if (folder.empty()) return found;
     found.folder = folder;
     Options search;
     search.inputs = {folder};
+    search.recordings = folder;
+    search.identity = options.identity;
+    search.quiet = options.quiet;
     for (const std::string& path : find_inputs(search)) {
         try {
             found.by_sha256.emplace(sha256_hex(read_input(path)), path);
             found.by_name.emplace(fs::path(path).filename().string(), path);
         } catch (const Error& error) {
-            say_error(error);
+            say_error(MessageNames(options).shown(error));
             found.all_read = false;
         }
     }
@@ -97,8 +101,9 @@ std::string path_now(const RecordingFacts& recording, const Recordings& recordin
 // What the call says, beside the recordings; each read once.
 struct Sources {
     const Options& options;
+    MessageNames names;
     Recordings recordings;
-    std::optional<std::string> corrections;  // the bytes of that file
+    std::optional<Companions> corrections;   // that file
     std::optional<std::vector<SessionEntry>> sessions;  // the list
     std::optional<Companions> of_hidden;     // with a key: the files of a run that hid identities, and its pseudonyms
     std::map<std::string, std::string> by_keyed_hash;  // with a key: the recordings
@@ -109,8 +114,8 @@ struct Examination {
     std::string name;
     std::size_t fields = 0;
     std::vector<std::string> findings;
-    std::string recording;     // where it is now
-    std::string not_compared;  // what a sessions list said, where none is given
+    std::string recording = {};                  // where it is now
+    std::vector<std::string> not_compared = {};  // what came from a list, where none is given
 
     void find(std::string_view what, std::string_view first, std::string_view now) {
         findings.push_back(fmt::format("{}: the result says {}, now it is {}", what, first, now));
@@ -163,7 +168,7 @@ SessionEntry entry_in(const SessionScore& score, Examination& seen) {
     take(given.start, "start", entry.start, score.recording.start);
     take(given.posture, "posture", entry.posture, score.recording.posture);
     take(!score.recording.site.empty(), "site", entry.site, score.recording.site);
-    seen.not_compared = fmt::format("{}", fmt::join(facts, ", "));
+    if (!facts.empty()) seen.not_compared.push_back(fmt::format("{}, from a sessions list (--sessions FILE compares them)", fmt::join(facts, ", ")));
     return entry;
 }
 
@@ -180,18 +185,33 @@ SessionEntry listed_entry(const SessionScore& score, const Sources& sources, Exa
     return entry;
 }
 
-Companions companions_of(const SessionScore& score, const Sources& sources, Examination& seen) {
-    Companions companions{.corrections = score.corrections, .corrections_sha256 = score.settings.given.corrections_sha256};
-    if (score.plan) companions.plan = plan_used(*score.plan, sources.options, seen);
-    if (sources.corrections && !companions.corrections_sha256.empty()) {
-        const std::string now = sha256_hex(*sources.corrections);
-        if (now == companions.corrections_sha256) {
-            companions.corrections = read_corrections(*sources.corrections, sources.options.corrections);
-        } else {
-            seen.find("the corrections have changed, SHA-256", companions.corrections_sha256, now);
-        }
+constexpr const char* kCorrections = "corrections (--corrections FILE compares them)";
+
+// With a list, its rows are compared, none being among them; else the result's are taken as they stand, and told as not compared.
+Companions corrections_of(const SessionScore& score, const Sources& sources, Examination& seen) {
+    const std::string& sha256 = score.settings.given.corrections_sha256;
+    if (sources.corrections) {
+        Companions given = *sources.corrections;
+        if (sha256.empty() || sha256 == given.corrections_sha256) return given;
+        seen.find("the corrections have changed, SHA-256", shown(sha256, 64), given.corrections_sha256);
+        given.corrections_sha256 = sha256;  // said once
+        return given;
     }
-    companions.sessions = {listed_entry(score, sources, seen)};
+    if (!score.corrections.empty()) {
+        if (sha256.empty()) seen.findings.emplace_back("/tool/settings/given/corrections_sha256: the result says null, and has corrections");
+        seen.not_compared.emplace_back(kCorrections);
+    }
+    Companions copied;
+    copied.corrections = score.corrections;
+    copied.corrections_sha256 = sha256;
+    return copied;
+}
+
+Companions companions_of(const SessionScore& score, const Sources& sources, Examination& seen) {
+    const SessionEntry entry = listed_entry(score, sources, seen);
+    Companions companions = corrections_of(score, sources, seen);
+    if (score.plan) companions.plan = plan_used(*score.plan, sources.options, seen);
+    companions.sessions = {entry};
     return companions;
 }
 
@@ -221,12 +241,40 @@ std::string label_behind(const std::string& word, const Recording& recording, co
     return word;
 }
 
-// Scored from the files that the run had and hidden with its key, a result comes out the same to the last field.
-SessionScore scored_under_pseudonyms(const SessionScore& score, const Companions& companions, const std::string& path) {
+// The copy of the plan in a hidden result, in the recording's own words again.
+Plan plan_behind(Plan plan, const Recording& recording, const Identity& identity) {
+    if (shown_word(identity, "posture", recording.posture) == plan.posture) plan.posture = recording.posture;
+    plan.channel = label_behind(plan.channel, recording, identity);
+    for (std::string& label : plan.accessory_channels) label = label_behind(label, recording, identity);
+    for (std::vector<std::string>* cues : {&plan.contract_cues, &plan.relax_cues}) {
+        for (std::string& cue : *cues) {
+            const auto behind = [&](const Mark& mark) { return shown_word(identity, "cue", mark.text) == cue; };
+            const auto found = std::find_if(recording.marks.begin(), recording.marks.end(), behind);
+            if (found != recording.marks.end()) cue = found->text;
+        }
+    }
+    return plan;
+}
+
+// Scored from the files that the run had and hidden with its key, a result comes out the same to the last field. What was not
+// given is taken from the result: that costs one finding or remark, and the other numbers can be compared still.
+SessionScore scored_under_pseudonyms(const SessionScore& score, Companions companions, const std::string& path, Examination& seen) {
     const Given& given = score.settings.given;
     Options options = options_of(given);
     options.channel = options.accessory = "";
+    const bool corrections_copied = companions.corrections_sha256.empty() && !score.corrections.empty();
+    if (corrections_copied) {
+        companions.corrections = score.corrections;
+        for (Correction& correction : companions.corrections) correction.file.clear();
+        seen.not_compared.emplace_back(kCorrections);
+    }
     Assignment assignment = assign(path, options, companions);
+    const bool plan_copied = score.plan && !assignment.plan, posture_of_plan = assignment.recording.posture.empty();
+    if (plan_copied) {
+        seen.findings.emplace_back("the plan was not given (--plan FILE, or --sessions FILE with a list that names it); its copy in the result was taken");
+        companions.plan = plan_behind(*score.plan, assignment.recording, companions.identity);
+        assignment = assign(path, options, companions);
+    }
     const auto settle = [&](const std::string& word, std::string& used, std::string& told) {
         if (!word.empty()) used = told = label_behind(word, assignment.recording, companions.identity);
     };
@@ -234,7 +282,14 @@ SessionScore scored_under_pseudonyms(const SessionScore& score, const Companions
     settle(given.accessory, assignment.accessory, assignment.given.accessory);
     ScoreSettings settings = score.settings;
     settings.identity = IdentityLevel::keep;  // what is scored now is hidden afterwards
-    return score_recording(assignment, settings).score;
+    SessionScore again = score_recording(assignment, settings).score;
+    if (plan_copied) again.plan = score.plan;
+    if (plan_copied && posture_of_plan) again.recording.posture = score.plan->posture;
+    if (corrections_copied) {
+        again.corrections = score.corrections;
+        again.settings.given.corrections_sha256 = given.corrections_sha256;
+    }
+    return again;
 }
 
 void examine_hidden(std::string_view text, const SessionScore& score, const Sources& sources, Examination& seen) {
@@ -254,7 +309,7 @@ void examine_hidden(std::string_view text, const SessionScore& score, const Sour
     }
     seen.recording = found->second;
     try {
-        compare(text, scored_under_pseudonyms(score, *sources.of_hidden, found->second), sources, seen);
+        compare(text, scored_under_pseudonyms(score, *sources.of_hidden, found->second, seen), sources, seen);
     } catch (const Error& error) {
         throw hide(error, score.recording.source, IdentityLevel::pseudonym);
     }
@@ -269,11 +324,11 @@ void examine(std::string_view text, const SessionScore& score, const Sources& so
     compare(text, score_recording(assignment, score.settings).score, sources, seen);
 }
 
-std::optional<SessionScore> result_in(std::string_view text, Examination& seen) {
+std::optional<SessionScore> result_in(std::string_view text, const MessageNames& names, Examination& seen) {
     try {
         return read_session_json(text, seen.name);
     } catch (const Error& error) {
-        seen.findings.push_back(fmt::format("damaged, or no result of this version: {}", error.what()));
+        seen.findings.push_back(fmt::format("damaged, or no result of this version: {}", names.shown(error).what()));
         return std::nullopt;
     }
 }
@@ -281,9 +336,9 @@ std::optional<SessionScore> result_in(std::string_view text, Examination& seen) 
 Examination examined(std::string_view text, const std::string& name, const Sources& sources) {
     Examination seen{.name = name};
     try {
-        if (const auto score = result_in(text, seen)) examine(text, *score, sources, seen);
+        if (const auto score = result_in(text, sources.names, seen)) examine(text, *score, sources, seen);
     } catch (const Error& error) {
-        seen.findings.push_back(fmt::format("cannot be scored again: {}", error.what()));
+        seen.findings.push_back(fmt::format("cannot be scored again: {}", sources.names.shown(error).what()));
     } catch (const std::bad_alloc&) {
         seen.findings.push_back("cannot be scored again: there is not enough memory");
     }
@@ -294,7 +349,7 @@ std::string verdict(const Examination& seen) {
     const std::string name = shown(seen.name, 400);
     if (seen.findings.empty()) {
         const std::string beside =
-            seen.not_compared.empty() ? "" : fmt::format("; not compared: {}, from a sessions list (--sessions FILE compares them)", seen.not_compared);
+            seen.not_compared.empty() ? "" : fmt::format("; not compared: {}", fmt::join(seen.not_compared, "; "));
         return fmt::format("{}: verified, {} fields{}\n", name, seen.fields, beside);
     }
     std::string text = fmt::format("{}: NOT verified\n", name);
@@ -356,25 +411,28 @@ std::string read_results(const std::string& path) {
 
 // A year of results does not fit into the memory as texts: each file is read where it is examined.
 std::vector<Examination> examined_file(const std::string& path, const Sources& sources) {
+    const std::string name = sources.names.shown(Error(ErrorKind::malformed, path, "", "")).source;
     std::vector<Examination> all;
     try {
         const std::string bytes = read_results(path);
         const std::vector<ResultPart> texts = result_texts(bytes, path);
         for (const ResultPart& text : texts) {
-            all.push_back(examined(text.text, texts.size() == 1 ? path : fmt::format("{}:{}", path, text.line), sources));
+            all.push_back(examined(text.text, texts.size() == 1 ? name : fmt::format("{}:{}", name, text.line), sources));
         }
     } catch (const Error& error) {
-        all.push_back({.name = path, .findings = {fmt::format("cannot be read: {}", error.what())}});
+        all.push_back({.name = name, .findings = {fmt::format("cannot be read: {}", sources.names.shown(error).what())}});
     }
     return all;
 }
 
-}  // namespace
-
-ExitStatus verify_command(const Options& options) {
+ExitStatus verify(const Options& options) {
     const std::vector<std::string> inputs = find_inputs(options, Wanted::results);
-    Sources sources{.options = options, .recordings = recordings_below(options.recordings), .corrections = {}, .sessions = {}, .of_hidden = {}, .by_keyed_hash = {}};
-    if (!options.corrections.empty()) sources.corrections = read_bytes(options.corrections);
+    Sources sources{.options = options, .names = MessageNames(options, inputs), .recordings = recordings_below(options), .corrections = {}, .sessions = {}, .of_hidden = {}, .by_keyed_hash = {}};
+    if (!options.corrections.empty()) {
+        Options list;
+        list.corrections = options.corrections;
+        sources.corrections = read_companions(list);
+    }
     if (!options.sessions.empty())
         sources.sessions = read_sessions_list(read_companion(options.sessions, "--sessions names a CSV list with a column 'file'"), options.sessions).entries;
     if (!options.key_file.empty()) {
@@ -389,6 +447,19 @@ ExitStatus verify_command(const Options& options) {
     verdicts.say_without_result(sources.recordings, options);
     const ExitStatus verified = verdicts.finish();
     return sources.recordings.all_read ? verified : ExitStatus::refused;
+}
+
+}  // namespace
+
+// Who gives a key has results that hide names: no message about the files beside them tells one.
+ExitStatus verify_command(const Options& asked) {
+    Options options = asked;
+    if (!options.key_file.empty()) options.identity = IdentityLevel::pseudonym;
+    try {
+        return verify(options);
+    } catch (const Error& error) {
+        throw MessageNames(options).shown(error);
+    }
 }
 
 }  // namespace tracehold

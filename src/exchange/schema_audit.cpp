@@ -151,11 +151,12 @@ Json by_measure(std::string_view definition) {
 
 // Others see no small count: a program that reads the file can rely on it.
 Json public_promise() {
-    const Json for_others{{"properties", {{"settings", {{"properties", {{"for", {{"const", "public"}}}}}}}}}};
-    const Json promise{{"properties",
-                        {{"directions", {{"maxProperties", 0}}},
-                         {"settings", {{"properties", {{"min_cell", whole_from(2)}}}}},
-                         {"period", {{"properties", {{"first", {{"type", "null"}}}, {"last", {{"type", "null"}}}}}}}}}};
+    const auto with = [](const Json& properties) { return Json{{"type", "object"}, {"properties", properties}}; };
+    const Json null{{"type", "null"}};
+    const Json for_others = with({{"settings", with({{"for", {{"const", "public"}}}})}});
+    const Json promise = with({{"directions", {{"type", "object"}, {"maxProperties", 0}}},
+                               {"settings", with({{"min_cell", whole_from(2)}})},
+                               {"period", with({{"first", null}, {"last", null}})}});
     return {{"if", for_others}, {"then", promise}};
 }
 

@@ -140,7 +140,8 @@ Json target() {
                            {"met", or_null(flag())},
                            {"reason", filled_text()}},
                           {"below", "above", "reason"});
-    json["oneOf"] = Json::array({{{"required", {"below"}}}, {{"required", {"above"}}}});
+    const auto has = [](const char* key) { return Json{{"type", "object"}, {"properties", {{key, true}}}, {"required", {key}}}; };
+    json["oneOf"] = Json::array({has("below"), has("above")});
     return json;
 }
 

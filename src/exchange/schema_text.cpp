@@ -2,6 +2,7 @@
 #include <map>
 
 #include "exchange/schema_audit.hpp"
+#include "exchange/schema_beside.hpp"
 #include "exchange/schema_course.hpp"
 #include "exchange/schema_inspection.hpp"
 #include "exchange/schema_plan.hpp"
@@ -20,7 +21,9 @@ Texts all_texts() {
     Texts texts{{"audit", written(schema::audit(), 2)},           {"course", written(schema::course(), 2)},
                 {"inspection", written(schema::inspection(), 2)}, {"plan", written(schema::plan_file(), 2)},
                 {"session", written(schema::session(), 2)},       {"datapackage", written(schema::data_package(), 2)},
-                {"fhir-codes", fhir_code_system_json()},          {"rules", written(schema::rules(), 2)}};
+                {"fhir-codes", fhir_code_system_json()},          {"rules", written(schema::rules(), 2)},
+                {"truth", written(schema::truth(), 2)},           {"validation", written(schema::validation(), 2)},
+                {"events-description", written(schema::events_description(), 2)}};
     for (const std::string_view name : schema::table_names())
         texts["table-" + std::string(name)] = written(schema::table(name), 2);
     return texts;

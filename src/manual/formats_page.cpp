@@ -61,6 +61,23 @@ std::string keys_of(std::string_view name) {
     return out;
 }
 
+// The promise of what may change, with the number that each schema has now: that of "urn:tracehold:session:1" is 1.
+std::string promise() {
+    std::string out =
+        ".SH WHAT MAY CHANGE\nWithin one minor version keys of JSON and columns of CSV are only added, never renamed or given another meaning: "
+        "readers pass over keys they don't know. A change of meaning raises the number behind the slash of the schema's name. A number that is "
+        "computed in another way raises measures_version, which stands in every result: results by other definitions are refused, and those of "
+        "another version of the program are named by \\fBverify\\fR, \\fBcourse\\fR and \\fBaudit\\fR.\n.PP\n";
+    out += fmt::format("This is version {}, measures_version {}. The schemas now:\n.nf\n", kVersion, kMeasuresVersion);
+    for (const std::string_view name : schema_names()) {
+        const Json schema = Json::parse(schema_text(name), nullptr, false);
+        if (!schema.contains("$id")) continue;
+        const std::string id = schema["$id"].get<std::string>();
+        out += roff_text(fmt::format("tracehold.{}/{}", name, id.substr(id.rfind(':') + 1))) + "\n";
+    }
+    return out + ".fi\n";
+}
+
 }  // namespace
 
 std::string formats_page() {
@@ -80,7 +97,7 @@ std::string formats_page() {
             fmt::format(".SH {}\nPrinted whole by \\fBtracehold schema {}\\fR.\n", roff_text(name), roff_text(name)) +
             keys_of(name);
     }
-    return out + ".SH SEE ALSO\n\\fBtracehold\\fR(1), \\fBtracehold\\-measures\\fR(7)\n";
+    return out + promise() + ".SH SEE ALSO\n\\fBtracehold\\fR(1), \\fBtracehold\\-measures\\fR(7)\n";
 }
 
 }  // namespace tracehold

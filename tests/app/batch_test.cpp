@@ -223,9 +223,11 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     CHECK(given["corrections_sha256"].get<std::string>().size() == 64);
     const ProgramResult alone = run_program({"verify", folder.path("a.json")});
     CHECK(alone.status == 0);
-    CHECK(holds(alone.out, "; not compared: person, start, posture, site, from a sessions list (--sessions FILE compares them)"));
-    CHECK(run_program({"verify", folder.path("a.json"), "--corrections", corrections}).status == 0);
-    const ProgramResult listed = run_program({"verify", folder.path("a.json"), "--sessions", list});
+    CHECK(holds(alone.out, "; not compared: person, start, posture, site, from a sessions list (--sessions FILE compares them); corrections (--corrections FILE compares them)"));
+    const ProgramResult corrected = run_program({"verify", folder.path("a.json"), "--corrections", corrections});
+    CHECK(corrected.status == 0);
+    CHECK_FALSE(holds(corrected.out, "corrections (--corrections FILE"));
+    const ProgramResult listed = run_program({"verify", folder.path("a.json"), "--sessions", list, "--corrections", corrections});
     CHECK(listed.status == 0);
     CHECK_FALSE(holds(listed.out, "not compared"));
     for (const auto& [here, other] : {std::pair("P-300", "P-301"), std::pair("north", "south"), std::pair("sitting", "standing")}) {
@@ -240,6 +242,51 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     const ProgramResult changed = run_program({"verify", folder.path("a.json"), "--corrections", corrections});
     CHECK(changed.status == 1);
     CHECK(holds(changed.out, "the corrections have changed, SHA-256"));
+}
+
+TEST_CASE("corrections are compared with the list that is given") {
+    const TemporaryFolder folder;
+    const std::string recording = folder.write("in/a.csv", amplitudes(3, "P-300")), result = folder.path("a.json");
+    const std::string heading = "file,action,cycle,from_s,to_s,who,when,why\n";
+    const std::string list = folder.write("c.csv", heading + "a.csv,drop_cycle,2,,,K-1,2026-03-05,cough\n");
+    const std::vector<std::string> score = {"score", recording, "--format", "json", "--quiet", "--out", result};
+    const auto with = [](std::vector<std::string> words, const std::string& corrections) {
+        words.insert(words.end(), {"--corrections", corrections});
+        return run_program(words);
+    };
+    REQUIRE(with(score, list).status == 0);
+    const std::vector<std::string> verify = {"verify", result};
+    REQUIRE(with(verify, list).status == 0);
+
+    SUBCASE("a reason that was changed, and the hash left out") {
+        nlohmann::ordered_json edited = nlohmann::ordered_json::parse(file_bytes(result));
+        edited["corrections"][0]["why"] = "artefact";
+        folder.write("a.json", edited.dump());
+        const ProgramResult reason = with(verify, list);
+        CHECK(reason.status == 1);
+        CHECK(holds(reason.out, "/corrections/0/why: the result says \"artefact\", now it is \"cough\""));
+        edited["tool"]["settings"]["given"]["corrections_sha256"] = nullptr;
+        folder.write("a.json", edited.dump());
+        CHECK(holds(with(verify, list).out, "/corrections/0/why: the result says"));
+        const ProgramResult alone = run_program(verify);
+        CHECK(alone.status == 1);
+        CHECK(holds(alone.out, "/tool/settings/given/corrections_sha256: the result says null, and has corrections"));
+    }
+    SUBCASE("a result without them, of a recording that the list names") {
+        REQUIRE(run_program(score).status == 0);
+        CHECK(run_program(verify).status == 0);
+        const ProgramResult listed = with(verify, list);
+        CHECK(listed.status == 1);
+        CHECK(holds(listed.out, "/tool/settings/given/corrections_sha256: the result says null, now it is "));
+        const std::string other = folder.write("other.csv", heading + "b.csv,drop_cycle,2,,,K-1,2026-03-05,cough\n");
+        CHECK(with(verify, other).status == 0);
+    }
+    SUBCASE("a row that is gone") {
+        folder.write("c.csv", heading);
+        const ProgramResult gone = with(verify, list);
+        CHECK(gone.status == 1);
+        CHECK(holds(gone.out, "/corrections/0: the result says an object, now it is nothing"));
+    }
 }
 
 TEST_CASE("what is noted of many recordings is said of the first, with how often it came again") {

@@ -195,10 +195,22 @@ def happy_runs(p):
     for path in (p.csv, p.edf):
         yield ["export", path, *inputs, "--out", "OUT"] + [word for form in ("edf", "events", "csv", "bids") for word in ("--format", form)]
     yield ["export", p.csv, "--plan", p.plan, "--format", "csv"]
+    yield ["course", p.results, "--format", "fhir"]
+    yield ["course", p.week, *inputs, "--corrections", p.corrections, "--format", "fhir"]
+    for command in ("score", "course", "audit"):
+        yield [command, p.week, *inputs, "--dry-run", "--format", "json"]
+        yield [command, "-", *inputs, "--format", "json", "< " + p.csv]
+    yield ["score", p.week, *inputs, "--corrections", p.corrections, "--dry-run", "--format", "csv", "--out", "OUT"]
+    yield ["export", p.csv, "--plan", p.plan, "--dry-run"]
+    yield ["inspect", "-", "< " + p.edf]
+    yield ["course", "-", "--format", "fhir", "< " + p.results]
+    yield ["audit", "-", "--sessions", p.sessions, "--format", "md", "< " + p.results]
 
 
 def refused_when_anonymous(words):
-    """Groups have names, and standard input cannot be read twice."""
+    """Groups have names, and recordings are read twice, which standard input cannot be."""
+    if "-" in words and words[0] != "audit":
+        return True
     return "--by" in words and words[words.index("--by") + 1] != "month"
 
 
@@ -244,14 +256,66 @@ def sad_runs(p):
     yield ["zzcanary.csv", "score"]
     yield ["score", p.csv, "--identity", "zzcanary"]
     yield ["score", p.csv, "--plna", p.plan]
+    for command in ("inspect", "score", "course", "audit", "export"):
+        for name in ("words.txt", "cell.csv", "date.edf"):
+            yield [command, "-", "< " + p.bad[name]]
+    for command in ("score", "course", "audit", "export"):
+        yield [command, p.csv, "--plan", p.plans["key"], "--dry-run"]
+        yield [command, p.bad["missing"], p.bad["cell.csv"], "--dry-run"]
+
+
+def verify_runs(p, hidden):
+    """Words of 'verify' on results with pseudonyms, and the status each must end with."""
+    where, plan, more = ["--recordings", p.week], ["--plan", p.plan], ["--sessions", p.sessions, "--corrections", p.corrections]
+    everything = [*where, *plan, *more]
+    yield 0, [hidden, *everything]
+    yield 0, ["-", *everything, "< " + hidden]
+    changed = write(p.top / "zzcanary-changed.ndjson", re.sub(r'"noise_floor_uv":[0-9.]+', '"noise_floor_uv":77.5', Path(hidden).read_text()))
+    yield 1, [changed, *everything]
+    yield 1, [hidden, *where, *more]
+    yield 1, [hidden, *plan, *more]
+    yield None, [hidden, *where, *plan]
+    for broken in (*p.broken_results(), p.bad["words.txt"], p.bad["missing"], p.plan):
+        yield 1, [broken, *everything]
+    for plan_file in (*p.plans.values(), p.bad["missing"]):
+        yield 1, [hidden, *where, "--plan", plan_file, *more]
+    for name, sessions in (*p.lists.items(), ("missing", p.bad["missing"])):
+        yield 1, [hidden, *where, *plan, "--sessions", sessions]
+    for corrections in (*p.wrong_corrections.values(), p.bad["missing"]):
+        yield 1, [hidden, *where, *plan, "--sessions", p.sessions, "--corrections", corrections]
+    for folder in (p.bad["folder"], str(Path(p.bad["cell.csv"]).parent), p.csv):
+        yield 1 if folder != p.csv else None, [hidden, "--recordings", folder, *plan, *more]
+
+
+def check_verify(program, p, top):
+    hidden = str(p.top / "zzcanary-hidden.ndjson")
+    words = ["score", p.week, "--plan", p.plan, "--sessions", p.sessions, "--corrections", p.corrections, "--format", "ndjson", "--out", hidden]
+    run(program, words, "pseudonym", p.key, top / "out")
+    assert Path(hidden).read_text().count("\n") == 4
+    count = 0
+    for wanted, words in verify_runs(p, hidden):
+        status, texts = run(program, ["verify", *words], None, p.key, top / "out")
+        told = " ".join(["verify", *words]).replace(str(top), "")
+        count += 1
+        if wanted is not None and status != wanted:
+            yield f"{told}: ended with {status}: {(texts['standard output'] + texts['standard error'])[-300:]}"
+        for leak in list(leaks(texts, False))[:3]:
+            yield f"{told}: {leak}"
+    # The search could find something: a result that hides nothing, verified without the key.
+    kept = subprocess.run([program, "verify", p.results, "--sessions", p.lists["width"]], capture_output=True)
+    if not list(leaks({"both": kept.stdout + kept.stderr}, False)):
+        yield "verify of a result that hides nothing shows no canary: the search could not fail"
+    print(f"{count} runs of verify")
 
 
 def run(program, words, identity, key, out):
-    words = [str(out) + "/" if word == "OUT" else word for word in words]
-    command = [program, *words, "--identity", identity, "--key-file", key]
+    """identity: None for a command that has no such option. The last word may be '< FILE': that is standard input."""
+    given = Path(words[-1][2:]).read_bytes() if words[-1].startswith("< ") else b""
+    words = [str(out) + "/" if word == "OUT" else word for word in words if not word.startswith("< ")]
+    command = [program, *words, *(["--identity", identity] if identity else []), "--key-file", key]
     # A list of a run that hides nothing has the dates; the time at which outputs are made is another year.
     environment = {"PATH": os.environ["PATH"], "HOME": "/nonexistent", "SOURCE_DATE_EPOCH": "1900000800"}
-    done = subprocess.run(command, capture_output=True, env=environment, timeout=300)
+    done = subprocess.run(command, input=given, capture_output=True, env=environment, timeout=300)
     texts = {"standard output": done.stdout, "standard error": done.stderr}
     for path in sorted(out.rglob("*")) if out.exists() else []:
         texts[f"a file's name"] = texts.get("a file's name", b"") + str(path.relative_to(out)).encode() + b"\n"
@@ -303,6 +367,7 @@ def main():
                         shown += bool(found)
                     else:
                         wrong += [f"{told}: {leak}" for leak in found[:3]]
+        wrong += check_verify(program, p, top)
         # The key: a file of that kind only, nobody else's to read, named by no message.
         for key in (p.bad_key, p.bad["missing"], p.csv, p.week):
             status, texts = run(program, ["score", p.csv, "--plan", p.plan], "pseudonym", key, top / "out")

@@ -3,6 +3,7 @@
 #include <sys/stat.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <fstream>
 #include <string>
@@ -164,6 +165,37 @@ TEST_CASE("a result with pseudonyms is verified with the key and the files that 
         CHECK(changed.status == 1);
         CHECK(holds(changed.out, "noise_floor_uv: the result says 77.0, now it is "));
         CHECK_FALSE(holds(changed.out, "P-777"));
+    }
+    SUBCASE("a plan or corrections that are not given cost one line, and nothing that goes wrong tells a name") {
+        std::ofstream(folder.file("K-9 plan.json")) << R"({"schema": "tracehold.plan/1", "name": "K-9", "posture": "on the K-9 couch", "channel": "Probe K-9",
+            "steps": [{"do": "rest", "seconds": 1}, {"do": "hold", "seconds": 1, "rest_seconds": 1, "times": 1}]})";
+        const std::string plan = folder.file("K-9 plan.json"), corrections = folder.file("K-9 corrections.csv");
+        std::ofstream(corrections) << "file,action,cycle,from_s,to_s,who,when,why\n" << fs::path(input).filename().string() << ",mask,,3.2,3.3,K-9,2026-03-05,K-9\n";
+        run_program({"score", input, "--sessions", list, "--plan", plan, "--start", "0", "--corrections", corrections, "--identity", "pseudonym", "--key-file", key,
+                     "--format", "json", "--out", result, "--quiet"});
+        REQUIRE(holds(contents(result), "\"action\": \"mask\""));
+        const auto with = [&](std::vector<std::string> more) {
+            more.insert(more.begin(), {"verify", result, "--recordings", recordings, "--key-file", key, "--sessions", list});
+            return run_program(more);
+        };
+        const ProgramResult whole = with({"--plan", plan, "--corrections", corrections});
+        CHECK(whole.status == 0);
+        CHECK_FALSE(holds(whole.out, "not compared"));
+        const ProgramResult uncorrected = with({"--plan", plan});
+        CHECK(uncorrected.status == 0);
+        CHECK(holds(uncorrected.out, "; not compared: corrections (--corrections FILE compares them)"));
+        const ProgramResult unplanned = with({"--corrections", corrections});
+        CHECK(unplanned.status == 1);
+        CHECK(holds(unplanned.out, "    the plan was not given (--plan FILE"));
+        CHECK(std::count(unplanned.out.begin(), unplanned.out.end(), '\n') == 3);
+        std::ofstream(plan) << R"({"K-9": 1})";
+        const ProgramResult nowhere = run_program({"verify", result, "--recordings", folder.file("K-9/"), "--key-file", key});
+        CHECK(holds(nowhere.err, "the folder of recordings: no such file"));
+        for (const ProgramResult& broken : {nowhere, with({"--plan", plan}), with({"--corrections", plan}), with({"--plan", folder.file("K-9")})}) {
+            CHECK(broken.status != 0);
+            CHECK_FALSE(holds(broken.out + broken.err, "K-9"));
+            CHECK_FALSE(holds(broken.out + broken.err, folder.path.filename().string()));
+        }
     }
     SUBCASE("a recording that is not there is named by its hash") {
         const ProgramResult gone = run_program({"verify", result, "--key-file", key, "--sessions", list});

@@ -3,7 +3,7 @@
 # no moment holds a half-written result. SIGTERM and SIGINT end it by that signal, with what is done kept.
 # Usage: kill_and_resume.sh PROGRAM PROJECT [KILLS [SEED]]
 set -uo pipefail
-program=$1 project=$2 kills=${3:-12} seed=${4:-1}
+program=$(realpath "$1") project=$2 kills=${3:-12} seed=${4:-1}
 . "$project/tests/app/small_recording.sh"
 folder=$(mktemp -d)
 trap 'rm -rf "$folder"' EXIT
@@ -51,19 +51,26 @@ finished_like_undisturbed() {
     diff -r want got > diff.txt || fail "$1: $(head -n 3 diff.txt)"
 }
 
-killed=0 unfinished=0
-for ((i = 1; i <= kills; ++i)); do
+# A run that was through before its signal is no kill: as many more are begun, within reason.
+killed=0 midway=0 unfinished=0
+for ((i = 1; killed < kills && i <= 6 * kills + 6; ++i)); do
     rm -rf got
     from=nothing
     if ((i % 3 == 0)); then cp -r other got && from=other; fi
     for ((again = 0; again <= i % 2; ++again)); do
         interrupt KILL
-        [ $status -eq 137 ] && killed=$((killed + 1))
+        if [ $status -eq 137 ]; then
+            killed=$((killed + 1))
+            done_files=$(ls got 2> /dev/null | wc -l)
+            [ "$done_files" -gt 0 ] && [ "$done_files" -lt "$(ls want | wc -l)" ] && midway=$((midway + 1))
+        fi
         unfinished=$((unfinished + $(find got -name '.tracehold-unfinished-*' 2> /dev/null | wc -l)))
         whole_or_absent $from "kill $i"
     done
     finished_like_undisturbed "kill $i"
 done
+[ $killed -ge "$kills" ] || fail "only $killed of $kills runs could be killed"
+[ $midway -gt 0 ] || fail "no run was killed midway: nothing was taken up again"
 
 ended=0
 for signal in TERM INT TERM INT; do
@@ -99,4 +106,4 @@ small_recording in/r4.csv 60 9
 diff -r fresh got > diff.txt || fail "changed files: $(head -n 3 diff.txt)"
 
 [ $failures -eq 0 ] || exit 1
-echo "kill_and_resume: seed $seed, $killed of the runs killed over $span ms, $unfinished files were left unfinished and swept; $ended ended by TERM or INT"
+echo "kill_and_resume: seed $seed, $killed runs killed over $span ms, $midway of them midway, $unfinished files were left unfinished and swept; $ended ended by TERM or INT"

@@ -24,6 +24,12 @@ for rules in "$folder/rules-own.jsonc" "$project/examples/rules-example.jsonc"; 
 done
 /usr/bin/python3 "$project/tests/exchange/schema_reference.py" "$folder/course.schema.json" "$folder/course.json"
 /usr/bin/python3 "$project/tests/exchange/schema_reference.py" "$folder/rules.schema.json" "$folder"/rules-*.json
+check() { "$program" schema "$1" > "$folder/$1.schema.json"; /usr/bin/python3 "$project/tests/exchange/schema_reference.py" "$folder/$1.schema.json" "${@:2}"; }
+check truth "$folder"/week/*.truth.json
+"$program" selfcheck --format json > "$folder/validation.json"
+check validation "$folder/validation.json"
+"$program" export "$folder/week/P-014_2026-03-03.edf" --plan "$plan" --format bids --out "$folder/bids/" --quiet
+check events-description "$folder"/bids/*.json
 for name in session inspection; do
     "$program" schema $name > "$folder/$name.schema.json"
     [ "$(wc -l < "$folder/$name.ndjson")" -eq 7 ]

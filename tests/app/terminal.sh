@@ -33,8 +33,13 @@ done
 [ -z "$("$program" inspect in --format ndjson --out seen.ndjson 2>&1)" ] || fail "60 recordings are no long work, yet a log got lines"
 
 # --- colour only at a terminal that wants it
-plain=$(at_terminal "NO_COLOR=1 '$program' inspect in/r1.csv")
-[[ $plain != *"$esc["[0-9]* ]] || fail "NO_COLOR is not heeded"
+{ echo '# rate_hz: 1000'; echo 'emg_uV'; yes 0 | head -n 20000; } >flat.csv
+is_coloured() { [[ $(at_terminal "$*") == *"$esc["[0-9]* ]]; }
+score_flat="'$program' score flat.csv --quiet"
+is_coloured "TERM=xterm $score_flat" || fail "a rejected signal has no colour at a terminal: the next checks could not fail"
+! is_coloured "TERM=xterm NO_COLOR=1 $score_flat" || fail "NO_COLOR is not heeded"
+! is_coloured "TERM=xterm $score_flat --no-color" || fail "--no-color is not heeded"
+! is_coloured "TERM=dumb $score_flat" || fail "TERM=dumb is not heeded"
 [[ $("$program" score in/r1.csv --plan "$plan" --quiet) != *"$esc"* ]] || fail "escapes in a pipe"
 
 # --- threads: one for each core, or as asked for

@@ -3,6 +3,7 @@
 and that results changed in one place each are refused, with a complaint about that place.
 
 usage: schema_reference.py FOLDER            the folder of accepted outputs (tests/golden)
+       schema_reference.py --cases FOLDER    prints what is checked, one case a line, for another validator
        schema_reference.py SCHEMA FILE...    any results, JSON or NDJSON, against one schema
 """
 import copy
@@ -33,7 +34,9 @@ def documents(path):
 def validator(path):
     schema = load(Path(path).read_text(encoding="utf-8"))
     Draft202012Validator.check_schema(schema)
-    return Draft202012Validator(schema)
+    checker = Draft202012Validator(schema)
+    checker.file = Path(path).name
+    return checker
 
 
 def problems(checker, document):
@@ -214,6 +217,98 @@ PLAN_CHANGES = [
 ]
 
 
+INSPECTION_CHANGES = [
+    (("schema",), "tracehold.inspection/2"),
+    (("tool", "version"), ""),
+    (("recording", "sha256"), "ABC"),
+    (("recording", "start"), "03.03.2026 19:05"),
+    (("recording", "duration_s"), -1),
+    (("channels", 0, "kind"), "sum"),
+    (("channels", 0, "unit"), ""),
+    (("channels", 0, "samples"), 1.5),
+    (("channels", 0, "low"), "0"),
+    (("channels", 0, "quality", "usable"), 1),
+    (("channels", 0, "quality", "noise_floor_uv"), -1),
+    (("marks", 0, "duration_s"), -1),
+    (("gaps_s",), [[1]]),
+    (("notes",), [{"code": "Not A Code", "place": None, "text": "x"}]),
+]
+
+RULES = {
+    "schema": "tracehold.rules/1",
+    "rules": [
+        {"code": "first", "posture": "lying", "not_yet_posture": "standing", "waits_for": [], "any_of": False,
+         "when": [{"measure": "rest_mean_uv", "statistic": "mean", "compare": "above", "limit": 4, "in_at_least": 2, "of_last": 3},
+                  {"measure": "adherence_pct", "statistic": "mean", "compare": "below", "limit": 50}],
+         "text": "Is the rest restless?", "reason": "It may be.", "source": "common practice, no source"},
+    ],
+}
+RULES_OPTIONAL = ("posture", "not_yet_posture", "waits_for", "any_of", "statistic", "limit")
+
+RULES_CHANGES = [
+    (("schema",), "tracehold.rules/2"),
+    (("rules",), {}),
+    (("rules", 0, "code"), " "),
+    (("rules", 0, "posture"), None),
+    (("rules", 0, "waits_for"), "first"),
+    (("rules", 0, "any_of"), "yes"),
+    (("rules", 0, "when"), []),
+    (("rules", 0, "when", 0, "measure"), "force_n"),
+    (("rules", 0, "when", 0, "statistic"), "sum"),
+    (("rules", 0, "when", 0, "compare"), "equals"),
+    (("rules", 0, "when", 0, "limit"), "4"),
+    (("rules", 0, "when", 0, "in_at_least"), 0),
+    (("rules", 0, "when", 0, "of_last"), 1001),
+    (("rules", 0, "when", 1, "compare"), "misses_target"),
+    (("rules", 0, "when", 1, "statistic"), "max"),
+    (("rules", 0, "text"), ""),
+    (("rules", 0, "source"), "\t"),
+]
+
+
+# What is written beside results: the truth of a simulated recording, the record of a self check, the columns of a BIDS events file.
+BESIDE = {
+    "truth": {
+        "schema": "tracehold.truth/1", "plan_starts_s": 2.5, "rest_uv": 2.0,
+        "contractions": [{"planned": 1, "kind": "hold", "performed": True, "work_s": [4, 8], "rest_s": [8, 12], "onset_s": 4.2, "rise_end_s": 4.6,
+                          "fall_begin_s": 8.1, "offset_s": 8.5, "plateau_uv": 20.0},
+                         {"planned": None, "kind": "rapid", "performed": False, "work_s": [12, 13], "rest_s": [13, 15], "onset_s": None, "rise_end_s": None,
+                          "fall_begin_s": None, "offset_s": None, "plateau_uv": None}],
+        "faults": [{"kind": "hum", "strength_uv": 5.0, "span_s": [0, 3], "hz": 50.0}],
+        "profile": {"rate_hz": 100.0, "amplitude_uv": [2.0, 2.5]}},
+    "validation": {
+        "schema": "tracehold.validation/1", "tool": {"name": "tracehold", "version": "1.0.0", "measures": "1"}, "compiler": "g++", "system": "Linux",
+        "passed": False, "checks": [{"code": "statistics.sem", "what": "standard error", "value": None, "expected": 7.5, "tolerance": 1e-5, "unit": "",
+                                     "source": "Weir 2005", "passed": False}]},
+    "events-description": {
+        **{name: {"Description": "x", "Units": "s"} for name in ("onset", "duration", "activity_onset", "activity_offset")},
+        "contraction": {"Description": "x"}, "trial_type": {"Description": "x", "Levels": {"hold": "x"}},
+        "status": {"Description": "x", "Levels": {"done": "x"}}, "GeneratedBy": {"Name": "tracehold", "Version": "1.0.0", "RecordingSHA256": ""}},
+}
+
+BESIDE_CHANGES = {
+    "truth": [(("schema",), "tracehold.truth/2"), (("rest_uv",), -1), (("contractions", 0, "kind"), "rest"), (("contractions", 0, "planned"), 0),
+              (("contractions", 0, "work_s"), [1]), (("contractions", 0, "plateau_uv"), "20"), (("contractions", 1, "onset_s"), 4.2),
+              (("contractions", 0, "offset_s"), None), (("faults", 0, "kind"), "Not A Kind"), (("faults", 0, "span_s"), 3),
+              (("profile", "rate_hz"), 0), (("profile", "amplitude_uv"), [None])],
+    "validation": [(("schema",), "tracehold.validation/2"), (("tool", "name"), "other"), (("passed",), None), (("compiler",), 12),
+                   (("checks",), []), (("checks", 0, "code"), "SEM"), (("checks", 0, "tolerance"), -1), (("checks", 0, "source"), ""),
+                   (("checks", 0, "expected"), None)],
+    "events-description": [(("onset", "Units"), "ms"), (("status", "Levels"), []), (("contraction", "Description"), ""),
+                           (("GeneratedBy", "Name"), "other"), (("GeneratedBy", "RecordingSHA256"), "ABC")],
+}
+
+
+def check_beside(folder, tally):
+    for name, document in BESIDE.items():
+        schema = validator(folder / f"{name}.schema.json")
+        tally.valid(name, schema, document)
+        for path, value in BESIDE_CHANGES[name]:
+            tally.refused(f"{name} /{'/'.join(map(str, path))} = {value!r}", schema, changed_at(document, path, value))
+        for told, changed in structural_changes(document, optional={"Levels"}):
+            tally.refused(f"{name} {told}", schema, changed)
+
+
 def changed_at(document, path, value):
     changed = copy.deepcopy(document)
     at(changed, path[:-1])[path[-1]] = value
@@ -232,6 +327,19 @@ class Tally:
         self.checks += 1
         if not problems(checker, document):
             self.wrong.append(f"{name}: accepted, but should be refused")
+
+
+class Cases:
+    """In the place of a Tally: what would be checked."""
+
+    def told(self, expected, name, checker, document):
+        print(json.dumps({"name": name, "schema": checker.file, "expected": expected, "document": document}))
+
+    def valid(self, *case):
+        self.told("valid", *case)
+
+    def refused(self, *case):
+        self.told("refused", *case)
 
 
 def check_folder(folder, tally):
@@ -280,14 +388,40 @@ def check_audit(folder, tally):
         tally.refused(f"public audit /{'/'.join(map(str, path))}", audit, changed_at(public, path, value))
 
 
+def check_inspection(folder, tally):
+    inspection = validator(folder / "inspection.schema.json")
+    document = documents(folder / "inspection.json")[0]
+    tally.valid("inspection.json", inspection, document)
+    for path, value in INSPECTION_CHANGES:
+        tally.refused(f"inspection /{'/'.join(map(str, path))} = {value!r}", inspection, changed_at(document, path, value))
+    for name, changed in structural_changes(document):
+        tally.refused(f"inspection {name}", inspection, changed)
+
+
+def check_rules(folder, tally):
+    rules = validator(folder / "rules.schema.json")
+    tally.valid("rules", rules, RULES)
+    for path, value in RULES_CHANGES:
+        tally.refused(f"rules /{'/'.join(map(str, path))} = {value!r}", rules, changed_at(RULES, path, value))
+    for name, changed in structural_changes(RULES, optional=set()):
+        if not any(name.endswith("/" + key) for key in RULES_OPTIONAL):
+            tally.refused(f"rules {name}", rules, changed)
+
+
+def check_all(folder, tally):
+    for check in (check_folder, check_course, check_audit, check_inspection, check_rules, check_beside):
+        check(folder, tally)
+
+
 def main():
     if len(sys.argv) < 2:
         sys.exit(__doc__)
     tally = Tally()
+    if sys.argv[1] == "--cases":
+        check_all(Path(sys.argv[2]), Cases())
+        return
     if len(sys.argv) == 2:
-        check_folder(Path(sys.argv[1]), tally)
-        check_course(Path(sys.argv[1]), tally)
-        check_audit(Path(sys.argv[1]), tally)
+        check_all(Path(sys.argv[1]), tally)
     else:
         checker = validator(sys.argv[1])
         for path in sys.argv[2:]:

@@ -21,6 +21,7 @@ std::vector<MadePerson> some_people(std::mt19937& random) {
     for (std::size_t i = 0; i < n; ++i) {
         MadePerson person{.code = fmt::format("P-{:03}", i)};
         person.site = std::string(1, static_cast<char>('A' + std::min(random() % sites, random() % sites)));
+        person.group = person.site;
         person.weeks = one_session ? 1 : 1 + static_cast<int>(random() % 2);
         person.held = one_session && random() % 4 > 0 ? 1 : random() % 3 == 0 ? 2 : 7;
         person.planned_weeks = 1 + static_cast<int>(random() % 8);
@@ -42,8 +43,14 @@ int main(int count, char** words) {
     for (long long i = 0; i < services; ++i) {
         const auto people = some_people(random);
         AuditSettings settings{
-            .by = i % 4 == 3 ? Grouping::none : Grouping::site, .rest_below_uv = 4.0, .review_within_days = 5.0};
+            .by = i % 4 == 3 ? Grouping::none : i % 4 == 2 ? Grouping::column : Grouping::site, .rest_below_uv = 4.0, .review_within_days = 5.0};
+        if (settings.by == Grouping::column) settings.column = "arm";
         settings.min_cell = i % 5 == 4 ? 3 : 5;
+        if (i % 3 == 1) {  // a period that some begin before, and some after
+            const auto first = std::chrono::floor<std::chrono::days>(session_of({}, 0).recording.start->local);
+            settings.from = first + std::chrono::days{5};
+            settings.to = first + std::chrono::days{33};
+        }
         AuditTally tally = tally_of(people);
         for (const ErrorKind kind : {ErrorKind::malformed, ErrorKind::unsupported, ErrorKind::too_short}) {
             for (std::size_t k = random() % 9; k > 3; --k) tally.add_refused(kind);

@@ -38,7 +38,7 @@ std::string session_csv_rows(const SessionScore& score);
 
 // Names of what is published of the formats, and the text of one; empty if there is none of that name. They describe what
 // this version writes and reads, strictly: no other keys. The text lives as long as the program.
-//   audit, course, inspection, plan, session   JSON Schemas (draft 2020-12)
+//   audit, course, events-description, inspection, plan, rules, session, truth, validation: JSON Schemas (draft 2020-12)
 //   table-NAME                                 Frictionless Table Schemas of the CSV outputs; datapackage has them all
 //   fhir-codes                                 the FHIR CodeSystem of the codes in FHIR outputs
 std::vector<std::string_view> schema_names();
