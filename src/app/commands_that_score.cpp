@@ -88,7 +88,7 @@ Command course() {
                 {{inputs("Recordings, results of 'score', folders of them, or '-'"),
                   plan_file("The plan that was prescribed"), sessions_list(), corrections_list(), channel(),
                   word("--person", "<CODE>", &Options::person, "Whose course, where the input holds several people"),
-                  flag("--by-person", &Options::by_person, "One course for each person"),
+                  flag("--by-person", &Options::by_person, "One course for each person; with --out FOLDER/ in a file each"),
                   file("--rules", &Options::rules,
                        "A table of questions instead of the built-in one (JSON; 'explain rules' prints that)"),
                   format(with_fhir(page_and_data_formats())), fhir_form(), output_file(), dry_run()},

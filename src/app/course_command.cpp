@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <map>
 #include <new>
+#include <span>
 
 #include "app/byte_source.hpp"
 #include "app/commands.hpp"
@@ -18,9 +19,11 @@
 #include "app/pages.hpp"
 #include "app/pipeline.hpp"
 #include "app/progress.hpp"
+#include "app/result_folder.hpp"
 #include "app/sessions_index.hpp"
 #include "app/stop_signal.hpp"
 #include "app/today.hpp"
+#include "tracehold/core/sha256.hpp"
 #include "tracehold/course/chart_course.hpp"
 #include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/write_course.hpp"
@@ -86,6 +89,39 @@ std::string rendered(const Charted& charted, Format format, const Options& optio
         default: break;  // text
     }
     return render_text(page_of(course, options, figure));
+}
+
+// What one file holds. Errors: wrong_use where it cannot hold them all.
+std::string file_of(std::span<const Charted> courses, Format format, const Options& options) {
+    if (format == Format::html && courses.size() > 1) {
+        throw Error(ErrorKind::wrong_use, "", "--format", "one page cannot hold several courses",
+                    "pick one with --person CODE, or add --out FOLDER/ for a page of each");
+    }
+    std::string text = format == Format::csv ? course_csv_header() : format == Format::fhir ? fhir_opening(fhir_settings(options)) : "";
+    for (const Charted& each : courses) text += rendered(each, format, options);
+    if (format == Format::fhir) text += fhir_closing(fhir_settings(options));
+    return text;
+}
+
+// What the file of a person's course is called, without its ending. What no name of a file may hold is replaced, and a part of the
+// SHA-256 keeps such names apart.
+std::string file_name_of(const std::string& person) {
+    if (person.empty()) return "person-not-named";
+    std::string name = person;
+    std::replace_if(name.begin(), name.end(), [](unsigned char c) { return c == '/' || c < ' ' || c == 0x7F; }, '_');
+    if (name != person) name += "-" + sha256_hex(person).substr(0, 12);
+    return with_room_for_ending(name);
+}
+
+// A file for each person.
+void write_each(const std::vector<Charted>& courses, const Options& options) {
+    ResultFolder folder(options, {});
+    for (const Charted& each : courses) {
+        std::vector<std::string> texts;
+        for (const Format format : options.formats) texts.push_back(file_of({&each, 1}, format, options));
+        folder.write(file_name_of(each.course.person), texts);
+    }
+    folder.finish();
 }
 
 // The person as the scores name them: by the code, or by what stands for it.
@@ -208,7 +244,8 @@ Found read_sessions(std::vector<std::string> inputs, const Options& options, Com
 }  // namespace
 
 ExitStatus course_command(const Options& options) {
-    refuse_folder(options.out);
+    const bool into_folder = options.by_person && writes_folder(options.out);
+    if (!into_folder) refuse_folder(options.out);
     if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, {options.out});
     Companions companions = read_companions(options);
     Found found = read_sessions(find_inputs(options, Wanted::recordings_and_results), options, companions);
@@ -227,16 +264,10 @@ ExitStatus course_command(const Options& options) {
     for (Charted& each : courses) note_early_review(each.course, companions);
     for (Charted& each : courses)
         if (shows_figures(options)) each.first_and_last = first_and_last_figure(each.course, paths, options, companions);
-    if (options.formats[0] == Format::html && courses.size() > 1) {
-        throw Error(ErrorKind::wrong_use, "", "--format", "one page cannot hold several courses", "pick one with --person CODE");
-    }
-    Output output(options.out);
-    const Format format = options.formats[0];
-    if (format == Format::csv) output.write(course_csv_header());
-    if (format == Format::fhir) output.write(fhir_opening(fhir_settings(options)));
-    for (const Charted& course : courses) output.write(rendered(course, format, options));
-    if (format == Format::fhir) output.write(fhir_closing(fhir_settings(options)));
-    output.finish();
+    if (into_folder)
+        write_each(courses, options);
+    else
+        write_output(options.out, file_of(courses, options.formats[0], options));
     return refused ? ExitStatus::refused : ExitStatus::done;
 }
 

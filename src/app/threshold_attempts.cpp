@@ -51,8 +51,8 @@ void refuse_other_cues(const SessionScore& score) {
         refuse(
             score, "",
             fmt::format(
-                "its cues do not follow the plan that is said to have been performed, '{}': saw {} cues, expected {}",
-                name_of(*score.plan), cued_windows(score).size(), timeline(*score.plan).size()),
+                "its cues do not follow the plan that is said to have been performed, '{}': saw {} contractions, expected {} of its lengths and rests",
+                name_of(*score.plan), score.cycles.size(), timeline(*score.plan).size()),
             "give the recording of that visit, or the plan that was performed");
     }
     for (const Finding& finding : score.quality.findings) {

@@ -7,6 +7,7 @@
 #include "course/change.hpp"
 #include "course/figure_text.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/course/p_text.hpp"
 
 namespace tracehold {
 namespace {
@@ -45,8 +46,8 @@ std::string from_to(const MeasureChange& change) {
 // Published figures stand in for too few repeats, and under repeats that agree closely.
 std::string_view error_origin(const MeasureChange& change) {
     if (change.error_source == ErrorSource::own_repeats) return "from this person's own repeats";
-    if (change.change_low) return "the least to count on; this person's own repeats vary less";
-    return "published, for want of this person's own repeats";
+    if (change.change_low) return "published figure; the means of this person's own days differ by less";
+    return "published figure, for want of this person's own repeats";
 }
 
 std::string error_text(const MeasureChange& change) {
@@ -64,21 +65,13 @@ bool within_error(const MeasureChange& change) {
     return *change.change >= -*change.needed_fall && *change.change <= *change.needed_rise;
 }
 
-// Never as the level itself, which would pass: "0.0501".
-std::string failing_p_text(double p) {
-    constexpr int kMostDecimals = 6;
-    int decimals = 2;
-    while (decimals < kMostDecimals && parse_number(fixed_text(p, decimals)) <= kLevel) ++decimals;
-    return fixed_text(p, decimals);
-}
-
 std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
     const std::string start = fmt::format("{}: no change shown. It went from {}", change.title, from_to(change));
     if (within_error(change)) return fmt::format("{}, within the measurement error of {}", start, error_text(change));
     const std::string beyond = fmt::format("{}, beyond the measurement error of {}, but the days between ", start, error_text(change));
     if (*change.p_adjusted <= kLevel) return beyond + "do not lead that way";
     return fmt::format("{}do not follow one direction well enough (p {} with {} measures tested)", beyond,
-                       failing_p_text(*change.p_adjusted), tested);
+                       p_text(*change.p_adjusted), tested);
 }
 
 std::string not_enough_text(const MeasureChange& change) {
@@ -91,6 +84,14 @@ std::string not_enough_text(const MeasureChange& change) {
 }
 
 }  // namespace
+
+std::string p_text(double p) {
+    constexpr int kMostDecimals = 6;
+    if (p < 0.001) return "<0.001";
+    int decimals = p > kLevel ? 2 : 3;
+    while (p > kLevel && decimals < kMostDecimals && parse_number(fixed_text(p, decimals)) <= kLevel) ++decimals;
+    return fixed_text(p, decimals);
+}
 
 std::string statement_text(const MeasureChange& change, std::size_t tested) {
     if (!change.statement) {

@@ -17,11 +17,14 @@ ReportTable calendar_table(const Calendar& calendar, std::string_view language) 
     const bool planned = std::any_of(calendar.weeks.begin(), calendar.weeks.end(),
                                      [](const CalendarWeek& week) { return week.planned.has_value(); });
     if (planned) table.columns.push_back({std::string(words.planned), true});
+    const bool counted = tells_contractions(calendar);
+    if (counted) table.columns.push_back({std::string(words.counting), true});
     for (const CalendarWeek& week : calendar.weeks) {
-        std::vector<Cell> row = {{week_day(week.monday, words)}};
+        std::vector<Cell> row = {{week_name(week, words)}};
         for (const auto& sessions : week.sessions) row.push_back({!sessions ? "" : *sessions == 0 ? "·" : std::to_string(*sessions)});
         row.push_back({std::to_string(week.done)});
         if (planned) row.push_back({week.planned ? planned_sessions(*week.planned, words) : "–"});
+        if (counted) row.push_back({week.counting ? std::to_string(*week.counting) : "–"});
         table.rows.push_back(std::move(row));
     }
     return table;
@@ -31,6 +34,15 @@ std::string calendar_day(std::chrono::sys_days day) {
     const std::chrono::year_month_day date{day};
     return fmt::format("{:04}-{:02}-{:02}", static_cast<int>(date.year()), static_cast<unsigned>(date.month()),
                        static_cast<unsigned>(date.day()));
+}
+
+std::string week_name(const CalendarWeek& week, const PageWords& words) {
+    const std::string monday = week_day(week.monday, words);
+    return week.iso_week ? fmt::format("{}, W{:02}", monday, *week.iso_week) : monday;
+}
+
+bool tells_contractions(const Calendar& calendar) {
+    return std::any_of(calendar.weeks.begin(), calendar.weeks.end(), [](const CalendarWeek& week) { return week.counting.has_value(); });
 }
 
 std::string planned_sessions(double planned, const PageWords& words) {

@@ -13,6 +13,12 @@ std::string calendar_day(std::chrono::sys_days day);
 // "2 Mar 2026", "2.3.2026", "2 mars 2026": as people of the language write it in a row.
 std::string week_day(std::chrono::sys_days day, const PageWords& words);
 
+// The day its Monday is, and its number where the reader is told: "2 Mar 2026, W10".
+std::string week_name(const CalendarWeek& week, const PageWords& words);
+
+// Whether the contractions of its weeks are told.
+bool tells_contractions(const Calendar& calendar);
+
 // "12", "1.7"
 std::string planned_sessions(double planned, const PageWords& words);
 

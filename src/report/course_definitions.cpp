@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <span>
 #include <utility>
 
 #include "tracehold/course/course_measures.hpp"
@@ -11,20 +12,15 @@
 namespace tracehold {
 namespace {
 
-// The columns of a table of changes and the terms that they show.
-std::vector<Definition> columns() {
-    constexpr std::array<std::pair<const char*, const char*>, 5> kColumns = {{{kFirstDays, "baseline"},
-                                                                              {kNowDays, "current"},
-                                                                              {kChange, "change"},
-                                                                              {kNeeded, "needed"},
-                                                                              {kStatement, "statement"}}};
-    std::vector<Definition> definitions;
-    for (const auto& [anchor, key] : kColumns) {
+// The columns of a table of changes, and of what statements rest on where there are any; an anchor is the key of its term.
+constexpr std::array kColumns = {kFirstDays, kNowDays, kChange, kNeeded, kStatement};
+constexpr std::array kEvidence = {kSlope, kP, kAccountedP, kSem, kMdc95};
+
+void define(std::vector<Definition>& definitions, std::span<const char* const> keys) {
+    for (const char* key : keys) {
         const CourseTerm& term = *find_course_term(key);
-        definitions.push_back({anchor, std::string(term.title), "", std::string(term.definition),
-                               std::string(term.edges), std::string(term.source)});
+        definitions.push_back({key, std::string(term.title), "", std::string(term.definition), std::string(term.edges), std::string(term.source)});
     }
-    return definitions;
 }
 
 // The columns of the table of steps.
@@ -42,7 +38,9 @@ bool is_shown(const Course& course, std::string_view key) {
 
 Section course_definitions(const Course& course) {
     if (course.phases.empty()) return {};
-    Definitions definitions{columns()};
+    Definitions definitions;
+    define(definitions.items, kColumns);
+    if (course.tested_measures > 0) define(definitions.items, kEvidence);
     for (const CourseMeasure& measure : course_measures()) {
         if (!is_shown(course, measure.key)) continue;
         definitions.items.push_back({std::string(measure.key), std::string(measure.title), std::string(measure.unit),

@@ -13,6 +13,7 @@
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/course/course_measures.hpp"
+#include "tracehold/course/p_text.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/course_figures.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -47,11 +48,11 @@ bool has_moved(const MeasureChange& change) { return is_enough(change) && *chang
 
 void add_title(std::string& titles, const std::string& title) { titles += (titles.empty() ? "" : ", ") + title; }
 
-// A line for each measure that moved, in one direction or not; all that did not share one, and so do those that stay level and those with too few
-// days. Their figures stand in the tables.
+// A line for each measure that moved, in one direction or not, and for each that stays level; all that did not move share one, and so do those with
+// too few days. Their figures stand in the tables, those of a plateau nowhere else.
 std::vector<std::string> statements_on(const Phase& phase) {
-    std::vector<std::string> lines;
-    std::string same, level, lacking, reason;
+    std::vector<std::string> lines, level;
+    std::string same, lacking, reason;
     for (const MeasureChange* change : primary_measures(phase)) {
         if (has_moved(*change) || strays(*change)) {
             lines.push_back(with_minus(change->text));
@@ -61,10 +62,10 @@ std::vector<std::string> statements_on(const Phase& phase) {
             add_title(lacking, change->title);
             reason = change->reason;
         }
-        if (change->plateau) add_title(level, change->title);
+        if (change->plateau) level.push_back(with_minus(change->plateau->text));
     }
     if (!same.empty()) lines.push_back(fmt::format("no change shown: {}; the figures stand in the table below", same));
-    if (!level.empty()) lines.push_back(fmt::format("level over the last weeks, within the measurement error: {}", level));
+    lines.insert(lines.end(), level.begin(), level.end());
     if (!lacking.empty()) lines.push_back(fmt::format("not enough to say of {}: {}", lacking, reason));
     return lines;
 }
@@ -243,6 +244,18 @@ List days_behind(const Phase& phase) {
     return list;
 }
 
+constexpr const char* kPublishedNeeded =
+    "a published figure: the means of this person's own days differ by less, or are too few to tell by how much they differ";
+
+// Marked where it is no figure of this person's own.
+Cell needed_cell(const MeasureChange& change, int decimals, ReportTable& table) {
+    const bool rising = change.change.value_or(0.0) >= 0.0;
+    const auto& needed = rising ? change.needed_rise : change.needed_fall;
+    const bool published = needed && change.error_source == ErrorSource::published;
+    if (published && table.notes.empty()) table.notes.emplace_back(kPublishedNeeded);
+    return Cell{with_unit_of_change(change, needed, decimals), published ? std::size_t{1} : 0};
+}
+
 ReportTable change_table(const Phase& phase) {
     ReportTable table{"First and current block of days, and the last session; needed: what a change has to exceed; points: percentage points",
                       {{"Measure"},
@@ -263,15 +276,45 @@ ReportTable change_table(const Phase& phase) {
         const std::string last = change.points.empty() ? "–" : with_minus(fixed_text(change.points.back().value, decimals));
         const bool only_one = !change.current && compared == 1;  // described, not followed
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? with_minus(fixed_text(part->value, decimals)) : std::string("–"); };
-        const bool rising = change.change.value_or(0.0) >= 0.0;
-        const auto& needed = rising ? change.needed_rise : change.needed_fall;
         const bool nothing_said = change.statement == Statement::not_enough;  // then no figure that reads like one
         const auto told = [&](const std::optional<double>& value) { return nothing_said ? std::nullopt : value; };
         table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
                               only_one ? last : block(change.current), last,
                               signed_change(change, told(change.change), change_decimals),
-                              with_unit_of_change(change, needed, change_decimals),
+                              needed_cell(change, change_decimals, table),
                               fmt::format("{}", compared), said(change)});
+    }
+    return table;
+}
+
+// "+0.4 to +2.1 %"
+std::string interval_text(const MeasureChange& change, const std::optional<double>& low, const std::optional<double>& high, int decimals) {
+    if (!low || !high) return "–";
+    const auto end = [&](double value) { return (value > 0.0 ? "+" : "") + with_minus(fixed_text(value, decimals)); };
+    return fmt::format("{} to {} {}", end(*low), end(*high), unit_of_change(change, ""));
+}
+
+// What the statements rest on. Only of measures that one was tested for: of others nothing is to read like it.
+ReportTable evidence_table(const Phase& phase) {
+    ReportTable table{"What the statements rest on, with 95 % intervals; SEM: standard error of measurement of one session; MDC95: by how much two "
+                      "sessions differ by chance in 95 of 100 pairs",
+                      {{"Measure"},
+                       {"Interval of the change", true, kChange},
+                       {"Slope a week", true, kSlope},
+                       {"Interval of the slope", true, kSlope},
+                       {"p", true, kP},
+                       {"p, accounted", true, kAccountedP},
+                       {"SEM", true, kSem},
+                       {"MDC95", true, kMdc95}},
+                      {},
+                      {}};
+    for (const MeasureChange* change : primary_measures(phase)) {
+        if (!is_enough(*change) || !change->p || !change->p_adjusted) continue;
+        const int decimals = change->change_unit == "%" ? 1 : 2;
+        table.rows.push_back({Cell{change->title, 0, change->key}, interval_text(*change, change->change_low, change->change_high, decimals),
+                              signed_change(*change, change->slope_per_week, decimals),
+                              interval_text(*change, change->slope_low, change->slope_high, decimals), p_text(*change->p), p_text(*change->p_adjusted),
+                              with_unit_of_change(*change, change->sem, decimals), with_unit_of_change(*change, change->mdc95, decimals)});
     }
     return table;
 }
@@ -293,6 +336,7 @@ Section phase_section(const Phase& phase) {
     if (auto figure = phase_figure(phase)) section.blocks.emplace_back(std::move(*figure));
     if (ReportTable table = change_table(phase); !table.rows.empty()) section.blocks.emplace_back(std::move(table));
     if (List days = days_behind(phase); !days.items.empty()) section.blocks.emplace_back(std::move(days));
+    if (ReportTable evidence = evidence_table(phase); !evidence.rows.empty()) section.blocks.emplace_back(std::move(evidence));
     return section;
 }
 

@@ -51,7 +51,8 @@ inline constexpr Text kErrorBand = "first days and what a change has to exceed";
 inline constexpr Text kBlocks = "mean of the first and of the last days";
 inline constexpr Text kTrend = "trend";
 inline constexpr Text kCalendarTitle = "Sessions day by day";
-inline constexpr Text kCalendarSays = "Sessions on each day; a dot is a day without one.";
+inline constexpr Text kCalendarSays =
+    "Sessions on each day; a dot is a day without one. W10: number of the week (ISO 8601). Contractions count that were done on a signal that could be scored.";
 inline constexpr Text kBeforeAfterTitle = "Contractions before and after";
 inline constexpr Text kBeforeAfterSays =
     "{} of {} and {} of {}, each from its cue on: the median, and as a band the middle half of the contractions. The "

@@ -89,13 +89,15 @@ void HtmlBlocks::add(const Calendar& calendar) {
     const bool planned = std::any_of(calendar.weeks.begin(), calendar.weeks.end(),
                                      [](const CalendarWeek& each) { return each.planned.has_value(); });
     out_ << "<th scope=\"col\">" << html_text(planned ? words_.done_of_planned : words_.done)
-         << "</th></tr></thead>\n<tbody>\n";
+         << "</th>";
+    if (tells_contractions(calendar)) out_ << "<th scope=\"col\">" << html_text(words_.counting) << "</th>";
+    out_ << "</tr></thead>\n<tbody>\n";
     for (const CalendarWeek& each : calendar.weeks) week(each);
     out_ << "</tbody></table></div>\n";
 }
 
 void HtmlBlocks::week(const CalendarWeek& week) {
-    out_ << "<tr><th scope=\"row\">" << html_text(week_day(week.monday, words_)) << "</th>";
+    out_ << "<tr><th scope=\"row\">" << html_text(week_name(week, words_)) << "</th>";
     for (const auto& sessions : week.sessions) {
         if (!sessions) {
             out_ << "<td class=\"day\"></td>";
@@ -113,7 +115,9 @@ void HtmlBlocks::week(const CalendarWeek& week) {
              << "<rect class=\"want\" width=\"100%\" height=\"100%\"/><rect class=\"have\" width=\""
              << html_number(100.0 * share, 1) << "%\" height=\"100%\"/></svg>";
     }
-    out_ << "</td></tr>\n";
+    out_ << "</td>";
+    if (week.counting) out_ << "<td>" << html_number(static_cast<double>(*week.counting), 0) << "</td>";
+    out_ << "</tr>\n";
 }
 
 }  // namespace tracehold

@@ -261,7 +261,7 @@ Section days_section(const Course& course, Language language) {
     Calendar calendar = calendar_of(course);
     calendar.title = days_of(course, language);
     calendar.description = say<Say::your_days_say>(language);
-    for (CalendarWeek& week : calendar.weeks) week.planned.reset();  // no bars to fall short of
+    for (CalendarWeek& week : calendar.weeks) week.planned.reset(), week.iso_week.reset(), week.counting.reset();  // no bars to fall short of
     return {say<Say::your_days>(language), {std::move(calendar)}};
 }
 

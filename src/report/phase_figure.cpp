@@ -153,7 +153,7 @@ Calendar calendar_of(const Course& course) {
     const auto first = day_of(course.first), last = day_of(course.last);
     double asked = 0.0;  // up to each week, so that the weeks told add up to the sum told
     for (const CourseWeek& week : course.adherence.weeks) {
-        CalendarWeek row{week.monday, {}, week.sessions, {}};
+        CalendarWeek row{.monday = week.monday, .done = week.sessions, .iso_week = week.iso_week, .counting = week.counting};
         if (week.planned_sessions) {
             const std::size_t before = wholly_due(asked);
             asked += *week.planned_sessions;

@@ -2,8 +2,12 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <filesystem>
 #include <nlohmann/json.hpp>
+#include <sstream>
+#include <string>
+#include <vector>
 
 #include "support/run_program.hpp"
 
@@ -45,6 +49,26 @@ nlohmann::json course_of(const std::string& person) {
     return nlohmann::json::parse(result.out);
 }
 
+// The number that follows a name.
+double number_after(const std::string& text, const std::string& name) {
+    const std::size_t at = text.find("\n" + name + " ");
+    REQUIRE(at != std::string::npos);
+    return std::stod(text.substr(at + 1 + name.size()));
+}
+
+// The best second of each attempt, as the table has them: rows of a number, then a value.
+std::vector<double> attempts_of(const std::string& text) {
+    std::vector<double> values;
+    std::istringstream lines(text);
+    for (std::string line; std::getline(lines, line);) {
+        std::istringstream cells(line);
+        int number = 0;
+        double value = 0.0;
+        if (cells >> number >> value && number == static_cast<int>(values.size()) + 1) values.push_back(value);
+    }
+    return values;
+}
+
 }  // namespace
 
 TEST_CASE("one example person's holds rise and release gets quicker and the other's do not") {
@@ -82,6 +106,51 @@ TEST_CASE("two persons in one course are named and can be told apart") {
     CHECK(apart.status == 0);
     CHECK(std::count(apart.out.begin(), apart.out.end(), '\n') == 2);
     CHECK(run_program({"course", "-", "--person", "P-041"}, courses().results).status == 1);
+}
+
+TEST_CASE("a folder gets a page of each person's course and no page holds two") {
+    const TemporaryFolder folder;
+    const auto into = [&](const std::string& out, const char* format, std::vector<std::string> more = {}) {
+        std::vector<std::string> words = {"course", "-", "--by-person", "--format", format, "--out", out};
+        words.insert(words.end(), more.begin(), more.end());
+        return run_program(words, courses().results);
+    };
+    REQUIRE(into(folder.path("pages/"), "html").status == 0);
+    const std::string one = tracehold::test::file_bytes(folder.path("pages/P-014.html")), other = tracehold::test::file_bytes(folder.path("pages/P-022.html"));
+    CHECK(holds(one, "Course report: P-014"));
+    CHECK_FALSE(holds(one, "P-022"));
+    CHECK(holds(other, "Course report: P-022"));
+    CHECK(one == run_program({"course", "-", "--person", "P-014", "--format", "html"}, courses().results).out);
+    REQUIRE(into(folder.path("pages/"), "html", {"--for", "patient", "--language", "de"}).status == 0);
+    CHECK_FALSE(tracehold::test::file_bytes(folder.path("pages/P-022.patient.de.html")).empty());
+    REQUIRE(into(folder.path("pages/"), "csv").status == 0);
+    CHECK(tracehold::test::file_bytes(folder.path("pages/P-014.measures.csv")).starts_with("schema,"));
+    const ProgramResult file = into(folder.path("both.html"), "html");
+    CHECK(file.status == 2);
+    CHECK(holds(file.err, "add --out FOLDER/ for a page of each"));
+    std::string odd = courses().results;
+    for (std::size_t at = odd.find("\"P-022\""); at != std::string::npos; at = odd.find("\"P-022\"", at + 1)) odd.replace(at, 7, "\"../x\"");
+    REQUIRE(run_program({"course", "-", "--by-person", "--format", "html", "--out", folder.path("odd/")}, odd).status == 0);
+    CHECK(std::distance(std::filesystem::directory_iterator(folder.path("odd")), {}) == 2);  // none beside the folder
+    CHECK_FALSE(std::filesystem::exists(folder.path("x.html")));
+}
+
+TEST_CASE("recordings are put in order by the start that the sessions list names") {
+    const std::string early = "P-022_2026-03-09.edf", late = "P-022_2026-03-12.edf";
+    const TemporaryFolder folder;
+    const std::string list = folder.write("list.csv", "file,start\n" + early + ",2026-03-20T08:00:00\n" + late + ",2026-03-13T08:00:00\n");
+    const auto order = [&](std::vector<std::string> more) {
+        std::vector<std::string> words = {"course", courses().folder.path("p022/" + early), courses().folder.path("p022/" + late), "--plan", kPlan,
+                                          "--format", "json", "--quiet"};
+        words.insert(words.end(), more.begin(), more.end());
+        const auto course = nlohmann::json::parse(run_program(words).out);
+        std::string names;
+        for (const auto& session : course["phases"][0]["sessions"])
+            names += std::filesystem::path(session["source"].get<std::string>()).filename().string() + " " + session["date"].get<std::string>() + ";";
+        return names;
+    };
+    CHECK(order({}) == early + " 2026-03-09;" + late + " 2026-03-12;");
+    CHECK(order({"--sessions", list}) == late + " 2026-03-13;" + early + " 2026-03-20;");
 }
 
 TEST_CASE("a review dated before a person's first recording is told on her course and on no other") {
@@ -131,6 +200,7 @@ TEST_CASE("a threshold is taken from one recording and from no training session"
                 "no threshold is taken from training: saw the plan 'Home A'"));
     CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kVisitPlan}),
                 "do not follow the plan that is said to have been performed"));
+    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kVisitPlan}), "saw 15 contractions, expected 3 of its lengths and rests"));
 }
 
 TEST_CASE("a clinic visit among home sessions is named and neither counted nor compared") {
@@ -229,6 +299,18 @@ TEST_CASE("a threshold is taken from a sound reference recording and from no oth
     const ProgramResult result = run_program({"plan", "threshold", reference, "--plan", kPlan, "--percent", "40", "--out", folder.path("new.jsonc")});
     CHECK(result.status == 0);
     CHECK(holds(result.out, "40 % of the reference"));
+    const std::vector<double> best = attempts_of(result.out);
+    REQUIRE(best.size() == 3);
+    const double most = *std::max_element(best.begin(), best.end()), mean = (best[0] + best[1] + best[2]) / 3.0;
+    double squares = 0.0;
+    for (const double one : best) squares += (one - mean) * (one - mean);
+    const double spread_pct = 100.0 * std::sqrt(squares / 2.0) / mean;
+    CHECK(std::abs(number_after(result.out, "Best") - most) < 0.06);  // both rounded to a tenth
+    CHECK(std::abs(number_after(result.out, "Mean") - mean) < 0.11);
+    CHECK(std::abs(number_after(result.out, "Spread") - spread_pct) < 1.0);
+    CHECK(std::abs(number_after(result.out, "Threshold") - 0.4 * most) < 0.11);
+    CHECK(number_after(result.out, "Best") == doctest::Approx(27.8));
+    CHECK(holds(tracehold::test::file_bytes(folder.path("new.jsonc")), "\"reference_uv\": 27.8"));
     CHECK(holds(result.out, "No plan says what was performed here"));
     CHECK(holds(tracehold::test::file_bytes(folder.path("new.jsonc")), "\"percent_of_reference\": 40"));
     CHECK(run_program({"plan", "check", folder.path("new.jsonc")}).status == 0);

@@ -141,6 +141,7 @@ struct CourseRates {
     int courses = 0;
     int any_claim = 0;  // a primary measure said to be more or less
     int hold_more = 0, hold_less = 0;
+    int other_claim = 0;      // a primary measure besides the hold, of which none has a true change
     int hold_level = 0;       // a plateau of the hold
     double needed_pct = 0.0;  // mean of what the hold's change had to exceed
     double share(int count) const { return static_cast<double>(count) / courses; }
@@ -152,13 +153,16 @@ inline CourseRates rates_of(MadeCourse made, int courses) {
     for (int i = 0; i < courses; ++i) {
         made.seed = static_cast<std::uint64_t>(i) + 1;
         const Course course = chart_course(make_course(made), settings);
-        bool any = false;
+        bool any = false, other = false;
         for (const MeasureChange& change : course.phases.front().measures) {
-            any = any || change.statement == Statement::more || change.statement == Statement::less;
+            const bool claims = change.statement == Statement::more || change.statement == Statement::less;
+            any = any || claims;
+            other = other || (claims && change.key != "hold_mean_uv");
         }
         const MeasureChange& hold = *find_change(course.phases.front(), "hold_mean_uv");
         ++rates.courses;
         rates.any_claim += any;
+        rates.other_claim += other;
         rates.hold_more += hold.statement == Statement::more;
         rates.hold_less += hold.statement == Statement::less;
         rates.hold_level += hold.plateau.has_value();

@@ -134,7 +134,7 @@ TEST_CASE("assessments are compared step by step and apart from training") {
     CHECK(*rapid->change == doctest::Approx(4.0));
     CHECK(*hold->change == doctest::Approx(50.0));
     CHECK(hold->statement == Statement::not_enough);
-    CHECK(hold->text.find("the measurement error to expect is 44 % (published, for want") != std::string::npos);
+    CHECK(hold->text.find("the measurement error to expect is 44 % (published figure, for want") != std::string::npos);
     CHECK(course.used == 81);
 }
 

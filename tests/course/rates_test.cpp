@@ -26,8 +26,17 @@ TEST_CASE("a rise of two fifths is found and never called a fall") {
     MESSAGE(rates.hold_more, " of 1000 rises found, ", rates.hold_less, " called a fall");
     CHECK(rates.hold_more >= 900);
     CHECK(rates.hold_less == 0);
+    CHECK(rates.other_claim <= 50);  // what stays as it was is not drawn along, either way
     const CourseRates wide =
         rates_of({.days_per_week = 3, .sessions_per_day = 1, .rise_pct = 40.0, .spread = 0.20}, 500);
     MESSAGE("20 % spread, 3 a week: ", wide.hold_more, " of 500 found, ", wide.hold_less, " called a fall");
     CHECK(wide.hold_less == 0);
+}
+
+TEST_CASE("a fall of three tenths is found and never called a rise") {
+    const CourseRates rates = rates_of({.rise_pct = -30.0, .spread = 0.10}, 1000);
+    MESSAGE(rates.hold_less, " of 1000 falls found, ", rates.hold_more, " called a rise, ", rates.other_claim, " claim another change");
+    CHECK(rates.hold_less >= 900);
+    CHECK(rates.hold_more == 0);
+    CHECK(rates.other_claim <= 50);
 }

@@ -241,16 +241,16 @@ TEST_CASE("a threshold that was never reached is asked about") {
 
 TEST_CASE("rules of a threshold look at sessions under the one now in force") {
     auto scores = sessions_with("above_threshold_pct", 85.0, 8);
-    for (std::size_t i = 0; i < 8; ++i) scores[i].plan->threshold = Threshold{.microvolts = i < 3 ? 12.5 : 18.0};
+    for (std::size_t i = 0; i < 8; ++i) scores[i].plan->threshold = Threshold{.microvolts = i < 2 ? 12.5 : 18.0};
     const Course course = chart_course(scores);
     CHECK(course.questions.at(0).evidence ==
-          "smallest Time above threshold of a session above 75 % in 5 of the last 5 sessions that have it, under the threshold of 2026-03-05 on: 85 to 85 %");
-    CHECK(course.questions[0].sessions.front() == scores[3].recording.source);
-    scores[3].plan->threshold = Threshold{.microvolts = 12.5};
+          "smallest Time above threshold of a session above 75 % in 6 of the last 6 sessions that have it, under the threshold of 2026-03-04 on: 85 to 85 %");
+    CHECK(course.questions[0].sessions.front() == scores[2].recording.source);
+    scores[2].plan->threshold = Threshold{.microvolts = 12.5};
     CHECK(fired(scores).empty());
-    scores[3].plan->threshold = Threshold{.percent_of_reference = 50.0, .reference_uv = 36.0};  // 18 µV said in another way
+    scores[2].plan->threshold = Threshold{.percent_of_reference = 50.0, .reference_uv = 36.0};  // 18 µV said in another way
     CHECK(fires(scores, "holds_stay_above_threshold"));
-    scores[3].plan->threshold = Threshold{.percent_of_reference = 50.0};  // of each session's own best
+    scores[2].plan->threshold = Threshold{.percent_of_reference = 50.0};  // of each session's own best
     CHECK(fired(scores).empty());
 }
 
@@ -348,7 +348,49 @@ TEST_CASE("no rule fires on rejected signals") {
             score.plan->dose = {4.0, 7.0, 12.0};
         }
         CHECK(fired(scores).empty());
+        CourseSettings later;
+        later.today = std::chrono::floor<std::chrono::days>(scores.back().recording.start->local) + std::chrono::days{20};
+        const auto questions = chart_course(scores, later).questions;  // of the silence after them, which rests on no signal
+        REQUIRE(questions.size() == 1);
+        CHECK(questions[0].code == "course_broken_off");
+        CHECK(questions[0].sessions.size() == scores.size());
+        CHECK(questions[0].sessions.back() == scores.back().recording.source);
     }
+}
+
+TEST_CASE("each count of the default rules is met by as many sessions and not by one less") {
+    struct Count {
+        const char* code;
+        const char* measure;
+        double seen, unseen;
+        std::size_t least;  // of the last six; the last of them never, so that no shorter count is met
+    };
+    for (const Count& rule : {Count{"resting_activity_above_target", "rest_mean_uv", 5.0, 3.0, 4}, Count{"release_slow", "release_s", 1.5, 0.8, 4},
+                              Count{"fading_within_holds", "fade_pct", -30.0, -10.0, 4}, Count{"coactivity_high", "coactivity_pct", 70.0, 40.0, 4}}) {
+        INFO(rule.code);
+        auto scores = sessions_with(rule.measure, rule.unseen);
+        for (std::size_t i = 0; i + 1 < rule.least; ++i) set_value(scores[2 + i], rule.measure, rule.seen);
+        set_value(scores[1], rule.measure, rule.seen);  // before the last six
+        CHECK_FALSE(fires(scores, rule.code));
+        set_value(scores[1 + rule.least], rule.measure, rule.seen);
+        CHECK(fires(scores, rule.code));
+    }
+    auto scores = sessions_with("above_threshold_pct", 85.0);
+    set_value(scores[1], "above_threshold_pct", 60.0);
+    CHECK(fires(scores, "holds_stay_above_threshold"));  // "every hold": six of the last six
+    set_value(scores[2], "above_threshold_pct", 60.0);
+    CHECK_FALSE(fires(scores, "holds_stay_above_threshold"));
+}
+
+TEST_CASE("more load waits until it is known why sessions were left out") {
+    auto scores = sessions_with("above_threshold_pct", 85.0, 20);
+    for (SessionScore& score : scores) score.plan->dose = {2.0, 7.0, 12.0};
+    const auto questions = chart_course(scores).questions;
+    REQUIRE(questions.size() == 1);
+    CHECK(questions[0].code == "adherence_low");
+    REQUIRE(questions[0].later.size() == 2);
+    CHECK(questions[0].later[0].find("longer hold") != std::string::npos);
+    CHECK(questions[0].later[1].find("try sitting") != std::string::npos);
 }
 
 TEST_CASE("a question names its figures and the sessions it rests on") {

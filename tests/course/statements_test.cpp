@@ -39,6 +39,8 @@ MeasureChange hold_of(const std::vector<SessionScore>& scores) {
     return *change;
 }
 
+bool holds_text(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+
 std::vector<DayValue> far_days(const std::vector<double>& scaled, double first) {
     std::vector<DayValue> days;
     for (std::size_t i = 0; i < scaled.size(); ++i) {
@@ -87,6 +89,19 @@ TEST_CASE("a single step of two fifths is a change of 40 percent") {
     CHECK(*back.change == doctest::Approx(100.0 * (10.0 / 14.0 - 1.0)));
     CHECK(*back.p == doctest::Approx(*hold.p));
     CHECK(back.text.find("Hold mean fell from 14.0 to 10.0 µV (-29 %)") == 0);
+}
+
+TEST_CASE("the error of a session comes from the first days by hand") {
+    // ln 10, 12 and 15 have a standard deviation of 0.20307476.
+    const MeasureChange hold = hold_of(holds({10.0, 12.0, 15.0, 14.0, 14.0, 14.0}, 7));
+    REQUIRE(hold.baseline->days == 3);
+    CHECK(*hold.sem == doctest::Approx(22.516406));    // 100 (exp(0.20307476) - 1)
+    CHECK(*hold.mdc95 == doctest::Approx(75.574719));  // 100 (exp(1.96 sqrt(2) 0.20307476) - 1)
+}
+
+TEST_CASE("a published least is told as one and beside it that own days differ by less") {
+    CHECK(holds_text(hold_of(holds(std::vector<double>(84, 15.0))).text,
+                     "the measurement error of 21 % (published figure; the means of this person's own days differ by less)"));
 }
 
 TEST_CASE("an even rise has its own slope") {

@@ -119,6 +119,8 @@ TEST_CASE("the calendar leaves days before the first and after the last session 
     first.days = {0, 0, 1, 0, 2, 0, 0};
     first.sessions = 3;
     first.planned_sessions = 6.0;
+    first.iso_week = 10;
+    first.counting = 41;
     second.monday = kMonday + std::chrono::days{7};
     second.days = {0, 0, 1, 0, 0, 0, 0};
     second.sessions = 1;
@@ -131,6 +133,8 @@ TEST_CASE("the calendar leaves days before the first and after the last session 
     CHECK(calendar.weeks[1].sessions[2] == 1);
     CHECK(!calendar.weeks[1].sessions[3]);
     CHECK(calendar.weeks[0].planned == 6.0);
+    CHECK(calendar.weeks[0].iso_week == 10u);
+    CHECK(calendar.weeks[0].counting == 41);
 }
 
 TEST_CASE("sessions are laid over each other by date with their middle halves") {

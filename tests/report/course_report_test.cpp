@@ -8,6 +8,7 @@
 
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render.hpp"
+#include "tracehold/report/render_html.hpp"
 
 using namespace tracehold;
 
@@ -36,6 +37,25 @@ Course course_on(const std::vector<int>& days, std::optional<double> a_week) {
     seen.counting = 15 * days.size();
     for (std::size_t i = 1; i < days.size(); ++i)
         seen.longest_gap_days = std::max(seen.longest_gap_days, 1.0 * (days[i] - days[i - 1]));
+    return course;
+}
+
+// Of 28 days with one measure that was tested, its error from own repeats.
+Course tested_course() {
+    Course course = course_on({0, 27}, 6.0);
+    course.tested_measures = 1;
+    Phase phase;
+    const std::chrono::sys_days monday = std::chrono::year{2026} / 3 / 2;
+    phase.sessions = {{.score = 0, .source = "a.edf", .day = monday}, {.score = 1, .source = "b.edf", .day = monday + std::chrono::days{27}}};
+    MeasureChange change{.key = "hold_mean_uv", .title = "Hold mean", .unit = "µV", .primary = true, .change_unit = "%", .change = 40.0,
+                         .change_low = 28.0, .change_high = 53.0, .sem = 9.8, .mdc95 = 29.6, .needed_rise = 24.0, .needed_fall = 19.4,
+                         .error_source = ErrorSource::own_repeats, .slope_per_week = 3.1, .slope_low = -0.4, .slope_high = 4.2, .p = 0.002,
+                         .p_adjusted = 0.0501, .statement = Statement::no_change_shown, .text = "its own figures"};
+    change.points = {{0, 10.0}, {1, 14.0}};
+    change.baseline = CourseBlock{.value = 10.0, .from = monday, .to = monday, .days = 1, .sessions = 1};
+    change.current = CourseBlock{.value = 14.0, .from = phase.sessions[1].day, .to = phase.sessions[1].day, .days = 1, .sessions = 1};
+    phase.measures = {change};
+    course.phases = {phase};
     return course;
 }
 
@@ -328,15 +348,65 @@ TEST_CASE("measures without a change share a line and each of them one error") {
         MeasureChange change{.key = title, .title = title, .unit = "µV", .primary = true};
         change.statement = Statement::no_change_shown;
         change.text = "within the measurement error of 17 %";
-        change.plateau = Plateau{.text = "within the measurement error of 21 %"};
+        change.plateau = Plateau{.text = std::string(title) + " stayed level over the last 42 days with 30 sessions: -1 % over them, 95 % interval -4 to +2 %"};
         phase.measures.push_back(change);
     }
     course.phases = {phase};
     const std::string text = page_of(course);
     CHECK(holds(text, "no change shown: Hold mean, Rest mean; the figures stand in the table below"));
-    CHECK(holds(text, "level over the last weeks, within the measurement error: Hold mean, Rest mean"));
+    for (const char* title : {"Hold mean", "Rest mean"})
+        CHECK(holds(text, std::string(title) + " stayed level over the last 42 days with 30 sessions: −1 % over them, 95 % interval −4 to +2 %"));
     CHECK_FALSE(holds(text, "17 %"));
-    CHECK_FALSE(holds(text, "21 %"));
+}
+
+TEST_CASE("what a change has to exceed is marked where it is a published figure") {
+    Course course = tested_course();
+    MeasureChange& change = course.phases[0].measures[0];
+    CHECK_FALSE(holds(page_of(course), "a published figure"));
+    change.error_source = ErrorSource::published;
+    const std::string text = page_of(course);
+    CHECK(holds(text, "24 %¹"));
+    CHECK(holds(text, "¹ a published figure: the means of this person's own days differ by less, or are too few to tell"));
+    CHECK(holds(render_markdown(compose_course_report(course)), "| 24 %¹ |"));
+    change.needed_rise.reset();  // nobody knows
+    CHECK_FALSE(holds(page_of(course), "a published figure"));
+}
+
+TEST_CASE("what a statement rests on stands in a table of tested measures alone") {
+    Course course = tested_course();
+    const std::string text = render_markdown(compose_course_report(course));
+    CHECK(holds(text, "| Hold mean | +28.0 to +53.0 % | +3.1 % | −0.4 to +4.2 % | 0.002 | 0.0501 | 9.8 % | 29.6 % |"));
+    CHECK(holds(text, "Mann and Kendall, two-sided"));
+    course.phases[0].measures[0].statement = Statement::not_enough;
+    CHECK_FALSE(holds(render_markdown(compose_course_report(course)), "MDC95"));
+    course = tested_course();
+    course.phases[0].measures[0].primary = false;
+    CHECK_FALSE(holds(render_markdown(compose_course_report(course)), "MDC95"));
+}
+
+TEST_CASE("a plan that changed is a line on the page and a mark in the chart") {
+    Course course = tested_course();
+    course.phases[0].plan_changes = {{std::chrono::year{2026} / 3 / 16, "Home B"}};
+    CHECK(holds(page_of(course), "From 2026-03-16 by another plan: Home B."));
+    const std::string html = render_html(compose_course_report(course));
+    CHECK(holds(html, "<line class=\"change\""));
+    CHECK(holds(html, ">Home B</text>"));
+    course.phases[0].plan_changes[0].plan.clear();
+    CHECK(holds(page_of(course), "From 2026-03-16 by another plan: none."));
+}
+
+TEST_CASE("the weeks have their ISO number and the contractions that count") {
+    Course course = course_on({0, 1, 8}, 6.0);
+    course.adherence.weeks[0].iso_week = 10, course.adherence.weeks[0].counting = 27;
+    course.adherence.weeks[1].iso_week = 11, course.adherence.weeks[1].counting = 9;
+    const std::string text = render_markdown(compose_course_report(course));
+    CHECK(holds(text, "| Contractions that count |"));
+    CHECK(holds(text, "| 2 Mar 2026, W10 |"));
+    CHECK(holds(text, "| 27 |\n"));
+    const std::string html = render_html(compose_course_report(course));
+    CHECK(holds(html, "<th scope=\"col\">Contractions that count</th></tr>"));
+    CHECK(holds(html, "<th scope=\"row\">9 Mar 2026, W11</th>"));
+    CHECK(holds(html, "<td>9</td></tr>"));
 }
 
 TEST_CASE("a change beyond the error without a direction is not said to be within it") {

@@ -89,6 +89,32 @@ def shares():
         ask("clustered", np.ravel(np.column_stack([counts, totals])), [p, centre - half, centre + half], 1e-9)
 
 
+def agreement():
+    for targets, judges in [(2, 2), (6, 4), (20, 3), (57, 2)]:
+        table = rng.normal(20, 6, (targets, 1)) + rng.normal(0, 1.5, (1, judges)) + rng.normal(0, 2, (targets, judges))
+        numbers = [judges, *np.ravel(table)]
+        # One way: F of the targets is the ratio of the mean squares that ICC(1,1) and ICC(1,k) rest on.
+        f = stats.f_oneway(*table).statistic
+        # Two ways: what is left without targets and judges, by NumPy.
+        left = table - table.mean(axis=1, keepdims=True) - table.mean(axis=0, keepdims=True) + table.mean()
+        error = (left**2).sum() / ((targets - 1) * (judges - 1))
+        between = judges * table.mean(axis=1).var(ddof=1)
+        by_judge = targets * table.mean(axis=0).var(ddof=1)
+        drawn = judges * (by_judge - error) / targets
+        forms = [(f - 1) / (f + judges - 1), (between - error) / (between + (judges - 1) * error + drawn),
+                 (between - error) / (between + (judges - 1) * error), (f - 1) / f,
+                 (between - error) / (between + drawn / judges), (between - error) / between]
+        ask("icc", numbers, forms, 1e-9)
+        ask("sem", numbers, [np.sqrt(error)], 1e-9)
+    for n in [2, 9, 85]:
+        a = rng.lognormal(2.5, 0.4, n)
+        b = a * rng.lognormal(0.05, 0.15, n)
+        d = a - b
+        bias, sd = d.mean(), d.std(ddof=1)
+        low, high = stats.t.interval(0.95, n - 1, bias, stats.sem(d))
+        ask("bland_altman", [*a, *b], [bias, sd, bias - 1.96 * sd, bias + 1.96 * sd, low, high, sd * np.sqrt(3 / n)], 1e-9)
+
+
 def charts():
     for n in [11, 14, 25, 60]:
         values = rng.normal(0.7, 0.1, n)
@@ -114,6 +140,7 @@ distributions()
 summaries()
 trends()
 shares()
+agreement()
 charts()
 output = subprocess.run([sys.argv[1]], input="\n".join(questions) + "\n", capture_output=True, text=True, check=True)
 lines = output.stdout.splitlines()

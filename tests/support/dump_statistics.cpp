@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/statistics/agreement.hpp"
 #include "tracehold/statistics/binomial.hpp"
 #include "tracehold/statistics/clustered_proportion.hpp"
 #include "tracehold/statistics/distributions.hpp"
@@ -69,6 +70,17 @@ Answers answer(const std::string& word, const std::vector<double>& v) {
         const auto chart = tracehold::xmr_chart(v);
         if (!chart) return {std::nullopt};
         return {chart->mean, chart->low, chart->high, chart->range_limit};
+    }
+    if (word == "icc") {
+        const auto icc = tracehold::intraclass_correlations({std::span(v).subspan(1), v.size() / whole(v.at(0)), whole(v.at(0))});
+        if (!icc) return {std::nullopt};
+        return {icc->icc_1_1, icc->icc_2_1, icc->icc_3_1, icc->icc_1_k, icc->icc_2_k, icc->icc_3_k};
+    }
+    if (word == "sem") return {tracehold::standard_error_of_measurement({std::span(v).subspan(1), v.size() / whole(v.at(0)), whole(v.at(0))})};
+    if (word == "bland_altman") {
+        const auto pairs = tracehold::bland_altman(std::span(v).first(v.size() / 2), std::span(v).last(v.size() / 2));
+        if (!pairs) return {std::nullopt};
+        return {pairs->bias, pairs->sd, pairs->lower, pairs->upper, pairs->bias_ci95_low, pairs->bias_ci95_high, pairs->limit_error};
     }
     if (word == "summary") {
         const auto s = tracehold::summarise(v);

@@ -108,12 +108,15 @@ struct Figure {
     ReportTable table = {};
 };
 
-// A week a row, Monday first. sessions: empty for days outside the course.
+// A week a row, Monday first. sessions: empty for days outside the course. iso_week, counting: the number of the week and its
+// contractions that count; empty where the reader is not told.
 struct CalendarWeek {
     std::chrono::sys_days monday = {};
     std::array<std::optional<std::size_t>, 7> sessions = {};
     std::size_t done = 0;
     std::optional<double> planned = {};
+    std::optional<unsigned> iso_week = {};
+    std::optional<std::size_t> counting = {};
 };
 // Who did what when: a table that is its own picture.
 struct Calendar {
