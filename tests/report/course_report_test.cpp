@@ -153,7 +153,7 @@ TEST_CASE("shares say whether a change is of the share or in points") {
     course.phases[0].measures[2].change = -20.0;
     course.phases[0].measures[2].needed_fall = 1.0;
     CHECK(holds(page_of(course), "−20 points"));
-    CHECK(holds(page_of(course), "1 point "));
+    CHECK(holds(page_of(course), "1 point¹"));
 }
 
 TEST_CASE("a course says how many signals it rests on") {
