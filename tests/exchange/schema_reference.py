@@ -240,10 +240,11 @@ RULES = {
         {"code": "first", "posture": "lying", "not_yet_posture": "standing", "waits_for": [], "any_of": False,
          "when": [{"measure": "rest_mean_uv", "statistic": "mean", "compare": "above", "limit": 4, "in_at_least": 2, "of_last": 3},
                   {"measure": "adherence_pct", "statistic": "mean", "compare": "below", "limit": 50}],
+         "unless": [{"measure": "rest_mean_uv", "statistic": "mean", "compare": "fell"}],
          "text": "Is the rest restless?", "reason": "It may be.", "source": "common practice, no source"},
     ],
 }
-RULES_OPTIONAL = ("posture", "not_yet_posture", "waits_for", "any_of", "statistic", "limit")
+RULES_OPTIONAL = ("posture", "not_yet_posture", "waits_for", "unless", "any_of", "statistic", "limit")
 
 RULES_CHANGES = [
     (("schema",), "tracehold.rules/2"),
@@ -261,6 +262,8 @@ RULES_CHANGES = [
     (("rules", 0, "when", 0, "of_last"), 1001),
     (("rules", 0, "when", 1, "compare"), "misses_target"),
     (("rules", 0, "when", 1, "statistic"), "max"),
+    (("rules", 0, "unless", 0, "compare"), "above"),
+    (("rules", 0, "unless", 0, "statistic"), "max"),
     (("rules", 0, "text"), ""),
     (("rules", 0, "source"), "\t"),
 ]
