@@ -287,16 +287,20 @@ ReportTable change_table(const Phase& phase) {
     return table;
 }
 
-// "+0.4 to +2.1 %"
-std::string interval_text(const MeasureChange& change, const std::optional<double>& low, const std::optional<double>& high, int decimals) {
+std::string signed_number(const std::optional<double>& value, int decimals) {
+    const std::string text = with_minus(number_or_dash(value, decimals));
+    return value.value_or(0.0) > 0.0 && !text.starts_with('<') ? "+" + text : text;
+}
+
+// "+0.4 to +2.1"
+std::string interval_text(const std::optional<double>& low, const std::optional<double>& high, int decimals) {
     if (!low || !high) return "–";
-    const auto end = [&](double value) { return (value > 0.0 ? "+" : "") + with_minus(fixed_text(value, decimals)); };
-    return fmt::format("{} to {} {}", end(*low), end(*high), unit_of_change(change, ""));
+    return fmt::format("{} to {}", signed_number(low, decimals), signed_number(high, decimals));
 }
 
 // What the statements rest on. Only of measures that one was tested for: of others nothing is to read like it.
 ReportTable evidence_table(const Phase& phase) {
-    ReportTable table{"What the statements rest on, with 95 % intervals; SEM: standard error of measurement of one session; MDC95: by how much two "
+    ReportTable table{"What the statements rest on, in the unit of the change, with 95 % intervals; SEM: standard error of measurement of one session; MDC95: by how much two "
                       "sessions differ by chance in 95 of 100 pairs",
                       {{"Measure"},
                        {"Interval of the change", true, kChange},
@@ -311,10 +315,11 @@ ReportTable evidence_table(const Phase& phase) {
     for (const MeasureChange* change : primary_measures(phase)) {
         if (!is_enough(*change) || !change->p || !change->p_adjusted) continue;
         const int decimals = change->change_unit == "%" ? 1 : 2;
-        table.rows.push_back({Cell{change->title, 0, change->key}, interval_text(*change, change->change_low, change->change_high, decimals),
-                              signed_change(*change, change->slope_per_week, decimals),
-                              interval_text(*change, change->slope_low, change->slope_high, decimals), p_text(*change->p), p_text(*change->p_adjusted),
-                              with_unit_of_change(*change, change->sem, decimals), with_unit_of_change(*change, change->mdc95, decimals)});
+        const auto number = [&](const std::optional<double>& value) { return with_minus(number_or_dash(value, decimals)); };
+        table.rows.push_back({Cell{fmt::format("{}, {}", change->title, unit_of_change(*change, "")), 0, change->key},
+                              interval_text(change->change_low, change->change_high, decimals), signed_number(change->slope_per_week, decimals),
+                              interval_text(change->slope_low, change->slope_high, decimals), p_text(*change->p), p_text(*change->p_adjusted),
+                              number(change->sem), number(change->mdc95)});
     }
     return table;
 }

@@ -179,10 +179,6 @@ Answer what_did_it_do(const SessionScore& score) {
     const std::string over = told.done == 1 ? fmt::format(words::kOfTheOne, kind_noun(told.kind))
                                             : fmt::format(words::kMeansOver, counted_kind(told.done, told.kind));
     answer.text = told.kind == score.summary_kind ? over : fmt::format(words::kNoneOfKind, kind_noun(score.summary_kind), over);
-    if (told.corrected > 0) {
-        answer.text += ' ';
-        answer.text += told.done == 1 ? std::string(words::kCorrectedOne) : fmt::format(words::kCorrectedAmong, told.corrected);
-    }
     if (score.reference_uv && score.reference_cycle) {
         answer.text += ' ';
         answer.text += fmt::format(words::kBestSecond, quantity_text(score.reference_uv, "µV"), *score.reference_cycle);
@@ -348,6 +344,10 @@ ReportTable brief_table(const SessionScore& score, const Told& told) {
     for (const std::size_t measure : measures) table.rows.push_back(brief_row(score, told, measure, reasons));
     if (!score.targets.empty() && told.kind == score.summary_kind) add_targets(table, score, measures, reasons);
     add_spread(table, score, told, measures, reasons);
+    if (told.corrected > 0) {
+        if (!table.caption.empty()) table.caption += ' ';
+        table.caption += told.done == 1 ? std::string(words::kCorrectedOne) : fmt::format(words::kCorrectedAmong, told.corrected);
+    }
     return table;
 }
 

@@ -42,8 +42,8 @@ inline constexpr Text kSomeMasked = "{} masked.";
 inline constexpr Text kMuscle = "What did the muscle do?";
 inline constexpr Text kMeansOver = "Means are over the {} that were done.";
 inline constexpr Text kOfTheOne = "One {} was done; the figures are of that one.";
-inline constexpr Text kCorrectedAmong = "Resting on a correction by hand among them: {}.";
-inline constexpr Text kCorrectedOne = "It rests on a correction by hand.";
+inline constexpr Text kCorrectedAmong = "Contractions of these means that rest on a correction by hand: {}.";
+inline constexpr Text kCorrectedOne = "The contraction rests on a correction by hand.";
 inline constexpr Text kNothingMeasured = "Nothing could be measured: there is no contraction in usable signal.";
 inline constexpr Text kNoneOfKind = "No {} was seen. {}";
 inline constexpr Text kNothingGiven = "Nothing is given of it: {}.";
@@ -114,7 +114,7 @@ inline constexpr Text kEndurance = "Contraction {}, endurance: {} s until it sta
 inline constexpr Text kEnduranceCensored =
     "Contraction {}, endurance: at least {} s; it never stayed below half of its start.";
 inline constexpr Text kFifth =
-    "A fifth of the activity was passed {} s after the cue to contract, in the median of {} ({} to {} s). That depends less on the shape of "
+    "A fifth of the activity was there {} s after the cue to contract, in the median of {} ({} to {} s). That depends less on the shape of "
     "the rise than the reaction time; of each contraction the JSON result says when (rise_20_s).";
 inline constexpr Text kSteps = "Step by step of the plan";
 inline constexpr Text kStepsCaption = "Means over the contractions done in each step.";

@@ -35,10 +35,10 @@ failures=0
 fail() { echo "FAILED: $*"; failures=$((failures + 1)); }
 [ "$status" -eq 0 ] || fail "it ended with $status: $(tail -n 2 log.txt)"
 [ "$mebibytes" -le "$most" ] || fail "more than $most MiB"
-grep -q "^tracehold: $((results / 5000 * 5000)) results, 0 of 1 files, [0-9.]*/\(s\|min\)$" log.txt || fail "no line of progress in the log: $(tail -n 2 log.txt)"
+grep -q "^tracehold: $((results / 5000 * 5000)) results, [01] of 1 files, [0-9.]*/\(s\|min\)$" log.txt || fail "no line of progress in the log: $(tail -n 2 log.txt)"
 [ "$(/usr/bin/python3 -c 'import json; print(json.load(open("audit.json"))["flow"]["found"]["count"])')" -eq "$results" ] || fail "not all results were counted"
 # Of a file the size is known, and with it the time that is left.
 /usr/bin/python3 many.py seed.ndjson 5000 > service.ndjson
 "$program" audit service.ndjson --format json > audit.json 2> log.txt || fail "the audit of a file"
-grep -q '^tracehold: 5000 results, 0 of 1 files, [0-9.]*/\(s\|min\), [0-9]* \(s\|min\) left$' log.txt || fail "no time left in the log: $(tail -n 2 log.txt)"
+grep -q '^tracehold: 5000 results, [01] of 1 files, [0-9.]*/\(s\|min\), [0-9]* \(s\|min\) left$' log.txt || fail "no time left in the log: $(tail -n 2 log.txt)"
 [ $failures -eq 0 ]

@@ -375,7 +375,7 @@ TEST_CASE("what a change has to exceed is marked where it is a published figure"
 TEST_CASE("what a statement rests on stands in a table of tested measures alone") {
     Course course = tested_course();
     const std::string text = render_markdown(compose_course_report(course));
-    CHECK(holds(text, "| Hold mean | +28.0 to +53.0 % | +3.1 % | −0.4 to +4.2 % | 0.002 | 0.0501 | 9.8 % | 29.6 % |"));
+    CHECK(holds(text, "| Hold mean, % | +28.0 to +53.0 | +3.1 | −0.4 to +4.2 | 0.002 | 0.0501 | 9.8 | 29.6 |"));
     CHECK(holds(text, "Mann and Kendall, two-sided"));
     course.phases[0].measures[0].statement = Statement::not_enough;
     CHECK_FALSE(holds(render_markdown(compose_course_report(course)), "MDC95"));

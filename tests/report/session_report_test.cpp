@@ -218,15 +218,15 @@ TEST_CASE("what rests on a correction is marked and who made it is named") {
     CHECK(says(text, "* rests on a correction made by hand."));
     CHECK(says(text,
                "Contraction 2: onset moved to 38.42 s, by C-04 on 2026-03-04 (a cable swing was taken for the rise)"));
-    CHECK(says(text, "Means are over the 5 holds that were done. Resting on a correction by hand among them: 1."));
+    CHECK(says(text, "Contractions of these means that rest on a correction by hand: 1."));
 }
 
-TEST_CASE("when a fifth of the activity is passed stands where the cues tell it") {
+TEST_CASE("when a fifth of the activity is there stands where the cues tell it") {
     SessionScore score = test::made_up_session();
     const std::size_t reaction = *measure_index("reaction_s");
     score.cycles.resize(3);
     for (std::size_t i = 0; i < 3; ++i) score.cycles[i].cycle.rise_20_s = score.cycles[i].cycle.work.begin_s + 0.3 + 0.25 * static_cast<double>(i);
-    CHECK(says(text_of(score), "A fifth of the activity was passed 0.55 s after the cue to contract, in the median of 3 contractions (0.30 to 0.80 s)."));
+    CHECK(says(text_of(score), "A fifth of the activity was there 0.55 s after the cue to contract, in the median of 3 contractions (0.30 to 0.80 s)."));
     score.cycles[0].values[reaction] = Estimate::none("cues were estimated from the trace");
     CHECK(says(text_of(score), "in the median of 2 contractions (0.55 to 0.80 s)"));
     score.cycles[1].cycle.rise_20_s.reset();
