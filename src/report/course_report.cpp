@@ -206,8 +206,7 @@ std::string with_unit_of_change(const MeasureChange& change, const std::optional
 }
 
 // "<1 %" says enough without a sign.
-std::string signed_change(const MeasureChange& change, const std::optional<double>& value, int decimals) {
-    const std::string text = with_unit_of_change(change, value, decimals);
+std::string with_plus(const std::optional<double>& value, const std::string& text) {
     return value.value_or(0.0) > 0.0 && !text.starts_with('<') ? "+" + text : text;
 }
 
@@ -280,7 +279,7 @@ ReportTable change_table(const Phase& phase) {
         const auto told = [&](const std::optional<double>& value) { return nothing_said ? std::nullopt : value; };
         table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
                               only_one ? last : block(change.current), last,
-                              signed_change(change, told(change.change), change_decimals),
+                              with_plus(told(change.change), with_unit_of_change(change, told(change.change), change_decimals)),
                               needed_cell(change, change_decimals, table),
                               fmt::format("{}", compared), said(change)});
     }
@@ -288,8 +287,7 @@ ReportTable change_table(const Phase& phase) {
 }
 
 std::string signed_number(const std::optional<double>& value, int decimals) {
-    const std::string text = with_minus(number_or_dash(value, decimals));
-    return value.value_or(0.0) > 0.0 && !text.starts_with('<') ? "+" + text : text;
+    return with_plus(value, with_minus(number_or_dash(value, decimals)));
 }
 
 // "+0.4 to +2.1"
