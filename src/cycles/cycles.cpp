@@ -22,4 +22,13 @@ std::string_view to_string(CycleStatus status) {
     return "unknown";
 }
 
+std::string_view to_string(Begins begins) {
+    switch (begins) {
+        case Begins::as_usual: return "as usual";
+        case Begins::early: return "early";
+        case Begins::late: return "late";
+    }
+    return "unknown";
+}
+
 }  // namespace tracehold

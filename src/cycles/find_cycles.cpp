@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cycles/align_plan.hpp"
+#include "cycles/beginnings.hpp"
 #include "cycles/correct_cycles.hpp"
 #include "cycles/cue_shift.hpp"
 #include "cycles/cues.hpp"
@@ -251,6 +252,7 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     const bool by_plan = input.plan && out.from != CueSource::trace;
     if (by_plan) keep_to_plan(out.cycles);
     correct_cycles(out.cycles, input.corrections, duration_s, by_plan ? input.plan : nullptr);
+    tell_beginnings(out.cycles, out.from);
     return out;
 }
 

@@ -41,6 +41,7 @@ inline constexpr std::array kWorkKinds = {StepKind::hold, StepKind::rapid, StepK
 inline constexpr std::array kPlanPurposes = {PlanPurpose::training, PlanPurpose::assessment};
 inline constexpr std::array kCycleStatuses = {CycleStatus::done, CycleStatus::missed, CycleStatus::extra,
                                               CycleStatus::unusable};
+inline constexpr std::array kBegins = {Begins::as_usual, Begins::early, Begins::late};
 inline constexpr std::array kCorrectionActions = {CorrectionAction::move_contract_cue,
                                                   CorrectionAction::move_relax_cue,
                                                   CorrectionAction::move_onset,

@@ -168,6 +168,7 @@ ScoredCycle cycle_from(Fields fields) {
     cycle.status = read_word(fields, "status", kCycleStatuses);
     cycle.onset = event_from(fields, "onset");
     cycle.offset = event_from(fields, "offset");
+    if (fields.has("begins")) cycle.begins = read_word(fields, "begins", kBegins);
     cycle.rise_20_s = fields.nullable_number("rise_20_s");
     cycle.fall_20_s = fields.nullable_number("fall_20_s");
     cycle.corrected = fields.texts("corrected");

@@ -120,6 +120,7 @@ Json cycle() {
                     {"work_s", refer("span")}, {"rest_s", refer("span")},        {"status", words_for(kCycleStatuses)}};
     add_event(properties, "onset");
     add_event(properties, "offset");
+    properties["begins"] = or_null(words_for(kBegins));
     properties["rise_20_s"] = or_null(moment());
     properties["fall_20_s"] = or_null(moment());
     properties["corrected"] = list_of(filled_text());

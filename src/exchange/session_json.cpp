@@ -118,6 +118,7 @@ Json cycle_json(const ScoredCycle& scored) {
               {"status", to_string(cycle.status)}};
     add_event(json, "onset", cycle.onset);
     add_event(json, "offset", cycle.offset);
+    json["begins"] = cycle.begins ? Json(to_string(*cycle.begins)) : Json(nullptr);
     json["rise_20_s"] = json_number(cycle.rise_20_s);
     json["fall_20_s"] = json_number(cycle.fall_20_s);
     json["corrected"] = cycle.corrected;

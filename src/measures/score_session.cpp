@@ -125,6 +125,7 @@ void reject_all(SessionScore& score, std::span<const CycleView> views) {
         cycle.status = CycleStatus::unusable;
         cycle.onset.reset();
         cycle.offset.reset();
+        cycle.begins.reset();
         cycle.rise_20_s.reset();
         cycle.fall_20_s.reset();
         cycle.onset_reason = cycle.offset_reason = why;
@@ -209,6 +210,7 @@ void measure_all(SessionScore& score, std::vector<CycleView>& views) {
         view.threshold_uv = score.threshold_uv.value;
         view.threshold_reason = score.threshold_uv.reason;
         score.cycles.push_back({view.cycle, measure_cycle(view)});
+        if (!view.cues_in_step) score.cycles.back().cycle.begins.reset();
     }
 }
 

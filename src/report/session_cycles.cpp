@@ -15,11 +15,17 @@ namespace {
 
 bool is_corrected(const ScoredCycle& scored) { return !scored.cycle.corrected.empty(); }
 
+// "done, late": of what is done also whether it began off its time.
+std::string status_text(const Cycle& cycle) {
+    const bool off_time = cycle.begins && *cycle.begins != Begins::as_usual;
+    return off_time ? fmt::format("{}, {}", to_string(cycle.status), to_string(*cycle.begins)) : std::string(to_string(cycle.status));
+}
+
 // The first measure shown carries its error; with all of them the table would no longer be read.
 std::vector<Cell> cycle_row(const ScoredCycle& scored, const std::vector<std::size_t>& measures, ReasonNotes& reasons) {
     std::vector<Cell> row = {{fmt::format("{}{}", scored.cycle.index, is_corrected(scored) ? "*" : "")},
                              {std::string(to_string(scored.cycle.kind))},
-                             {std::string(to_string(scored.cycle.status))}};
+                             {status_text(scored.cycle)}};
     for (std::size_t i = 0; i < measures.size(); ++i) {
         const Estimate& value = scored.values[measures[i]];
         const std::string_view unit = measure_list()[measures[i]].unit;

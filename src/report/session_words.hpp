@@ -28,6 +28,8 @@ inline constexpr Text kNotRecorded = "{} not recorded.";
 inline constexpr Text kLeftOut = "{} left out by hand.";
 inline constexpr Text kExtra = "{} extra, asked for by no cue.";
 inline constexpr Text kExtraMarked = "{} extra, asked for by no cue of the plan.";
+inline constexpr Text kEarly = "{} early.";
+inline constexpr Text kLate = "{} late.";
 inline constexpr Text kOtherMarks =
     "The marks in the recording are not those of the plan given, so that what of it was done, and what is extra, cannot be told.";
 inline constexpr Text kFoundInTrace = "{} found. No comparison with a plan.";

@@ -389,8 +389,7 @@ TEST_CASE("missed and extra contractions are found with few mistakes") {
     CHECK(right_extra >= 0.95 * claimed_extra);
 }
 
-// Early: begun at least 0.25 s before, late: 0.3 s after the time at which this person is wont to begin; these lie
-// between the 0.08 s (SD) of steady contractions and the 0.4 s (early) and 0.5 s (late) of the least of those that
+// The limits lie between the 0.08 s (SD) of steady contractions and the 0.4 s (early) and 0.5 s (late) of the least of those that
 // stray.
 TEST_CASE("early and late contractions are found with few mistakes") {
     int strayed = 0, unplaced = 0, claimed = 0, right = 0;
@@ -400,24 +399,20 @@ TEST_CASE("early and late contractions are found with few mistakes") {
         how.lead_s = 5.0;
         const Performed truth = perform(kMixed, how, seed);
         const Cycles found = found_in(truth.session, &kMixed, truth.start_s);
-        std::vector<double> delays, strays;
         std::size_t k = 0;
         for (const Cycle& cycle : found.cycles) {
-            if (cycle.status == kExtra) continue;
+            if (cycle.status == kExtra) {
+                CHECK(!cycle.begins);
+                continue;
+            }
             const double stray = truth.done[k] ? truth.strays_s[k] : 0.0;
             ++k;
             strayed += stray != 0.0;
             unplaced += stray != 0.0 && !cycle.onset;
-            if (!cycle.onset) continue;
-            delays.push_back(cycle.onset->time_s - cycle.work.begin_s);
-            strays.push_back(stray);
-        }
-        const double usual = median(delays);
-        for (std::size_t i = 0; i < delays.size(); ++i) {
-            const double off = delays[i] - usual;
-            if (off > -0.25 && off < 0.3) continue;
+            CHECK(cycle.begins.has_value() == cycle.onset.has_value());
+            if (!cycle.begins || *cycle.begins == Begins::as_usual) continue;
             ++claimed;
-            right += strays[i] * off > 0.0;
+            right += *cycle.begins == Begins::early ? stray < 0.0 : stray > 0.0;
         }
     }
     CAPTURE(strayed);

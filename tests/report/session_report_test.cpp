@@ -90,6 +90,7 @@ TEST_CASE("the first screen of 24 lines holds the three answers and the figures"
     const std::string screen = first_lines(text_of(test::made_up_session()), 24);
     for (const char* sentence :
          {"9 of 10 planned contractions done: hold 5 of 5, rapid 4 of 5. 1 missed. 1 extra",
+          "1 late.",
           "With care. 1 caution, 1 note, 1 correction by hand.", "Means are over the 5 holds that were done.",
           "Hold mean, µV 19.3 1.1", "Release time, s 1.22", "above it", "Fade over the hold, % −15.0"}) {
         CAPTURE(std::string(sentence));

@@ -60,6 +60,7 @@ ScoredCycle scored(int index, std::optional<int> step, StepKind kind, TimeSpan w
     const double on = work.begin_s + 0.31 + 0.04 * (i % 4), off = work.end_s + 0.9;
     cycle.onset = EventTime{on, 0.021, on - 0.041, on + 0.041, false};
     cycle.offset = EventTime{off, 0.042, off - 0.082, off + 0.082, false};
+    cycle.begins = Begins::as_usual;
     cycle.rise_20_s = on + 0.08;
     cycle.fall_20_s = off - 0.12;
     const auto values = figures(i, kind);
@@ -74,10 +75,19 @@ void make_missed(ScoredCycle& scored) {
     scored.cycle.status = CycleStatus::missed;
     scored.cycle.onset.reset();
     scored.cycle.offset.reset();
+    scored.cycle.begins.reset();
     scored.cycle.rise_20_s.reset();
     scored.cycle.fall_20_s.reset();
     scored.cycle.onset_reason = scored.cycle.offset_reason = "no contraction found";
     for (Estimate& value : scored.values) value = Estimate::none("no contraction found");
+}
+
+void make_late(ScoredCycle& scored) {
+    constexpr double kLater_s = 0.5;
+    Cycle& cycle = scored.cycle;
+    for (double* time_s : {&cycle.onset->time_s, &cycle.onset->low_s, &cycle.onset->high_s, &*cycle.rise_20_s}) *time_s += kLater_s;
+    *scored.values[*measure_index("reaction_s")].value += kLater_s;
+    cycle.begins = Begins::late;
 }
 
 std::vector<ScoredCycle> cycles() {
@@ -92,6 +102,8 @@ std::vector<ScoredCycle> cycles() {
     make_missed(cycles[8]);
     ScoredCycle extra = scored(11, std::nullopt, StepKind::rapid, {136.5, 137.75}, 139.0, 2);
     extra.cycle.status = CycleStatus::extra;
+    extra.cycle.begins.reset();
+    make_late(cycles[6]);
     cycles.push_back(extra);
     EventTime& onset = *cycles[1].cycle.onset;
     onset = {38.42, 0.0, 38.42, 38.42, true};

@@ -27,6 +27,10 @@ enum class CycleStatus {
 };
 std::string_view to_string(CycleStatus status);
 
+// When a contraction begins, beside the time after its cue at which this person mostly begins in this session.
+enum class Begins { as_usual, early, late };
+std::string_view to_string(Begins begins);
+
 // When something happened: the best single answer, its standard error and its 95 % interval.
 struct EventTime {
     double time_s = 0.0;
@@ -48,6 +52,7 @@ struct Cycle {
     CycleStatus status = CycleStatus::done;
     std::optional<EventTime> onset;
     std::optional<EventTime> offset;
+    std::optional<Begins> begins;  // empty without cues or onset, and where too few others tell what is usual
     std::optional<double> rise_20_s;  // when the rise passes 20 % of its height: depends less on the shape of the rise
     std::optional<double> fall_20_s;
     std::string onset_reason;

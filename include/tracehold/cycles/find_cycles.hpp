@@ -27,7 +27,7 @@ struct CycleInput {
 // more cycles count as planned than the plan asks for, and what fits none of its own is extra (where the marks do not follow
 // the plan at all: a note 'cues_off_plan'); contractions that all begin the same time before or after their marks or start, by
 // more than people do, belong to them all the same, as do slow ones of one step; a rest ends where an extra contraction begins;
-// corrections are applied last and named.
+// corrections are applied last and named; then each contraction is told early, late or as usual.
 // Errors: too_short (without marks: the plan from a given start is longer than the recording by more than its last rest, or less
 // than a third of it could be there), bad_setting (start outside the recording; a correction that names no
 // cycle), unsupported (more than 5000 windows and contractions).
