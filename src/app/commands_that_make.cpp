@@ -95,7 +95,7 @@ Command simulate() {
                       "Example:\n  tracehold simulate scenario.json --plan plan.jsonc --out week/",
             .options = {inputs("Scenario files"), plan, folder,
                         whole("--seed", 0, kNoEnd, &Options::seed,
-                              "Other seeds than the scenarios' own: N for the first, N + 1 for the next ...")},
+                              "Other seeds than the scenarios' own: N for the first, N + 1000003 for the next ...")},
             .run = simulate_command};
 }
 

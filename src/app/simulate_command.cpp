@@ -34,6 +34,9 @@ void refuse_another(const Made& made) {
                 "choose another folder, or remove it if it is practice");
 }
 
+// From one session of a call to the next, so far that seeds side by side share none: our choice, a prime.
+constexpr std::uint64_t kSeedStep = 1'000'003;
+
 void write_simulated(const Scenario& scenario, const std::string& folder) {
     const Simulated simulated = simulate_recording(scenario);
     const std::string path = (fs::path(folder) / fs::path(scenario.style.file).filename()).string();
@@ -51,7 +54,7 @@ ExitStatus simulate_command(const Options& options) {
     std::uint64_t number = 0;
     for (const std::string& path : options.inputs) {
         for (Scenario& scenario : read_scenarios(read_bytes(path), path, plan)) {
-            if (options.seed) scenario.seed = *options.seed + number++;
+            if (options.seed) scenario.seed = *options.seed + kSeedStep * number++;
             write_simulated(scenario, options.out);
         }
     }

@@ -233,4 +233,8 @@ TEST_CASE("one seed makes the same bytes and the next another session") {
     const auto seven = made("7"), eight = made("8");
     CHECK(seven == made("7"));
     for (std::size_t i = 0; i < seven.size(); ++i) CHECK(seven[i] != eight[i]);
+    const auto numbers = [](const std::string& truth) { return json::parse(truth)["contractions"]; };
+    for (const std::string& of_seven : {seven[2], seven[3]}) {
+        for (const std::string& of_eight : {eight[2], eight[3]}) CHECK(numbers(of_seven) != numbers(of_eight));
+    }
 }
