@@ -56,7 +56,8 @@ Command score() {
             .footer =
                 "Several recordings as text are one table; as html, or in several formats, they need a folder.\n"
                 "Without cue marks or --start the plan is fitted to the trace; without a plan the contractions are\n"
-                "found from the trace alone.\n\n"
+                "found from the trace alone. A copy of a recording under another name is told; with hidden names, and in\n"
+                "one FHIR bundle, it is scored once.\n\n"
                 "Example:\n  tracehold score --plan plan.jsonc week/\n"
                 "  tracehold score --plan plan.jsonc --format md monday.edf > monday.md\n"
                 "  tracehold score --plan plan.jsonc --format html --format json --out results/ week/",
