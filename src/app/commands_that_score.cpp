@@ -205,7 +205,9 @@ Command export_() {
 Command verify() {
     return {.name = "verify",
             .summary = "Score again from the recordings and compare with results, field by field",
-            .footer = "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
+            .footer = "A result that has corrections, or something of a sessions list, is not verified without that list: its numbers are\n"
+                      "compared with what it says itself, and the last line counts it apart.\n\n"
+                      "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
             .options = joined({{inputs("Results of 'score' (.json, .ndjson, .jsonl), folders of them, or '-'"),
                                 word("--recordings", "<FOLDER>", &Options::recordings,
                                      "Where the recordings are now, if not where the results say"),

@@ -222,14 +222,17 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     CHECK(given["by_sessions_list"] == nlohmann::json({"person", "start", "posture"}));
     CHECK(given["corrections_sha256"].get<std::string>().size() == 64);
     const ProgramResult alone = run_program({"verify", folder.path("a.json")});
-    CHECK(alone.status == 0);
-    CHECK(holds(alone.out, "; not compared: person, start, posture, site, from a sessions list (--sessions FILE compares them); corrections (--corrections FILE compares them)"));
+    CHECK(alone.status == 1);
+    CHECK(holds(alone.out, "which was not compared:\n    person, start, posture, site, from a sessions list (--sessions FILE compares them)\n    corrections (--corrections FILE compares them)\n"
+                           "0 of 1 results verified, 1 more but for a list that was not given (--corrections FILE, --sessions FILE)\n"));
     const ProgramResult corrected = run_program({"verify", folder.path("a.json"), "--corrections", corrections});
-    CHECK(corrected.status == 0);
-    CHECK_FALSE(holds(corrected.out, "corrections (--corrections FILE"));
+    CHECK(corrected.status == 1);
+    CHECK_FALSE(holds(corrected.out, "--corrections FILE"));
+    CHECK(holds(corrected.out, "\n0 of 1 results verified, 1 more but for a list that was not given (--sessions FILE)\n"));
     const ProgramResult listed = run_program({"verify", folder.path("a.json"), "--sessions", list, "--corrections", corrections});
     CHECK(listed.status == 0);
     CHECK_FALSE(holds(listed.out, "not compared"));
+    CHECK(holds(listed.out, "\n1 of 1 results verified\n"));
     for (const auto& [here, other] : {std::pair("P-300", "P-301"), std::pair("north", "south"), std::pair("sitting", "standing")}) {
         const std::string edited = folder.write("edited.json", replaced(file_bytes(folder.path("a.json")), fmt::format("\"{}\"", here), fmt::format("\"{}\"", other)));
         const ProgramResult found = run_program({"verify", edited, "--sessions", list});
