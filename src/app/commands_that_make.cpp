@@ -47,7 +47,8 @@ Command plan_sheet() {
 Command plan() {
     return {.name = "plan",
             .summary = "Check a plan, derive its threshold, print its home sheet",
-            .footer = "Example:\n  tracehold plan check plan.jsonc",
+            .footer = "There is no --identity: pages and messages show the names in the files that they are given.\n\n"
+                      "Example:\n  tracehold plan check plan.jsonc",
             .options = {},
             .commands = {plan_check(), plan_threshold(), plan_sheet()}};
 }
@@ -91,7 +92,8 @@ Command simulate() {
     folder.required = true;
     return {.name = "simulate",
             .summary = "Make practice recordings with known truth from a scenario file",
-            .footer = "A file that is there already is never replaced by another.\n\n"
+            .footer = "A file that is there already is never replaced by another. There is no --identity: recordings, truths and\n"
+                      "messages show the names in the files that it is given.\n\n"
                       "Example:\n  tracehold simulate scenario.json --plan plan.jsonc --out week/",
             .options = {inputs("Scenario files"), plan, folder,
                         whole("--seed", 0, kNoEnd, &Options::seed,

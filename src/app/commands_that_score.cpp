@@ -56,7 +56,8 @@ Command score() {
             .footer =
                 "Several recordings as text are one table; as html, or in several formats, they need a folder.\n"
                 "Without cue marks or --start the plan is fitted to the trace; without a plan the contractions are\n"
-                "found from the trace alone.\n\n"
+                "found from the trace alone. A copy of a recording under another name is told; with hidden names, and in\n"
+                "one FHIR bundle, it is scored once.\n\n"
                 "Example:\n  tracehold score --plan plan.jsonc week/\n"
                 "  tracehold score --plan plan.jsonc --format md monday.edf > monday.md\n"
                 "  tracehold score --plan plan.jsonc --format html --format json --out results/ week/",
@@ -204,7 +205,9 @@ Command export_() {
 Command verify() {
     return {.name = "verify",
             .summary = "Score again from the recordings and compare with results, field by field",
-            .footer = "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
+            .footer = "A result that has corrections, or something of a sessions list, is not verified without that list: its numbers are\n"
+                      "compared with what it says itself, and the last line counts it apart.\n\n"
+                      "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
             .options = joined({{inputs("Results of 'score' (.json, .ndjson, .jsonl), folders of them, or '-'"),
                                 word("--recordings", "<FOLDER>", &Options::recordings,
                                      "Where the recordings are now, if not where the results say"),

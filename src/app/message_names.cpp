@@ -7,6 +7,7 @@
 #include <utility>
 
 #include "app/console.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/identity/hide.hpp"
 
 namespace tracehold {
@@ -62,6 +63,10 @@ std::string MessageNames::hidden_name(std::string_view path) const {
 
 Error MessageNames::shown(const Error& error) const {
     return options_.identity == IdentityLevel::keep ? error : hide(error, hidden_name(error.source), options_.identity);
+}
+
+std::string MessageNames::name(const std::string& path) const {
+    return options_.identity == IdentityLevel::keep ? tracehold::shown(path, 400) : hidden_name(path);
 }
 
 void MessageNames::say(const std::string& path, const Note& note) const {

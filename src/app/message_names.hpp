@@ -21,6 +21,9 @@ public:
     // itself.
     Error shown(const Error& error) const;
 
+    // The file alone.
+    std::string name(const std::string& path) const;
+
     // A note about a file, on standard error, in the same way; not with --quiet.
     void say(const std::string& path, const Note& note) const;
 

@@ -10,6 +10,7 @@
 #include "app/byte_source.hpp"
 #include "app/commands.hpp"
 #include "app/console.hpp"
+#include "app/copies.hpp"
 #include "app/dry_run.hpp"
 #include "app/hidden_identities.hpp"
 #include "app/in_order.hpp"
@@ -37,7 +38,7 @@ namespace {
 
 namespace fs = std::filesystem;
 
-// What became of one recording: a score with what is written of it, or the reason why not, or neither in another's shard.
+// What became of one recording: a score with what is written of it, or the reason why not, or neither: in another's shard, or a copy.
 struct Outcome {
     std::optional<SessionScore> score;
     std::string name = {};           // of its files in a folder, without their endings
@@ -45,6 +46,7 @@ struct Outcome {
     std::string told = {};           // in a dry run: what would be done
     std::optional<Error> refused;
     bool took_work = true;
+    bool is_copy = false;            // of a recording that was scored: not scored again
 };
 
 FhirSettings fhir_settings(const Options& options) { return {.form = options.fhir, .made = made_at()}; }
@@ -161,7 +163,10 @@ struct Batch {
         } else {
             stream.emplace(options, inputs.size());
         }
+        copies = find_copies(inputs, options, companions);
     }
+    // Hidden, the results of both would have one name, and in a bundle of FHIR one id.
+    bool scores_copies_once() const { return companions.identity.hides() || (!folder && options.formats[0] == Format::fhir); }
     bool is_elsewhere(std::string_view person, const std::string& path) const {
         return options.shard && !in_shard(*options.shard, shard_key(person, path));
     }
@@ -171,6 +176,7 @@ struct Batch {
     MessageNames names;
     std::vector<std::string> inputs;  // as they are worked on
     Companions companions;
+    Copies copies;
     std::optional<ResultFolder> folder;
     std::optional<Stream> stream;  // the other of the two; neither is written to in a dry run
 };
@@ -226,8 +232,33 @@ Outcome refusal(const Error& error, const std::string& path, const Batch& batch)
     return {.refused = batch.names.shown(error)};
 }
 
-Outcome outcome_of(const std::string& path, const Batch& batch) {
+Error at_odds(const std::string& path, const std::string& other, const Batch& batch) {
+    return Error(ErrorKind::bad_setting, path, "", fmt::format("holds the same bytes as {}, of which the sessions list or the corrections say something else", batch.names.name(other)),
+                 "a recording has one result: mend the list, or leave one of the two out");
+}
+
+// What came through a pipe was not looked at before.
+Error same_file(const std::string& path, const std::string& other, const Batch& batch) {
+    return Error(ErrorKind::bad_setting, path, "", fmt::format("its result would be written to the same file as that of {}", batch.names.name(other)),
+                 "is one a copy of the other? Score them into different folders");
+}
+
+// Out: nothing where the recording is to be scored.
+std::optional<Outcome> unscored_copy(std::size_t i, const Batch& batch) {
+    if (!batch.scores_copies_once()) return std::nullopt;
+    const std::string& path = batch.inputs[i];
+    const auto odd = batch.copies.at_odds.find(i);
+    if (odd != batch.copies.at_odds.end()) return refusal(at_odds(path, batch.inputs[odd->second], batch), path, batch);
+    if (batch.copies.same.count(i) == 0) return std::nullopt;
+    const SessionEntry* entry = find_entry(batch.companions.sessions, path);
+    if (batch.is_elsewhere(entry != nullptr ? entry->person : "", path)) return kElsewhere;
+    return Outcome{.took_work = false, .is_copy = true};
+}
+
+Outcome outcome_of(std::size_t i, const Batch& batch) {
+    const std::string& path = batch.inputs[i];
     try {
+        if (std::optional<Outcome> unscored = unscored_copy(i, batch)) return std::move(*unscored);
         return score_file(path, batch);
     } catch (const Error& error) {
         return refusal(error, path, batch);
@@ -236,24 +267,44 @@ Outcome outcome_of(const std::string& path, const Batch& batch) {
     }
 }
 
-void say_end_of_dry_run(const Batch& batch, std::size_t told) {
+void say_copy(std::size_t i, const Batch& batch) {
+    const auto same = batch.copies.same.find(i), odd = batch.copies.at_odds.find(i);
+    if (same != batch.copies.same.end()) {
+        batch.names.say(batch.inputs[i], {"copy", "", fmt::format("a copy of {}{}", batch.names.name(batch.inputs[same->second]), batch.scores_copies_once() ? ": scored once" : "; courses and audits count it once")});
+    } else if (odd != batch.copies.at_odds.end()) {
+        batch.names.say(batch.inputs[i], {"copy_at_odds", "", at_odds(batch.inputs[i], batch.inputs[odd->second], batch).message});
+    }
+}
+
+std::string copies_told(std::size_t copies) {
+    return copies == 0 ? "" : fmt::format(", {} {} of another", copies, copies == 1 ? "is a copy" : "are copies");
+}
+
+void say_end_of_dry_run(const Batch& batch, std::size_t told, std::size_t copies) {
     const bool named = !batch.folder && !batch.companions.identity.hides();
-    write_output("-", fmt::format("{}{} of {} recordings would be scored\n", named ? outputs_told({batch.options.out}) : "", told,
-                                  batch.inputs.size()));
+    write_output("-", fmt::format("{}{} of {} recordings would be scored{}\n", named ? outputs_told({batch.options.out}) : "", told,
+                                  batch.inputs.size(), copies_told(copies)));
 }
 
 // Out: whether all recordings were scored.
 bool run_batch(Batch& batch) {
     const std::vector<std::string>& inputs = batch.inputs;
     bool all_scored = true;
-    std::size_t taken = 0, told = 0;
+    std::size_t taken = 0, told = 0, copies = 0;
+    std::map<std::string, std::string> owners;  // of the files in the folder
     Progress progress(inputs.size(), batch.options.quiet);
     const StopSignal stop;
     NotesOnce notes;
-    const auto take = [&](std::size_t, Outcome outcome) {
+    const auto take = [&](std::size_t i, Outcome outcome) {
+        if (batch.folder && !outcome.name.empty()) {
+            const auto [owner, fresh] = owners.emplace(outcome.name, inputs[i]);
+            if (!fresh) outcome = refusal(same_file(inputs[i], owner->second, batch), inputs[i], batch);
+        }
         progress.step(outcome.took_work);
         progress.hide();
         report_notes(outcome, batch.options, notes);
+        if (outcome.is_copy || ((outcome.score || !outcome.told.empty()) && !batch.scores_copies_once())) say_copy(i, batch);
+        copies += outcome.is_copy ? 1 : 0;
         all_scored = all_scored && !outcome.refused && (!outcome.score || outcome.score->quality.usable);
         if (batch.options.dry_run) write_output("-", outcome.told);
         told += !outcome.told.empty() && outcome.took_work ? 1 : 0;
@@ -266,7 +317,7 @@ bool run_batch(Batch& batch) {
         progress.show();
     };
     try {
-        in_order(inputs.size(), job_count(batch.options), [&](std::size_t i) { return outcome_of(inputs[i], batch); }, take, tick);
+        in_order(inputs.size(), job_count(batch.options), [&](std::size_t i) { return outcome_of(i, batch); }, take, tick);
     } catch (const Stopped&) {
         progress.hide();
         if (batch.folder) batch.folder->finish();
@@ -276,7 +327,7 @@ bool run_batch(Batch& batch) {
     }
     notes.finish();
     if (batch.options.dry_run) {
-        say_end_of_dry_run(batch, told);
+        say_end_of_dry_run(batch, told, copies);
     } else if (batch.stream) {
         batch.stream->finish();
     } else {

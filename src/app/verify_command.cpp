@@ -44,13 +44,19 @@ struct Sources {
     std::map<std::string, std::string> by_keyed_hash;  // with a key: the recordings
 };
 
+// What a result has from a list that was not given.
+struct ListMissing {
+    std::string what;    // "corrections"
+    std::string option;  // "--corrections FILE", which would compare it
+};
+
 // One result under examination: what was found, and from what it is scored again.
 struct Examination {
     std::string name;
     std::size_t fields = 0;
     std::vector<std::string> findings;
     std::string recording = {};                  // where it is now
-    std::vector<std::string> not_compared = {};  // what came from a list, where none is given
+    std::vector<ListMissing> not_compared = {};  // such a result is not verified, though nothing was found
 
     void find(std::string_view what, std::string_view first, std::string_view now) {
         findings.push_back(fmt::format("{}: the result says {}, now it is {}", what, first, now));
@@ -103,7 +109,7 @@ SessionEntry entry_in(const SessionScore& score, Examination& seen) {
     take(given.start, "start", entry.start, score.recording.start);
     take(given.posture, "posture", entry.posture, score.recording.posture);
     take(!score.recording.site.empty(), "site", entry.site, score.recording.site);
-    if (!facts.empty()) seen.not_compared.push_back(fmt::format("{}, from a sessions list (--sessions FILE compares them)", fmt::join(facts, ", ")));
+    if (!facts.empty()) seen.not_compared.push_back({fmt::format("{}, from a sessions list", fmt::join(facts, ", ")), "--sessions FILE"});
     return entry;
 }
 
@@ -120,7 +126,7 @@ SessionEntry listed_entry(const SessionScore& score, const Sources& sources, Exa
     return entry;
 }
 
-constexpr const char* kCorrections = "corrections (--corrections FILE compares them)";
+ListMissing corrections_missing() { return {"corrections", "--corrections FILE"}; }
 
 // With a list, its rows are compared, none being among them; else the result's are taken as they stand, and told as not compared.
 Companions corrections_of(const SessionScore& score, const Sources& sources, Examination& seen) {
@@ -134,7 +140,7 @@ Companions corrections_of(const SessionScore& score, const Sources& sources, Exa
     }
     if (!score.corrections.empty()) {
         if (sha256.empty()) seen.findings.emplace_back("/tool/settings/given/corrections_sha256: the result says null, and has corrections");
-        seen.not_compared.emplace_back(kCorrections);
+        seen.not_compared.push_back(corrections_missing());
     }
     Companions copied;
     copied.corrections = score.corrections;
@@ -201,7 +207,7 @@ SessionScore scored_under_pseudonyms(const SessionScore& score, Companions compa
     if (corrections_copied) {
         companions.corrections = score.corrections;
         for (Correction& correction : companions.corrections) correction.file.clear();
-        seen.not_compared.emplace_back(kCorrections);
+        seen.not_compared.push_back(corrections_missing());
     }
     Assignment assignment = assign(path, options, companions);
     const bool plan_copied = score.plan && !assignment.plan, posture_of_plan = assignment.recording.posture.empty();
@@ -283,9 +289,10 @@ Examination examined(std::string_view text, const std::string& name, const Sourc
 std::string verdict(const Examination& seen) {
     const std::string name = shown(seen.name, 400);
     if (seen.findings.empty()) {
-        const std::string beside =
-            seen.not_compared.empty() ? "" : fmt::format("; not compared: {}", fmt::join(seen.not_compared, "; "));
-        return fmt::format("{}: verified, {} fields{}\n", name, seen.fields, beside);
+        if (seen.not_compared.empty()) return fmt::format("{}: verified, {} fields\n", name, seen.fields);
+        std::string text = fmt::format("{}: NOT verified: {} fields are as they come out with what it says itself, which was not compared:\n", name, seen.fields);
+        for (const ListMissing& missing : seen.not_compared) text += fmt::format("    {} ({} compares them)\n", missing.what, missing.option);
+        return text;
     }
     std::string text = fmt::format("{}: NOT verified\n", name);
     for (std::string_view finding : seen.findings) {
@@ -309,7 +316,9 @@ public:
             output_.write(verdict(seen));
             ++results_;
             recordings_.insert(seen.recording);
-            if (seen.findings.empty()) ++verified_;
+            if (!seen.findings.empty()) continue;
+            ++(seen.not_compared.empty() ? verified_ : without_lists_);
+            for (const ListMissing& missing : seen.not_compared) options_missing_.insert(missing.option);
         }
     }
     void beat() {
@@ -324,7 +333,8 @@ public:
         MessageNames(options).say(options.recordings, {"without_result", "", fmt::format("{} {} there {} no result here", without, without == 1 ? "recording" : "recordings", without == 1 ? "has" : "have")});
     }
     ExitStatus finish() {
-        output_.write(fmt::format("{} of {} results verified\n", verified_, results_));
+        const std::string without = without_lists_ == 0 ? "" : fmt::format(", {} more but for a list that was not given ({})", without_lists_, fmt::join(options_missing_, ", "));
+        output_.write(fmt::format("{} of {} results verified{}\n", verified_, results_, without));
         return verified_ == results_ ? ExitStatus::done : ExitStatus::refused;
     }
 
@@ -332,7 +342,8 @@ private:
     Output output_{"-"};
     Progress progress_;
     StopSignal stop_;
-    std::size_t results_ = 0, verified_ = 0;
+    std::size_t results_ = 0, verified_ = 0, without_lists_ = 0;
+    std::set<std::string> options_missing_;
     std::set<std::string> recordings_;  // of the results
 };
 

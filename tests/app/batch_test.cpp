@@ -222,14 +222,17 @@ TEST_CASE("what the sessions list and the options said is in the result and used
     CHECK(given["by_sessions_list"] == nlohmann::json({"person", "start", "posture"}));
     CHECK(given["corrections_sha256"].get<std::string>().size() == 64);
     const ProgramResult alone = run_program({"verify", folder.path("a.json")});
-    CHECK(alone.status == 0);
-    CHECK(holds(alone.out, "; not compared: person, start, posture, site, from a sessions list (--sessions FILE compares them); corrections (--corrections FILE compares them)"));
+    CHECK(alone.status == 1);
+    CHECK(holds(alone.out, "which was not compared:\n    person, start, posture, site, from a sessions list (--sessions FILE compares them)\n    corrections (--corrections FILE compares them)\n"
+                           "0 of 1 results verified, 1 more but for a list that was not given (--corrections FILE, --sessions FILE)\n"));
     const ProgramResult corrected = run_program({"verify", folder.path("a.json"), "--corrections", corrections});
-    CHECK(corrected.status == 0);
-    CHECK_FALSE(holds(corrected.out, "corrections (--corrections FILE"));
+    CHECK(corrected.status == 1);
+    CHECK_FALSE(holds(corrected.out, "--corrections FILE"));
+    CHECK(holds(corrected.out, "\n0 of 1 results verified, 1 more but for a list that was not given (--sessions FILE)\n"));
     const ProgramResult listed = run_program({"verify", folder.path("a.json"), "--sessions", list, "--corrections", corrections});
     CHECK(listed.status == 0);
     CHECK_FALSE(holds(listed.out, "not compared"));
+    CHECK(holds(listed.out, "\n1 of 1 results verified\n"));
     for (const auto& [here, other] : {std::pair("P-300", "P-301"), std::pair("north", "south"), std::pair("sitting", "standing")}) {
         const std::string edited = folder.write("edited.json", replaced(file_bytes(folder.path("a.json")), fmt::format("\"{}\"", here), fmt::format("\"{}\"", other)));
         const ProgramResult found = run_program({"verify", edited, "--sessions", list});
@@ -337,6 +340,84 @@ TEST_CASE("the parts of a shard are the whole and no person is in two of them") 
     for (const char* wrong : {"0/3", "4/3", "1", "1/0", "a/b", "1/3/5", "", "-1/3"}) {
         CHECK(run_program({"score", folder.path("in"), "--shard", wrong}).status == 2);
     }
+}
+
+namespace {
+
+// A folder with two recordings, and one of them under another name.
+struct WithCopy {
+    TemporaryFolder folder;
+    std::string first = folder.write("in/a.csv", amplitudes(1, "P-301")), other = folder.write("in/b.csv", amplitudes(2, "P-302")),
+                copy = folder.write("in/c.csv", amplitudes(1, "P-301"));
+    std::string key = folder.path("clinic.key");
+    WithCopy() { REQUIRE(run_program({"key", "new", key}).status == 0); }
+
+    std::map<std::string, std::string> results(const std::string& name) const {
+        std::map<std::string, std::string> found;
+        for (const auto& entry : fs::directory_iterator(folder.path(name))) found[entry.path().filename().string()] = file_bytes(entry.path().string());
+        return found;
+    }
+};
+
+}  // namespace
+
+TEST_CASE("a copy of a recording is scored once under hidden names and named") {
+    const WithCopy with;
+    for (const std::string level : {"pseudonym", "anonymous"}) {
+        CAPTURE(level);
+        const auto call = [&](const std::vector<std::string>& inputs, const std::string& out, const std::vector<std::string>& more = {}) {
+            std::vector<std::string> words{"score", "--identity", level, "--key-file", with.key, "--format", "json", "--out", with.folder.path(out)};
+            words.insert(words.end(), inputs.begin(), inputs.end());
+            words.insert(words.end(), more.begin(), more.end());
+            return run_program(words);
+        };
+        const std::string all = level + "/", turned = level + "-turned/";
+        const ProgramResult dry = call({with.folder.path("in")}, all, {"--dry-run"});
+        const ProgramResult result = call({with.folder.path("in")}, all);
+        for (const ProgramResult& each : {dry, result}) {
+            CHECK(each.status == 0);
+            CHECK(holds(each.err, "tracehold: note: input 3: a copy of input 1: scored once\n"));
+        }
+        CHECK(holds(dry.out, "2 of 3 recordings would be scored, 1 is a copy of another\n"));
+        CHECK(with.results(all).size() == 2);
+        CHECK(call({with.copy, with.other, with.first}, turned).status == 0);
+        CHECK(with.results(turned) == with.results(all));
+        if (level == "anonymous") continue;
+        const auto before = with.results(all);
+        const ProgramResult resumed = call({with.folder.path("in")}, all, {"--resume"});
+        CHECK(resumed.status == 0);
+        CHECK(holds(resumed.err, "input 3: a copy of input 1"));
+        CHECK(with.results(all) == before);
+        for (const char* part : {"1/2", "2/2"}) CHECK(call({with.folder.path("in")}, "parts/", {"--shard", part}).status == 0);
+        CHECK(with.results("parts/") == before);
+    }
+    const ProgramResult kept = run_program({"score", with.folder.path("in"), "--format", "ndjson"});
+    CHECK(std::count(kept.out.begin(), kept.out.end(), '\n') == 3);  // each name has its result
+    CHECK(holds(kept.err, with.copy + ": a copy of " + with.first + "; courses and audits count it once\n"));
+}
+
+TEST_CASE("what a sessions list tells apart is no copy and costs no other recording its result") {
+    const WithCopy with;
+    const std::string list = with.folder.write("list.csv", "file,person\nc.csv,P-309\n");
+    for (const bool dry : {true, false}) {
+        CAPTURE(dry);
+        std::vector<std::string> words{"score", with.folder.path("in"), "--sessions", list, "--identity", "pseudonym", "--key-file", with.key,
+                                       "--format", "json", "--out", with.folder.path("out/")};
+        if (dry) words.emplace_back("--dry-run");
+        const ProgramResult result = run_program(words);
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, "tracehold: error: input 1: holds the same bytes as input 3, of which the sessions list or the corrections say something else\n"));
+        CHECK(holds(result.err, "tracehold: error: input 3: holds the same bytes as input 1, of which"));
+        CHECK(!holds(result.err, "P-30"));
+        if (dry) CHECK(holds(result.out, "1 of 3 recordings would be scored\n"));
+    }
+    CHECK(with.results("out").size() == 1);
+    // What comes through a pipe is known when it is read.
+    const ProgramResult piped = run_program({"score", "-", with.folder.path("in"), "--identity", "pseudonym", "--key-file", with.key, "--format", "json", "--out", with.folder.path("piped/")},
+                                            file_bytes(with.first));
+    CHECK(piped.status == 1);
+    CHECK(holds(piped.err, "tracehold: error: input 2: its result would be written to the same file as that of standard input\n"));
+    CHECK(with.results("piped").size() == 2);
 }
 
 TEST_CASE("inputs come from a list of lines or of names ended by NUL") {

@@ -274,7 +274,7 @@ def verify_runs(p, hidden):
     yield 1, [changed, *everything]
     yield 1, [hidden, *where, *more]
     yield 1, [hidden, *plan, *more]
-    yield None, [hidden, *where, *plan]
+    yield 1, [hidden, *where, *plan]
     for broken in (*p.broken_results(), p.bad["words.txt"], p.bad["missing"], p.plan):
         yield 1, [broken, *everything]
     for plan_file in (*p.plans.values(), p.bad["missing"]):

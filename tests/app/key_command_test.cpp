@@ -182,8 +182,8 @@ TEST_CASE("a result with pseudonyms is verified with the key and the files that 
         CHECK(whole.status == 0);
         CHECK_FALSE(holds(whole.out, "not compared"));
         const ProgramResult uncorrected = with({"--plan", plan});
-        CHECK(uncorrected.status == 0);
-        CHECK(holds(uncorrected.out, "; not compared: corrections (--corrections FILE compares them)"));
+        CHECK(uncorrected.status == 1);
+        CHECK(holds(uncorrected.out, "    corrections (--corrections FILE compares them)\n0 of 1 results verified, 1 more but for a list that was not given (--corrections FILE)\n"));
         const ProgramResult unplanned = with({"--corrections", corrections});
         CHECK(unplanned.status == 1);
         CHECK(holds(unplanned.out, "    the plan was not given (--plan FILE"));

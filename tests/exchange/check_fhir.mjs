@@ -1,7 +1,7 @@
 // The FHIR outputs of the program pass the gate, and the gate sees every one of the errors planted here, each by itself.
 // Usage: check_fhir.mjs PROGRAM PROJECT MODULES
 import {execFileSync, spawnSync} from 'node:child_process';
-import {existsSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync} from 'node:fs';
+import {copyFileSync, existsSync, mkdirSync, mkdtempSync, readFileSync, readdirSync, rmSync, writeFileSync} from 'node:fs';
 import {tmpdir} from 'node:os';
 import {join} from 'node:path';
 
@@ -63,6 +63,14 @@ for (const identity of ['pseudonym', 'anonymous']) {
   const said = hidden.entry.map(entry => entry.resource).filter(resource => resource.resourceType !== 'Device');
   expect(said.every(resource => resource.meta.security[0].code === tag), `not all of ${identity} say ${tag}`);
   expect(!JSON.stringify(hidden).includes('P-014'), `${identity} names the person`);
+}
+const copied = join(folder, 'copied');
+mkdirSync(copied);
+for (const name of ['a.csv', 'b.csv']) copyFileSync(join(week, 'P-014_2026-03-02.csv'), join(copied, name));
+for (const options of [[], ['--identity', 'pseudonym', '--key-file', key], ['--fhir-as', 'transaction'], ['--by-person']]) {
+  const twice = JSON.parse(run(options[0] === '--by-person' ? 'course' : 'score', copied, '--plan', plan, '--format', 'fhir', ...options));
+  passes(`a copy, ${options}`, twice);
+  expect(twice.entry.filter(entry => entry.resource.resourceType === 'DiagnosticReport').length === 1, `a copy has a report of its own, ${options}`);
 }
 execFileSync(program, ['score', join(week, 'P-014_2026-03-02.csv'), '--plan', plan, '--quiet', '--format', 'fhir', '--out', join(folder, 'out/')], {env: environment});
 passes('a file in a folder', JSON.parse(readFileSync(join(folder, 'out', readdirSync(join(folder, 'out'))[0]))));
@@ -155,6 +163,7 @@ const kPlanted = {
   'reason that is no reason': b => { const part = valued(b); delete part.valueQuantity; part.dataAbsentReason = {coding: [{code: 'nan'}]}; },
   'entry without a name': b => { b.entry[1].fullUrl = 'observation-1'; },
   'two entries of one name': b => { b.entry[2].fullUrl = b.entry[1].fullUrl; },
+  'a session twice': b => { b.entry.push(...b.entry.slice(1)); },
   'request in a collection': b => { b.entry[1].request = {method: 'POST', url: 'Observation'}; },
   'transaction without a request': b => { b.type = 'transaction'; },
   'bundle without a type': b => { delete b.type; b.kind = 'collection'; },
