@@ -2,7 +2,7 @@
 build_packages=(g++ cmake ninja-build pkg-config libcli11-dev libeigen3-dev libfmt-dev nlohmann-json3-dev nettle-dev)
 test_packages=("${build_packages[@]}" doctest-dev python3 python3-numpy python3-scipy python3-mne python3-jsonschema
     libedf-dev chromium poppler-utils fonts-dejavu-core strace valgrind parallel slurmctld slurmd slurm-client munge jq miller
-    mandoc bsdextrautils fish zsh)
+    mandoc bsdextrautils fish zsh cmark-gfm)
 command -v npm >/dev/null || test_packages+=(npm)  # a node from elsewhere brings its own
 bench_packages=("${build_packages[@]}" doctest-dev libbenchmark-dev hyperfine python3 python3-numpy python3-scipy python3-pandas python3-mne)
 lint_packages=("${build_packages[@]}" doctest-dev clang-tidy clang-format)

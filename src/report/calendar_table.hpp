@@ -19,7 +19,8 @@ std::string week_name(const CalendarWeek& week, const PageWords& words);
 // Whether the contractions of its weeks are told.
 bool tells_contractions(const Calendar& calendar);
 
-// "12", "1.7"
-std::string planned_sessions(double planned, const PageWords& words);
+// The title over what was done of each week, and what it says of one: "14 / 14" where a plan asks for sessions in any, "14" else.
+std::string_view done_title(const Calendar& calendar, const PageWords& words);
+std::string done_of_week(const CalendarWeek& week, const PageWords& words);
 
 }  // namespace tracehold

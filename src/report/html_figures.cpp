@@ -86,10 +86,7 @@ void HtmlBlocks::add(const Calendar& calendar) {
     for (const std::string_view day : words_.days) {
         out_ << "<th scope=\"col\" class=\"day\">" << html_text(day) << "</th>";
     }
-    const bool planned = std::any_of(calendar.weeks.begin(), calendar.weeks.end(),
-                                     [](const CalendarWeek& each) { return each.planned.has_value(); });
-    out_ << "<th scope=\"col\">" << html_text(planned ? words_.done_of_planned : words_.done)
-         << "</th>";
+    out_ << "<th scope=\"col\">" << html_text(done_title(calendar, words_)) << "</th>";
     if (tells_contractions(calendar)) out_ << "<th scope=\"col\">" << html_text(words_.counting) << "</th>";
     out_ << "</tr></thead>\n<tbody>\n";
     for (const CalendarWeek& each : calendar.weeks) week(each);
@@ -107,11 +104,10 @@ void HtmlBlocks::week(const CalendarWeek& week) {
         out_ << "<td class=\"day d" << shade << "\"><span>"
              << (*sessions == 0 ? html_text("·") : html_number(static_cast<double>(*sessions), 0)) << "</span></td>";
     }
-    out_ << "<td>" << html_number(static_cast<double>(week.done), 0);
+    out_ << "<td>" << html_text(done_of_week(week, words_));
     if (week.planned && *week.planned > 0.0) {
         const double share = std::min(1.0, static_cast<double>(week.done) / *week.planned);
-        out_ << " / " << html_text(planned_sessions(*week.planned, words_))
-             << "<svg class=\"meter\" aria-hidden=\"true\" focusable=\"false\">"
+        out_ << "<svg class=\"meter\" aria-hidden=\"true\" focusable=\"false\">"
              << "<rect class=\"want\" width=\"100%\" height=\"100%\"/><rect class=\"have\" width=\""
              << html_number(100.0 * share, 1) << "%\" height=\"100%\"/></svg>";
     }

@@ -14,7 +14,7 @@ struct PageWords {
     std::string_view row_of;          // a long trace in rows
     std::string_view time_axis;       // from the start of the recording
     std::string_view time, what, envelope, contract_cue, relax_cue;
-    std::string_view week, done, planned, done_of_planned, counting;
+    std::string_view week, done, done_of_planned, counting;
     std::string_view not_given;  // for those who hear a dash
     std::string_view source;
     std::array<std::string_view, 7> days;     // Monday first

@@ -14,6 +14,7 @@ class MarkdownPage {
 public:
     void title(std::string_view words) { out = "# " + markdown_text(words) + "\n"; }
     void heading(std::string_view words) { out += "\n## " + markdown_text(words) + "\n"; }
+    void figure_heading(std::string_view words) { out += words.empty() ? "" : "\n### " + markdown_text(words) + "\n"; }
     void add(const Paragraph& paragraph);
     void add(const List& list);
     void add(const Facts& facts);
@@ -87,6 +88,7 @@ void MarkdownPage::add(const ReportTable& table) {
 }
 
 void MarkdownPage::add(const TraceFigure& figure) {
+    figure_heading(figure.title);
     add(Paragraph{figure.description});
     add(Facts{figure.key_values});
     add(trace_table(figure, page_words(language)));
@@ -104,11 +106,20 @@ void MarkdownPage::add(const Definitions& definitions) {
 }
 
 void MarkdownPage::add(const Figure& figure) {
+    figure_heading(figure.title);
     add(Paragraph{figure.description});
+    std::string remarks;
+    for (const Chart& chart : figure.charts) {
+        if (chart.remark.empty()) continue;
+        const bool named = figure.charts.size() == 1 || chart.remark.starts_with(chart.title);
+        remarks += (named ? "- " : "- **" + markdown_text(chart.title) + "** ") + markdown_text(chart.remark) + "\n";
+    }
+    if (!remarks.empty()) out += "\n" + remarks;
     add(figure.table);
 }
 
 void MarkdownPage::add(const Calendar& calendar) {
+    figure_heading(calendar.title);
     add(Paragraph{calendar.description});
     add(calendar_table(calendar, language));
 }

@@ -1,7 +1,6 @@
 #pragma once
 // The pages of patients and referrers, in each language and with the worst that can be in them.
 #include <string>
-#include <utility>
 #include <vector>
 
 #include "course/made_course.hpp"
@@ -39,20 +38,25 @@ inline Course made_up_weeks(const std::string& person) {
     return chart_course(scores);
 }
 
-using NamedPages = std::vector<std::pair<std::string, std::string>>;
+struct NamedPage {
+    std::string name;
+    Report report;
+    PageStyle style;
+};
+using NamedPages = std::vector<NamedPage>;
 
 inline void add_pages_of(NamedPages& pages, const std::string& name, const SessionScore& score, Language language) {
     const PageStyle large{.paper = Paper::a4, .large_type = true}, small{.paper = Paper::a4, .small_print = true};
     const std::string tail = name + "-" + std::string(to_string(language));
-    pages.emplace_back("patient-" + tail, render_html(compose_patient_report(score, {language, true}), large));
-    pages.emplace_back("referrer-" + tail, render_html(compose_referrer_report(score, language), small));
+    pages.push_back({"patient-" + tail, compose_patient_report(score, {language, true}), large});
+    pages.push_back({"referrer-" + tail, compose_referrer_report(score, language), small});
 }
 
 inline void add_pages_of(NamedPages& pages, const std::string& name, const Course& course, Language language) {
     const PageStyle large{.paper = Paper::a4, .large_type = true}, small{.paper = Paper::a4, .small_print = true};
     const std::string tail = name + "-" + std::string(to_string(language));
-    pages.emplace_back("patient-" + tail, render_html(compose_patient_report(course, {language, true}), large));
-    pages.emplace_back("referrer-" + tail, render_html(compose_referrer_report(course, language), small));
+    pages.push_back({"patient-" + tail, compose_patient_report(course, {language, true}), large});
+    pages.push_back({"referrer-" + tail, compose_referrer_report(course, language), small});
 }
 
 inline NamedPages reader_pages() {
@@ -61,8 +65,7 @@ inline NamedPages reader_pages() {
     for (const Language language : kLanguages) {
         add_pages_of(pages, "session", made_up_session(), language);
         add_pages_of(pages, "course", made_up_weeks("QX-17"), language);
-        pages.emplace_back("sheet-" + std::string(to_string(language)),
-                           render_html(compose_home_sheet(*made_up_session().plan, language), large));
+        pages.push_back({"sheet-" + std::string(to_string(language)), compose_home_sheet(*made_up_session().plan, language), large});
     }
     add_pages_of(pages, "empty", made_up_empty_session(), Language::en);
     add_pages_of(pages, "no-course", Course{}, Language::en);
@@ -71,7 +74,7 @@ inline NamedPages reader_pages() {
     const SessionScore hostile = with_all_texts(made_up_session(), all_hostile_texts());
     add_pages_of(pages, "hostile", hostile, Language::en);
     add_pages_of(pages, "hostile-course", made_up_weeks(all_hostile_texts()), Language::fr);
-    pages.emplace_back("sheet-hostile", render_html(compose_home_sheet(*hostile.plan, Language::de), large));
+    pages.push_back({"sheet-hostile", compose_home_sheet(*hostile.plan, Language::de), large});
     return pages;
 }
 

@@ -24,6 +24,7 @@
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/compose_session_report.hpp"
 #include "tracehold/report/course_figures.hpp"
+#include "tracehold/report/render.hpp"
 #include "tracehold/report/render_html.hpp"
 #include "tracehold/report/session_figures.hpp"
 
@@ -36,9 +37,12 @@ std::string bytes_of(const std::string& path) {
     return {std::istreambuf_iterator<char>(file), {}};
 }
 
-void write(const std::string& path, const std::string& page) {
-    std::ofstream(path, std::ios::binary) << page;
-    std::printf("%8zu  %s\n", page.size(), path.c_str());
+// The page, and the same report as Markdown beside it.
+void write(const std::string& path, const Report& report, const PageStyle& style = {}) {
+    const std::string page = render_html(report, style);
+    std::ofstream(path + ".html", std::ios::binary) << page;
+    std::ofstream(path + ".md", std::ios::binary) << render_markdown(report);
+    std::printf("%8zu  %s.html\n", page.size(), path.c_str());
 }
 
 Report report_of(const SessionScore& score, const Envelope& envelope, const CleanRecording* clean = nullptr) {
@@ -72,14 +76,14 @@ CleanRecording trace_of(const Envelope& envelope) {
     return clean;
 }
 
-std::string page_of(const SessionScore& score, const PageStyle& style = {}) {
+Report page_of(const SessionScore& score) {
     const Envelope envelope = envelope_of(score);
     const CleanRecording clean = trace_of(envelope);
-    return render_html(report_of(score, envelope, &clean), style);
+    return report_of(score, envelope, &clean);
 }
 
 // So many weeks with two sessions a day; the first and the last one laid over each other.
-std::string course_page(int weeks, int days_per_week, double rise_pct) {
+Report course_page(int weeks, int days_per_week, double rise_pct) {
     test::MadeCourse made;
     made.days = 7 * weeks;
     made.days_per_week = days_per_week;
@@ -99,11 +103,11 @@ std::string course_page(int weeks, int days_per_week, double rise_pct) {
     for (float& value : late.uv) value *= 1.2f;
     if (auto figure = before_after_figure({before, early}, {after, late})) figures.blocks.push_back(std::move(*figure));
     report.sections.insert(report.sections.begin() + 1, figures);
-    return render_html(report, {});
+    return report;
 }
 
 // Eighteen months at four sites; one site slips half way.
-std::string audit_page(Audience audience) {
+Report audit_page(Audience audience) {
     std::vector<test::MadePerson> people;
     for (int i = 0; i < 260; ++i) {
         test::MadePerson person{.code = "P-" + std::to_string(i)};
@@ -120,10 +124,10 @@ std::string audit_page(Audience audience) {
     AuditTally tally = test::tally_of(people);
     for (int i = 0; i < 7; ++i) tally.add_refused(ErrorKind::malformed);
     const AuditSettings settings{.by = Grouping::site, .audience = audience, .rest_below_uv = 4.0, .review_within_days = 14.0};
-    return render_html(compose_audit_report(audit_service(tally, settings, test::chart_person)), {});
+    return compose_audit_report(audit_service(tally, settings, test::chart_person));
 }
 
-std::string recording_page(const std::string& path, const Plan& plan) {
+Report recording_page(const std::string& path, const Plan& plan) {
     const Recording recording = read_recording(bytes_of(path), path, {});
     const CleanRecording clean = clean_recording(recording, 0, {});
     const Envelope envelope = follow_envelope(clean, {});
@@ -151,7 +155,7 @@ std::string recording_page(const std::string& path, const Plan& plan) {
                                               .accessory = nullptr,
                                               .corrections = {},
                                               .settings = {}});
-    return render_html(report_of(score, envelope, &clean), {});
+    return report_of(score, envelope, &clean);
 }
 
 }  // namespace
@@ -159,26 +163,26 @@ std::string recording_page(const std::string& path, const Plan& plan) {
 int main(int count, char** words) {
     if (count < 2) return 2;
     const std::string folder = std::string(words[1]) + "/";
-    write(folder + "session.html", page_of(test::made_up_session()));
-    write(folder + "session-letter-large.html", page_of(test::made_up_session(), {Paper::letter, true}));
-    write(folder + "empty.html", page_of(test::made_up_empty_session()));
+    write(folder + "session", page_of(test::made_up_session()));
+    write(folder + "session-letter-large", page_of(test::made_up_session()), {Paper::letter, true});
+    write(folder + "empty", page_of(test::made_up_empty_session()));
     std::string hostile;
     for (const std::string& text : test::hostile_texts()) hostile += text + " ";
-    write(folder + "hostile.html", page_of(test::with_all_texts(test::made_up_session(), hostile)));
+    write(folder + "hostile", page_of(test::with_all_texts(test::made_up_session(), hostile)));
     for (const std::size_t cycles : {1u, 200u, 500u}) {
-        write(folder + "cycles-" + std::to_string(cycles) + ".html", page_of(test::long_session(cycles)));
+        write(folder + "cycles-" + std::to_string(cycles), page_of(test::long_session(cycles)));
     }
-    write(folder + "course.html", course_page(12, 7, 35.0));
-    write(folder + "course-short.html", course_page(2, 4, 0.0));
-    for (const auto& [name, page] : test::reader_pages()) write(folder + name + ".html", page);
-    write(folder + "audit.html", audit_page(Audience::team));
-    write(folder + "audit-public.html", audit_page(Audience::others));
-    write(folder + "audit-empty.html", render_html(compose_audit_report(audit_service({}, {}, test::chart_person)), {}));
+    write(folder + "course", course_page(12, 7, 35.0));
+    write(folder + "course-short", course_page(2, 4, 0.0));
+    for (const auto& [name, report, style] : test::reader_pages()) write(folder + name, report, style);
+    write(folder + "audit", audit_page(Audience::team));
+    write(folder + "audit-public", audit_page(Audience::others));
+    write(folder + "audit-empty", compose_audit_report(audit_service({}, {}, test::chart_person)));
     if (count > 3) {
         const Plan plan = read_plan(bytes_of(words[2]), words[2]);
         for (int i = 3; i < count; ++i) {
             const std::string path = words[i];
-            write(folder + path.substr(path.find_last_of('/') + 1) + ".html", recording_page(path, plan));
+            write(folder + path.substr(path.find_last_of('/') + 1), recording_page(path, plan));
         }
     }
 }
