@@ -32,7 +32,7 @@ std::string rendered(const Audit& audit, Format format, const Options& options) 
         default: break;
     }
     const bool on_terminal = options.out == "-" && is_terminal(1);
-    return render_text(compose_audit_report(audit), {.color = on_terminal && wants_color(options.no_color)});
+    return render_text(compose_audit_report(audit), {.color = wants_color(options.color, on_terminal)});
 }
 
 std::string name_of(Format format) {

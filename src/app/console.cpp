@@ -36,10 +36,11 @@ std::string spoken(const std::string& source) { return source == "-" ? "standard
 
 bool is_terminal(int descriptor) { return isatty(descriptor) == 1; }
 
-bool wants_color(bool no_color_option) {
+bool wants_color(ColorUse use, bool on_terminal) {
+    if (use != ColorUse::automatic) return use == ColorUse::always;
     const char* terminal = std::getenv("TERM");
     const bool dumb = terminal != nullptr && std::string_view(terminal) == "dumb";
-    return !no_color_option && !is_set("NO_COLOR") && !dumb && is_terminal(STDOUT_FILENO);
+    return on_terminal && !is_set("NO_COLOR") && !dumb;
 }
 
 void say(std::string_view line) {

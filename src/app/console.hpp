@@ -14,8 +14,9 @@ namespace tracehold {
 
 bool is_terminal(int descriptor);
 
-// Colour only on a terminal, not with NO_COLOR set, not on TERM=dumb.
-bool wants_color(bool no_color_option);
+// automatic: only at a terminal, not with NO_COLOR set, not on TERM=dumb.
+enum class ColorUse { automatic, always, never };
+bool wants_color(ColorUse use, bool on_terminal);
 
 void say(std::string_view line);
 void say_error(const Error& error);

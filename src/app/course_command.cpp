@@ -1,5 +1,6 @@
 // One person's sessions over time, from recordings, from results of 'score', or from both.
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <map>
@@ -88,7 +89,8 @@ std::string rendered(const Charted& charted, Format format, const Options& optio
         case Format::fhir: return fhir_course(course, charted.scores, fhir_settings(options));
         default: break;  // text
     }
-    return render_text(page_of(course, options, figure));
+    const bool on_terminal = options.out == "-" && is_terminal(STDOUT_FILENO);
+    return render_text(page_of(course, options, figure), {.color = wants_color(options.color, on_terminal)});
 }
 
 // What one file holds. Errors: wrong_use where it cannot hold them all.

@@ -1,4 +1,5 @@
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <new>
 #include <optional>
@@ -52,8 +53,10 @@ std::string rendered(const Inspection& seen, const Options& options) {
         case Format::ndjson: return inspection_json(seen, 0);
         case Format::md: return render_markdown(compose_inspection_report(seen));
         case Format::html: return render_html(compose_inspection_report(seen), {.paper = options.paper});
-        default: return render_text(compose_inspection_report(seen), {.color = wants_color(options.no_color)});
+        default: break;  // text
     }
+    const bool on_terminal = options.out == "-" && is_terminal(STDOUT_FILENO);
+    return render_text(compose_inspection_report(seen), {.color = wants_color(options.color, on_terminal)});
 }
 
 // What one file gave: its text, or why there is none.

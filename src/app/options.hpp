@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "app/console.hpp"
 #include "tracehold/audit/audit_settings.hpp"
 #include "tracehold/clean/clean.hpp"
 #include "tracehold/core/identity_level.hpp"
@@ -59,7 +60,7 @@ struct Options {
     std::string recordings;      // verify: the folder to find recordings in
     std::optional<double> tolerance;  // verify: largest relative difference of two numbers that counts as none
     bool quiet = false;
-    bool no_color = false;
+    ColorUse color = ColorUse::automatic;
     std::string person;      // course: the one to chart
     bool by_person = false;  // course: one course each
     std::string rules;       // course: a service's own table of questions

@@ -72,7 +72,7 @@ std::string rendered(const Scored& scored, Format format, const Options& options
         default: break;  // text
     }
     const bool on_terminal = options.out == "-" && is_terminal(STDOUT_FILENO);
-    const TextStyle style{.pictures = on_terminal, .color = on_terminal && wants_color(options.no_color)};
+    const TextStyle style{.pictures = on_terminal, .color = wants_color(options.color, on_terminal)};
     return render_text(page_of(scored, options), style);
 }
 

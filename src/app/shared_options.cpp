@@ -134,7 +134,8 @@ OptionList identity() {
 
 OptionList console() {
     return {flag("-q,--quiet", &Options::quiet, "No notes and no progress on standard error"),
-            flag("--no-color", &Options::no_color, "No colour (also: the variable NO_COLOR)")};
+            choice<ColorUse>("--color", {{"auto", ColorUse::automatic}, {"always", ColorUse::always}, {"never", ColorUse::never}}, &Options::color,
+                             "Colour in text (default auto: at a terminal, unless NO_COLOR is set or TERM is dumb)")};
 }
 
 OptionList page_for_a_reader() {

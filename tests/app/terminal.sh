@@ -38,7 +38,9 @@ is_coloured() { [[ $(at_terminal "$*") == *"$esc["[0-9]* ]]; }
 score_flat="'$program' score flat.csv --quiet"
 is_coloured "TERM=xterm $score_flat" || fail "a rejected signal has no colour at a terminal: the next checks could not fail"
 ! is_coloured "TERM=xterm NO_COLOR=1 $score_flat" || fail "NO_COLOR is not heeded"
-! is_coloured "TERM=xterm $score_flat --no-color" || fail "--no-color is not heeded"
+! is_coloured "TERM=xterm $score_flat --color never" || fail "--color never is not heeded"
+is_coloured "NO_COLOR=1 TERM=dumb $score_flat --color always" || fail "--color always does not win"
+[[ $("$program" score flat.csv --quiet --color always) == *"$esc["* ]] || fail "no colour in a pipe that asks for it"
 ! is_coloured "TERM=dumb $score_flat" || fail "TERM=dumb is not heeded"
 [[ $("$program" score in/r1.csv --plan "$plan" --quiet) != *"$esc"* ]] || fail "escapes in a pipe"
 
