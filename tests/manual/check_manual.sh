@@ -57,15 +57,14 @@ if have fish; then
     check "fish: the command of another" "$(by_fish 'tracehold key n')" new
 fi
 
-# zsh completes at a terminal alone: here it reads the file, takes the function for the program, and lists what it would ask.
 if have zsh; then
-    check "zsh: no error in the file" "$(zsh -n "$manual/_tracehold" 2>&1)" ""
-    check "zsh: it is the program's" "$(zsh -f -c 'fpath=("$1" $fpath); autoload -Uz compinit; compinit -u -D; print $_comps[tracehold]' _ "$manual" </dev/null 2>&1)" _tracehold
-    by_zsh() { zsh -f -c '_arguments() { print -rl -- "$@" }; words=(tracehold "${@:2}"); CURRENT=$(( $# )); source "$1"' _ "$manual/_tracehold" "$@" </dev/null 2>&1; }
-    check "zsh: a command" "$(by_zsh sco | grep -c '^\*: :(.*score.*)$')" 1
-    check "zsh: the words of an option" "$(by_zsh score '' | grep -c '^\*--format\[.*: :(.*ndjson.*)$')" 1
-    check "zsh: the command of another" "$(by_zsh key n | grep -c '^\*: :(new)$')" 1
-    check "zsh: an option of a command of a command" "$(by_zsh plan threshold '' | grep -c '^\*--percent\[')" 1
+    by_zsh() { timeout 30 zsh -f "$(dirname "$0")/zsh_line_after_tab.zsh" "$manual" "$1" 2>&1; }
+    check "zsh: a command" "$(by_zsh sco)" "tracehold score"
+    check "zsh: an option" "$(by_zsh 'score --acc')" "tracehold score --accessory"
+    check "zsh: the words of an option" "$(by_zsh 'score --format nd')" "tracehold score --format ndjson"
+    check "zsh: a command of a command" "$(by_zsh 'plan th')" "tracehold plan threshold"
+    check "zsh: an option of that" "$(by_zsh 'plan threshold --perc')" "tracehold plan threshold --percent"
+    check "zsh: the command of another" "$(by_zsh 'key n')" "tracehold key new"
 fi
 [ $failures -eq 0 ] || exit 1
 exit $skipped
