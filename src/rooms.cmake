@@ -74,7 +74,7 @@ add_library(tracehold_core_all INTERFACE)
 target_link_libraries(tracehold_core_all INTERFACE ${earlier})
 
 sources(files src/app audit_command audit_inputs byte_source choose_channel command_line commands_that_make
-  commands_that_score console copies course_command dry_run explain_command export_command hidden_identities inputs
+  commands_that_score console copies course_command dry_run explain_command export_command files_told hidden_identities inputs
   inspect_command kept_files key_command key_file message_names option_readers output pages pipeline plan_command process
   progress published_checks recording_checks recordings_now result_folder run schema_command score_command selfcheck_command
   sessions_index shard shared_options sheet_command simulate_command stop_signal the_program threshold_attempts

@@ -6,6 +6,7 @@
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/dry_run.hpp"
+#include "app/files_told.hpp"
 #include "app/inputs.hpp"
 #include "app/message_names.hpp"
 #include "app/output.hpp"
@@ -22,10 +23,10 @@
 namespace tracehold {
 namespace {
 
-std::string rendered(const Audit& audit, Format format, const Options& options) {
+std::string rendered(const Audit& audit, const MadeWith& made_with, Format format, const Options& options) {
     switch (format) {
-        case Format::json: return audit_json(audit, 2);
-        case Format::ndjson: return audit_json(audit, 0);
+        case Format::json: return audit_json(audit, 2, made_with);
+        case Format::ndjson: return audit_json(audit, 0, made_with);
         case Format::csv: return audit_csv(audit);
         case Format::md: return render_markdown(compose_audit_report(audit));
         case Format::html: return render_html(compose_audit_report(audit), {.paper = options.paper});
@@ -74,7 +75,7 @@ ExitStatus audit_command(const Options& options) {
     std::vector<std::unique_ptr<Output>> outputs;  // opened before the long work: what cannot be written is known at once
     outputs.reserve(paths.size());
     for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));
-    const AuditInputs taken = read_audit_inputs(inputs, options, companions, identity);
+    AuditInputs taken = read_audit_inputs(inputs, options, companions, identity);
     AuditSettings settings = options.audit;
     settings.today = today();
     const ChartPerson chart = [&](std::span<const SessionScore> scores, const CountedWeeks& weeks) {
@@ -82,11 +83,13 @@ ExitStatus audit_command(const Options& options) {
             scores, {.rules = std::vector<Rule>{}, .today = settings.today, .count_until = weeks.until, .begun = weeks.begun});
     };
     const Audit audit = hide(audit_service(taken.tally, settings, chart), identity);
+    taken.files.sessions = companions.sessions_sha256;
+    const MadeWith made_with = files_told(taken.files, identity, settings.audience == Audience::others ? ToldTo::others : ToldTo::team);
     if (!options.quiet && options.formats[0] != Format::text) {
         for (const Note& note : audit.notes) say_note("audit", note);
     }
     for (std::size_t i = 0; i < outputs.size(); ++i) {
-        outputs[i]->write(rendered(audit, options.formats[i], options));
+        outputs[i]->write(rendered(audit, made_with, options.formats[i], options));
         outputs[i]->finish();
     }
     return taken.all_used ? ExitStatus::done : ExitStatus::refused;

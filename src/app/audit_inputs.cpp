@@ -12,6 +12,7 @@
 
 #include "app/byte_source.hpp"
 #include "app/console.hpp"
+#include "app/files_told.hpp"
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
 #include "app/key_file.hpp"
@@ -224,6 +225,7 @@ void Intake::flush() {
 }
 
 void Intake::keep(SessionScore score) {
+    add_files_of(score, identity_, taken_.files);
     any_hidden_ = any_hidden_ || score.settings.identity != IdentityLevel::keep;
     const SessionEntry* entry = index_.find(score.recording.source);
     const auto hide_site = [&] { score.recording.site = shown_word(identity_, "site", score.recording.site); };

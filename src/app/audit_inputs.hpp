@@ -5,6 +5,7 @@
 
 #include "app/inputs.hpp"
 #include "tracehold/audit/audit_tally.hpp"
+#include "tracehold/core/made_with.hpp"
 #include "tracehold/identity/identity.hpp"
 
 namespace tracehold {
@@ -15,6 +16,7 @@ namespace tracehold {
 // companions: those of the options, hiding nothing: identity hides the names of groups, and who it is must be known here.
 struct AuditInputs {
     AuditTally tally;
+    MadeWith files;        // as add_files_of put them
     bool all_used = true;  // nothing was refused: no recording, no result, no folder that holds neither
 };
 AuditInputs read_audit_inputs(const std::vector<std::string>& inputs, const Options& options, const Companions& companions, const Identity& identity);

@@ -11,6 +11,7 @@
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/dry_run.hpp"
+#include "app/files_told.hpp"
 #include "app/hidden_identities.hpp"
 #include "app/in_order.hpp"
 #include "app/inputs.hpp"
@@ -74,6 +75,7 @@ using Paths = std::map<std::pair<std::string, std::string>, std::string>;
 struct Charted {
     std::vector<SessionScore> scores;
     Course course;
+    MadeWith made_with;
     std::optional<Figure> first_and_last = {};
 };
 
@@ -81,12 +83,12 @@ std::string rendered(const Charted& charted, Format format, const Options& optio
     const Course& course = charted.course;
     const Figure* figure = charted.first_and_last ? &*charted.first_and_last : nullptr;
     switch (format) {
-        case Format::json: return course_json(course, 2);
-        case Format::ndjson: return course_json(course, 0);
+        case Format::json: return course_json(course, 2, charted.made_with);
+        case Format::ndjson: return course_json(course, 0, charted.made_with);
         case Format::csv: return course_csv_rows(course);
         case Format::md: return render_markdown(page_of(course, options, figure));
         case Format::html: return render_html(page_of(course, options, figure), page_style_of(options));
-        case Format::fhir: return fhir_course(course, charted.scores, fhir_settings(options));
+        case Format::fhir: return fhir_course(course, charted.scores, fhir_settings(options), charted.made_with);
         default: break;  // text
     }
     const bool on_terminal = options.out == "-" && is_terminal(STDOUT_FILENO);
@@ -181,16 +183,24 @@ bool shows_figures(const Options& options) {
            (options.formats[0] == Format::html || options.formats[0] == Format::md || options.formats[0] == Format::text);
 }
 
-std::vector<Charted> charted(Found found, const Options& options, const Identity& identity) {
+std::vector<Charted> charted(Found found, const Options& options, const Companions& companions) {
     CourseSettings settings;
     settings.today = today();
     settings.refused = std::move(found.refused);
-    if (!options.rules.empty()) settings.rules = read_rules(read_companion(options.rules, "'tracehold explain rules' prints a table to start from"), options.rules);
+    const Identity& identity = companions.identity;
+    MadeWith files{.sessions = companions.sessions_sha256};
+    if (!options.rules.empty()) {
+        const std::string bytes = read_companion(options.rules, "'tracehold explain rules' prints a table to start from");
+        settings.rules = read_rules(bytes, options.rules);
+        files.rules = sha256_hex(bytes);
+    }
     const std::vector<SessionScore>& scores = found.scores;
     std::vector<Charted> all;
     const auto chart = [&](std::vector<SessionScore> of_one) {
         Course course = chart_course(of_one, settings);
-        all.push_back({std::move(of_one), std::move(course)});
+        MadeWith made_with = files;
+        for (const SessionScore& score : of_one) add_files_of(score, identity, made_with);
+        all.push_back({std::move(of_one), std::move(course), files_told(std::move(made_with), identity)});
     };
     if (!options.person.empty()) {
         chart(select_person(scores, person_in(scores, options.person, identity)));
@@ -262,7 +272,7 @@ ExitStatus course_command(const Options& options) {
     }
     const bool refused = !found.refused.empty();
     const Paths paths = std::move(found.paths);
-    std::vector<Charted> courses = charted(std::move(found), options, companions.identity);
+    std::vector<Charted> courses = charted(std::move(found), options, companions);
     for (Charted& each : courses) note_early_review(each.course, companions);
     for (Charted& each : courses)
         if (shows_figures(options)) each.first_and_last = first_and_last_figure(each.course, paths, options, companions);

@@ -206,7 +206,9 @@ Companions read_companions(const Options& options) {
     Companions companions;
     if (!options.plan.empty()) companions.plan = read_plan_file(options.plan);
     if (!options.sessions.empty()) {
-        SessionsList list = read_sessions_list(read_companion(options.sessions, "--sessions names a CSV list with a column 'file'"), options.sessions);
+        const std::string bytes = read_companion(options.sessions, "--sessions names a CSV list with a column 'file'");
+        SessionsList list = read_sessions_list(bytes, options.sessions);
+        companions.sessions_sha256 = sha256_hex(bytes);
         for (const Note& note : list.notes) MessageNames(options).say(options.sessions, note);
         companions.sessions = std::move(list.entries);
         companions.sessions_folder = fs::path(options.sessions).parent_path().string();

@@ -27,6 +27,7 @@ std::vector<std::string> find_inputs(const Options& options, Wanted wanted = Wan
 struct Companions {
     std::optional<Plan> plan;
     std::vector<SessionEntry> sessions;
+    std::string sessions_sha256;  // of that list; "" without one
     std::string sessions_folder;  // plans named in the list are found from here
     std::vector<Correction> corrections;
     std::string corrections_sha256;  // of that file; "" without one

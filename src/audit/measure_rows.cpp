@@ -173,12 +173,13 @@ std::size_t fewest_on_charts(const AuditMeasure& measure, const AuditSettings& s
     return std::max(settings.min_cell, static_cast<std::size_t>(std::ceil(median(counted) / 4.0)));
 }
 
+bool is_hidden(const AuditCell& cell) { return cell.numerator.suppressed || cell.denominator.suppressed; }
+
 // Which months are hidden depends on their shares: the others alone would mislead.
 bool hides_months(const AuditMeasure& measure) {
     return std::any_of(measure.months.begin(), measure.months.end(), [&](const AuditRow& row) {
         const AuditCount& counted = row.cell.denominator;
-        const bool hidden = row.cell.numerator.suppressed || counted.suppressed;
-        return hidden && counted.value.value_or(measure.series.fewest) >= measure.series.fewest;
+        return is_hidden(row.cell) && counted.value.value_or(measure.series.fewest) >= measure.series.fewest;
     });
 }
 
@@ -205,16 +206,23 @@ FunnelPlace place_of(double share, const FunnelLimits& limits) {
     return FunnelPlace::within;
 }
 
-void add_funnel(AuditMeasure& measure, bool counts_recordings) {
-    if (measure.groups.empty()) return;
-    if (counts_recordings) {
-        measure.no_funnel = "recordings of one person hang together: binomial limits would be too narrow";
-        return;
-    }
-    if (!measure.overall.share) {
-        measure.no_funnel = "there is no share of all to compare with";
-        return;
-    }
+// From what is shown alone.
+std::string_view why_no_funnel(const AuditMeasure& measure, bool counts_recordings, Grouping by) {
+    if (by != Grouping::site && by != Grouping::column) return "no groups were asked for";
+    if (measure.groups.empty()) return "nobody is in a group";
+    if (counts_recordings) return "recordings of one person hang together: binomial limits would be too narrow";
+    if (measure.overall.share) return "";
+    return is_hidden(measure.overall) ? "the share of all is hidden" : "there is no share of all to compare with";
+}
+
+std::string_view why_no_points(const AuditMeasure& measure) {
+    const bool hidden = std::any_of(measure.groups.begin(), measure.groups.end(), [](const AuditRow& row) { return is_hidden(row.cell); });
+    return hidden ? "every group with a share is hidden" : "no group has a share";
+}
+
+void add_funnel(AuditMeasure& measure, bool counts_recordings, Grouping by) {
+    measure.no_funnel = why_no_funnel(measure, counts_recordings, by);
+    if (!measure.no_funnel.empty()) return;
     for (const AuditRow& row : measure.groups) {
         if (!row.cell.share) continue;
         const std::size_t n = *row.cell.denominator.value;
@@ -223,6 +231,7 @@ void add_funnel(AuditMeasure& measure, bool counts_recordings) {
         const double share = *row.cell.share;
         measure.funnel.push_back({row.group, n, share, *limits, place_of(share, *limits)});
     }
+    if (measure.funnel.empty()) measure.no_funnel = why_no_points(measure);
 }
 
 }  // namespace
@@ -246,7 +255,7 @@ void fill_rows(AuditMeasure& measure, const MeasureTable& table, const Reasons& 
     if (shows_months(settings)) fill(measure.months, table.months, shown.months);
     fill(measure.groups, table.groups, shown.groups);
     add_series(measure, settings);
-    add_funnel(measure, table.counts_recordings);
+    add_funnel(measure, table.counts_recordings, settings.by);
 }
 
 }  // namespace tracehold

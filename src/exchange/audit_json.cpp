@@ -2,6 +2,7 @@
 #include "exchange/audit_cell.hpp"
 #include "exchange/enum_words.hpp"
 #include "exchange/json_text.hpp"
+#include "exchange/made_with_json.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_audit.hpp"
 
@@ -42,7 +43,9 @@ Json settings_json(const Audit& audit) {
             {"identity", to_string(audit.identity)},
             {"adherence_at_least_pct", json_number(settings.adherence_at_least_pct)},
             {"rest_below_uv", json_number(settings.rest_below_uv)},
-            {"review_within_days", json_number(settings.review_within_days)}};
+            {"review_within_days", json_number(settings.review_within_days)},
+            {"chart_rules", to_string(settings.xmr.rules)},
+            {"chart_baseline_months", settings.xmr.baseline ? Json(*settings.xmr.baseline) : Json(nullptr)}};
 }
 
 Json period_json(const Audit& audit) {
@@ -180,7 +183,7 @@ Json notes_json(const std::vector<Note>& notes) {
 
 }  // namespace
 
-std::string audit_json(const Audit& audit, int indent) {
+std::string audit_json(const Audit& audit, int indent, const MadeWith& made_with) {
     return written(
         {{"schema", kAuditSchema},
          {"tool", {{"name", kName}, {"version", audit.tool_version}, {"measures_version", audit.measures_version}}},
@@ -193,7 +196,8 @@ std::string audit_json(const Audit& audit, int indent) {
          {"series", series_json(audit.measures)},
          {"by", by_json(audit)},
          {"directions", directions_json(audit.directions)},
-         {"notes", notes_json(audit.notes)}},
+         {"notes", notes_json(audit.notes)},
+         {"made_with", made_with_json(made_with)}},
         indent);
 }
 

@@ -4,6 +4,7 @@
 #include "exchange/course_measure.hpp"
 #include "exchange/enum_words.hpp"
 #include "exchange/json_text.hpp"
+#include "exchange/made_with_json.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_course.hpp"
 
@@ -272,9 +273,12 @@ Json notes_json(const std::vector<Note>& notes) {
 
 }  // namespace
 
-std::string course_json(const Course& course, int indent) {
+std::string course_json(const Course& course, int indent, const MadeWith& made_with) {
+    const Json settings{{"identity", to_string(made_with.identity)}};
+    Json files{{"rules_sha256", json_text(made_with.rules)}};
+    files.update(made_with_json(made_with));
     return written({{"schema", kCourseSchema},
-                    {"tool", {{"name", kName}, {"version", kVersion}, {"measures_version", kMeasuresVersion}}},
+                    {"tool", {{"name", kName}, {"version", kVersion}, {"measures_version", kMeasuresVersion}, {"settings", settings}}},
                     {"person", json_text(course.person)},
                     {"first", time_json(course.first)},
                     {"last", time_json(course.last)},
@@ -290,7 +294,8 @@ std::string course_json(const Course& course, int indent) {
                     {"questions", questions_json(course.questions)},
                     {"notes", notes_json(course.notes)},
                     {"refused", left_out_json(course.refused)},
-                    {"waiting", waiting_json(course.waiting)}},
+                    {"waiting", waiting_json(course.waiting)},
+                    {"made_with", files}},
                    indent);
 }
 

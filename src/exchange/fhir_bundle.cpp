@@ -64,9 +64,9 @@ std::string fhir_session(const SessionScore& score, const FhirSettings& settings
     return text + before + placed(fhir::provenance(score, ids, pointing, settings.made), ids.provenance, settings.form);
 }
 
-std::string fhir_course(const Course& course, std::span<const SessionScore> scores, const FhirSettings& settings) {
+std::string fhir_course(const Course& course, std::span<const SessionScore> scores, const FhirSettings& settings, const MadeWith& made_with) {
     const fhir::CourseOf of{
-        .course = course, .scores = scores, .pointing = pointing_in(settings.form), .made = settings.made};
+        .course = course, .scores = scores, .pointing = pointing_in(settings.form), .made = settings.made, .made_with = made_with};
     std::string text;
     for (auto& [resource, id] : fhir::course_resources(of)) {
         if (settings.form != FhirForm::ndjson) text += ",\n";

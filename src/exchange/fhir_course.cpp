@@ -251,6 +251,15 @@ Json report_of(const Shared& shared, const std::vector<std::pair<Json, std::stri
     return json;
 }
 
+// Hidden hashes are none of files.
+void add_files(Json& entities, const MadeWith& files) {
+    if (files.identity != IdentityLevel::keep) return;
+    for (const std::string& sha256 : files.plans) entities.push_back(source_entity("plan", sha256));
+    for (const std::string& sha256 : files.corrections) entities.push_back(source_entity("corrections", sha256));
+    if (!files.sessions.empty()) entities.push_back(source_entity("sessions list", files.sessions));
+    if (!files.rules.empty()) entities.push_back(source_entity("rules", files.rules));
+}
+
 Json provenance_of(const Shared& shared, const std::vector<std::pair<Json, std::string>>& told, const CourseOf& of) {
     Json json = new_resource("Provenance", shared.told);
     json["target"] = Json::array();
@@ -264,6 +273,7 @@ Json provenance_of(const Shared& shared, const std::vector<std::pair<Json, std::
     recordings.erase("");
     Json entities = Json::array();
     for (const std::string& sha256 : recordings) entities.push_back(source_entity("recording", sha256));
+    add_files(entities, of.made_with);
     if (!entities.empty()) json["entity"] = std::move(entities);
     return json;
 }
@@ -285,7 +295,7 @@ std::vector<std::pair<Json, std::string>> course_resources(const CourseOf& of) {
     }
     list.emplace_back(report_of(shared, list), uuid_of("DiagnosticReport", shared.id));
     if (shared.hidden == IdentityLevel::anonymous) return list;  // as of a session
-    const std::string content = fmt::format("{}\n{}", shared.id, course_json(of.course, 0));
+    const std::string content = fmt::format("{}\n{}", shared.id, course_json(of.course, 0, of.made_with));
     list.emplace_back(provenance_of(shared, list, of), uuid_of("Provenance", content));
     return list;
 }

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "exchange/fhir_parts.hpp"
+#include "tracehold/core/made_with.hpp"
 #include "tracehold/course/course.hpp"
 #include "tracehold/measures/session_score.hpp"
 
@@ -18,6 +19,7 @@ struct CourseOf {
     std::span<const SessionScore> scores;
     Pointing pointing;
     std::chrono::sys_seconds made{};
+    MadeWith made_with = {};
 };
 
 // With their ids, in the order of the output: observations, report, provenance.

@@ -47,7 +47,9 @@ Json settings() {
                       {"identity", words_for(kIdentityLevels)},
                       {"adherence_at_least_pct", number_from(0.0)},
                       {"rest_below_uv", or_null(number_from(0.0))},
-                      {"review_within_days", or_null(number_from(0.0))}});
+                      {"review_within_days", or_null(number_from(0.0))},
+                      {"chart_rules", words_for(kRuleSets)},
+                      {"chart_baseline_months", or_null(whole_from(2))}});
 }
 
 Json flow() {
@@ -128,9 +130,14 @@ Json groups() {
                                   {"high_95", share()},
                                   {"high_998", share()},
                                   {"place", words_for(kPlaces)}});
-    return object_of({{"groups", list_of(cell_of({{"group", or_null(filled_text())}}))},
-                      {"funnel", list_of(point)},
-                      {"no_funnel", or_null(filled_text())}});
+    Json groups = object_of({{"groups", list_of(cell_of({{"group", or_null(filled_text())}}))},
+                             {"funnel", list_of(point)},
+                             {"no_funnel", or_null(filled_text())}});
+    const auto with = [](std::string_view key, const Json& value) { return Json{{"type", "object"}, {"properties", {{key, value}}}}; };
+    groups.update({{"if", with("funnel", {{"type", "array"}, {"maxItems", 0}})},
+                   {"then", with("no_funnel", {{"type", "string"}})},
+                   {"else", with("no_funnel", {{"type", "null"}})}});
+    return groups;
 }
 
 Json directions() {
@@ -152,11 +159,13 @@ Json by_measure(std::string_view definition) {
 // Others see no small count: a program that reads the file can rely on it.
 Json public_promise() {
     const auto with = [](const Json& properties) { return Json{{"type", "object"}, {"properties", properties}}; };
-    const Json null{{"type", "null"}};
+    const Json null{{"type", "null"}}, none{{"type", "array"}, {"maxItems", 0}};
     const Json for_others = with({{"settings", with({{"for", {{"const", "public"}}}})}});
     const Json promise = with({{"directions", {{"type", "object"}, {"maxProperties", 0}}},
                                {"settings", with({{"min_cell", whole_from(2)}})},
-                               {"period", with({{"first", null}, {"last", null}})}});
+                               {"period", with({{"first", null}, {"last", null}})},
+                               {"inputs_sha256", null},
+                               {"made_with", with({{"plans_sha256", none}, {"corrections_sha256", none}, {"sessions_sha256", null}})}});
     return {{"if", for_others}, {"then", promise}};
 }
 
@@ -181,7 +190,8 @@ Json audit() {
          {"series", by_measure("series")},
          {"by", by},
          {"directions", any_directions},
-         {"notes", list_of(note())}});
+         {"notes", list_of(note())},
+         {"made_with", made_with()}});
     body.update(public_promise());
     const Json definitions{{"interval", span()}, {"counted", counted()}, {"measure", measure()},
                            {"series", series()}, {"groups", groups()},   {"directions", directions()}};

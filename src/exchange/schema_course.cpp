@@ -211,7 +211,8 @@ Json left_out(const std::vector<std::string_view>& codes) {
 Json course() {
     const Json tool = object_of({{"name", filled_text()},
                                  {"version", filled_text()},
-                                 {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}}});
+                                 {"measures_version", {{"type", "string"}, {"pattern", "^[0-9]+$"}}},
+                                 {"settings", object_of({{"identity", words_for(kIdentityLevels)}})}});
     const Json body = object_of(
         {{"schema", {{"const", kCourseSchema}}},
          {"tool", tool},
@@ -230,7 +231,8 @@ Json course() {
          {"questions", list_of(question())},
          {"notes", list_of(note())},
          {"refused", list_of(left_out({"refused"}))},
-         {"waiting", list_of(waiting())}});
+         {"waiting", list_of(waiting())},
+         {"made_with", made_with({{"rules_sha256", or_null(sha256())}})}});
     const Json definitions{{"interval", span()}, {"block", block()}, {"plateau", plateau()}, {"change", change()}};
     return document("course", 1, "One person's sessions over time", definitions, body);
 }

@@ -54,6 +54,16 @@ Json code() { return {{"type", "string"}, {"pattern", "^[a-z][a-z0-9_]*$"}}; }
 
 Json note() { return object_of({{"code", code()}, {"place", or_null(filled_text())}, {"text", filled_text()}}); }
 
+Json made_with(Json more) {
+    Json hashes = list_of(sha256());
+    hashes["uniqueItems"] = true;
+    more.update({{"plans_sha256", hashes}, {"corrections_sha256", hashes}, {"sessions_sha256", or_null(sha256())}, {"left_out", or_null(filled_text())}});
+    Json files = object_of(more);
+    files["description"] = "the files that it rests on beside recordings and results, plans and corrections as the sessions have them; keyed where "
+                           "identities are under pseudonyms";
+    return files;
+}
+
 Json document(std::string_view name, int major, std::string_view title, const Json& definitions, const Json& body) {
     Json json{{"$schema", "https://json-schema.org/draft/2020-12/schema"},
               {"$id", fmt::format("urn:tracehold:{}:{}", name, major)},

@@ -35,6 +35,7 @@ Json date_time();  // ISO 8601, with or without an offset; a pattern, because 'f
 Json span();       // [begin, end]
 Json code();       // snake_case
 Json note();
+Json made_with(Json more = Json::object());  // more: further members
 Json quality();    // what was found in a signal
 
 template <class Enum, std::size_t count>

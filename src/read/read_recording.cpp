@@ -22,7 +22,10 @@ struct Signature {
 
 // Published first bytes (PKWARE APPNOTE, RFC 1952, ISO 32000, HDF5 and OLE2 specifications) of files that people hand
 // in by mistake.
-constexpr std::array<Signature, 8> kForeign = {{
+// A table of events begins so by BIDS 1.10 (memory), one of measures by this program.
+constexpr std::array<Signature, 10> kForeign = {{
+    {"onset\tduration\t", "a table of events", "give the recording that the events are of"},
+    {"schema,", "a table of what was measured", "give the recording that it was made from"},
     {"PK\x03\x04", "a ZIP archive or a spreadsheet", "save the sheet as CSV, or unpack the archive"},
     {"\xD0\xCF\x11\xE0", "an old office document", "save the sheet as CSV"},
     {"\x1F\x8B", "a gzip archive", "unpack it first"},

@@ -131,9 +131,7 @@ void add_groups(Section& section, const AuditMeasure& measure) {
     table.caption = std::string(words::kGroups) + ".";
     section.blocks.emplace_back(std::move(table));
     const std::string told = funnel_text(measure);
-    const std::string why_none = told.empty() ? std::string(words::kNoFunnels) : told;
-    section.blocks.emplace_back(
-        Paragraph{measure.funnel.empty() ? fmt::format("No funnel: {}.", why_none) : told, Tone::plain});
+    section.blocks.emplace_back(Paragraph{measure.funnel.empty() ? fmt::format("No funnel: {}.", told) : told, Tone::plain});
     if (auto figure = funnel_figure(measure)) section.blocks.emplace_back(std::move(*figure));
 }
 

@@ -4,9 +4,12 @@
 #include <algorithm>
 #include <filesystem>
 #include <nlohmann/json.hpp>
+#include <set>
+#include <sstream>
 
 #include "audit/made_service.hpp"
 #include "support/run_program.hpp"
+#include "tracehold/core/sha256.hpp"
 #include "tracehold/exchange/write_session.hpp"
 
 using namespace tracehold::test;
@@ -113,6 +116,166 @@ TEST_CASE("listed people without a recording are counted, and hidden where they 
     CHECK_FALSE(holds(told(0, {"--format", "md"}).out, kSays));
     CHECK_FALSE(holds(told(3, {}).err, "no recording of this call"));
     CHECK_FALSE(holds(told(3, {"--format", "json"}).out, "CANARY"));
+}
+
+namespace {
+
+std::vector<std::string> words_of(const std::string& line, const std::string& between) {
+    std::vector<std::string> words(1);
+    for (std::size_t i = 0; i < line.size();) {
+        if (line.compare(i, between.size(), between) == 0) {
+            words.emplace_back();
+            i += between.size();
+        } else {
+            words.back() += line[i++];
+        }
+    }
+    for (std::string& word : words) {
+        word.erase(0, word.find_first_not_of(' '));
+        word.erase(word.find_last_not_of(' ') + 1);
+    }
+    return words;
+}
+
+// Group or month, how many of how many; "hidden" as the pages have it. Sorted.
+using ShownRows = std::multiset<std::string>;
+
+ShownRows rows_in_json(const std::string& text) {
+    ShownRows rows;
+    const json audit = json::parse(text);
+    const auto count = [](const json& cell, const char* key) { return cell[key].is_null() ? "hidden" : cell[key].dump(); };
+    const auto add = [&](const json& list, const char* name) {
+        for (const json& cell : list) rows.insert(fmt::format("{}|{}|{}", cell[name].get<std::string>(), count(cell, "numerator"), count(cell, "denominator")));
+    };
+    for (const auto& [key, measure] : audit["by"]["measures"].items()) add(measure["groups"], "group");
+    for (const auto& [key, measure] : audit["series"].items()) add(measure["months"], "month");
+    return rows;
+}
+
+ShownRows rows_in_csv(const std::string& text) {
+    ShownRows rows;
+    std::istringstream lines(text);
+    std::string line;
+    std::getline(lines, line);
+    const auto names = words_of(line, ",");
+    const auto at = [&](const char* name) { return static_cast<std::size_t>(std::find(names.begin(), names.end(), name) - names.begin()); };
+    while (std::getline(lines, line)) {
+        const auto cells = words_of(line, ",");
+        const std::string& table = cells[at("table")];
+        if (cells[at("measure")] == "flow" || (table != "group" && table != "month")) continue;
+        const auto count = [&](const char* name) { return cells[at(name)].empty() ? "hidden" : cells[at(name)]; };
+        rows.insert(fmt::format("{}|{}|{}", cells[at("group")], count("numerator"), count("denominator")));
+    }
+    return rows;
+}
+
+// Of the tables whose head is "Group" or "Month", "Yes", "Of ...".
+ShownRows rows_in_page(const std::vector<std::vector<std::string>>& lines) {
+    ShownRows rows;
+    bool within = false;
+    for (const auto& cells : lines) {
+        if (cells.size() < 4) {
+            within = false;
+        } else if ((cells[0] == "Group" || cells[0] == "Month") && cells[1] == "Yes") {
+            within = true;
+        } else if (within && cells[1] != "--:") {
+            rows.insert(fmt::format("{}|{}|{}", cells[0], cells[1], cells[2]));
+        }
+    }
+    return rows;
+}
+
+ShownRows rows_in_markdown(const std::string& text) {
+    std::vector<std::vector<std::string>> table;
+    std::istringstream lines(text);
+    for (std::string line; std::getline(lines, line);) table.push_back(line.starts_with("|") ? words_of(line.substr(1), "|") : std::vector<std::string>{});
+    return rows_in_page(table);
+}
+
+ShownRows rows_in_html(std::string text) {
+    std::vector<std::vector<std::string>> table;
+    for (std::size_t at = text.find("<tr"); at != std::string::npos; at = text.find("<tr", at + 1)) {
+        std::string row = text.substr(at, text.find("</tr>", at) - at);
+        std::vector<std::string> cells;
+        if (holds(row, "scope=\"col\"")) table.emplace_back();  // another table
+        for (std::size_t begin = std::min(row.find("<td"), row.find("<th")); begin != std::string::npos;) {
+            const std::size_t open = row.find('>', begin) + 1, end = std::min(row.find("</td>", open), row.find("</th>", open));
+            std::string cell = row.substr(open, end - open);
+            while (cell.find('<') != std::string::npos) cell.erase(cell.find('<'), cell.find('>') - cell.find('<') + 1);
+            cells.push_back(cell);
+            begin = std::min(row.find("<td", end), row.find("<th", end));
+        }
+        table.push_back(cells);
+    }
+    return rows_in_page(table);
+}
+
+}  // namespace
+
+TEST_CASE("every format hides the same counts from others, also where half of the results cannot be read") {
+    const std::string whole = results_of(canaries());
+    std::string half;
+    std::istringstream lines(whole);
+    int i = 0;
+    for (std::string line; std::getline(lines, line);) half += (i++ % 2 == 0 ? line : line.substr(0, line.size() / 2)) + "\n";
+    for (const std::string& input : {whole, half}) {
+        const auto shown = [&](const char* format) {
+            const ProgramResult result = audit({"--by", "site", "--for", "public", "--rest-target", "4", "--format", format, "--quiet"}, input);
+            CHECK(result.status == (input == half ? 1 : 0));
+            return result.out;
+        };
+        const ShownRows rows = rows_in_json(shown("json"));
+        CHECK(rows.size() > 20);
+        CHECK(std::count_if(rows.begin(), rows.end(), [](const std::string& row) { return holds(row, "hidden|hidden"); }) > 3);
+        CHECK(std::count_if(rows.begin(), rows.end(), [](const std::string& row) { return !holds(row, "hidden"); }) > 3);
+        const auto text_of = [](const ShownRows& some) { return fmt::format("{}", fmt::join(some, "\n")); };
+        CHECK(text_of(rows_in_csv(shown("csv"))) == text_of(rows));
+        CHECK(text_of(rows_in_markdown(shown("md"))) == text_of(rows));
+        CHECK(text_of(rows_in_html(shown("html"))) == text_of(rows));
+    }
+}
+
+TEST_CASE("an audit and a course name the files that they were made with, hidden as asked") {
+    const TemporaryFolder folder;
+    const std::string text = list_of(canaries()), list = folder.write("list.csv", text), key = folder.path("k");
+    REQUIRE(run_program({"key", "new", key}).status == 0);
+    const std::string hash = tracehold::sha256_hex(text);
+    std::string results;
+    for (const MadePerson& person : canaries()) {
+        for (auto score : sessions_of(person)) {
+            score.plan->sha256 = tracehold::sha256_hex("plan");
+            results += tracehold::session_json(score, 0);
+        }
+    }
+    const std::string file = folder.write("results.ndjson", results);
+    const auto made_with = [&](std::vector<std::string> words) {
+        words.insert(words.end(), {"--sessions", list, "--key-file", key, "--format", "json", "--quiet"});
+        if (words[0] == "course") words.insert(words.end(), {"--person", "CANARY-03"});
+        words.push_back(file);
+        const ProgramResult result = run_program(words);
+        CAPTURE(result.err);
+        REQUIRE(result.status == 0);
+        return json::parse(result.out)["made_with"];
+    };
+    for (const char* command : {"audit", "course"}) {
+        const auto asked = [&](std::vector<std::string> more) {
+            more.insert(more.begin(), command);
+            return made_with(more);
+        };
+        const json kept = asked({}), keyed = asked({"--identity", "pseudonym"}), none = asked({"--identity", "anonymous"});
+        CHECK(kept["sessions_sha256"] == hash);
+        CHECK(kept["plans_sha256"].size() == 1);
+        CHECK(kept["left_out"].is_null());
+        CHECK(keyed["sessions_sha256"].get<std::string>().size() == 64);
+        CHECK(keyed["sessions_sha256"] != hash);
+        CHECK(keyed["plans_sha256"].size() == 1);
+        CHECK(keyed["plans_sha256"] != kept["plans_sha256"]);
+        for (const json& hidden : {none, command == std::string("audit") ? asked({"--for", "public"}) : none}) {
+            CHECK(hidden["sessions_sha256"].is_null());
+            CHECK(hidden["plans_sha256"].empty());
+            CHECK(hidden["left_out"] == "by them whoever holds a file could tell that it is the one");
+        }
+    }
 }
 
 TEST_CASE("an empty file is no readable recording") {

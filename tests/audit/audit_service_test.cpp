@@ -232,6 +232,21 @@ TEST_CASE("each measure counts people as it says") {
     CHECK(adherence.groups[0].cell.numerator.value == 5);
     CHECK(adherence.groups[1].cell.numerator.value == 1);
     REQUIRE(adherence.funnel.size() == 2);
+    CHECK(adherence.no_funnel.empty());
+    CHECK(measure_of(audit, "trustworthy_signal").no_funnel == "recordings of one person hang together: binomial limits would be too narrow");
+    const auto why = [&](const AuditSettings& settings) {
+        const Audit other = audit_of(people, settings);
+        CHECK(measure_of(other, "adherence").funnel.empty());
+        return measure_of(other, "adherence").no_funnel;
+    };
+    CHECK(why({.by = Grouping::month}) == "no groups were asked for");
+    CHECK(why({.by = Grouping::site, .from = std::chrono::sys_days{std::chrono::year{2090} / 1 / 1}}) == "nobody is in a group");
+    CHECK(why({.by = Grouping::site, .audience = Audience::others, .min_cell = 11}) == "the share of all is hidden");
+    std::vector<MadePerson> halves;
+    for (int i = 0; i < 12; ++i) halves.push_back({.code = fmt::format("H-{}", i), .site = i < 6 ? "north" : "south", .weeks = 6, .held = i % 2 == 0 ? 7 : 4});
+    const AuditMeasure half = measure_of(audit_of(halves, {.by = Grouping::site, .audience = Audience::others, .min_cell = 4}), "adherence");
+    CHECK(half.overall.share == 0.5);
+    CHECK(half.no_funnel == "every group with a share is hidden");
     CHECK(adherence.funnel[0].limits == *funnel_limits(5, 0.6));
     CHECK(adherence.funnel[0].place == FunnelPlace::within);
 

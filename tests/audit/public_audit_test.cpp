@@ -324,6 +324,7 @@ TEST_CASE("charts for others rest on what the tables show") {
                 ++with;
             }
             if (!measure.overall.share) CHECK(measure.funnel.empty());
+            CHECK(measure.funnel.empty() == !measure.no_funnel.empty());
         }
     }
     CHECK(with > 0);

@@ -38,13 +38,27 @@ TEST_CASE("the promised keys of a course are there") {
     CHECK_EQ(keys_of(json),
              std::vector<std::string>{"schema", "tool", "person", "first", "last", "found", "used", "rejected", "used_with_caution", "cautions",
                                       "left_out", "adherence", "phases", "tested_measures", "questions", "notes",
-                                      "refused", "waiting"});
+                                      "refused", "waiting", "made_with"});
+    CHECK_EQ(json["tool"]["settings"]["identity"], "keep");
     for (const char* key : {"sessions", "adherence", "measures", "posture", "channel", "kind"})
         CHECK(json["phases"][0].contains(key));
     for (const char* key :
          {"n", "baseline", "current", "change_pct", "mdc95_pct", "slope_per_week", "slope_ci95", "p", "statement"})
         CHECK(json["phases"][0]["measures"]["hold_mean_uv"].contains(key));
     for (const char* key : {"code", "text", "evidence"}) CHECK(json["questions"][0].contains(key));
+}
+
+TEST_CASE("a course names the files that it was made with by their hashes") {
+    const std::string a(64, 'a'), b(64, 'b'), c(64, 'c'), d(64, 'd');
+    const MadeWith files{.identity = IdentityLevel::pseudonym, .plans = {a, b}, .corrections = {c}, .sessions = d, .rules = {}, .left_out = {}};
+    const Json json = Json::parse(course_json(test::made_up_course(), 0, files));
+    CHECK_EQ(json["tool"]["settings"]["identity"], "pseudonym");
+    const Json& told = json["made_with"];
+    CHECK_EQ(told["plans_sha256"], Json({a, b}));
+    CHECK_EQ(told["corrections_sha256"], Json({c}));
+    CHECK_EQ(told["sessions_sha256"], d);
+    CHECK(told["rules_sha256"].is_null());
+    CHECK(told["left_out"].is_null());
 }
 
 TEST_CASE("what a charted course says stands in its JSON as the very same doubles") {

@@ -94,6 +94,23 @@ TEST_CASE("a course without a usable session gives reasons and no value") {
     CHECK_FALSE(resources(bundle, "Provenance")[0].contains("entity"));
 }
 
+TEST_CASE("the provenance of a course names its plans, corrections, list and rules unless something is hidden") {
+    const Course course = test::made_up_course();
+    MadeWith files{.identity = IdentityLevel::keep, .plans = {std::string(64, 'a')}, .corrections = {std::string(64, 'b')}, .sessions = std::string(64, 'c'),
+                   .rules = std::string(64, 'd'), .left_out = {}};
+    const auto told = [&] {
+        const std::vector<SessionScore> scores = scores_of(course);
+        const Json bundle = Json::parse(fhir_opening(kSettings) + fhir_course(course, scores, kSettings, files) + fhir_closing(kSettings));
+        std::vector<std::string> names;
+        const Json provenance = resources(bundle, "Provenance")[0];
+        for (const Json& entity : provenance["entity"]) names.push_back(entity["what"]["display"]);
+        return names;
+    };
+    CHECK(told() == std::vector<std::string>{"recording", "plan", "corrections", "sessions list", "rules"});
+    files.identity = IdentityLevel::pseudonym;
+    CHECK(told() == std::vector<std::string>{"recording"});
+}
+
 TEST_CASE("adherence is a percentage of a week and more and never above all of it") {
     Course course = test::made_up_course();
     Adherence& adherence = course.adherence;

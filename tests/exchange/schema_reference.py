@@ -153,6 +153,9 @@ COURSE_CHANGES = [
     (("phases", 0, "measures", "hold_mean_uv", "plateau", "change_ci95"), None),
     (("questions", 0, "code"), "Not A Code"),
     (("questions", 0, "source"), ""),
+    (("tool", "settings", "identity"), "some"),
+    (("made_with", "rules_sha256"), "ABC"),
+    (("made_with", "corrections_sha256"), ["0" * 64, "0" * 64]),
     (("notes", 0, "text"), None),
 ]
 
@@ -174,6 +177,12 @@ AUDIT_CHANGES = [
     (("series", "adherence", "xmr_chart", "rules"), "mine"),
     (("by", "grouping"), "person"),
     (("by", "measures", "adherence", "funnel", 0, "place"), "bad"),
+    (("by", "measures", "adherence", "funnel"), []),
+    (("by", "measures", "adherence", "no_funnel"), "a reason for none beside one"),
+    (("by", "measures", "trustworthy_signal", "no_funnel"), None),
+    (("settings", "chart_rules"), "mine"),
+    (("made_with", "plans_sha256"), ["ABC"]),
+    (("made_with", "left_out"), ""),
     (("notes",), None),
 ]
 

@@ -82,6 +82,10 @@ TEST_CASE("what is no recording is refused with what it looks like") {
           "not_recognised x: not a recording: saw JSON, expected CSV, EDF or BDF\nhint: a plan or a result is no "
           "recording; give a CSV, EDF or "
           "BDF file");
+    CHECK(refusal_of_bytes("onset\tduration\ttrial_type\n0.0\t5.0\thold\n") ==
+          "not_recognised x: not a recording: saw a table of events, expected CSV, EDF or BDF\nhint: give the recording that the events are of");
+    CHECK(refusal_of_bytes("schema,file,person,start\n") ==
+          "not_recognised x: not a recording: saw a table of what was measured, expected CSV, EDF or BDF\nhint: give the recording that it was made from");
     CHECK(refusal_of_bytes("\x01\x02\x03\x04\x05") ==
           "not_recognised x: not a recording: saw bytes that begin with '\\x01\\x02\\x03\\x04\\x05', expected CSV, EDF "
           "or BDF\nhint: give a "

@@ -87,7 +87,7 @@ struct AuditMeasure {
     std::vector<AuditRow> months, groups;
     AuditSeries series;
     std::vector<FunnelPoint> funnel;  // over groups; only measures that count people
-    std::string no_funnel;            // why there is none
+    std::string no_funnel;            // why there is none; "" where there is one
     bool operator==(const AuditMeasure&) const = default;
 };
 

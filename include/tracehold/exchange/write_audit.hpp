@@ -3,6 +3,7 @@
 #include <string>
 
 #include "tracehold/audit/audit.hpp"
+#include "tracehold/core/made_with.hpp"
 
 namespace tracehold {
 
@@ -10,7 +11,7 @@ namespace tracehold {
 // Shares are 0..1. "measures" holds each over all people, "series" month by month with the charts' figures, "by" group
 // by group. A number that is hidden is null and named in "suppressed_keys"; one that does not exist is null with a
 // "reason". Edges: as in course_json.
-std::string audit_json(const Audit& audit, int indent = 2);
+std::string audit_json(const Audit& audit, int indent = 2, const MadeWith& made_with = {});
 
 // Tidy CSV: one row a measure and cell, '\n' after each, '.' as decimal sign. table: "overall", "month" or "group"; of
 // the measure "flow" the stage, with the reason's code as group and recordings as numerator. Empty = missing:

@@ -3,6 +3,7 @@
 #include <string>
 
 #include "tracehold/course/course.hpp"
+#include "tracehold/core/made_with.hpp"
 
 namespace tracehold {
 
@@ -13,7 +14,7 @@ namespace tracehold {
 // Sessions, phases and steps are counted from 1. Null where nothing is known; why a measure has no statement, or not
 // enough for one, stands in its "reason", why no dose is counted in that of "adherence".
 // Edges: text that is no UTF-8 is written with U+FFFD; control and bidi characters as \uXXXX.
-std::string course_json(const Course& course, int indent = 2);
+std::string course_json(const Course& course, int indent = 2, const MadeWith& made_with = {});
 
 // Tidy CSV: one row a phase, session and measure of the phase, '\n' after each, '.' as decimal sign, units as UCUM
 // codes. 'kind' is the channel's, 'contraction' the kind of contraction that the value is the mean of. Empty = missing,

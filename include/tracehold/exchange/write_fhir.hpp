@@ -5,6 +5,7 @@
 #include <span>
 #include <string>
 
+#include "tracehold/core/made_with.hpp"
 #include "tracehold/course/course.hpp"
 #include "tracehold/measures/session_score.hpp"
 
@@ -40,8 +41,9 @@ std::string fhir_closing(const FhirSettings& settings);
 // Between opening and closing, in place of sessions: one person's course. Observations of adherence and of each measure
 // in each phase (the statement as its value, or the reason for none), a DiagnosticReport on them, a Provenance. They
 // point to the sessions by the identifier that fhir_session gives each. The same sessions of a person have the same ids
-// in every run; with one more it is another course. scores: those that the course was charted from.
-std::string fhir_course(const Course& course, std::span<const SessionScore> scores, const FhirSettings& settings);
+// in every run; with one more it is another course. scores: those that the course was charted from. The Provenance names what
+// made_with does, unless something was hidden.
+std::string fhir_course(const Course& course, std::span<const SessionScore> scores, const FhirSettings& settings, const MadeWith& made_with = {});
 
 // The local code system as a FHIR CodeSystem: every code of these resources with its definition, and the UCUM unit of
 // each measure.
