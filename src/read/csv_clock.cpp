@@ -55,6 +55,9 @@ struct StepFacts {
     double typical = 0.0;      // first guess of the step
     double block = 0.0;        // median step between blocks of equal stamps; 0 without blocks
     std::size_t standing = 0;  // steps of zero
+    double coarse = 0.0;       // what the stamps move by at the end, where they lost digits on the way: then also the block
+    std::size_t coarse_from = 0;  // the first such step
+    bool fine_tells_more = false;  // of the rate, the steps before that
 };
 
 // Steps between one and two and a half medians that come at regular distances throughout are rounded stamps of a longer mean
@@ -88,6 +91,26 @@ double block_step(const Steps& steps) {
     return of_block.empty() ? mean_of(steps) : median_of(std::move(of_block));
 }
 
+// Stamps that lose digits as they grow move by ten times as much from some row on, and never again by less.
+void find_coarse_end(const Steps& steps, double fine, StepFacts& facts) {
+    constexpr std::size_t kFewest = 3;
+    std::size_t count = 0, from = 0;
+    double coarse = 0.0;
+    for (std::size_t i = steps.size(); i-- > 0;) {
+        const double step = steps[i];
+        if (step <= 0.0) continue;
+        if (coarse == 0.0) coarse = step;
+        if (std::abs(step - coarse) > 0.01 * coarse) break;
+        ++count;
+        from = i;
+    }
+    if (count < kFewest || coarse <= 9.0 * fine) return;
+    const TimesView& times = steps.times;
+    facts.coarse = coarse;
+    facts.coarse_from = from;
+    facts.fine_tells_more = (times[from] - times.front()) / fine > (times.back() - times[from]) / coarse;
+}
+
 StepFacts facts_of(const Steps& steps, const std::string& source) {
     constexpr std::size_t kPicked = 20'000;  // enough for a first guess
     const std::size_t stride = steps.size() / kPicked + 1;
@@ -111,7 +134,8 @@ StepFacts facts_of(const Steps& steps, const std::string& source) {
     }
     const double median = median_of(std::move(forward));
     const bool blocks = static_cast<double>(facts.standing) > kBlockedShare * static_cast<double>(steps.size());
-    facts.block = blocks ? median : 0.0;
+    if (blocks) find_coarse_end(steps, median, facts);
+    facts.block = blocks ? std::max(median, facts.coarse) : 0.0;
     facts.typical = blocks ? block_step(steps) : is_rounding(steps, median) ? mean_of(steps) : median;
     return facts;
 }
@@ -164,13 +188,14 @@ std::optional<double> mean_step(const Steps& steps, const Walk& walked, const St
     double count = static_cast<double>(steps.size() - walked.left_out_steps);
     if (facts.block > 0.0) {
         if (walked.back > 0) return std::nullopt;
+        if (facts.coarse > 0.0) (facts.fine_tells_more ? last : first) = facts.coarse_from;  // both together would be off by a half of a block
         while (first < last && steps[first] <= 0.0) ++first;
         while (last > first && steps[last - 1] <= 0.0) --last;
         ++first;  // from the row behind the first change to the row behind the last one
         if (last <= first) return std::nullopt;
         length = times[last] - times[first];
         count = static_cast<double>(last - first);
-        for (const TimeJump& jump : walked.jumps) count += jump.row > first ? static_cast<double>(jump.missing) : 0.0;
+        for (const TimeJump& jump : walked.jumps) count += jump.row > first && jump.row <= last ? static_cast<double>(jump.missing) : 0.0;
     }
     return count > 0.0 && length > 0.0 ? std::optional(length / count) : std::nullopt;
 }
@@ -190,6 +215,12 @@ void note_steps(EvenAxis& axis, const Walk& walked, const StepFacts& facts, doub
         axis.notes.push_back({"time_jitter", "",
                               fmt::format("steps in time vary by up to {} % of a step; even steps were assumed",
                                           fixed_text(percent, 0))});
+    }
+    if (facts.coarse > 0.0) {
+        axis.notes.push_back({"time_loses_digits", "",
+                              fmt::format("the times lose digits as they grow, at the end they move by {:.3g} s: shorter gaps may not be seen there",
+                                          facts.coarse),
+                              true});
     }
     if (walked.back > 0) {
         axis.notes.push_back(
@@ -236,6 +267,14 @@ bool are_even(std::span<const std::int32_t> ticks) {
     return step > 0 && std::adjacent_find(ticks.begin(), ticks.end(), [&](auto a, auto b) { return between(a, b) != step; }) == ticks.end();
 }
 
+// The first row from here on whose stamp is another than that of the row before. Where stamps repeat, and the more so as they lose
+// digits while they grow, only whole blocks of rows tell a rate.
+std::size_t change_from(const Steps& steps, std::size_t row) {
+    row = std::max<std::size_t>(row, 1);
+    while (row < steps.size() && steps[row - 1] <= 0.0) ++row;
+    return row;
+}
+
 // Where the even axis is farthest from the stamps, the rates to both sides differ.
 void refuse_two_rates(const Steps& steps, const EvenAxis& axis, const StepFacts& facts, const std::string& source) {
     double astray = 0.0, most = 0.0;
@@ -262,7 +301,13 @@ void refuse_two_rates(const Steps& steps, const EvenAxis& axis, const StepFacts&
         begin = run;
         end = jump < axis.jumps.size() ? axis.jumps[jump].row - 1 : steps.size();
     }
-    if (most <= std::max(kAstray_steps * axis.step, 2.0 * facts.block) || farthest == begin || farthest == end) return;
+    if (most <= std::max(kAstray_steps * axis.step, 2.0 * facts.block)) return;
+    if (facts.standing > 0) {
+        begin = change_from(steps, begin);
+        farthest = change_from(steps, farthest);
+        while (end > farthest && steps[end - 1] <= 0.0) --end;
+    }
+    if (farthest <= begin || farthest >= end) return;
     const double before = mean_between(steps, begin, farthest), after = mean_between(steps, farthest, end);
     if (std::abs(before - after) > kOtherRate * axis.step) refuse_rate_change(steps, farthest, before, after, source);
 }

@@ -52,7 +52,7 @@ constexpr std::array kFindingNames = {
     FindingName{"cues_estimated", Say::f_estimated_cues}, FindingName{"alignment_uncertain", Say::f_estimated_cues},
     FindingName{"rate_given", Say::f_times},     FindingName{"rate_differs", Say::f_times},
     FindingName{"rate_said_twice", Say::f_times}, FindingName{"time_goes_back", Say::f_times},
-    FindingName{"record_duration_wrong", Say::f_times}, FindingName{"records_apart_alike", Say::f_times},
+    FindingName{"time_loses_digits", Say::f_times}, FindingName{"record_duration_wrong", Say::f_times}, FindingName{"records_apart_alike", Say::f_times},
     FindingName{"record_count_wrong", Say::f_times},
     FindingName{"start_differs", Say::f_date},   FindingName{"start_date_conflict", Say::f_date},
     FindingName{"start_date_unknown", Say::f_date}, FindingName{"start_impossible", Say::f_date},

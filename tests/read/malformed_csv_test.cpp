@@ -45,10 +45,24 @@ std::string stamps(std::initializer_list<const char*> times) {
     return text;
 }
 
+// Six digits at 1000 Hz, as a program that prints them so writes: from 10000 on the stamps are tenths of a second.
+std::string losing_digits(double from_s, double seconds) {
+    std::string text = "time_s,emg_uV\n";
+    for (int i = 0; i < 1000.0 * seconds; ++i) text += fmt::format("{:.6g},{}\n", from_s + i / 1000.0, 10 * (i % 7) - 30);
+    return text;
+}
+
 // Whole seconds at 4 Hz: each stamp four times.
 std::string whole_seconds() {
     std::string text = "time_s,emg_uV\n";
     for (int i = 0; i < 40; ++i) text += fmt::format("{},{}\n", i / 4, 10 * (i % 7) - 30);
+    return text;
+}
+
+// Whole seconds at another rate.
+std::string rows_from(int second, int seconds, int rate_hz) {
+    std::string text;
+    for (int i = 0; i < seconds * rate_hz; ++i) text += fmt::format("{},{}\n", second + i / rate_hz, 10 * (i % 7) - 30);
     return text;
 }
 
@@ -146,6 +160,13 @@ TEST_CASE("times that do not rise evenly are named and never sorted") {
          "csv: emg raw 200 Hz 12\n"
          "time_in_blocks []: rows that repeat the time of the row before: 9; a clock with even "
          "steps was fitted"},
+        {"stamps that lose digits as they grow", losing_digits(9980, 24),
+         "csv: emg raw 1000 Hz 24000\n"
+         "time_in_blocks []: rows that repeat the time of the row before: 21959; a clock with even steps was fitted\n"
+         "doubt: time_loses_digits []: the times lose digits as they grow, at the end they move by 0.1 s: shorter gaps may not be seen there"},
+        {"another rate behind blocks of equal stamps", whole_seconds() + rows_from(10, 60, 8),
+         "malformed: f:row 41: the rate changes at a time of 10: saw steps of 0.25 before and 0.125 behind it, expected one rate\n"
+         "hint: split the file there; if its times are wrong, --rate HZ says the rate"},
         {"no time column", "emg_uV\n-10\n12\n-7\n",
          "bad_setting: f: no rate: saw neither a time column nor a line that says one\n"
          "hint: --rate HZ"},

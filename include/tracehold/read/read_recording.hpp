@@ -35,7 +35,7 @@ Recording read_recording(std::string_view bytes, const std::string& source, cons
 // Notes of this room that cast doubt (core/note.hpp), since the numbers may be off:
 //   units and kind   unit_assumed, unit_doubtful, kind_doubtful, outside_digital_limits (of their channel alone)
 //   rate             rate_differs, rate_said_twice, rate_given against what the file says, record_duration_wrong
-//   time             time_goes_back, records_overlap, record_times_jump, records_apart_alike, record_times_drift above 0.1 s,
+//   time             time_goes_back, time_loses_digits, records_overlap, record_times_jump, records_apart_alike, record_times_drift above 0.1 s,
 //                    record_time_lost and record_times_missing in a discontinuous file, record_count_wrong, start_differs,
 //                    start_date_conflict, start_date_unknown of a day that is none
 //   marks            annotation_unreadable, too_many_annotations, marks_outside from a tenth of them on
