@@ -1,17 +1,21 @@
 // Scoring files as a clinic would: the example week, folders, standard input, bad files among good ones.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 #include <sstream>
 
+#include "support/edf_builder.hpp"
 #include "support/run_program.hpp"
 
+using tracehold::test::BuiltEdf;
 using tracehold::test::file_bytes;
 using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
+using tracehold::test::small_edf;
 using tracehold::test::TemporaryFolder;
 
 namespace {
@@ -213,6 +217,48 @@ TEST_CASE("a clock that jumps by years makes no recording of years") {
     const ProgramResult result = run_program({"score", folder.write("years.csv", "time_s,emg_uV\n0,1\n1e9,2\n2e9,1\n")});
     CHECK(result.status == 1);
     CHECK(holds(result.err, "no rate of a recorder: saw 1e-09 Hz, expected at least 4 Hz"));
+}
+
+TEST_CASE("malformed recordings that are read are refused where what is wrong concerns the channel to score") {
+    const TemporaryFolder folder;
+    const auto two_signals = [](const std::string& label, const std::string& physical, const std::string& digital) {
+        BuiltEdf file = small_edf();
+        file.signals.push_back(file.signals[0]);
+        file.signals[1].label = label;
+        if (!physical.empty()) file.signals[1].physical_min = file.signals[1].physical_max = physical;
+        if (!digital.empty()) file.signals[1].digital_min = file.signals[1].digital_max = digital;
+        return file.bytes();
+    };
+    std::string millivolts = "time_s,emg_mV\n";
+    for (int i = 0; i < 20000; ++i) millivolts += fmt::format("{:.3f},{}\n", i / 1000.0, i * 7919 % 41 - 20);
+    struct Case {
+        std::string name, bytes;
+        std::vector<std::string> more;
+        std::string says;
+    };
+    const std::vector<Case> cases = {
+        {"physical.edf", two_signals("-", "0", ""), {"--channel", "2"},
+         "physical.edf:signal: cannot be scored: only 0.0 s of 2.0 s can be believed: too little to score\n"},
+        {"digital.edf", two_signals("-", "", "0"), {"--channel", "-"},
+         "digital.edf:signal: cannot be scored: only 0.0 s of 2.0 s can be believed: too little to score\n"},
+        {"label.edf", two_signals("EMG PFM", "", ""), {"--channel", "EMG PFM"},
+         "label.edf:channels: several channels are called 'EMG PFM': the file has 1 'EMG PFM', 2 'EMG PFM'\nhint: name one with --channel LABEL or --channel NUMBER\n"},
+        {"unit.csv", millivolts, {},
+         "more than muscle gives at the skin (1500 µV): the unit is probably another; --unit says which\n"},
+    };
+    for (const Case& each : cases) {
+        CAPTURE(each.name);
+        std::vector<std::string> words{"score", folder.write(each.name, each.bytes), "--quiet"};
+        words.insert(words.end(), each.more.begin(), each.more.end());
+        const ProgramResult result = run_program(words);
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, each.says));
+    }
+    folder.write("upper/NIGHT.REC", small_edf().bytes());
+    folder.write("upper/day.Edf", small_edf().bytes());
+    const ProgramResult named = run_program({"inspect", folder.path("upper"), "--format", "ndjson", "--quiet"});
+    CHECK(named.status == 0);
+    CHECK(std::count(named.out.begin(), named.out.end(), '\n') == 2);
 }
 
 TEST_CASE("what cannot be scored is refused with place and wish") {
