@@ -28,6 +28,11 @@ Choices<Format> with_fhir(Choices<Format> choices) {
     return choices;
 }
 
+Choices<Format> with_weeks(Choices<Format> choices) {
+    choices.emplace_back("weeks", Format::weeks);
+    return choices;
+}
+
 Option fhir_form() {
     const Choices<FhirForm> forms = {
         {"collection", FhirForm::collection}, {"transaction", FhirForm::transaction}, {"ndjson", FhirForm::ndjson}};
@@ -92,7 +97,7 @@ Command course() {
                   flag("--by-person", &Options::by_person, "One course for each person; with --out FOLDER/ in a file each"),
                   file("--rules", &Options::rules,
                        "A table of questions instead of the built-in one (JSON; 'explain rules' prints that)"),
-                  format(with_fhir(page_and_data_formats())), fhir_form(), output_file(), dry_run()},
+                  format(with_fhir(with_weeks(page_and_data_formats()))), fhir_form(), output_file(), dry_run()},
                  batch(),
                  page_for_a_reader(),
                  reading(),

@@ -86,6 +86,7 @@ std::string rendered(const Charted& charted, Format format, const Options& optio
         case Format::json: return course_json(course, 2, charted.made_with);
         case Format::ndjson: return course_json(course, 0, charted.made_with);
         case Format::csv: return course_csv_rows(course);
+        case Format::weeks: return course_weeks_csv_rows(course);
         case Format::md: return render_markdown(page_of(course, options, figure));
         case Format::html: return render_html(page_of(course, options, figure), page_style_of(options));
         case Format::fhir: return fhir_course(course, charted.scores, fhir_settings(options), charted.made_with);
@@ -95,13 +96,19 @@ std::string rendered(const Charted& charted, Format format, const Options& optio
     return render_text(page_of(course, options, figure), {.color = wants_color(options.color, on_terminal)});
 }
 
+std::string opening(Format format, const Options& options) {
+    if (format == Format::csv) return course_csv_header();
+    if (format == Format::weeks) return course_weeks_csv_header();
+    return format == Format::fhir ? fhir_opening(fhir_settings(options)) : "";
+}
+
 // What one file holds. Errors: wrong_use where it cannot hold them all.
 std::string file_of(std::span<const Charted> courses, Format format, const Options& options) {
     if (format == Format::html && courses.size() > 1) {
         throw Error(ErrorKind::wrong_use, "", "--format", "one page cannot hold several courses",
                     "pick one with --person CODE, or add --out FOLDER/ for a page of each");
     }
-    std::string text = format == Format::csv ? course_csv_header() : format == Format::fhir ? fhir_opening(fhir_settings(options)) : "";
+    std::string text = opening(format, options);
     for (const Charted& each : courses) text += rendered(each, format, options);
     if (format == Format::fhir) text += fhir_closing(fhir_settings(options));
     return text;

@@ -17,7 +17,7 @@
 
 namespace tracehold {
 
-enum class Format { text, json, ndjson, csv, md, html, fhir };
+enum class Format { text, json, ndjson, csv, md, html, fhir, weeks };
 
 // What 'export' writes.
 enum class ExportFormat { edf, events, csv, bids };

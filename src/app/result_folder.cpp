@@ -27,6 +27,7 @@ std::string ending_of(Format format, const Options& options) {
         case Format::json: return "json";
         case Format::ndjson: return "ndjson";
         case Format::csv: return "measures.csv";  // never taken for a recording: see find_inputs
+        case Format::weeks: return "weeks.measures.csv";
         case Format::md: return page_ending(options, "md");
         case Format::html: return page_ending(options, "html");
         case Format::fhir: return options.fhir == FhirForm::ndjson ? "fhir.ndjson" : "fhir.json";

@@ -95,6 +95,8 @@ void AuditTally::add(const SessionScore& score, const SessionContext& context) {
     if (is_assessment(score)) {
         for (const StepScore& step : score.steps)
             record.steps.push_back({step.step, step.kind, kept_of(step.measures)});
+        for (const RestScore& rest : score.rests)
+            record.steps.push_back({rest.step, StepKind::rest, {std::nullopt, rest.mean_uv.value, std::nullopt}});
     }
     record.other_plan = !follows_its_plan(score);
     if (!score.plan) record.cued = cued_windows(score);
@@ -133,6 +135,10 @@ SessionScore AuditTally::score_of(const SessionRecord& record) const {
     score.reference_uv.value = record.reference_uv;
     score.measures = summaries_of(record.means);
     for (const StepRecord& step : record.steps) {
+        if (step.kind == StepKind::rest) {
+            score.rests.push_back({.step = step.step.value_or(0), .window = {}, .mean_uv = {step.means[1], {}, {}}, .cv_pct = {}});
+            continue;
+        }
         StepScore& own = score.steps.emplace_back();
         own.step = step.step;
         own.kind = step.kind;

@@ -24,7 +24,15 @@ constexpr double kLeastPlateau_days = 28.0;
 struct Days {
     std::span<const DayValue> values;
     double correlation = 0.0;  // from one to the next
+    std::optional<Trend> trend{};  // of all of them
 };
+
+// Of years of days the line through them takes most of the time: it is drawn once.
+Days days_of(std::span<const DayValue> values) {
+    const auto line = theil_sen(times_of(values), scaled_of(values));
+    const double correlation = day_correlation(values, line);
+    return {values, correlation, trend_of(values, correlation, line)};
+}
 
 double risen(double scaled, bool log_scale) { return log_scale ? 100.0 * std::expm1(scaled) : scaled; }
 double fallen(double scaled, bool log_scale) { return log_scale ? -100.0 * std::expm1(-scaled) : scaled; }
@@ -64,7 +72,7 @@ void compare_ends(MeasureChange& change, const Days& days, const CourseMeasure& 
 }
 
 void add_trend(MeasureChange& change, const Days& days, bool log) {
-    const auto trend = trend_of(days.values, days.correlation);
+    const auto& trend = days.trend;
     if (!trend) return;
     change.slope_per_week = risen(7.0 * trend->slope, log);
     if (trend->low) change.slope_low = risen(7.0 * *trend->low, log);
@@ -90,7 +98,7 @@ std::optional<Plateau> plateau_of(const MeasureChange& change, const Days& days,
     if (recent.size() < min_days || length < kLeastPlateau_days || !change.needed_rise) return std::nullopt;
     const auto trend = trend_of(recent, days.correlation);
     if (!trend || !trend->low || !trend->high) return std::nullopt;
-    if (may_go_on(*trend, *trend_of(days.values, days.correlation))) return std::nullopt;
+    if (may_go_on(*trend, *days.trend)) return std::nullopt;
     Plateau plateau{.from = recent.front().day, .to = recent.back().day};
     for (const DayValue& day : recent) plateau.sessions += day.values.size();
     plateau.change = risen(length * trend->slope, log);
@@ -101,6 +109,15 @@ std::optional<Plateau> plateau_of(const MeasureChange& change, const Days& days,
     if (!level || !small) return std::nullopt;
     plateau.text = plateau_text(change, plateau);
     return plateau;
+}
+
+// Of values that are lower limits no difference is known.
+void leave_out_change(MeasureChange& change, std::size_t limits) {
+    MeasureChange kept{.key = change.key, .title = change.title, .unit = change.unit, .primary = change.primary, .points = std::move(change.points),
+                       .baseline = change.baseline, .current = change.current, .change_unit = change.change_unit, .relative = change.relative};
+    kept.reason = fmt::format("at least: in {} of {} sessions it lasted as long as it was asked to, and how long it would have is not known",
+                              limits, compared_points(kept));
+    change = std::move(kept);
 }
 
 std::string why_not_enough(std::size_t days, std::size_t sessions, std::size_t min_days) {
@@ -140,10 +157,14 @@ MeasureChange follow_measure(ChangeInput input) {
         return change;
     }
     if (values->size() >= 2) {
-        const Days days{*values, day_correlation(*values)};
+        const Days days = days_of(*values);
         compare_ends(change, days, measure);
         add_trend(change, days, log);
         if (measure.primary) change.plateau = plateau_of(change, days, log, input.min_days);
+    }
+    if (const std::size_t limits = lower_limits(change); limits > 0) {
+        leave_out_change(change, limits);
+        return change;
     }
     if (values->size() < input.min_days) change.reason = why_not_enough(values->size(), compared_points(change), input.min_days);
     if (!measure.primary && change.reason.empty()) {

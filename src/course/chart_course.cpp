@@ -81,7 +81,10 @@ std::vector<CoursePoint> points_of(const Phase& phase, std::span<const SessionSc
     std::vector<CoursePoint> points;
     for (std::size_t i = 0; i < phase.sessions.size(); ++i) {
         const SessionScore& score = scores[phase.sessions[i].score];
-        if (const auto value = session_value(score, step_of(phase, score), key)) points.push_back({i, *value, is_comparable(phase, score, key)});
+        const auto value = value_in(phase, score, key);
+        if (!value) continue;
+        const bool at_least = key == "endurance_s" && value_in(phase, score, "endurance_censored").value_or(0.0) > 0.0;
+        points.push_back({i, *value, is_comparable(phase, score, key), at_least});
     }
     return points;
 }
@@ -192,9 +195,9 @@ void note_phases(Course& course) {
             course.notes.push_back(
                 {"plan_changed", date_text({change.day, std::nullopt}),
                  change.plan.empty()
-                     ? "from this day on no plan is named: what differs after it may be the plan's doing"
-                     : fmt::format("the plan changed to '{}': what differs after it may be the plan's doing",
-                                   shown(change.plan))});
+                     ? fmt::format("from {} on no plan is named: what differs after it may be the plan's doing", date_text({change.day, std::nullopt}))
+                     : fmt::format("from {} on by another plan, '{}': what differs after it may be the plan's doing",
+                                   date_text({change.day, std::nullopt}), shown(change.plan))});
         }
     }
     if (course.phases.size() > 1) {

@@ -32,6 +32,11 @@ std::size_t compared_points(const MeasureChange& change) {
         std::count_if(change.points.begin(), change.points.end(), [](const CoursePoint& point) { return point.compared; }));
 }
 
+std::size_t lower_limits(const MeasureChange& change) {
+    return static_cast<std::size_t>(std::count_if(change.points.begin(), change.points.end(),
+                                                  [](const CoursePoint& point) { return point.compared && point.at_least; }));
+}
+
 std::string lengths_text(const std::vector<Lengths>& lengths) {
     std::string text;
     for (const Lengths& one : lengths)

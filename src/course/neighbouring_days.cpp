@@ -3,9 +3,6 @@
 #include <algorithm>
 #include <cmath>
 #include <numbers>
-#include <optional>
-
-#include "tracehold/statistics/theil_sen.hpp"
 
 namespace tracehold {
 namespace {
@@ -13,6 +10,9 @@ namespace {
 constexpr double kMostDayCorrelation = 0.9;
 constexpr std::size_t kLeastPairs = 20;  // our choice: fewer tell it to no better than 0.2
 constexpr double kNeighbours_days = 1.5;
+
+// From here on a pair of days adds nothing that a double can hold beside 1.
+constexpr double kNothing = 1e-18;
 
 double over_days(double correlation, double days_apart) { return std::pow(correlation, std::abs(days_apart)); }
 
@@ -22,8 +22,11 @@ double rank_correlation(double normal) { return 6.0 / std::numbers::pi * std::as
 }  // namespace
 
 double day_correlation(std::span<const DayValue> days) {
+    return day_correlation(days, theil_sen(times_of(days), scaled_of(days)));
+}
+
+double day_correlation(std::span<const DayValue> days, const std::optional<TheilSen>& line) {
     const auto times = times_of(days), values = scaled_of(days);
-    const auto line = theil_sen(times, values);
     if (!line) return kLeastDayCorrelation;
     const auto left = [&](std::size_t i) { return values[i] - line->intercept - line->slope * times[i]; };
     double together = 0.0, squares = 0.0;
@@ -48,7 +51,11 @@ double mean_variance_factor(std::span<const double> days, double correlation) {
     if (days.empty()) return 1.0;
     double sum = 0.0;
     for (std::size_t i = 0; i < days.size(); ++i) {
-        for (std::size_t j = i + 1; j < days.size(); ++j) sum += over_days(correlation, days[j] - days[i]);
+        for (std::size_t j = i + 1; j < days.size(); ++j) {
+            const double together = over_days(correlation, days[j] - days[i]);
+            if (together < kNothing) break;
+            sum += together;
+        }
     }
     return 1.0 + 2.0 * sum / static_cast<double>(days.size());
 }
@@ -59,8 +66,10 @@ double trend_variance_factor(std::span<const double> days, double correlation) {
     double sum = 0.0;
     for (std::size_t i = 0; i < days.size(); ++i) {
         for (std::size_t j = i + 1; j < days.size(); ++j) {
+            const double together = over_days(correlation, days[j] - days[i]);
+            if (together < kNothing) break;
             const auto lag = static_cast<double>(j - i);
-            sum += (n - lag - 1.0) * (n - lag - 2.0) * rank_correlation(over_days(correlation, days[j] - days[i]));
+            sum += (n - lag - 1.0) * (n - lag - 2.0) * rank_correlation(together);
         }
     }
     return 1.0 + 2.0 * sum / (n * (n - 1.0) * (n - 2.0));

@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <span>
 #include <tuple>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/course/course_measures.hpp"
 #include "tracehold/measures/cued_windows.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
@@ -40,11 +42,28 @@ std::string processing_of(const SessionScore& score) {
     return text;
 }
 
-std::string step_name_of(const StepScore& step, const SessionScore& score) {
-    if (!step.step || !score.plan || static_cast<std::size_t>(*step.step) >= score.plan->steps.size()) {
-        return std::string(to_string(step.kind));
+// What a phase compares of a session: an assessment's step, a rest step among them; in training all contractions of a kind.
+struct Part {
+    StepKind kind = StepKind::hold;
+    std::optional<int> step;
+    bool is_step = false;
+};
+
+// Rests are mostly of one length: what tells them apart is their place.
+std::string place_of_rest(std::span<const Step> before, std::span<const Step> after) {
+    const auto is_rest = [](const Step& step) { return step.kind == StepKind::rest; };
+    if (std::all_of(before.begin(), before.end(), is_rest)) return "opening ";
+    return std::all_of(after.begin(), after.end(), is_rest) ? "closing " : "";
+}
+
+std::string step_name_of(const Part& part, const SessionScore& score) {
+    if (!part.step || !score.plan || static_cast<std::size_t>(*part.step) >= score.plan->steps.size()) {
+        return std::string(to_string(part.kind));
     }
-    return step_name(score.plan->steps[static_cast<std::size_t>(*step.step)]);
+    const std::span<const Step> steps = score.plan->steps;
+    const auto at = static_cast<std::size_t>(*part.step);
+    const std::string place = part.kind == StepKind::rest ? place_of_rest(steps.first(at), steps.subspan(at + 1)) : "";
+    return place + step_name(steps[at]);
 }
 
 // Of the contractions that are compared: all of one kind, or those of one step.
@@ -65,18 +84,16 @@ std::vector<Lengths> lengths_of(const Plan& plan, StepKind kind, std::optional<i
     return lengths;
 }
 
-Phase conditions_of(const SessionScore& score, const StepScore* step) {
+Phase conditions_of(const SessionScore& score, const Part& part) {
     Phase phase;
     phase.purpose = purpose_of(score);
     phase.posture = score.recording.posture;
     phase.channel = score.recording.channel;
     phase.kind = score.recording.kind;
     phase.processing = processing_of(score);
-    phase.contraction = step != nullptr ? step->kind : score.summary_kind;
-    if (step != nullptr) {
-        phase.step = step->step;
-        phase.step_name = step_name_of(*step, score);
-    }
+    phase.contraction = part.kind;
+    phase.step = part.step;
+    if (part.is_step) phase.step_name = step_name_of(part, score);
     if (score.plan) phase.lengths = lengths_of(*score.plan, phase.contraction, phase.step);
     return phase;
 }
@@ -197,18 +214,20 @@ std::string why_rejected(const Quality& quality) {
     return text.empty() ? "the signal was rejected" : text;
 }
 
-std::vector<const StepScore*> parts_of(const SessionScore& score) {
-    std::vector<const StepScore*> parts;
-    if (purpose_of(score) == PlanPurpose::assessment) {
-        for (const StepScore& step : score.steps) parts.push_back(&step);
-    }
-    if (parts.empty()) parts.push_back(nullptr);
+// In the order of the plan.
+std::vector<Part> parts_of(const SessionScore& score) {
+    if (purpose_of(score) != PlanPurpose::assessment || score.steps.empty()) return {{.kind = score.summary_kind, .step = {}}};
+    std::vector<Part> parts;
+    for (const StepScore& step : score.steps) parts.push_back({step.kind, step.step, true});
+    for (const RestScore& rest : score.rests) parts.push_back({StepKind::rest, rest.step, true});
+    std::stable_sort(parts.begin(), parts.end(), [](const Part& a, const Part& b) { return a.step < b.step; });
     return parts;
 }
 
 }  // namespace
 
 std::string step_name(const Step& step) {
+    if (step.kind == StepKind::rest) return fmt::format("{} {} s", to_string(step.kind), number_text(step.seconds));
     return fmt::format("{} {} s, {} {}", to_string(step.kind), number_text(step.seconds), step.times,
                        step.times == 1 ? "time" : "times");
 }
@@ -249,6 +268,13 @@ const StepScore* step_of(const Phase& phase, const SessionScore& score) {
     return found == score.steps.end() ? nullptr : &*found;
 }
 
+std::optional<double> value_in(const Phase& phase, const SessionScore& score, std::string_view key) {
+    if (phase.contraction != StepKind::rest) return session_value(score, step_of(phase, score), key);
+    const auto rest = std::find_if(score.rests.begin(), score.rests.end(), [&](const RestScore& one) { return one.step == phase.step; });
+    if (key != "rest_mean_uv" || rest == score.rests.end() || !muscle_seen(score)) return std::nullopt;
+    return rest->mean_uv.value;
+}
+
 bool is_by_threshold(std::string_view measure) {
     const auto index = measure_index(measure);
     return index && measure_list()[*index].family == "threshold";
@@ -264,8 +290,8 @@ std::vector<Phase> split_phases(const AdmittedSessions& sessions) {
     Split split;
     for (std::size_t i = 0; i < sessions.scores.size(); ++i) {
         const SessionScore& score = *sessions.scores[i];
-        for (const StepScore* step : parts_of(score)) {
-            const std::size_t at = split.index_for(conditions_of(score, step), score);
+        for (const Part& part : parts_of(score)) {
+            const std::size_t at = split.index_for(conditions_of(score, part), score);
             Phase& phase = split.phases[at];
             note_plan(phase, score, split.latest[at]);
             note_threshold(phase, score);

@@ -1,5 +1,6 @@
 #pragma once
 // Sessions that may be compared, kept apart from those that may not.
+#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -11,8 +12,12 @@ namespace tracehold {
 // One phase for each set of equal conditions, in order of first appearance; measures still empty.
 std::vector<Phase> split_phases(const AdmittedSessions& sessions);
 
-// The entry of score.steps that an assessment's phase compares; null in training.
+// The entry of score.steps that an assessment's phase compares; null in training and of a rest step.
 const StepScore* step_of(const Phase& phase, const SessionScore& score);
+
+// Of the step, or of the session in training; of a rest step its resting activity alone. Empty where the session has none, or its
+// signal was rejected.
+std::optional<double> value_in(const Phase& phase, const SessionScore& score, std::string_view measure);
 
 bool is_by_threshold(std::string_view measure);
 
@@ -22,7 +27,7 @@ bool is_comparable(const Phase& phase, const SessionScore& score, std::string_vi
 
 PlanPurpose purpose_of(const SessionScore& score);
 
-// "hold 6 s, 8 times"
+// "hold 6 s, 8 times", "rest 20 s"
 std::string step_name(const Step& step);
 
 // Plans are told apart by content; those read from a result without it by name. "" = no plan.

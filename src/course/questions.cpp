@@ -56,11 +56,11 @@ std::optional<double> none_pct(const SessionScore& score, const Phase& phase, st
 
 std::optional<double> value_for(const RuleCondition& condition, const Phase& phase, const SessionScore& score) {
     if (!muscle_seen(score)) return std::nullopt;
-    const StepScore* step = step_of(phase, score);
-    if (condition.statistic == RuleStatistic::mean) return session_value(score, step, condition.measure);
+    if (condition.statistic == RuleStatistic::mean) return value_in(phase, score, condition.measure);
     const auto index = measure_index(condition.measure);
-    if (!index) return std::nullopt;
+    if (!index || phase.contraction == StepKind::rest) return std::nullopt;
     if (condition.statistic == RuleStatistic::none_pct) return none_pct(score, phase, *index, condition.none_reason);
+    const StepScore* step = step_of(phase, score);
     const auto& summaries = step != nullptr ? step->measures : score.measures;
     if (*index >= summaries.size()) return std::nullopt;
     return condition.statistic == RuleStatistic::min ? summaries[*index].min : summaries[*index].max;

@@ -7,13 +7,15 @@
 #include "course/neighbouring_days.hpp"
 #include "tracehold/statistics/distributions.hpp"
 #include "tracehold/statistics/mann_kendall.hpp"
-#include "tracehold/statistics/theil_sen.hpp"
 
 namespace tracehold {
 
 std::optional<Trend> trend_of(std::span<const DayValue> days, double correlation) {
+    return trend_of(days, correlation, theil_sen(times_of(days), scaled_of(days)));
+}
+
+std::optional<Trend> trend_of(std::span<const DayValue> days, double correlation, const std::optional<TheilSen>& line) {
     const auto times = times_of(days), values = scaled_of(days);
-    const auto line = theil_sen(times, values);
     if (!line) return std::nullopt;
     const double wider = std::sqrt(trend_variance_factor(times, correlation));
     Trend trend{.slope = line->slope};

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "course/day_values.hpp"
+#include "tracehold/statistics/theil_sen.hpp"
 
 namespace tracehold {
 
@@ -18,6 +19,8 @@ struct Trend {
 
 // correlation: from one day to the next. Out: empty below 2 days.
 std::optional<Trend> trend_of(std::span<const DayValue> days, double correlation);
+// The same with the line through them, where it is known already.
+std::optional<Trend> trend_of(std::span<const DayValue> days, double correlation, const std::optional<TheilSen>& line);
 
 // Holm's step-down: p-values multiplied so that one limit holds for all of them together. Same order as given.
 // Source: Holm 1979.

@@ -12,7 +12,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::string_view kCsvSchema = "tracehold.course_sessions/1";
+constexpr std::string_view kCsvSchema = "tracehold.course_sessions/1", kWeeksSchema = "tracehold.course_weeks/1";
 
 // The cells that all rows of a phase share, with the comma after them.
 std::string phase_cells(const Course& course, const Phase& phase, std::size_t index) {
@@ -32,9 +32,9 @@ std::string_view ucum_of(const MeasureChange& change) {
 }
 
 std::string value_cells(const MeasureChange& change, const CourseSession& session, std::size_t index) {
-    const auto found = std::find_if(change.points.begin(), change.points.end(),
-                                    [&](const CoursePoint& point) { return point.session == index; });
-    const bool known = found != change.points.end() && std::isfinite(found->value);
+    const auto found = std::lower_bound(change.points.begin(), change.points.end(), index,
+                                        [](const CoursePoint& point, std::size_t wanted) { return point.session < wanted; });
+    const bool known = found != change.points.end() && found->session == index && std::isfinite(found->value);
     const std::string_view reason = known            ? ""
                                     : session.usable ? "no value in this session"
                                                      : "the signal was not usable";
@@ -52,7 +52,40 @@ std::string phase_rows(const Course& course, std::size_t phase_index) {
     return rows;
 }
 
+std::string number_or_nothing(const std::optional<double>& value) { return value ? number_text(*value) : ""; }
+
+using DaySeen = std::optional<std::chrono::sys_days>;
+
+// last: the latest day with a session so far; comes out as that of the end of the week.
+std::optional<long> longest_gap(const CourseWeek& week, DaySeen& last) {
+    std::optional<long> longest;
+    for (std::size_t i = 0; i < week.days.size(); ++i) {
+        if (week.days[i] == 0) continue;
+        const std::chrono::sys_days day = week.monday + std::chrono::days{static_cast<int>(i)};
+        if (week.days[i] > 1) longest = std::max(longest.value_or(0L), 0L);
+        if (last) longest = std::max<long>(longest.value_or(0L), (day - *last).count());
+        last = day;
+    }
+    return longest;
+}
+
 }  // namespace
+
+std::string course_weeks_csv_header() {
+    return "schema,person,iso_year,iso_week,monday,planned_sessions,sessions,planned_contractions,contractions,counting,longest_gap_days\n";
+}
+
+std::string course_weeks_csv_rows(const Course& course) {
+    std::string rows;
+    DaySeen last;
+    for (const CourseWeek& week : course.adherence.weeks) {
+        const auto gap = longest_gap(week, last);
+        rows += fmt::format("{},{},{},{},{},{},{},{},{},{},{}\n", kWeeksSchema, csv_text_cell(course.person), week.iso_year, week.iso_week,
+                            date_text({week.monday, std::nullopt}), number_or_nothing(week.planned_sessions), week.sessions,
+                            number_or_nothing(week.planned_contractions), week.contractions, week.counting, gap ? std::to_string(*gap) : "");
+    }
+    return rows;
+}
 
 std::string course_csv_header() {
     return "schema,person,phase,purpose,posture,channel,kind,contraction,step,session,date,file,measure,value,unit,"

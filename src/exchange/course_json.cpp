@@ -144,8 +144,10 @@ Json threshold_change_json(const std::optional<ThresholdChange>& change) {
 
 Json points_json(const std::vector<CoursePoint>& points) {
     Json json = Json::array();
-    for (const CoursePoint& point : points)
+    for (const CoursePoint& point : points) {
         json.push_back({{"session", point.session + 1}, {"value", json_number(point.value)}, {"compared", point.compared}});
+        if (point.at_least) json.back()["at_least"] = true;
+    }
     return json;
 }
 

@@ -255,6 +255,21 @@ StepScore step_from(Fields fields, const SessionScore& score) {
     return step;
 }
 
+Estimate session_value(Fields& fields, std::string_view key, Fields& errors, Fields& reasons) {
+    const auto value = fields.nullable_number(key);
+    if (!value) return Estimate::none(reason_at(reasons, key));
+    return {value, errors.optional_number(key), {}};
+}
+
+RestScore rest_from(Fields fields) {
+    RestScore rest{.step = static_cast<int>(fields.whole("step", 1, kMost)) - 1, .window = {}, .mean_uv = {}, .cv_pct = {}};
+    if (fields.has("window_s")) rest.window = span_at(fields, "window_s");
+    Fields errors = fields.object("errors"), reasons = fields.object("reasons");
+    rest.mean_uv = session_value(fields, "rest_mean_uv", errors, reasons);
+    rest.cv_pct = session_value(fields, "rest_cv_pct", errors, reasons);
+    return rest;
+}
+
 // The schema says it of the plan's own targets.
 void refuse_impossible_limit(const Target& target, const Fields& fields) {
     const auto index = measure_index(target.measure);
@@ -277,12 +292,6 @@ TargetOutcome target_from(Fields fields) {
     return outcome;
 }
 
-Estimate session_value(Fields& fields, std::string_view key, Fields& errors, Fields& reasons) {
-    const auto value = fields.nullable_number(key);
-    if (!value) return Estimate::none(reason_at(reasons, key));
-    return {value, errors.optional_number(key), {}};
-}
-
 void read_session_part(SessionScore& score, Fields fields) {
     read_counts(score, fields, score);
     score.extra = count(fields, "extra");
@@ -295,6 +304,9 @@ void read_session_part(SessionScore& score, Fields fields) {
     score.summary_kind = read_word(fields, "measures_over", kWorkKinds);
     score.measures = summaries_from(fields.object("measures"), score.done);
     for (const Fields& step : fields.objects("steps")) score.steps.push_back(step_from(step, score));
+    if (fields.has("rests")) {
+        for (const Fields& rest : fields.objects("rests")) score.rests.push_back(rest_from(rest));
+    }
     for (const Fields& target : fields.objects("targets")) score.targets.push_back(target_from(target));
 }
 

@@ -106,7 +106,9 @@ Json plateau() {
 
 Json change() {
     const Json blocks = object_of({{"baseline", or_null(refer("block"))}, {"current", or_null(refer("block"))}});
-    const Json point = object_of({{"session", whole_from(1)}, {"value", number()}, {"compared", flag()}});
+    Json at_least = flag();
+    at_least["description"] = "endurance that had not ended by the cue to relax: the value is a lower limit";
+    const Json point = object_of({{"session", whole_from(1)}, {"value", number()}, {"compared", flag()}, {"at_least", at_least}}, {"at_least"});
     const Json probability = or_null(number_within(0.0, 1.0));
     return object_of({{"title", filled_text()},
                       {"unit", or_null(filled_text())},
@@ -175,7 +177,7 @@ Json phase() {
                       {"channel", text()},
                       {"kind", words_for(kChannelKinds)},
                       {"processing", text()},
-                      {"contraction", words_for(kWorkKinds)},
+                      {"contraction", words_for(kStepKinds)},
                       {"step", or_null(whole_from(1))},
                       {"step_name", or_null(filled_text())},
                       {"sessions", sessions},

@@ -127,7 +127,7 @@ Json cycle() {
     properties["measures"] = measures_of_cycle();
     properties["errors"] = some_keys(error());
     properties["reasons"] = some_keys(filled_text(), {"onset_s", "offset_s"});
-    return object_of(properties);
+    return object_of(properties, {"begins"});
 }
 
 Json target() {
@@ -158,6 +158,17 @@ Json session_part() {
                                  {"missed", contractions()},
                                  {"unusable", contractions()},
                                  {"measures", refer("summaries")}});
+    Json variation = or_null(number_from(0.0));
+    variation["description"] = "SD of the envelope over the window as percent of its mean; a steady signal has one too, from chance alone";
+    const Json rest = object_of({{"step", whole_from(1)},
+                                 {"window_s", or_null(refer("span"))},
+                                 {"rest_mean_uv", or_null(microvolts())},
+                                 {"rest_cv_pct", variation},
+                                 {"errors", object_of({{"rest_mean_uv", error()}}, {"rest_mean_uv"})},
+                                 {"reasons", object_of({{"rest_mean_uv", filled_text()}, {"rest_cv_pct", filled_text()}},
+                                                       {"rest_mean_uv", "rest_cv_pct"})}});
+    Json rests = list_of(rest);
+    rests["description"] = "resting activity in each rest step of the plan, from 1 s (or a third of it) after its beginning";
     Json seen = flag();
     seen["description"] = "false where the signal was rejected, or nothing shows that the electrode saw the muscle: missed contractions may have been done";
     return object_of({{"planned", contractions()},
@@ -174,7 +185,9 @@ Json session_part() {
                       {"measures_over", words_for(kWorkKinds)},
                       {"measures", refer("summaries")},
                       {"steps", list_of(step)},
-                      {"targets", list_of(target())}});
+                      {"rests", rests},
+                      {"targets", list_of(target())}},
+                     {"rests"});
 }
 
 Json correction() {

@@ -97,8 +97,8 @@ Json course_table() {
          field("posture", "string", "As stated, or as the plan asks"),
          needed(field("channel", "string", "Label of the scored channel")),
          one_of(field("kind", "string", "Kind of the channel"), listed(kChannelKinds)),
-         one_of(field("contraction", "string", "Kind of contraction that the value is the mean of"),
-                listed(kWorkKinds)),
+         one_of(field("contraction", "string", "Kind of contraction that the value is the mean of; rest: of a rest step"),
+                listed(kStepKinds)),
          from_one("step", "Step of the plan; assessments only", false),
          from_one("session", "Number of the session in the phase, in order of time", true),
          needed(field("date", "date", "Day of the session; anonymous: counted from 0001-01-01, the person's first")),
@@ -107,6 +107,27 @@ Json course_table() {
          field("value", "number", "Mean of the session, in 'unit'"),
          needed(field("unit", "string", "UCUM code of the unit")), field("reason", "string", "Why there is no value")},
         {"person", "phase", "session", "measure"});
+}
+
+Json weeks_table() {
+    const auto asked = [](std::string_view name, std::string_view what) {
+        return from_zero(name, "number", fmt::format("{} that the dose asks for in the days that count; empty without a dose", what));
+    };
+    const auto seen = [](std::string_view name, std::string_view what) {
+        return constrained(field(name, "integer", what), {{"required", true}, {"minimum", 0}});
+    };
+    Json week = from_one("iso_week", "Week of that year, ISO 8601", true);
+    week["constraints"]["maximum"] = 53;
+    return table_of(
+        {schema_column("tracehold.course_weeks/1"), field("person", "string", "Code of the person"),
+         needed(field("iso_year", "integer", "Year of the week, ISO 8601; anonymous: of days counted from 0001-01-01")), week,
+         needed(field("monday", "date", "First day of the week")), asked("planned_sessions", "Sessions"),
+         seen("sessions", "Sessions of training, whatever their signal"), asked("planned_contractions", "Contractions"),
+         seen("contractions", "Contractions with a place in a recording: done, missed or unusable"),
+         seen("counting", "Of them those done, on a signal that could be scored"),
+         from_zero("longest_gap_days", "integer",
+                   "Longest time from one session to the next, of those that end in the week, in calendar days; empty where none does")},
+        {"person", "monday"});
 }
 
 Json share(std::string_view name, std::string_view description) {
@@ -146,11 +167,12 @@ Json trace_table() {
 
 }  // namespace
 
-std::vector<std::string_view> table_names() { return {"session", "course", "audit", "trace"}; }
+std::vector<std::string_view> table_names() { return {"session", "course", "weeks", "audit", "trace"}; }
 
 Json table(std::string_view name) {
     if (name == "session") return session_table();
     if (name == "course") return course_table();
+    if (name == "weeks") return weeks_table();
     if (name == "audit") return audit_table();
     return name == "trace" ? trace_table() : Json(nullptr);
 }

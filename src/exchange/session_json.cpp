@@ -155,6 +155,21 @@ Json step_json(const StepScore& step) {
             {"measures", summaries_json(step.measures)}};
 }
 
+Json rest_json(const RestScore& rest) {
+    Json json{{"step", rest.step + 1}, {"window_s", rest.window ? json_span(*rest.window) : Json(nullptr)}};
+    Json errors = Json::object(), reasons = Json::object();
+    const auto add = [&](const char* key, const Estimate& value) {
+        json[key] = json_number(value.value);
+        if (value.error) errors[key] = json_number(value.error);
+        if (!value) reasons[key] = value.reason;
+    };
+    add("rest_mean_uv", rest.mean_uv);
+    add("rest_cv_pct", rest.cv_pct);
+    json["errors"] = errors;
+    json["reasons"] = reasons;
+    return json;
+}
+
 Json target_json(const TargetOutcome& outcome) {
     Json json{{"measure", outcome.target.measure}};
     if (outcome.target.below) json["below"] = *outcome.target.below;
@@ -167,7 +182,7 @@ Json target_json(const TargetOutcome& outcome) {
 }
 
 Json session_part(const SessionScore& score) {
-    Json errors = Json::object(), reasons = Json::object(), steps = Json::array(), targets = Json::array();
+    Json errors = Json::object(), reasons = Json::object(), steps = Json::array(), rests = Json::array(), targets = Json::array();
     const auto add = [&](const char* key, const Estimate& value) {
         if (value.error) errors[key] = json_number(value.error);
         if (!value) reasons[key] = value.reason;
@@ -175,6 +190,7 @@ Json session_part(const SessionScore& score) {
     add("reference_uv", score.reference_uv);
     add("threshold_uv", score.threshold_uv);
     for (const StepScore& step : score.steps) steps.push_back(step_json(step));
+    for (const RestScore& rest : score.rests) rests.push_back(rest_json(rest));
     for (const TargetOutcome& outcome : score.targets) targets.push_back(target_json(outcome));
     return {{"planned", score.planned},
             {"done", score.done},
@@ -190,6 +206,7 @@ Json session_part(const SessionScore& score) {
             {"measures_over", to_string(score.summary_kind)},
             {"measures", summaries_json(score.measures)},
             {"steps", steps},
+            {"rests", rests},
             {"targets", targets}};
 }
 

@@ -12,10 +12,6 @@
 namespace tracehold {
 namespace {
 
-double margin_s(TimeSpan span) { return std::min(1.0, std::max(0.0, span.length_s()) / 3.0); }
-
-TimeSpan settled(TimeSpan rest) { return {rest.begin_s + margin_s(rest), rest.end_s}; }
-
 // Rest steps of the plan before its first contraction.
 double opening_rest_s(const Plan* plan) {
     double seconds = 0.0;

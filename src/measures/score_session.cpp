@@ -16,6 +16,7 @@
 #include "measures/late_release.hpp"
 #include "measures/level_doubts.hpp"
 #include "measures/reference.hpp"
+#include "measures/rest_steps.hpp"
 #include "measures/session_summary.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -136,6 +137,12 @@ void reject_all(SessionScore& score, std::span<const CycleView> views) {
     score.noise_floor_uv = std::nan("");
 }
 
+std::string why_no_rests(const SessionScore& score, std::span<const CycleView> views) {
+    if (!score.quality.usable) return why_rejected(score.quality);
+    const bool in_step = std::all_of(views.begin(), views.end(), [](const CycleView& view) { return view.cues_in_step; });
+    return in_step ? "" : kOutOfStep;
+}
+
 // A gap is short for the recording and yet much of a contraction; at its start and end it hides a time. Movement does so now and
 // then: with most contractions it belongs to how they were done.
 void doubt_gaps(Quality& quality, std::span<const CycleView> views) {
@@ -219,8 +226,8 @@ void measure_all(SessionScore& score, std::vector<CycleView>& views) {
 SessionScore score_session(const ScoreInput& input) {
     if (input.plan != nullptr) require_possible_targets(*input.plan);
     SessionScore score = facts_of(input);
-    std::vector<CycleView> views =
-        view_cycles({input.clean, input.envelope, input.cycles, input.plan, input.accessory});
+    const ViewInput view{input.clean, input.envelope, input.cycles, input.plan, input.accessory};
+    std::vector<CycleView> views = view_cycles(view);
     add_findings_of_cycles(score, views, input.accessory_trace);
     if (score.quality.usable) {
         measure_all(score, views);
@@ -232,6 +239,7 @@ SessionScore score_session(const ScoreInput& input) {
     score.summary_kind = summary_kind_of(score.cycles);
     score.measures = summaries_of(score.cycles, {.kind = score.summary_kind, .step = {}});
     score.steps = step_scores_of(score.cycles, input.plan, score.cues);
+    score.rests = rest_scores_of(view, why_no_rests(score, views));
     if (score.plan && score.quality.usable)
         score.targets = target_outcomes_of(score.cycles, *score.plan, score.summary_kind);
     return score;

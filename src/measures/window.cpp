@@ -68,6 +68,10 @@ std::vector<double> valid_samples(const Envelope& envelope, const Window& window
     return values;
 }
 
+double margin_s(TimeSpan span) { return std::min(1.0, std::max(0.0, span.length_s()) / 3.0); }
+
+TimeSpan settled(TimeSpan rest) { return {rest.begin_s + margin_s(rest), rest.end_s}; }
+
 Window window_of(const Envelope& envelope, TimeSpan span) {
     Window window;
     window.samples = samples_in(span, envelope.rate, envelope.uv.size());

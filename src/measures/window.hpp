@@ -29,6 +29,12 @@ struct Window {
     std::string reason;
 };
 
+// How much of a span its beginning is, where the envelope is on its way: 1 s, a third of a shorter one.
+double margin_s(TimeSpan span);
+
+// A rest without its beginning.
+TimeSpan settled(TimeSpan rest);
+
 Window window_of(const Envelope& envelope, TimeSpan span);
 
 // The part of the envelope, NaN where masked.

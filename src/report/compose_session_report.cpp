@@ -47,7 +47,8 @@ Report compose_session_report(const SessionScore& score, const Envelope* envelop
     report.sections.push_back(brief_section(score));
     if (envelope && !envelope->uv.empty()) report.sections.push_back(drawn_section(score, *envelope));
     if (!score.cycles.empty()) report.sections.push_back(each_cycle_section(score));
-    if (score.plan && score.steps.size() > 1) report.sections.push_back(steps_section(score));
+    const bool assessed = score.plan && purpose_of(*score.plan) == PlanPurpose::assessment && !score.rests.empty();
+    if (score.plan && (score.steps.size() > 1 || assessed)) report.sections.push_back(steps_section(score));
     report.sections.push_back(signal_section(score));
     if (spectrum) report.sections.back().blocks.emplace_back(*spectrum);
     report.sections.push_back(corrections_section(score));

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <map>
 #include <set>
 
 #include "report/course_parts.hpp"
@@ -26,22 +27,26 @@ std::string done_of(std::size_t done, std::size_t wanted, std::string_view presc
 }
 
 constexpr const char* kScorable = "done on a signal that could be scored";
+constexpr const char* kUntold = "how many contractions were done cannot be told, no signal could be scored";
 
-std::string against_dose(const Adherence& seen) {
+// none_scored: then a count of 0 would read as if nothing had been done.
+std::string against_dose(const Adherence& seen, bool none_scored) {
     const std::size_t due = wholly_due(*seen.planned_sessions);  // some: it is held against the dose
     const double of_due = static_cast<double>(due) / *seen.planned_sessions;
     const auto contractions = static_cast<std::size_t>(std::llround(*seen.planned_contractions * of_due));
-    return fmt::format("{} in {}; {} {}.", done_of(seen.sessions, due, "prescribed sessions", "session"), weeks_text(seen),
-                       done_of(seen.counting, contractions, "contractions of all prescribed sessions", "contraction"), kScorable);
+    const std::string counting = done_of(seen.counting, contractions, "contractions of all prescribed sessions", "contraction");
+    return fmt::format("{} in {}; {}.", done_of(seen.sessions, due, "prescribed sessions", "session"), weeks_text(seen),
+                       none_scored ? kUntold : fmt::format("{} {}", counting, kScorable));
 }
 
-std::string by_itself(const Adherence& seen) {
+std::string by_itself(const Adherence& seen, bool none_scored) {
     const bool planned = seen.planned_sessions.has_value();
-    const std::string time = planned ? "in " + counted(static_cast<std::size_t>(std::max(1L, trained_days(seen).days())), "day")
+    const std::string time = seen.sessions == 1 ? "on " + date_of(trained_days(seen).first)
+                             : planned          ? "in " + counted(static_cast<std::size_t>(std::max(1L, trained_days(seen).days())), "day")
                                      : "in " + weeks_text(seen);
-    return fmt::format("{} {} ({}); {} {}.", counted(seen.sessions, "session"), time,
+    return fmt::format("{} {} ({}); {}.", counted(seen.sessions, "session"), time,
                        planned ? "too short a time to hold against the dose" : seen.reason,
-                       counted(seen.counting, "contraction"), kScorable);
+                       none_scored ? kUntold : fmt::format("{} {}", counted(seen.counting, "contraction"), kScorable));
 }
 
 std::string silence_text(const PrescribedWeeks& prescribed, std::string_view after) {
@@ -87,6 +92,19 @@ std::string crowded_text(const Adherence& seen) {
                        fixed_text(100.0 * share, 0), seen.sessions - seen.within_dose);
 }
 
+// Weeks with less than half of what was due, which a share over all weeks hides. Where they are many the share tells it.
+std::string poor_weeks(const Adherence& seen) {
+    constexpr std::size_t kMostNamed = 3;
+    std::string text;
+    std::size_t poor = 0;
+    for (const CourseWeek& week : seen.weeks) {
+        const std::size_t due = wholly_due(week.planned_sessions.value_or(0.0));
+        if (due < 2 || 2 * week.sessions >= due || ++poor > kMostNamed) continue;
+        text += fmt::format("{}{} ({} of {})", text.empty() ? "" : ", ", date_of(week.monday), week.sessions, due);
+    }
+    return poor == 0 || poor > kMostNamed ? "" : fmt::format("Less than half in {} of {}.", poor == 1 ? "the week" : "the weeks", text);
+}
+
 constexpr const char* kDates = " A sessions list with a column 'start' says when they were made (--sessions FILE).";
 
 // What may be sessions of the dose, and is in none of its weeks.
@@ -104,9 +122,26 @@ std::string uncounted_text(const Adherence& seen) {
 
 std::string nothing_counted(const Course& course) {
     const std::string found = counted(course.found, "session");
+    if (const std::size_t tests = assessments_in(course).all; tests > 0 && course.adherence.impossible_dates == 0)
+        return fmt::format("{} with a date; no session of training among what was found.", counted(tests, "assessment"));
+    if (course.adherence.impossible_dates == 0 && course.adherence.undated_sessions > 0 && course.adherence.undated_sessions == course.found)
+        return found + " found, none with a date: what was done cannot be counted by week.";
     if (course.adherence.impossible_dates == 0) return found + " found, none of them training with a date.";
     return fmt::format("{} found; {} a date that cannot be right, so what was done cannot be counted by week.{}", found,
                        course.adherence.impossible_dates == 1 ? "1 carries" : fmt::format("{} carry", course.adherence.impossible_dates), kDates);
+}
+
+// Of very many the first of each kind and their number: the page stays one that is read.
+void add_left_out(List& list, const std::vector<LeftOut>& left_out) {
+    constexpr std::size_t kMostNamed = 50;  // our choice
+    std::map<std::string, std::size_t> of_kind;
+    for (const LeftOut& one : left_out) {
+        if (++of_kind[one.code] <= kMostNamed) list.items.push_back(one.source + ": " + one.reason);
+    }
+    for (const auto& [code, count] : of_kind) {
+        if (count > kMostNamed)
+            list.items.push_back(fmt::format("{} more for the same reason as others here ({}); the JSON of the course names them", count - kMostNamed, code));
+    }
 }
 
 }  // namespace
@@ -117,7 +152,8 @@ Answer happened(const Course& course) {
     if (seen.weeks.empty()) {
         answer.text = nothing_counted(course);
     } else {
-        answer.text = held_against_dose(seen) ? against_dose(seen) : by_itself(seen);
+        const bool none_scored = none_could_be_scored(course);
+        answer.text = held_against_dose(seen) ? against_dose(seen, none_scored) : by_itself(seen, none_scored);
         if (seen.sessions > 1) answer.text += gap_text(seen);
         if (seen.sessions == 1 && fell_silent(seen))
             answer.text += " None " + silence_text(*seen.prescribed, "it") + ".";
@@ -126,6 +162,7 @@ Answer happened(const Course& course) {
     }
     if (held_against_dose(seen) && seen.within_dose < seen.sessions && seen.within_dose < wholly_due(*seen.planned_sessions))
         answer.details.push_back({crowded_text(seen)});
+    if (const std::string poor = held_against_dose(seen) ? poor_weeks(seen) : ""; !poor.empty()) answer.details.push_back({poor});
     const bool said = seen.weeks.empty() && seen.uncounted() == seen.impossible_dates;
     if (const std::string uncounted = uncounted_text(seen); !uncounted.empty() && !said) answer.details.push_back({uncounted, Tone::caution});
     if (const std::string missing = missing_text(course); !missing.empty()) {
@@ -169,7 +206,7 @@ Section left_out_section(const Course& course) {
             list.items.push_back(fmt::format("{}: signal not usable: {}", session.source, session.reason));
         }
     }
-    for (const LeftOut& one : course.left_out) list.items.push_back(one.source + ": " + one.reason);
+    add_left_out(list, course.left_out);
     for (const Note& note : course.notes) list.items.push_back(note.text);
     if (list.items.empty()) return {};
     return {kLeftOut, {std::move(list)}};

@@ -48,6 +48,21 @@ bool has_moved(const MeasureChange& change) { return is_enough(change) && *chang
 
 void add_title(std::string& titles, const std::string& title) { titles += (titles.empty() ? "" : ", ") + title; }
 
+constexpr const char* kMovedAlike =
+    "Hold mean moved, and the best second of the sessions with it: more or less activity of the muscle and another electrode, place of it or "
+    "gain look the same in both. Was the set-up the same throughout?";
+
+const MeasureChange* measure_in(const Phase& phase, std::string_view key) {
+    const auto found = std::find_if(phase.measures.begin(), phase.measures.end(), [&](const MeasureChange& change) { return change.key == key; });
+    return found == phase.measures.end() ? nullptr : &*found;
+}
+
+// The share of the best second is there to tell the two apart; where it stays, nothing does.
+bool moved_alike(const Phase& phase) {
+    const MeasureChange *hold = measure_in(phase, "hold_mean_uv"), *share = measure_in(phase, kHoldOfReference);
+    return hold != nullptr && share != nullptr && has_moved(*hold) && share->statement == Statement::no_change_shown;
+}
+
 // A line for each measure that moved, in one direction or not, and for each that stays level; all that did not move share one, and so do those with
 // too few days. Their figures stand in the tables, those of a plateau nowhere else.
 std::vector<std::string> statements_on(const Phase& phase) {
@@ -56,6 +71,7 @@ std::vector<std::string> statements_on(const Phase& phase) {
     for (const MeasureChange* change : primary_measures(phase)) {
         if (has_moved(*change) || strays(*change)) {
             lines.push_back(with_minus(change->text));
+            if (change->key == "hold_mean_uv" && moved_alike(phase)) lines.emplace_back(kMovedAlike);
         } else if (is_enough(*change)) {
             add_title(same, change->title);
         } else {
@@ -118,10 +134,34 @@ std::string moved_text(std::size_t moved, std::size_t strayed, std::size_t teste
     return text;
 }
 
+// Steps of assessments with too little to say, by the reason: that is the same for most of them and said once.
+class LackingSteps {
+public:
+    // Whether the phase is one of them.
+    bool take(const Phase& phase) {
+        const auto primary = primary_measures(phase);
+        const auto lacks = [&](const MeasureChange* change) { return !is_enough(*change) && change->reason == primary.front()->reason; };
+        if (phase.purpose != PlanPurpose::assessment || primary.empty() || !std::all_of(primary.begin(), primary.end(), lacks)) return false;
+        auto same = std::find_if(groups_.begin(), groups_.end(), [&](const auto& group) { return group.first == primary.front()->reason; });
+        if (same == groups_.end()) same = groups_.insert(same, {primary.front()->reason, {}});
+        add_title(same->second, phase.step_name.empty() ? std::string(to_string(phase.contraction)) : phase.step_name);
+        return true;
+    }
+    void tell(Answer& answer) const {
+        for (const auto& [reason, steps] : groups_)
+            answer.details.push_back({fmt::format("Assessments ({}): not enough to say of a change: {}", steps, reason), Tone::plain});
+    }
+
+private:
+    std::vector<std::pair<std::string, std::string>> groups_;
+};
+
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
     Answer answer{.question = "What changed?", .text = {}, .tone = Tone::plain, .details = {}};
     std::size_t moved = 0, strayed = 0;
+    LackingSteps lacking;
+    std::set<std::string> plans;  // each stands in the phase of each step
     for (const Phase& phase : course.phases) {
         for (const MeasureChange* change : primary_measures(phase)) {
             moved += has_moved(*change) ? 1 : 0;
@@ -129,11 +169,19 @@ Answer changed(const Course& course) {
         }
         answer.terms = {{"measurement error", 0, kNeeded}, {"statement", 0, kStatement}};
         if (phase.lengths_change) answer.details.push_back({lengths_apart(phase), Tone::caution});
+        for (const PlanChange& plan : phase.plan_changes)
+            plans.insert(fmt::format("By another plan{} from {} on: what differs after it may be the plan's doing.",
+                                     plan.plan.empty() ? ", that is not named," : " (" + plan.plan + ")", day_text(plan.day)));
+        if (lacking.take(phase)) continue;
         const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
         for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});
     }
+    lacking.tell(answer);
+    for (const std::string& plan : plans) answer.details.push_back({plan, Tone::caution});
     answer.text =
         none_has_a_day(course) ? std::string("Without dates that can be right no session can be compared with another.")
+        : none_could_be_scored(course) ? std::string("No signal could be scored: nothing can be compared.")
+        : course.used == 1     ? std::string("One session only: it can be described, not followed.")
         : course.tested_measures == 0
             ? std::string("Too few sessions that can be compared to say anything of a change.") +
                   (course.used > 0 ? " The tables below put them side by side." : "")
@@ -210,7 +258,7 @@ std::string with_plus(const std::optional<double>& value, const std::string& tex
     return value.value_or(0.0) > 0.0 && !text.starts_with('<') ? "+" + text : text;
 }
 
-bool is_in_table(const MeasureChange& change) { return change.primary || change.change.has_value(); }
+bool is_in_table(const MeasureChange& change) { return change.primary || change.change.has_value() || lower_limits(change) > 0; }
 
 std::string span_text(std::chrono::sys_days from, std::chrono::sys_days to) {
     return from == to ? day_text(from) : fmt::format("{} to {}", day_text(from), day_text(to));
@@ -246,13 +294,19 @@ List days_behind(const Phase& phase) {
 constexpr const char* kPublishedNeeded =
     "a published figure: the means of this person's own days differ by less, or are too few to tell by how much they differ";
 
+std::size_t note_number(ReportTable& table, const std::string& text) {
+    const auto found = std::find(table.notes.begin(), table.notes.end(), text);
+    if (found != table.notes.end()) return static_cast<std::size_t>(found - table.notes.begin()) + 1;
+    table.notes.push_back(text);
+    return table.notes.size();
+}
+
 // Marked where it is no figure of this person's own.
 Cell needed_cell(const MeasureChange& change, int decimals, ReportTable& table) {
     const bool rising = change.change.value_or(0.0) >= 0.0;
     const auto& needed = rising ? change.needed_rise : change.needed_fall;
     const bool published = needed && change.error_source == ErrorSource::published;
-    if (published && table.notes.empty()) table.notes.emplace_back(kPublishedNeeded);
-    return Cell{with_unit_of_change(change, needed, decimals), published ? std::size_t{1} : 0};
+    return Cell{with_unit_of_change(change, needed, decimals), published ? note_number(table, kPublishedNeeded) : 0};
 }
 
 ReportTable change_table(const Phase& phase) {
@@ -277,7 +331,8 @@ ReportTable change_table(const Phase& phase) {
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? with_minus(fixed_text(part->value, decimals)) : std::string("–"); };
         const bool nothing_said = change.statement == Statement::not_enough;  // then no figure that reads like one
         const auto told = [&](const std::optional<double>& value) { return nothing_said ? std::nullopt : value; };
-        table.rows.push_back({Cell{change.title + ", " + change.unit, 0, change.key}, block(change.baseline),
+        const std::size_t limit = lower_limits(change) > 0 ? note_number(table, change.reason) : 0;
+        table.rows.push_back({Cell{change.title + ", " + change.unit, limit, change.key}, block(change.baseline),
                               only_one ? last : block(change.current), last,
                               with_plus(told(change.change), with_unit_of_change(change, told(change.change), change_decimals)),
                               needed_cell(change, change_decimals, table),
@@ -325,9 +380,8 @@ ReportTable evidence_table(const Phase& phase) {
 Section phase_section(const Phase& phase) {
     Section section{phase_name(phase), {}};
     const std::string from = day_text(phase.sessions.front().day), to = day_text(phase.sessions.back().day);
-    std::string about =
-        fmt::format("{} {}, {} contractions", counted(phase.sessions.size(), "session"),
-                    from == to ? "on " + from : fmt::format("from {} to {}", from, to), to_string(phase.contraction));
+    std::string about = counted(phase.sessions.size(), "session") + (from == to ? " on " + from : fmt::format(" from {} to {}", from, to));
+    about += phase.contraction == StepKind::rest ? ", resting activity" : fmt::format(", {} contractions", to_string(phase.contraction));
     if (!phase.step_name.empty()) about += ", step " + phase.step_name;
     section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
     if (phase.lengths_change) section.blocks.emplace_back(Paragraph{lengths_apart(phase) + ".", Tone::caution});
@@ -376,7 +430,12 @@ ReportTable inputs_table(const std::vector<const CourseSession*>& sessions) {
                       {{"Recording"}, {"SHA-256 begins"}, {"Plan"}, {"Corrections by hand", true}},
                       {},
                       {}};
-    for (const CourseSession* session : sessions) {
+    constexpr std::size_t kEnd = 250;  // our choice: of years of sessions the first and the last tell that the right ones were taken
+    const bool all = sessions.size() <= 2 * kEnd;
+    if (!all) table.caption += fmt::format("; of {} the first and the last {}, the JSON has them all", sessions.size(), kEnd);
+    for (std::size_t i = 0; i < sessions.size(); ++i) {
+        if (!all && i >= kEnd && i < sessions.size() - kEnd) continue;
+        const CourseSession* session = sessions[i];
         table.rows.push_back({Cell{session->source}, Cell{short_hash(session->sha256)},
                               Cell{session->plan.empty() ? "–" : session->plan},
                               Cell{fmt::format("{}", session->corrections.size())}});

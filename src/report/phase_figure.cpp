@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 
 #include "report/calendar_table.hpp"
 #include "report/figure_words.hpp"
@@ -20,6 +21,44 @@ constexpr double kHeadroom = 1.08;
 double day_number(std::chrono::sys_days day) { return static_cast<double>(day.time_since_epoch().count()); }
 
 double x_of(const Phase& phase, const CoursePoint& point) { return day_number(phase.sessions[point.session].day); }
+
+// Of more sessions a point and a row of the table stand for a week each: thousands are no longer told apart, and a page stays one that
+// opens at once. Our choice.
+constexpr std::size_t kMostDrawn = 1000;
+
+bool by_week(const Phase& phase) { return phase.sessions.size() > kMostDrawn; }
+
+// What a row of the table stands for, and a point of each chart: sessions [begin, end) of the phase, from this day on.
+struct Drawn {
+    std::size_t begin = 0, end = 0;
+    std::chrono::sys_days day{};
+};
+
+std::vector<Drawn> drawn_of(const Phase& phase) {
+    std::vector<Drawn> all;
+    for (std::size_t i = 0; i < phase.sessions.size(); ++i) {
+        std::chrono::sys_days day = phase.sessions[i].day;
+        if (by_week(phase)) day -= std::chrono::weekday(day) - std::chrono::Monday;
+        if (!by_week(phase) || all.empty() || all.back().day != day) all.push_back({i, i, day});
+        all.back().end = i + 1;
+    }
+    return all;
+}
+
+std::span<const CoursePoint> points_in(const MeasureChange& change, const Drawn& drawn) {
+    const auto at = [&](std::size_t session) {
+        return std::lower_bound(change.points.begin(), change.points.end(), session,
+                                [](const CoursePoint& point, std::size_t wanted) { return point.session < wanted; });
+    };
+    return {at(drawn.begin), at(drawn.end)};
+}
+
+// In: not empty.
+double median_of(std::span<const CoursePoint> points) {
+    std::vector<double> values;
+    for (const CoursePoint& point : points) values.push_back(point.value);
+    return median(values);
+}
 
 std::string amount(double value, const std::string& unit) {
     const std::string text = quantity_text(Estimate::of(value), unit);
@@ -91,15 +130,16 @@ std::string years_of(const Phase& phase) {
 Chart chart_of(const Phase& phase, const MeasureChange& change) {
     Chart chart{change.title};
     chart.anchor = change.key;
-    chart.each_point = words::kEachSession;
+    chart.each_point = by_week(phase) ? words::kEachWeek : words::kEachSession;
     chart.remark = change.text.empty() ? change.reason : with_minus(change.text);
     chart.x = {std::string(words::kDate), years_of(phase), AxisScale::dates,
                day_number(phase.sessions.front().day) - kMargin_days,
                day_number(phase.sessions.back().day) + kMargin_days};
-    for (const CoursePoint& point : change.points) {
-        const std::string name =
-            fmt::format("{}: {}", calendar_day(phase.sessions[point.session].day), amount(point.value, change.unit));
-        chart.points.push_back({x_of(phase, point), point.value, {}, {}, PointShape::ring, name});
+    for (const Drawn& drawn : drawn_of(phase)) {
+        const auto points = points_in(change, drawn);
+        if (points.empty()) continue;
+        const double value = median_of(points), x = 0.5 * (x_of(phase, points.front()) + x_of(phase, points.back()));
+        chart.points.push_back({x, value, {}, {}, PointShape::ring, fmt::format("{}: {}", calendar_day(drawn.day), amount(value, change.unit))});
     }
     add_band(chart, change);
     add_block(chart, change.baseline);
@@ -114,16 +154,14 @@ Chart chart_of(const Phase& phase, const MeasureChange& change) {
 
 ReportTable table_of(const Phase& phase, const std::vector<const MeasureChange*>& drawn) {
     ReportTable table;
-    table.columns = {{std::string(words::kDate)}};
+    table.columns = {{std::string(by_week(phase) ? words::kWeekFrom : words::kDate)}};
     for (const MeasureChange* change : drawn)
         table.columns.push_back({change->title + (change->unit.empty() ? "" : " " + change->unit), true, change->key});
-    for (std::size_t session = 0; session < phase.sessions.size(); ++session) {
-        std::vector<Cell> row = {{calendar_day(phase.sessions[session].day)}};
+    for (const Drawn& each : drawn_of(phase)) {
+        std::vector<Cell> row = {{calendar_day(each.day)}};
         for (const MeasureChange* change : drawn) {
-            const auto point = std::find_if(change->points.begin(), change->points.end(),
-                                            [&](const CoursePoint& each) { return each.session == session; });
-            const bool known = point != change->points.end();
-            row.push_back({known ? quantity_text(Estimate::of(point->value), change->unit) : "–"});
+            const auto points = points_in(*change, each);
+            row.push_back({points.empty() ? "–" : quantity_text(Estimate::of(median_of(points)), change->unit)});
         }
         table.rows.push_back(std::move(row));
     }
@@ -141,6 +179,7 @@ std::optional<Figure> phase_figure(const Phase& phase) {
         drawn.push_back(&change);
     }
     if (figure.charts.empty()) return std::nullopt;
+    if (by_week(phase)) figure.description += ' ' + fmt::format(words::kByWeek, phase.sessions.size());
     figure.table = table_of(phase, drawn);
     return figure;
 }

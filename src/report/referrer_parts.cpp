@@ -17,6 +17,7 @@ Section referrer_limits(Language language) {
 std::string kind_words(StepKind kind, Language language) {
     return std::string(sentence(kind == StepKind::rapid       ? Say::kind_of_rapid
                                 : kind == StepKind::endurance ? Say::kind_of_endurance
+                                : kind == StepKind::rest      ? Say::kind_of_rest
                                                               : Say::kind_of_hold,
                                 language));
 }

@@ -55,7 +55,7 @@ enum class Say : std::size_t {
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
     mean_and_target_above, target_in_doubt, let_go_before, faded_within, fell_over, moved, nothing_tested, nothing_dated, change_of, percent_relative, no_change_shown, beyond_astray,
     lengths_of, lengths_unknown, lengths_apart, plan_changed,
-    kind_of_hold, kind_of_rapid, kind_of_endurance, assessment, not_enough, m_hold, m_share, m_rest, m_release,
+    kind_of_hold, kind_of_rapid, kind_of_endurance, kind_of_rest, assessment, not_enough, m_hold, m_share, m_rest, m_release,
     asked, asked_nothing, q_electrode, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
     q_lying_held, q_out_of_reach, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,
     count

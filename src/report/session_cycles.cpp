@@ -59,6 +59,23 @@ Column measure_column(std::size_t measure) {
     return {column_title(measure), true, std::string(measure_list()[measure].key)};
 }
 
+ReportTable rests_table(const SessionScore& score) {
+    ReportTable table;
+    table.caption = words::kRestsCaption;
+    table.columns = {{"Step", true}, {"Rest"}, measure_column(*measure_index("rest_mean_uv")), {"Variation %", true, "rest_cv_pct"}};
+    ReasonNotes reasons(table.notes);
+    const auto cell = [&](const Estimate& value, std::string_view unit) {
+        return value ? Cell{quantity_text(value, unit, true)} : reasons.dash(value.reason);
+    };
+    for (const RestScore& rest : score.rests) {
+        const bool in_plan = score.plan && static_cast<std::size_t>(rest.step) < score.plan->steps.size();
+        table.rows.push_back({{std::to_string(rest.step + 1)},
+                              {in_plan ? step_text(score.plan->steps[static_cast<std::size_t>(rest.step)]) : std::string("rest")},
+                              cell(rest.mean_uv, "µV"), cell(rest.cv_pct, "%")});
+    }
+    return table;
+}
+
 // How long each endurance contraction lasted: too few to deserve a column.
 List endurance_list(const SessionScore& score) {
     List list;
@@ -116,7 +133,9 @@ Section steps_section(const SessionScore& score) {
     for (const std::size_t measure : step_measures()) table.columns.push_back(measure_column(measure));
     ReasonNotes reasons(table.notes);
     for (const StepScore& step : score.steps) table.rows.push_back(step_row(score, step, reasons));
-    return {std::string(words::kSteps), {table}};
+    Section section{std::string(words::kSteps), {table}};
+    if (!score.rests.empty()) section.blocks.push_back(rests_table(score));
+    return section;
 }
 
 }  // namespace tracehold

@@ -63,6 +63,12 @@ std::vector<Definition> session_terms() {
          "RMS of what lies at the mains frequency and its multiples, measured on the filtered trace before anything is "
          "removed.",
          "Not measured on amplitudes that the recorder exported.", "definition"},
+        {"rest_cv_pct", "Variation of a rest", "%",
+         "SD of the envelope over a rest step of the plan, from 1 s (or a third of it) after its beginning, as percent of its mean "
+         "there.",
+         "A steady signal has one too, from chance alone: about 10 to 15 % by a window of 100 ms. Rest that comes and goes, or sinks "
+         "on the way, has more. No standard error.",
+         "our choice"},
         {"sd", "SD", "", "Standard deviation between the contractions, with n - 1.", "Needs two contractions.", "definition"},
         {"ci95", "95 % interval", "",
          "Range that holds the mean of such contractions in 95 of 100 sessions like this one, by Student's t: how far the "

@@ -120,6 +120,7 @@ inline constexpr Text kFifth =
     "the rise than the reaction time; of each contraction the JSON result says when (rise_20_s).";
 inline constexpr Text kSteps = "Step by step of the plan";
 inline constexpr Text kStepsCaption = "Means over the contractions done in each step.";
+inline constexpr Text kRestsCaption = "Resting activity where the plan asks for rest alone, from 1 s after it begins, with its standard error.";
 
 inline constexpr Text kSignal = "The signal and its cues";
 inline constexpr Text kCuesMarks = "from marks in the recording";

@@ -445,6 +445,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::kind_of_hold, "Halten"},
     {Say::kind_of_rapid, "schnelle Kontraktionen"},
     {Say::kind_of_endurance, "Ausdauerkontraktionen"},
+    {Say::kind_of_rest, "Ruhe"},
     {Say::assessment, "Untersuchung"},
     {Say::not_enough, "Zu wenig, um etwas zu sagen: {0}"},
     {Say::m_hold, "Aktivität beim Halten"},

@@ -409,6 +409,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::kind_of_hold, "holds"},
     {Say::kind_of_rapid, "rapid contractions"},
     {Say::kind_of_endurance, "endurance contractions"},
+    {Say::kind_of_rest, "rest"},
     {Say::assessment, "assessment"},
     {Say::not_enough, "Not enough to say: {0}"},
     {Say::m_hold, "hold mean"},

@@ -442,6 +442,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::kind_of_hold, "maintiens"},
     {Say::kind_of_rapid, "contractions rapides"},
     {Say::kind_of_endurance, "contractions d'endurance"},
+    {Say::kind_of_rest, "repos"},
     {Say::assessment, "évaluation"},
     {Say::not_enough, "Pas assez pour le dire : {0}"},
     {Say::m_hold, "activité pendant le maintien"},

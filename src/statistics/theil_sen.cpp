@@ -13,14 +13,14 @@
 namespace tracehold {
 namespace {
 
-std::vector<double> sorted_slopes(std::span<const double> x, std::span<const double> y) {
+std::vector<double> slopes_of(std::span<const double> x, std::span<const double> y) {
     std::vector<double> slopes;
+    slopes.reserve(x.size() * (x.size() - std::min<std::size_t>(x.size(), 1)) / 2);
     for (std::size_t i = 0; i < x.size(); ++i) {
         for (std::size_t j = i + 1; j < x.size(); ++j) {
             if (x[i] != x[j]) slopes.push_back((y[j] - y[i]) / (x[j] - x[i]));
         }
     }
-    std::sort(slopes.begin(), slopes.end());
     return slopes;
 }
 
@@ -39,21 +39,23 @@ double normal_rank(std::span<const double> x, std::span<const double> y, std::si
     return 0.5 * (static_cast<double>(slopes) - kZ95 * std::sqrt(kendall_variance(x, y)));
 }
 
-double at_rank(const std::vector<double>& sorted, double rank) {
+// Between the order statistics of that rank, from 1. Sorting them all would take most of the time of a course of years.
+double at_rank(std::vector<double>& slopes, double rank) {
     const auto below = static_cast<std::size_t>(rank);
     const double share = rank - static_cast<double>(below);
-    const double low = sorted[below - 1];
-    return share == 0.0 ? low : low + share * (sorted[below] - low);
+    const auto at = slopes.begin() + static_cast<std::ptrdiff_t>(below) - 1;
+    std::nth_element(slopes.begin(), at, slopes.end());
+    return share == 0.0 ? *at : *at + share * (*std::min_element(at + 1, slopes.end()) - *at);
 }
 
 }  // namespace
 
 std::optional<TheilSen> theil_sen(std::span<const double> x, std::span<const double> y) {
     assert(x.size() == y.size());
-    const std::vector<double> slopes = sorted_slopes(x, y);
+    std::vector<double> slopes = slopes_of(x, y);
     if (slopes.empty()) return std::nullopt;
     TheilSen line;
-    line.slope = median(slopes);
+    line.slope = quantile_in_place(slopes, 0.5);
     std::vector<double> offsets;
     for (std::size_t i = 0; i < x.size(); ++i) offsets.push_back(y[i] - line.slope * x[i]);
     line.intercept = median(offsets);

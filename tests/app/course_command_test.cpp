@@ -2,8 +2,10 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cctype>
 #include <cmath>
 #include <filesystem>
+#include <functional>
 #include <nlohmann/json.hpp>
 #include <sstream>
 #include <string>
@@ -11,6 +13,7 @@
 
 #include "support/run_program.hpp"
 
+using tracehold::test::file_bytes;
 using tracehold::test::holds;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
@@ -224,8 +227,167 @@ TEST_CASE("a clinic visit among home sessions is named and neither counted nor c
                                              kPlan, "--sessions", list, "--format", "json", "--quiet"});
     const auto with_visit = nlohmann::json::parse(named.out);
     CHECK(with_visit["left_out"].empty());
-    CHECK(with_visit["phases"].size() == 2);
+    CHECK(with_visit["phases"].size() == 3);  // of the visit its opening rest and its holds
     CHECK(with_visit["adherence"]["sessions"] == 54);
+}
+
+TEST_CASE("the rests of an assessment are measured as they are and compared from visit to visit") {
+    const TemporaryFolder folder;
+    const std::string plan = folder.write("assessment.json", R"({
+        "schema": "tracehold.plan/1", "name": "Assessment", "purpose": "assessment", "posture": "lying",
+        "steps": [{"do": "rest", "seconds": 30}, {"do": "rapid", "seconds": 2, "rest_seconds": 4, "times": 3},
+                  {"do": "hold", "seconds": 6, "rest_seconds": 8, "times": 3},
+                  {"do": "endurance", "seconds": 20, "rest_seconds": 10, "times": 1}, {"do": "rest", "seconds": 30}]})");
+    const std::string scenario = folder.write("visits.json", R"({
+        "schema": "tracehold.scenario/1", "base": {"rate_hz": 1000, "person": "P-030"}, "sessions": [
+        {"file": "v1.edf", "start": "2026-03-02T10:00:00", "seed": 31, "muscle": {"rest_uv": 3.2, "work_uv": 18}},
+        {"file": "v2.edf", "start": "2026-04-13T10:00:00", "seed": 32, "muscle": {"rest_uv": 2.0, "work_uv": 24}}]})");
+    REQUIRE(run_program({"simulate", scenario, "--plan", plan, "--out", folder.path("visits")}).status == 0);
+    const ProgramResult scored = run_program({"score", folder.path("visits"), "--plan", plan, "--format", "ndjson", "--quiet"});
+    REQUIRE(scored.status == 0);
+    std::vector<nlohmann::json> rests;
+    std::istringstream lines(scored.out);
+    for (std::string line; std::getline(lines, line);) rests.push_back(nlohmann::json::parse(line)["session"]["rests"]);
+    REQUIRE(rests.size() == 2);
+    for (int visit = 1; visit <= 2; ++visit) {
+        const std::string truth = folder.path("visits/v" + std::to_string(visit) + ".edf.truth.json");
+        const double rest_uv = nlohmann::json::parse(file_bytes(truth))["rest_uv"];
+        const auto& measured = rests[static_cast<std::size_t>(visit) - 1];
+        REQUIRE(measured.size() == 2);
+        for (const auto& rest : measured) {
+            CAPTURE(rest.dump());
+            const double mean_uv = rest["rest_mean_uv"], error_uv = rest["errors"]["rest_mean_uv"];
+            CHECK(error_uv < 0.02 * rest_uv);
+            CHECK(std::abs(mean_uv - rest_uv) < 3.0 * error_uv + 0.01 * rest_uv);  // a short window's RMS reads up to 1 % lower
+            CHECK(rest["rest_cv_pct"].get<double>() > 5.0);  // of 100 ms of noise: 1 / (2 sqrt(B 0.1 s)), B 20 to 430 Hz
+            CHECK(rest["rest_cv_pct"].get<double>() < 36.0);
+        }
+        CHECK(measured[0]["step"] == 1);
+        CHECK(measured[1]["step"] == 5);
+    }
+    const ProgramResult course = run_program({"course", "-", "--format", "json"}, scored.out);
+    const auto phases = nlohmann::json::parse(course.out)["phases"];
+    REQUIRE(phases.size() == 5);
+    for (const std::size_t at : {std::size_t{0}, std::size_t{4}}) {
+        CHECK(phases[at]["contraction"] == "rest");
+        CHECK(phases[at]["step_name"] == (at == 0 ? "opening rest 30 s" : "closing rest 30 s"));
+        REQUIRE(phases[at]["measures"].size() == 1);
+        const auto& points = phases[at]["measures"]["rest_mean_uv"]["points"];
+        for (std::size_t visit = 0; visit < 2; ++visit) CHECK(points[visit]["value"] == rests[visit][at / 4]["rest_mean_uv"]);
+    }
+    const std::string text = run_program({"course", "-"}, scored.out).out;
+    CHECK(holds(text, "Assessments (opening rest 30 s, rapid 2 s, 3"));
+    CHECK(holds(text, "2 assessments with a date"));
+}
+
+TEST_CASE("the weeks of a course are a table of their own") {
+    const ProgramResult weeks = run_program({"course", "-", "--person", "P-014", "--format", "weeks"}, courses().results);
+    REQUIRE(weeks.status == 0);
+    std::istringstream lines(weeks.out);
+    std::string line;
+    std::getline(lines, line);
+    CHECK(line == "schema,person,iso_year,iso_week,monday,planned_sessions,sessions,planned_contractions,contractions,counting,longest_gap_days");
+    std::getline(lines, line);
+    CHECK(line == "tracehold.course_weeks/1,P-014,2026,11,2026-03-09,6,5,90,75,75,1");
+    int more = 0;
+    while (std::getline(lines, line)) ++more;
+    CHECK(more == 11);
+}
+
+namespace {
+
+// The results of P-022 with each changed by its number, as text and as a page.
+struct Pages {
+    int status = 0;
+    std::string text, html, err;
+};
+
+Pages pages_of(const std::string& results) {
+    const ProgramResult text = run_program({"course", "-"}, results), html = run_program({"course", "-", "--format", "html"}, results);
+    return {text.status, text.out, html.out, text.err};
+}
+
+// Words as they stand in the text, whose lines are broken, and on the page.
+bool both_say(const Pages& pages, const std::string& words) {
+    std::string text;
+    for (const char c : pages.text) {
+        if (!text.empty() && std::isspace(static_cast<unsigned char>(c)) != 0 && text.back() == ' ') continue;
+        text += std::isspace(static_cast<unsigned char>(c)) != 0 ? ' ' : c;
+    }
+    CAPTURE(words);
+    CHECK(holds(text, words));
+    return holds(text, words) && (holds(pages.html, words) || words.find('\'') != std::string::npos);
+}
+
+Pages changed(const std::function<void(nlohmann::json&, int)>& change) {
+    std::istringstream lines(courses().results);
+    std::string results;
+    int number = 0;
+    for (std::string line; std::getline(lines, line);) {
+        nlohmann::json result = nlohmann::json::parse(line);
+        if (result["recording"]["person"] != "P-022") continue;
+        change(result, number++);
+        if (!result.is_null()) results += result.dump() + "\n";
+    }
+    return pages_of(results);
+}
+
+}  // namespace
+
+TEST_CASE("a course of sessions without a date or with an impossible one says what it could not do") {
+    const auto with_start = [](int first, const nlohmann::json& start) {
+        return changed([&](nlohmann::json& result, int number) { if (number < first) result["recording"]["start"] = start; });
+    };
+    const Pages some = with_start(5, nullptr);
+    CHECK(both_say(some, "24 found, 19 used, 0 not usable, 5 left out"));
+    CHECK(both_say(some, "Not counted, and maybe sessions of the dose: 5 recordings without a date."));
+    CHECK(both_say(some, "no date: it is in no trend and in no week"));
+    const Pages none = with_start(24, nullptr);
+    CHECK(none.status == 0);
+    CHECK(both_say(none, "24 sessions found, none with a date: what was done cannot be counted by week."));
+    CHECK(both_say(none, "Without dates that can be right no session can be compared with another."));
+    const Pages unset = with_start(5, "1985-01-01T00:00:00");
+    CHECK(both_say(unset, "5 recordings with a date that cannot be right."));
+    CHECK(both_say(unset, "dated 1985-01-01"));
+    CHECK(both_say(with_start(24, "1985-01-01T00:00:00"), "24 carry a date that cannot be right, so what was done cannot be counted by week."));
+    CHECK(both_say(with_start(3, "2131-01-01T08:00:00"), "dated 2131-01-01: in the future"));
+}
+
+TEST_CASE("sessions without a posture and those of a changed plan are kept apart or told from when") {
+    const Pages some = changed([](nlohmann::json& result, int number) { if (number < 5) result["recording"]["posture"] = nullptr; });
+    CHECK(both_say(some, "posture not stated"));
+    CHECK(both_say(some, "5 sessions name no posture, they are compared only among themselves"));
+    const Pages plan = changed([](nlohmann::json& result, int number) {
+        if (number < 12) return;
+        result["plan"]["name"] = "Home B";
+        result["plan"]["sha256"] = std::string(64, '0');
+    });
+    CHECK(both_say(plan, "By another plan (Home B) from 2026-03-30 on: what differs after it may be the plan's doing."));
+    CHECK(both_say(plan, "From 2026-03-30 by another plan: Home B."));
+}
+
+TEST_CASE("a course of two people is refused and one of one session or of rejected ones is described") {
+    const Pages two = changed([](nlohmann::json& result, int number) { if (number > 20) result["recording"]["person"] = "P-099"; });
+    CHECK(two.status == 1);
+    CHECK(two.text.empty());
+    CHECK(holds(two.err, "recordings of 2 persons: saw 'P-022' and 'P-099', expected one person"));
+    const Pages one = changed([](nlohmann::json& result, int number) { if (number > 0) result = nullptr; });
+    CHECK(both_say(one, "1 session on 2026-03-09 (too short a time to hold against the dose)"));
+    CHECK(both_say(one, "One session only: it can be described, not followed."));
+
+    const TemporaryFolder folder;
+    const std::string scenario = folder.write("open.json", R"({"schema": "tracehold.scenario/1", "base": {"rate_hz": 1000, "person": "P-040",
+        "faults": [{"kind": "contact_open", "from_s": 5, "length_s": 230, "strength_uv": 60}]}, "sessions": [
+        {"file": "r1.edf", "start": "2026-03-09T08:19:00", "seed": 1}, {"file": "r2.edf", "start": "2026-03-10T08:19:00", "seed": 2},
+        {"file": "r3.edf", "start": "2026-03-12T08:19:00", "seed": 3}]})");
+    REQUIRE(run_program({"simulate", scenario, "--plan", kPlan, "--out", folder.path("open")}).status == 0);
+    const ProgramResult scored = run_program({"score", folder.path("open"), "--plan", kPlan, "--format", "ndjson", "--quiet"});
+    const Pages rejected = pages_of(scored.out);
+    CHECK(rejected.status == 0);
+    CHECK(both_say(rejected, "3 found, 0 used, 3 not usable, 0 left out"));
+    CHECK(both_say(rejected, "how many contractions were done cannot be told, no signal could be scored"));
+    CHECK(both_say(rejected, "No signal could be scored: nothing can be compared."));
+    CHECK(both_say(rejected, "signal not usable: mains hum"));
 }
 
 TEST_CASE("files that could not be read leave their names on every page of a course") {

@@ -39,7 +39,7 @@ SessionScore with_plan(SessionScore score, Plan plan) {
     return score;
 }
 
-SessionScore assessment(int day, double hold_uv, double rapid_uv) {
+SessionScore assessment(int day, double hold_uv, double rapid_uv, double rest_uv = 3.0) {
     Plan plan;
     plan.name = "assessment";
     plan.sha256 = "assessment";
@@ -54,6 +54,7 @@ SessionScore assessment(int day, double hold_uv, double rapid_uv) {
         score.steps.push_back(
             {.step = step, .kind = plan.steps[static_cast<std::size_t>(step)].kind, .measures = part.measures});
     }
+    score.rests = {{.step = 0, .window = {}, .mean_uv = Estimate::of(rest_uv), .cv_pct = {}}};
     return score;
 }
 
@@ -117,18 +118,23 @@ TEST_CASE("a changed plan is a line in its phase") {
 }
 
 TEST_CASE("assessments are compared step by step and apart from training") {
-    std::vector<SessionScore> scores{assessment(0, 20.0, 25.0), assessment(80, 30.0, 26.0)};
+    std::vector<SessionScore> scores{assessment(0, 20.0, 25.0, 4.0), assessment(80, 30.0, 26.0, 3.0)};
     for (int day = 1; day < 80; ++day) scores.push_back(with_plan(with_hold(made_session(day), 12.0), home_plan("A")));
     const Course course = course_of(scores);
-    REQUIRE(course.phases.size() == 4);
-    CHECK(course.phases[0].step_name == "rapid 1 s, 5 times");
-    CHECK(course.phases[1].step_name == "hold 10 s, 3 times");
-    CHECK(course.phases[2].step_name == "endurance 60 s, 1 time");
-    CHECK(course.phases[3].purpose == PlanPurpose::training);
-    CHECK(course.phases[3].sessions.size() == 79);
+    REQUIRE(course.phases.size() == 5);
+    CHECK(course.phases[0].step_name == "opening rest 30 s");
+    CHECK(course.phases[0].contraction == StepKind::rest);
+    CHECK(course.phases[1].step_name == "rapid 1 s, 5 times");
+    CHECK(course.phases[2].step_name == "hold 10 s, 3 times");
+    CHECK(course.phases[3].step_name == "endurance 60 s, 1 time");
+    CHECK(course.phases[4].purpose == PlanPurpose::training);
+    CHECK(course.phases[4].sessions.size() == 79);
     CHECK(course.adherence.sessions == 79);
-    const MeasureChange* rapid = find_change(course.phases[0], "hold_mean_uv");
-    const MeasureChange* hold = find_change(course.phases[1], "hold_mean_uv");
+    REQUIRE(course.phases[0].measures.size() == 1);
+    CHECK(course.phases[0].measures[0].key == "rest_mean_uv");
+    CHECK(*course.phases[0].measures[0].change == doctest::Approx(-25.0));
+    const MeasureChange* rapid = find_change(course.phases[1], "hold_mean_uv");
+    const MeasureChange* hold = find_change(course.phases[2], "hold_mean_uv");
     REQUIRE(rapid != nullptr);
     REQUIRE(hold != nullptr);
     CHECK(*rapid->change == doctest::Approx(4.0));
@@ -136,6 +142,39 @@ TEST_CASE("assessments are compared step by step and apart from training") {
     CHECK(hold->statement == Statement::not_enough);
     CHECK(hold->text.find("the measurement error to expect is 44 % (published figure, for want") != std::string::npos);
     CHECK(course.used == 81);
+}
+
+TEST_CASE("a rest step of a rejected assessment gives no value") {
+    SessionScore rejected = assessment(80, 30.0, 26.0);
+    rejected.quality.usable = false;
+    const Course course = course_of({assessment(0, 20.0, 25.0), rejected});
+    REQUIRE(course.phases[0].sessions.size() == 2);
+    CHECK(course.phases[0].measures[0].points == std::vector<CoursePoint>{{0, 3.0}});
+}
+
+TEST_CASE("of endurance that did not end no change is told") {
+    const auto lasting = [](int day, double seconds, double censored) {
+        SessionScore score = assessment(day, 20.0, 25.0);
+        for (const auto& [key, value] : {std::pair("endurance_s", seconds), std::pair("endurance_censored", censored)})
+            score.steps[2].measures[*measure_index(key)].mean = value;
+        return score;
+    };
+    const auto change_of = [](const std::vector<SessionScore>& scores) {
+        const Course course = course_of(scores);
+        const MeasureChange* found = find_change(course.phases[3], "endurance_s");
+        REQUIRE(found != nullptr);
+        return *found;
+    };
+    const MeasureChange ended = change_of({lasting(0, 30.0, 0.0), lasting(80, 45.0, 0.0)});
+    CHECK(*ended.change == doctest::Approx(15.0));
+    CHECK(lower_limits(ended) == 0);
+    const MeasureChange limit = change_of({lasting(0, 30.0, 0.0), lasting(80, 60.0, 1.0)});
+    CHECK(lower_limits(limit) == 1);
+    CHECK_FALSE(limit.change);
+    CHECK_FALSE(limit.slope_per_week);
+    CHECK(limit.baseline->value == doctest::Approx(30.0));
+    CHECK(limit.current->value == doctest::Approx(60.0));
+    CHECK(limit.reason == "at least: in 1 of 2 sessions it lasted as long as it was asked to, and how long it would have is not known");
 }
 
 namespace {

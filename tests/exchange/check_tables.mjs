@@ -29,6 +29,7 @@ const list = join(project, 'examples/sessions.csv');
 const kTables = {
   session: written('score', week, '--plan', plan, '--sessions', list, '--quiet', '--format', 'csv'),
   course: written('course', week, '--plan', plan, '--sessions', list, '--quiet', '--format', 'csv'),
+  weeks: written('course', week, '--plan', plan, '--sessions', list, '--quiet', '--format', 'weeks'),
   audit: written('audit', week, '--plan', plan, '--sessions', list, '--by', 'site', '--quiet', '--format', 'csv'),
   trace: written('export', one, '--plan', plan, '--quiet', '--format', 'csv').split('\n').slice(0, 4000).join('\n') + '\n',
 };
@@ -59,7 +60,8 @@ async function problems(text, schema) {
 
 const kChanges = {
   session: [['value', 'much'], ['cycle', '0'], ['cycle', '1.5'], ['status', 'ok'], ['measure', 'force_n'], ['unit', 'µV'], ['schema', ''], ['standard_error', '-1'], ['start', 'Monday']],
-  course: [['value', '1,5'], ['date', '02.03.2026'], ['purpose', 'contest'], ['session', ''], ['contraction', 'rest']],
+  course: [['value', '1,5'], ['date', '02.03.2026'], ['purpose', 'contest'], ['session', ''], ['contraction', 'pause']],
+  weeks: [['iso_week', '54'], ['monday', 'Monday'], ['sessions', ''], ['counting', '-1'], ['longest_gap_days', '1.5'], ['schema', 'tracehold.course_weeks/2']],
   audit: [['share', '1.2'], ['numerator', '-1'], ['numerator', '<5'], ['for', 'all'], ['counts', 'cycles']],
   trace: [['time_s', ''], ['time_s', 'x'], ['phase', 'pause'], ['contraction', '0']],
 };
@@ -67,7 +69,7 @@ const packed = JSON.parse(written('schema', 'datapackage'));
 for (const [name, text] of Object.entries(kTables)) {
   const schema = JSON.parse(written('schema', `table-${name}`));
   const lines = text.trimEnd().split('\n');
-  if (lines.length < 5) fail(`${name}: only ${lines.length} lines`);
+  if (lines.length < (name === 'weeks' ? 2 : 5)) fail(`${name}: only ${lines.length} lines`);
   const header = cells(lines[0]);
   if (JSON.stringify(header) !== JSON.stringify(schema.fields.map(field => field.name))) fail(`${name}: the header is not that of the schema`);
   for (const problem of (await problems(text, schema)).slice(0, 5)) fail(`${name}: ${problem.message} ${(problem.errors ?? []).map(each => each.message).join('; ')}`);

@@ -1,5 +1,7 @@
 #include <doctest/doctest.h>
 
+#include <array>
+#include <chrono>
 #include <sstream>
 
 #include "exchange/csv_rows.hpp"
@@ -68,4 +70,39 @@ TEST_CASE("hostile texts keep every row of a course whole") {
         std::istringstream stream(text);
         for (std::string line; std::getline(stream, line);) REQUIRE_EQ(shown(line, line.size()), line);
     }
+}
+
+TEST_CASE("golden: the weeks of a course") {
+    CHECK_GOLDEN("course_weeks.csv", course_weeks_csv_header() + course_weeks_csv_rows(test::made_up_course()));
+}
+
+TEST_CASE("a week has the longest time to a session in it and none where nobody trained") {
+    Course course;
+    const std::chrono::sys_days monday = std::chrono::year{2026} / 3 / 2;
+    const auto week = [&](int number, std::array<std::size_t, 7> days) {
+        CourseWeek one{.iso_year = 2026, .iso_week = static_cast<unsigned>(10 + number), .monday = monday + std::chrono::days{7 * number}};
+        one.days = days;
+        for (const std::size_t sessions : days) one.sessions += sessions;
+        course.adherence.weeks.push_back(one);
+    };
+    week(0, {0, 1, 0, 0, 1, 0, 0});
+    week(1, {0, 0, 0, 0, 0, 0, 0});
+    week(2, {0, 0, 1, 0, 0, 0, 2});
+    week(3, {0, 0, 0, 0, 0, 0, 1});
+    const auto rows = rows_of(course_weeks_csv_header() + course_weeks_csv_rows(course));
+    REQUIRE_EQ(rows.size(), 5);
+    for (const auto& row : rows) REQUIRE_EQ(row.size(), 11);
+    CHECK_EQ(rows[1][10], "3");
+    CHECK_EQ(rows[2][10], "");
+    CHECK_EQ(rows[3][10], "12");  // from Friday the 6th to Wednesday the 18th
+    CHECK_EQ(rows[4][10], "7");
+    CHECK_EQ(rows[3][6], "3");
+    CHECK_EQ(rows[1][5], "");  // no dose
+    CHECK_EQ(rows[3][4], "2026-03-16");
+    course.adherence.weeks.erase(course.adherence.weeks.begin() + 1, course.adherence.weeks.end());
+    course.adherence.weeks[0].days = {0, 0, 2, 0, 0, 0, 0};
+    CHECK_EQ(rows_of(course_weeks_csv_rows(course))[0][10], "0");  // two on the first day
+    course.adherence.weeks[0].days = {0, 0, 1, 0, 0, 0, 0};
+    CHECK_EQ(rows_of(course_weeks_csv_rows(course))[0][10], "");
+    CHECK_EQ(course_weeks_csv_rows(test::made_up_empty_course()), "");
 }

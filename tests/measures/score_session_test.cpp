@@ -2,6 +2,8 @@
 
 #include <doctest/doctest.h>
 
+#include <cmath>
+#include <random>
 #include <string>
 #include <vector>
 
@@ -56,6 +58,109 @@ TEST_CASE("a session counts its cycles and summarises its holds") {
     CHECK(*score.reference_uv.value == doctest::Approx(30.0));
     CHECK(score.reference_cycle == 3);
     for (const ScoredCycle& cycle : score.cycles) CHECK(cycle.values.size() == measure_list().size());
+}
+
+namespace {
+
+// Rest, two quick contractions, rest, a hold, rest: 10 s at 2 µV, 10 s at 3 µV, 12 s in which 2 and 4 µV take turns.
+MadeSession assessed() {
+    const std::vector<Cycle> cycles{made_cycle(10, 11, 15, StepKind::rapid), made_cycle(15, 16, 30, StepKind::rapid), made_cycle(30, 35, 57)};
+    MadeSession made = boxes(200, 2.0, 20.0, cycles);
+    made.envelope = made_envelope(200, 57.0, [](double t) {
+        const bool work = (t >= 10 && t < 11) || (t >= 15 && t < 16) || (t >= 30 && t < 35);
+        return work ? 20.0 : t < 20 ? 2.0 : t < 45 ? 3.0 : std::fmod(t, 1.0) < 0.5 ? 2.0 : 4.0;
+    });
+    for (std::size_t i = 0; i < 3; ++i) made.cycles.cycles[i].step = i < 2 ? 1 : 3;
+    made.plan.posture = "lying";
+    made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::rapid, 1, 4, 2}, {StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 1}, {StepKind::rest, 12, 0, 1}};
+    made.with_plan = true;
+    return made;
+}
+
+std::vector<std::string> rest_reasons(const MadeSession& made) {
+    std::vector<std::string> reasons;
+    for (const RestScore& rest : made.score().rests) {
+        CHECK(rest.mean_uv.reason == rest.cv_pct.reason);
+        reasons.push_back(rest.mean_uv.reason);
+    }
+    return reasons;
+}
+
+}  // namespace
+
+TEST_CASE("each rest step is measured from its settling on where the contractions beside it place it") {
+    const SessionScore score = assessed().score();
+    CHECK(score.steps.size() == 2);
+    REQUIRE(score.rests.size() == 3);
+    const std::vector<int> steps{0, 2, 4};
+    const std::vector<TimeSpan> windows{{1, 10}, {21, 30}, {46, 57}};
+    const std::vector<double> means{2.0, 3.0, 3.0};
+    for (std::size_t i = 0; i < 3; ++i) {
+        CAPTURE(i);
+        CHECK(score.rests[i].step == steps[i]);
+        REQUIRE(score.rests[i].window);
+        CHECK(score.rests[i].window->begin_s == doctest::Approx(windows[i].begin_s));
+        CHECK(score.rests[i].window->end_s == doctest::Approx(windows[i].end_s));
+        CHECK(*score.rests[i].mean_uv.value == doctest::Approx(means[i]));
+    }
+    CHECK(*score.rests[1].cv_pct.value == doctest::Approx(0.0));
+    // Half of the samples 1 µV below and half 1 µV above 3 µV, n = 2200.
+    CHECK(*score.rests[2].cv_pct.value == doctest::Approx(100.0 / 3.0 * std::sqrt(2200.0 / 2199.0)));
+}
+
+TEST_CASE("the error of a rest step is that of the rest mean") {
+    MadeSession made = assessed();
+    std::mt19937_64 random(7);
+    std::normal_distribution<float> noise(0.0F, 2.0F);
+    for (float& x : made.clean.uv) x = noise(random);
+    const Estimate own = made.score().rests[0].mean_uv;
+    MadeSession alone = made;  // the same stretch as the rest after a contraction
+    alone.with_plan = false;
+    alone.cycles.cycles = {made_cycle(-2.0, 0.0, 10.0)};
+    REQUIRE(own.error);
+    CHECK(own == alone.value("rest_mean_uv"));
+}
+
+TEST_CASE("a rest step without a number says why") {
+    const std::string none;
+    CHECK(rest_reasons(assessed()) == std::vector<std::string>{none, none, none});
+
+    MadeSession masked = assessed();
+    mask(masked.envelope, 2, 6);
+    CHECK(rest_reasons(masked) == std::vector<std::string>{"less than 70 % of the window is valid signal", none, none});
+
+    MadeSession cut = assessed();  // it ends 7 s into the last rest
+    cut.envelope.uv.resize(200 * 52);
+    cut.clean.uv.resize(200 * 52);
+    CHECK(rest_reasons(cut)[2] == "less than 70 % of the window is valid signal");
+
+    MadeSession stopped = assessed();
+    stopped.cycles.cycles.pop_back();
+    CHECK(rest_reasons(stopped) == std::vector<std::string>{none, none, "the contractions beside it have no place in the recording"});
+
+    MadeSession hurried = assessed();
+    hurried.cycles.cycles[2].work = {25, 30};
+    hurried.cycles.cycles[1].rest.end_s = 25;
+    CHECK(rest_reasons(hurried)[1] == "the next contraction was cued before the rest was over");
+
+    MadeSession rejected = assessed();
+    rejected.clean.quality.usable = false;
+    rejected.clean.quality.findings = {{"open_contact", Severity::reject, "open", {}}};
+    CHECK(rest_reasons(rejected) == std::vector<std::string>(3, "the signal was rejected: open_contact"));
+}
+
+TEST_CASE("a rest step is placed by the next contraction where one before it is not recorded") {
+    MadeSession made = assessed();
+    made.cycles.cycles.erase(made.cycles.cycles.begin());
+    const auto rests = made.score().rests;
+    CHECK(rests[0].mean_uv.reason == "the contractions beside it have no place in the recording");
+    REQUIRE(rests[1].window);
+    CHECK(rests[1].window->begin_s == doctest::Approx(21.0));
+    made.cycles.from = CueSource::trace;
+    CHECK(made.score().rests.empty());
+    made.cycles.from = CueSource::marks;
+    made.with_plan = false;
+    CHECK(made.score().rests.empty());
 }
 
 TEST_CASE("missed extra and unusable cycles are counted and stay out of summaries") {

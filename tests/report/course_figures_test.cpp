@@ -155,3 +155,24 @@ TEST_CASE("sessions are laid over each other by date with their middle halves") 
     few.cycles.resize(2);
     CHECK(!before_after_figure({few, early}, {after, late}));
 }
+
+TEST_CASE("of very many sessions a ring and a row stand for a week, whose median is that of its sessions") {
+    Phase many = phase(std::nullopt);
+    MeasureChange& change = many.measures[0];
+    many.sessions.clear(), change.points.clear();
+    for (std::size_t i = 0; i < 1001; ++i) {  // 7 a week from a Monday on, the last week without a value
+        many.sessions.push_back({.score = i, .day = kMonday + std::chrono::days{static_cast<int>(i)}});
+        if (i < 994) change.points.push_back({i, 10.0 + static_cast<double>(i % 7 == 3 ? 0 : i % 7)});
+    }
+    const auto figure = phase_figure(many);
+    REQUIRE(figure);
+    const Chart& chart = figure->charts[0];
+    REQUIRE(chart.points.size() == 142);
+    CHECK(figure->table.rows.size() == 143);
+    CHECK(chart.points[1].y == doctest::Approx(12.0));  // of 0, 0, 1, 2, 4, 5, 6 above 10
+    CHECK(chart.points[1].x - chart.points[0].x == doctest::Approx(7.0));
+    CHECK(figure->table.rows[142][1].text == "–");
+    CHECK(figure->description.find("each ring is the median of a week instead") != std::string::npos);
+    many.sessions.resize(1000);
+    CHECK(phase_figure(many)->charts[0].points.size() == 994);
+}

@@ -71,6 +71,8 @@ TEST_CASE("a course of which no signal could be scored asks about the electrode 
     CHECK(holds(text, "0 of 4 signals could be scored; 4 gave no value to what follows."));
     CHECK_FALSE(holds(text, "no caution on the scored ones"));
     CHECK_FALSE(holds(text, "tables below"));
+    CHECK(holds(text, "No signal could be scored: nothing can be compared."));
+    CHECK(holds(text, "how many contractions were done cannot be told, no signal could be scored"));
     CHECK_FALSE(holds(text, "Needed  n  Statement"));
     CHECK(holds(text, "Are electrode, reference, contact and cable as they should be?"));
     course.phases.clear();
@@ -88,7 +90,7 @@ TEST_CASE("a course with nothing in it says so and still carries limits and caut
 
 TEST_CASE("one session is no adherence in percent and no change") {
     const std::string text = page_of(course_on({0}, 6.0));
-    CHECK(holds(text, "1 session in 1 day (too short a time to hold against the dose); 15 contractions done"));
+    CHECK(holds(text, "1 session on 2026-03-02 (too short a time to hold against the dose); 15 contractions done"));
     CHECK_FALSE(holds(text, "117"));
     CHECK_FALSE(holds(text, "from one session to the next"));
 }
@@ -104,6 +106,91 @@ TEST_CASE("sessions are held against the dose from a week on and never beyond al
     CHECK(holds(page_of(course_on({5, 11}, 6.0)), "in 1 week;"));  // seven days, of two weeks of the calendar
     CHECK(holds(page_of(course_on({0, 13}, 6.0)), "in 2 weeks;"));
     CHECK(holds(page_of(course_on({0, 1}, std::nullopt)), "2 sessions in 1 week (no plan says how often)"));
+}
+
+TEST_CASE("weeks with less than half of what was due are named where they are few") {
+    const auto with_weeks = [](const std::vector<std::size_t>& done) {
+        Course course = course_on({0, 7 * static_cast<int>(done.size()) - 1}, 6.0);
+        for (std::size_t i = 0; i < done.size(); ++i) {
+            course.adherence.weeks[i].planned_sessions = 6.0;
+            course.adherence.weeks[i].sessions = done[i];
+        }
+        return page_of(course);
+    };
+    CHECK(holds(with_weeks({6, 2, 3, 6, 0}), "Less than half in the weeks of 2026-03-09 (2 of 6), 2026-03-30 (0 of 6)."));
+    CHECK(holds(with_weeks({6, 2, 6}), "Less than half in the week of 2026-03-09 (2 of 6)."));
+    CHECK_FALSE(holds(with_weeks({6, 3, 4}), "Less than half"));
+    CHECK_FALSE(holds(with_weeks({2, 2, 2, 2}), "Less than half"));
+}
+
+TEST_CASE("a hold that moved with its reference asks whether the set-up was the same") {
+    Course course = tested_course();
+    MeasureChange share = course.phases[0].measures[0];
+    share.key = "hold_of_reference_pct";
+    course.phases[0].measures.push_back(share);
+    const char* alike = "Was the set-up the same throughout?";
+    CHECK_FALSE(holds(page_of(course), alike));
+    course.phases[0].measures[0].statement = Statement::more;
+    CHECK(holds(page_of(course), alike));
+    course.phases[0].measures[1].statement = Statement::more;
+    CHECK_FALSE(holds(page_of(course), alike));
+}
+
+TEST_CASE("steps of assessments with too little to say share a line and other plans are told first") {
+    Course course = course_on({0, 27}, 6.0);
+    MeasureChange change{.key = "rest_mean_uv", .title = "Rest mean", .unit = "µV", .primary = true, .change_unit = "%",
+                         .statement = Statement::not_enough, .reason = "2 days with a value, at least 6 are needed"};
+    Phase phase{.purpose = PlanPurpose::assessment, .contraction = StepKind::rest, .step = 0, .step_name = "rest 30 s"};
+    phase.sessions = {{.score = 0, .source = "v1.edf"}, {.score = 1, .source = "v2.edf"}};
+    phase.plan_changes = {{std::chrono::year{2026} / 3 / 9, "Visit B"}};
+    phase.measures = {change};
+    course.phases = {phase, phase};
+    course.phases[1].step_name = "hold 6 s, 3 times";
+    const std::string text = page_of(course);
+    CHECK(holds(text, "Assessments (rest 30 s, hold 6 s, 3 times): not enough to say of a change: 2 days with a value, at least 6 are needed"));
+    CHECK(holds(text, "By another plan (Visit B) from 2026-03-09 on: what differs after it may be the plan's doing."));
+    CHECK(text.find("By another plan") == text.rfind("By another plan"));
+    CHECK(holds(text, "resting activity, step rest 30 s."));
+    course.adherence = {};
+    CHECK(holds(page_of(course), "2 assessments with a date; no session of training among what was found."));
+}
+
+TEST_CASE("endurance that did not end stands in the table with its remark and no change") {
+    Course course = tested_course();
+    MeasureChange lasting{.key = "endurance_s", .title = "Endurance", .unit = "s", .change_unit = "s", .reason = "at least: in 1 of 2 sessions"};
+    lasting.points = {{0, 30.0}, {1, 40.0, true, true}};
+    lasting.baseline = course.phases[0].measures[0].baseline, lasting.current = course.phases[0].measures[0].current;
+    lasting.baseline->value = 30.0, lasting.current->value = 40.0;
+    course.phases[0].measures.push_back(lasting);
+    const std::string text = page_of(course);
+    CHECK(holds(text, "Endurance, s¹"));
+    CHECK(holds(text, "¹ at least: in 1 of 2 sessions"));
+}
+
+TEST_CASE("of very many recordings that are left out for one reason the rest is counted") {
+    Course course = course_on({0, 27}, 6.0);
+    for (int i = 0; i < 60; ++i) course.left_out.push_back({"r" + std::to_string(i) + ".edf", "no_date", "no date"});
+    course.left_out.push_back({"last.edf", "duplicate", "recorded twice"});
+    const std::string text = page_of(course);
+    CHECK(holds(text, "r49.edf: no date"));
+    CHECK_FALSE(holds(text, "r50.edf"));
+    CHECK(holds(text, "last.edf: recorded twice"));
+    CHECK(holds(text, "10 more for the same reason as others here (no_date); the JSON of the course names them"));
+}
+
+TEST_CASE("of years of sessions the first and the last recordings are listed") {
+    Course course = course_on({0, 27}, 6.0);
+    Phase phase;
+    for (std::size_t i = 0; i < 501; ++i)
+        phase.sessions.push_back({.score = i, .source = "r" + std::to_string(i) + ".edf", .since_first_days = static_cast<double>(i)});
+    course.phases = {phase};
+    const std::string text = page_of(course);
+    CHECK(holds(text, "r249.edf "));
+    CHECK_FALSE(holds(text, "r250.edf "));
+    CHECK(holds(text, "r251.edf "));
+    CHECK(holds(text, "of 501 the first and the last 250, the JSON has them all"));
+    course.phases[0].sessions.pop_back();
+    CHECK(holds(page_of(course), "r250.edf "));
 }
 
 TEST_CASE("the time between sessions is told in whole days and in words that fit") {

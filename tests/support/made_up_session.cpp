@@ -186,6 +186,7 @@ SessionScore made_up_session() {
     score.measures = summaries(score.cycles, StepKind::hold);
     score.steps = {{1, StepKind::hold, 5, 5, 0, 0, summaries(score.cycles, StepKind::hold)},
                    {2, StepKind::rapid, 5, 4, 1, 0, summaries(score.cycles, StepKind::rapid)}};
+    score.rests = {{0, TimeSpan{1.0, 20.0}, Estimate::of(2.94, 0.06), Estimate::of(13.8)}};
     add_targets(score);
     score.corrections = {{"tuesday-evening.edf", CorrectionAction::move_onset, 2, 38.42, 0.0, "C-04", "2026-03-04",
                           "a cable swing was taken for the rise"}};

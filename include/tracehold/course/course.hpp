@@ -84,7 +84,7 @@ struct Phase {
     std::string channel;
     ChannelKind kind = ChannelKind::raw;
     std::string processing;  // band, envelope and its window in words
-    StepKind contraction = StepKind::hold;
+    StepKind contraction = StepKind::hold;  // rest: a rest step, of which only the resting activity is compared
     std::optional<int> step;  // assessments: index of the step of the plan
     std::string step_name;    // assessments: "hold 8 s, 5 times"
     std::vector<Lengths> lengths{};  // of the contractions that are compared, by the plan; empty without one

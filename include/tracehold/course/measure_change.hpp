@@ -22,6 +22,7 @@ struct CoursePoint {
     std::size_t session = 0;  // index into Phase::sessions
     double value = 0.0;
     bool compared = true;  // false: measured by another threshold than the one now in force, no figure of the change rests on it
+    bool at_least = false;  // endurance that had not ended by the cue to relax: how long it would have lasted is not known
     bool operator==(const CoursePoint&) const = default;
 };
 
@@ -69,5 +70,8 @@ struct MeasureChange {
 };
 
 std::size_t compared_points(const MeasureChange& change);
+
+// Of the compared ones those that are a lower limit only: with any of them a change may be larger or smaller than it reads.
+std::size_t lower_limits(const MeasureChange& change);
 
 }  // namespace tracehold

@@ -24,4 +24,10 @@ std::string course_json(const Course& course, int indent = 2, const MadeWith& ma
 std::string course_csv_header();
 std::string course_csv_rows(const Course& course);
 
+// The same of the weeks of training: one row an ISO week, from the first session to the last that counts. What was asked for is empty
+// where the plan has no dose. longest_gap_days: the longest time, in calendar days, from one session to the next of those that end in
+// the week; empty where none does.
+std::string course_weeks_csv_header();
+std::string course_weeks_csv_rows(const Course& course);
+
 }  // namespace tracehold

@@ -72,6 +72,17 @@ struct StepScore {
     std::vector<Summary> measures;
 };
 
+// Resting activity in one rest step of the plan, where no contraction is asked for.
+// window: what was measured, from the settling on; empty where the recording has no place for it. Mean: as rest_mean_uv.
+// cv_pct: SD of the envelope (n - 1) as percent of its mean, without an error of its own; a steady signal has one too, the
+// smaller the longer the envelope's window.
+struct RestScore {
+    int step = 0;  // of the plan
+    std::optional<TimeSpan> window;
+    Estimate mean_uv;
+    Estimate cv_pct;
+};
+
 // value: mean over the done cycles of the summary kind; where none of them has the measure, over all done cycles. Its
 // error is that of the mean, from the spread between contractions.
 struct TargetOutcome {
@@ -106,6 +117,7 @@ struct SessionScore {
         StepKind::hold;  // what session-wide summaries are over: holds where there are any, else rapid, else endurance
     std::vector<Summary> measures;  // over done cycles of summary_kind; one per line of measure_list()
     std::vector<StepScore> steps;
+    std::vector<RestScore> rests;  // in the order of the plan; empty without one and where cues are 'trace'
     std::vector<TargetOutcome> targets;
     std::vector<Correction> corrections;  // those applied
     std::vector<Note> notes;              // of reading, cues and scoring
