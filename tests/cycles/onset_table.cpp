@@ -9,7 +9,11 @@
 // K.
 #include <fmt/core.h>
 
+#include <cstdint>
+#include <cstdio>
 #include <cstdlib>
+#include <functional>
+#include <future>
 #include <string>
 #include <vector>
 
@@ -100,6 +104,23 @@ std::string referee_text(const EventScore& score) {
     return fmt::format("{:.0f} ({:.0f}){}", score.mean_error_ms(), score.early_pct(), silent_text(score));
 }
 
+std::string rows_of(const OnsetCell& cell, int contractions, std::uint64_t seed, const std::vector<int>& sessions) {
+    std::vector<CellScore> model;
+    for (const int k : sessions) model.push_back(score_cell(cell, contractions, k, seed));
+    const std::vector<RefereeScore> others = score_referees(cell, contractions, sessions.back(), seed);
+    std::string rows;
+    for (const bool offset : {false, true}) {
+        rows += fmt::format("| {} | {:.0f} | {} |", cell.name, cell.snr_db, offset ? "offset" : "onset");
+        for (const CellScore& s : model) rows += fmt::format(" {} |", model_text(offset ? s.offset : s.onset));
+        const EventScore& fifth = offset ? model.back().fall_20 : model.back().rise_20;
+        rows += fmt::format(" {:.0f} |", fifth.mean_error_ms());
+        for (const RefereeScore& s : others) rows += fmt::format(" {} |", referee_text(offset ? s.offset : s.onset));
+        rows += '\n';
+    }
+    return rows;
+}
+
+// The contrasts of a cell side by side.
 void print_table(int contractions, std::uint64_t seed, const std::vector<int>& sessions) {
     std::string head = "| cell | dB | event |", rule = "|---|---|---|";
     for (const int k : sessions) head += fmt::format(" K={} |", k), rule += "---|";
@@ -107,22 +128,13 @@ void print_table(int contractions, std::uint64_t seed, const std::vector<int>& s
     for (const NamedReferee& r : referees()) head += fmt::format(" {} |", r.name), rule += "---|";
     fmt::print("{}\n{}\n", head, rule);
     for (OnsetCell cell : all_cells()) {
+        std::vector<std::future<std::string>> rows;
         for (const double db : {3.0, 6.0, 10.0, 20.0}) {
             cell.snr_db = db;
-            std::vector<CellScore> model;
-            for (const int k : sessions) model.push_back(score_cell(cell, contractions, k, seed));
-            const std::vector<RefereeScore> others = score_referees(cell, contractions, sessions.back(), seed);
-            for (const bool offset : {false, true}) {
-                std::string row = fmt::format("| {} | {:.0f} | {} |", cell.name, db, offset ? "offset" : "onset");
-                for (const CellScore& s : model) row += fmt::format(" {} |", model_text(offset ? s.offset : s.onset));
-                const EventScore& fifth = offset ? model.back().fall_20 : model.back().rise_20;
-                row += fmt::format(" {:.0f} |", fifth.mean_error_ms());
-                for (const RefereeScore& s : others)
-                    row += fmt::format(" {} |", referee_text(offset ? s.offset : s.onset));
-                fmt::print("{}\n", row);
-            }
-            std::fflush(stdout);
+            rows.push_back(std::async(std::launch::async, rows_of, cell, contractions, seed, std::cref(sessions)));
         }
+        for (std::future<std::string>& each : rows) fmt::print("{}", each.get());
+        std::fflush(stdout);
     }
 }
 
