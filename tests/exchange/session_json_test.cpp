@@ -235,7 +235,7 @@ TEST_CASE("contractions that a clinician added may be more than the plan's") {
 // Older results lack what was added since; anything else that is missing was lost.
 TEST_CASE("a key that is missing is refused, but for measures and keys that were added") {
     const Json whole = parsed(test::made_up_session());
-    const std::vector<std::string> added = {"site", "given", "identity", "purpose", "share_of_power", "muscle_seen"};
+    const std::vector<std::string> added = {"site", "given", "identity", "purpose", "share_of_power", "muscle_seen", "begins", "rests"};
     std::size_t refused = 0;
     const auto try_without = [&](const std::string& pointer, const std::string& key) {
         Json json = whole;
