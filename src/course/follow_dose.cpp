@@ -3,6 +3,7 @@
 #include "course/follow_dose.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <set>
 #include <string_view>
 
@@ -119,17 +120,30 @@ double days_within(const CourseWeek& week, const Period& period) {
     return static_cast<double>(std::max<days::rep>(0, (to - from).count() + 1));
 }
 
+// The part of a calendar week with which a course that does not begin on a Monday begins.
+struct FirstPart {
+    double open_days = 0.0, due = 0.0, ahead = 0.0;  // due: sessions; ahead: those of them that its days alone would not ask for
+};
+
 // A dose of some days a week leaves open which: sessions of a part week that fit into its days and the dose were not too many.
-double due_sessions(const Dose& dose, double weekly, double open_days, std::size_t done) {
-    const double most = *dose.sessions_per_day * std::min(open_days, *dose.days_per_week);
-    return std::max(weekly * open_days / 7.0, std::min(static_cast<double>(done), most));
+// What the first part asked for beyond its days is not asked for again at the end, and where both parts make a week of the
+// plan they ask for no more than one.
+double due_sessions(const Dose& dose, double weekly, double open_days, std::size_t done, const FirstPart& first) {
+    const bool is_last_part = open_days < 7.0 && first.open_days > 0.0;
+    const double weeks = std::ceil((first.open_days + open_days) / 7.0);
+    const double left = is_last_part ? std::max(0.0, weeks * weekly - first.due) : weekly;
+    const double most = std::min(left, *dose.sessions_per_day * std::min(open_days, *dose.days_per_week));
+    const double by_days = weekly * open_days / 7.0 - (is_last_part ? first.ahead : 0.0);
+    return std::max({0.0, by_days, std::min(static_cast<double>(done), most)});
 }
 
-void add_dose(CourseWeek& week, const Plan* plan, const Period& period) {
+void add_dose(CourseWeek& week, const Plan* plan, const Period& period, FirstPart& first) {
     if (plan == nullptr) return;
     const auto weekly = weekly_sessions(plan->dose);
     if (!weekly) return;
-    week.planned_sessions = due_sessions(plan->dose, *weekly, days_within(week, period), week.sessions);
+    const double open_days = days_within(week, period);
+    week.planned_sessions = due_sessions(plan->dose, *weekly, open_days, week.sessions, first);
+    if (open_days < 7.0 && first.open_days == 0.0) first = {open_days, *week.planned_sessions, *week.planned_sessions - *weekly * open_days / 7.0};
     week.planned_contractions = *week.planned_sessions * contractions_of(*plan);
 }
 
@@ -214,12 +228,13 @@ Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& se
     }
     adherence.prescribed = prescribed_weeks(training, sessions, settings);
     const Period period = period_of(training, adherence.prescribed);
+    FirstPart first;
     for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
         CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
         for (const SessionScore* score : training) {
             if (monday_of(day_of(*score)) == monday) add_session(week, *score);
         }
-        add_dose(week, plan_in(training, week), period);
+        add_dose(week, plan_in(training, week), period, first);
     }
     add_totals(adherence);
     adherence.longest_gap_days = longest_gap(training);

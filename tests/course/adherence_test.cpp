@@ -114,6 +114,34 @@ TEST_CASE("in a part week a dose that leaves days open asks for what was done wi
 }
 
 // 6 a week from Friday to the second Monday after: 9.43 sessions, of which a reader is told 9.
+TEST_CASE("weeks of a plan that begin on any day ask for as many sessions as the plan says") {
+    CourseSettings counted;
+    counted.count_until = std::chrono::sys_days{std::chrono::year{2026} / 12 / 31};
+    for (int first = 0; first < 7; ++first) {
+        for (const double sessions_a_week : {1.0, 3.0, 7.0}) {
+            for (const int weeks : {1, 2, 3, 6}) {
+                CAPTURE(first);
+                CAPTURE(sessions_a_week);
+                CAPTURE(weeks);
+                const Plan plan = plan_of({1.0, sessions_a_week, static_cast<double>(weeks)});
+                std::vector<SessionScore> all;
+                for (int day = 0; day < 7 * weeks; ++day) {
+                    if (day % 7 < static_cast<int>(sessions_a_week)) all.push_back(session(first + day, 8.0, plan));
+                }
+                const double asked = sessions_a_week * weeks;
+                const Adherence whole = adherence_of(all, counted);
+                CHECK(*whole.planned_sessions == doctest::Approx(asked));
+                CHECK(static_cast<double>(whole.within_dose) == asked);
+                if (weeks < 2) continue;
+                all.erase(all.begin() + static_cast<long>(sessions_a_week));  // the first of the second week of the plan
+                const Adherence missed = adherence_of(all, counted);
+                CHECK(*missed.planned_sessions == doctest::Approx(asked));
+                CHECK(static_cast<double>(missed.within_dose) == asked - 1.0);
+            }
+        }
+    }
+}
+
 TEST_CASE("what is told as prescribed was wholly due") {
     const Plan plan = plan_of({1.0, 6.0, 12.0});
     const auto due = [&](int first, int last) {
