@@ -60,6 +60,7 @@ def at(document, path):
 
 
 OPTIONAL = {"errors", "reasons", "targets", "dose", "threshold"}  # objects whose keys may be absent
+ADDED_LATER = {"begins", "rests"}  # results written before these keys were there are still read
 
 
 def structural_changes(document, optional=OPTIONAL):
@@ -69,7 +70,7 @@ def structural_changes(document, optional=OPTIONAL):
         at(changed, path)["added"] = 1
         yield f"added key in /{'/'.join(map(str, path))}", changed
         free = optional.intersection(path[-1:]) or path[-2:-1] == ("targets",) and path[0] == "plan" or "times" in found
-        for key in [] if free else found:
+        for key in [] if free else [key for key in found if key not in ADDED_LATER]:
             changed = copy.deepcopy(document)
             del at(changed, path)[key]
             yield f"missing /{'/'.join(map(str, path + (key,)))}", changed
