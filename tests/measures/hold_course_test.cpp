@@ -25,7 +25,7 @@ TEST_CASE("time above threshold is the share of the work window at or above it")
     CHECK(value("reached_threshold").value == 0.0);
 }
 
-TEST_CASE("a threshold is reached by what stays there for half a second or a quarter of a short window") {
+TEST_CASE("a threshold is reached by a mean over half a second or a quarter of a short window") {
     const auto reached = [](double work_s, double above_s, double rest_of_window_uv) {
         MadeSession made = made_session(1000, 30, [=](double t) {
             return t < 10 || t >= 10 + work_s ? 1.0 : t >= 10.2 && t < 10.2 + above_s ? 20.0 : rest_of_window_uv;
@@ -39,6 +39,15 @@ TEST_CASE("a threshold is reached by what stays there for half a second or a qua
     CHECK(reached(6, 0.51, 1.0));
     CHECK_FALSE(reached(1, 0.24, 19.9));
     CHECK(reached(1, 0.26, 1.0));
+    MadeSession swings = made_session(1000, 30, [](double t) {
+        return t < 10 || t >= 16 ? 1.0 : 20.0 + 2.2 * std::sin(2.0 * std::numbers::pi * 4.0 * t);  // whole swings in 0.5 s
+    });
+    add_cycle(swings, made_cycle(10, 16, 30));
+    CycleView swinging = swings.view();
+    swinging.threshold_uv = 19.9;
+    CHECK(measure_cycle(swinging)[*measure_index("reached_threshold")].value == 1.0);
+    swinging.threshold_uv = 20.1;
+    CHECK(measure_cycle(swinging)[*measure_index("reached_threshold")].value == 0.0);
     MadeSession masked = made_session(1000, 30, [](double t) { return t >= 10 && t < 10.4 ? 20.0 : 1.0; });
     add_cycle(masked, made_cycle(10, 16, 30));
     mask(masked.envelope, 10.4, 10.6);
