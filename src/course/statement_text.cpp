@@ -70,7 +70,7 @@ std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
     if (within_error(change)) return fmt::format("{}, within the measurement error of {}", start, error_text(change));
     const std::string beyond = fmt::format("{}, beyond the measurement error of {}, but the days between ", start, error_text(change));
     if (*change.p_adjusted <= kLevel) return beyond + "do not lead that way";
-    return fmt::format("{}do not follow one direction well enough (p {} with {} measures tested)", beyond,
+    return fmt::format("{}do not follow one direction well enough (p {}, accounted for {} measures tested)", beyond,
                        p_text(*change.p_adjusted), tested);
 }
 

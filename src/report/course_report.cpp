@@ -230,6 +230,8 @@ bool levels_collapse(const MeasureChange& change) {
            parse_number(fixed_text(*change.change, decimals)) != 0.0;
 }
 
+const std::string kNoDirection = "beyond what a change has to exceed, but the days between follow no one direction";
+
 std::string said(const MeasureChange& change) {
     if (!change.statement) return "described only";
     switch (*change.statement) {
@@ -336,7 +338,7 @@ ReportTable change_table(const Phase& phase) {
                               only_one ? last : block(change.current), last,
                               with_plus(told(change.change), with_unit_of_change(change, told(change.change), change_decimals)),
                               needed_cell(change, change_decimals, table),
-                              fmt::format("{}", compared), said(change)});
+                              fmt::format("{}", compared), Cell{said(change), strays(change) ? note_number(table, kNoDirection) : 0}});
     }
     return table;
 }
