@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "support/run_program.hpp"
+#include "tracehold/core/sha256.hpp"
 
 using tracehold::test::file_bytes;
 using tracehold::test::holds;
@@ -487,18 +488,30 @@ TEST_CASE("a resumed run keeps what is the same and scores again what has change
         words.insert(words.end(), more.begin(), more.end());
         CHECK(run_program(words).status == 0);
     };
-    // A number that scoring would not give marks a result: is it still there after a resumed run?
-    const auto mark = [&] {
+    // A number that scoring would not give marks a result, and its checksum with it: is it still there after a resumed run?
+    const auto change = [&] {
         const std::string text = file_bytes(folder.path("r/a.csv.json"));
         const auto parsed = nlohmann::json::parse(text);
         const std::string found = "\"noise_floor_uv\": " + parsed["quality"]["noise_floor_uv"].dump();
-        folder.write("r/a.csv.json", replaced(text, found, "\"noise_floor_uv\": 1.25"));
+        return replaced(text, found, "\"noise_floor_uv\": 1.25");
+    };
+    const auto mark = [&] {
+        const std::string text = change();
+        folder.write("r/a.csv.json", text);
+        folder.write("r/a.csv.sha256", tracehold::sha256_hex(text) + "  a.csv.json\n");
     };
     const auto is_marked = [&] { return holds(file_bytes(folder.path("r/a.csv.json")), "\"noise_floor_uv\": 1.25"); };
     run({});
+    folder.write("r/a.csv.json", change());
+    run({});
+    CHECK_FALSE(is_marked());  // whole JSON, but not as it was written
     mark();
     run({});
     CHECK(is_marked());
+    fs::remove(folder.path("r/a.csv.sha256"));
+    run({});
+    CHECK_FALSE(is_marked());
+    mark();
     run({"--subtract-noise"});
     CHECK_FALSE(is_marked());
     mark();
