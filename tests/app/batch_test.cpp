@@ -186,6 +186,26 @@ TEST_CASE("recordings without a result are counted where both are looked at") {
     CHECK(holds(run_program(call).err, "2 recordings there have no result here"));
 }
 
+TEST_CASE("a recording whose result is damaged is not one without a result") {
+    const Scored scored;
+    const TemporaryFolder folder;
+    fs::create_directory(folder.path("in"));
+    fs::copy_file(scored.recording, folder.path("in/monday.csv"));
+    const std::string whole = file_bytes(scored.result), doubled = replaced(whole, "\"tool\"", "\"tools\"");
+    const std::vector<std::pair<std::string, std::string>> known_by_hash_or_name = {
+        {"renamed.json", doubled}, {"monday.csv.json", "{"}, {"monday.csv.ndjson", ""}};
+    for (const auto& [name, text] : known_by_hash_or_name) {
+        INFO(name);
+        const std::string damaged = folder.write(name, text);
+        const ProgramResult verified = run_program({"verify", damaged, "--recordings", folder.path("in")});
+        CHECK(verified.status == 1);
+        CHECK(holds(verified.out, "0 of 1 results verified"));
+        CHECK_FALSE(holds(verified.err, "no result here"));
+    }
+    const std::string other = folder.write("other.json", "{");  // of nobody knows what
+    CHECK(holds(run_program({"verify", other, "--recordings", folder.path("in")}).err, "1 recording there has no result here"));
+}
+
 TEST_CASE("recordings that moved are found by their bytes and a tolerance is only there when asked for") {
     const Scored scored;
     const std::string text = file_bytes(scored.result);
