@@ -77,6 +77,9 @@ std::optional<std::size_t> whole_format(const std::vector<Format>& formats) {
     return static_cast<std::size_t>(found - formats.begin());
 }
 
+// One file alone needs it where it can be resumed: who changes a result by hand leaves whole JSON behind.
+bool has_receipt(const std::vector<Format>& formats) { return formats.size() > 1 || whole_format(formats); }
+
 void refuse_same_names(const Options& options, const std::vector<std::string>& inputs) {
     if (options.identity != IdentityLevel::keep) return;  // names are known once the recordings are read
     std::map<std::string, std::string> owners;
@@ -137,7 +140,7 @@ ResultFolder::ResultFolder(const Options& options, const std::vector<std::string
 std::vector<std::string> ResultFolder::paths_of(const std::string& name) const {
     std::vector<std::string> paths;
     for (const Format format : options_.formats) paths.push_back(path_of(options_, name, format));
-    if (paths.size() > 1) paths.push_back(receipt_path(options_, name));
+    if (has_receipt(options_.formats)) paths.push_back(receipt_path(options_, name));
     return paths;
 }
 
@@ -147,7 +150,7 @@ void ResultFolder::write(const std::string& name, const std::vector<std::string>
                     "is one a copy of the other? Score them into different folders");
     }
     for (std::size_t i = 0; i < texts.size(); ++i) place(path_of(options_, name, options_.formats[i]), texts[i]);
-    if (texts.size() > 1) place(receipt_path(options_, name), receipt(options_, name, texts));
+    if (has_receipt(options_.formats)) place(receipt_path(options_, name), receipt(options_, name, texts));
 }
 
 // By the name and not by the bytes: what would be written is known, and refused where it must be, before anything is read.
@@ -173,7 +176,7 @@ std::optional<SessionScore> ResultFolder::kept(const std::string& input, const s
     try {
         const std::string name = base_name(input, *prepared.identity, sha256);
         const std::vector<std::string> texts = texts_there(options_, name);
-        if (texts.size() > 1 && read_bytes(receipt_path(options_, name)) != receipt(options_, name, texts)) return std::nullopt;
+        if (read_bytes(receipt_path(options_, name)) != receipt(options_, name, texts)) return std::nullopt;
         const std::size_t whole = *whole_format(options_.formats);
         SessionScore score = read_session_json(texts[whole], input);
         restate(score, input, sha256, prepared, settings);

@@ -1,8 +1,9 @@
 #pragma once
 // A folder of results: a file for each recording and format.
 //
-// Where a recording has several files, NAME.sha256 names them with their SHA-256, as sha256sum writes and checks it: it is
-// written last, so files that it does not fit were left by a run that was cut short, or are of different runs.
+// Where a recording has several files, or JSON by which it can be resumed, NAME.sha256 names them with their SHA-256, as sha256sum
+// writes and checks it: it is written last, so files that it does not fit were left by a run that was cut short, are of different
+// runs, or were changed since.
 #include <optional>
 #include <set>
 #include <string>

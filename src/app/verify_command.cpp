@@ -265,6 +265,19 @@ void examine(std::string_view text, const SessionScore& score, const Sources& so
     compare(text, score_recording(assignment, score.settings).score, sources, seen);
 }
 
+// The recording that a damaged result is of, by a hash that stands in it still, else by its file's name; "" where neither tells.
+std::string recording_of_damaged(std::string_view text, const std::string& path, const Sources& sources) {
+    constexpr std::size_t kHashDigits = 64;
+    for (std::size_t quote = text.find('"'); quote != text.npos; quote = text.find('"', quote + 1)) {
+        const std::string word(text.substr(quote + 1, kHashDigits));
+        for (const auto* by_hash : {&sources.recordings.by_sha256, &sources.by_keyed_hash}) {
+            if (const auto found = by_hash->find(word); found != by_hash->end()) return found->second;
+        }
+    }
+    const auto named = sources.recordings.by_name.find(fs::path(path).stem().string());
+    return named == sources.recordings.by_name.end() ? "" : named->second;
+}
+
 std::optional<SessionScore> result_in(std::string_view text, const MessageNames& names, Examination& seen) {
     try {
         return read_session_json(text, seen.name);
@@ -274,10 +287,14 @@ std::optional<SessionScore> result_in(std::string_view text, const MessageNames&
     }
 }
 
-Examination examined(std::string_view text, const std::string& name, const Sources& sources) {
+Examination examined(std::string_view text, const std::string& name, const std::string& path, const Sources& sources) {
     Examination seen{.name = name};
     try {
-        if (const auto score = result_in(text, sources.names, seen)) examine(text, *score, sources, seen);
+        if (const auto score = result_in(text, sources.names, seen)) {
+            examine(text, *score, sources, seen);
+        } else {
+            seen.recording = recording_of_damaged(text, path, sources);
+        }
     } catch (const Error& error) {
         seen.findings.push_back(fmt::format("cannot be scored again: {}", sources.names.shown(error).what()));
     } catch (const std::bad_alloc&) {
@@ -359,14 +376,16 @@ std::string read_results(const std::string& path) {
 std::vector<Examination> examined_file(const std::string& path, const Sources& sources) {
     const std::string name = sources.names.shown(Error(ErrorKind::malformed, path, "", "")).source;
     std::vector<Examination> all;
+    std::string bytes;
     try {
-        const std::string bytes = read_results(path);
+        bytes = read_results(path);
         const std::vector<ResultPart> texts = result_texts(bytes, path);
         for (const ResultPart& text : texts) {
-            all.push_back(examined(text.text, texts.size() == 1 ? name : fmt::format("{}:{}", name, text.line), sources));
+            all.push_back(examined(text.text, texts.size() == 1 ? name : fmt::format("{}:{}", name, text.line), path, sources));
         }
     } catch (const Error& error) {
-        all.push_back({.name = name, .findings = {fmt::format("cannot be read: {}", sources.names.shown(error).what())}});
+        const std::string finding = fmt::format("cannot be read: {}", sources.names.shown(error).what());
+        all.push_back({.name = name, .findings = {finding}, .recording = recording_of_damaged(bytes, path, sources)});
     }
     return all;
 }

@@ -84,7 +84,10 @@ std::string formats_page() {
     std::string out =
         fmt::format(".TH TRACEHOLD-FORMATS 5 \"{}\" \"tracehold {}\" \"File formats\"\n", kPageDate, kVersion);
     out += ".SH NAME\ntracehold\\-formats \\- files that tracehold reads and writes\n";
-    out += ".SH RECORDINGS\nThe format is recognised by content, never by name.\n" + list_of(kRecordings);
+    out += ".SH RECORDINGS\nThe format is recognised by content, never by name. The name, the birth date and the serial number that a header "
+           "holds in their own fields are never shown; a mark's text, a channel's label or another word in a recording is quoted as it "
+           "stands, a name in it too, unless identities are hidden.\n" +
+           list_of(kRecordings);
     out +=
         ".SH SESSIONS LIST\nA CSV file with these columns; it speaks for recordings that do not say it themselves, and "
         "beats what they say.\n" +

@@ -10,6 +10,7 @@
 #include <sstream>
 
 #include "support/run_program.hpp"
+#include "tracehold/core/sha256.hpp"
 
 using tracehold::test::file_bytes;
 using tracehold::test::holds;
@@ -183,6 +184,26 @@ TEST_CASE("recordings without a result are counted where both are looked at") {
     CHECK(holds(one.err, "1 recording there has no result here"));
     folder.write("in/friday.csv", amplitudes(3, "P-201"));
     CHECK(holds(run_program(call).err, "2 recordings there have no result here"));
+}
+
+TEST_CASE("a recording whose result is damaged is not one without a result") {
+    const Scored scored;
+    const TemporaryFolder folder;
+    fs::create_directory(folder.path("in"));
+    fs::copy_file(scored.recording, folder.path("in/monday.csv"));
+    const std::string whole = file_bytes(scored.result), doubled = replaced(whole, "\"tool\"", "\"tools\"");
+    const std::vector<std::pair<std::string, std::string>> known_by_hash_or_name = {
+        {"renamed.json", doubled}, {"monday.csv.json", "{"}, {"monday.csv.ndjson", ""}};
+    for (const auto& [name, text] : known_by_hash_or_name) {
+        INFO(name);
+        const std::string damaged = folder.write(name, text);
+        const ProgramResult verified = run_program({"verify", damaged, "--recordings", folder.path("in")});
+        CHECK(verified.status == 1);
+        CHECK(holds(verified.out, "0 of 1 results verified"));
+        CHECK_FALSE(holds(verified.err, "no result here"));
+    }
+    const std::string other = folder.write("other.json", "{");  // of nobody knows what
+    CHECK(holds(run_program({"verify", other, "--recordings", folder.path("in")}).err, "1 recording there has no result here"));
 }
 
 TEST_CASE("recordings that moved are found by their bytes and a tolerance is only there when asked for") {
@@ -487,18 +508,30 @@ TEST_CASE("a resumed run keeps what is the same and scores again what has change
         words.insert(words.end(), more.begin(), more.end());
         CHECK(run_program(words).status == 0);
     };
-    // A number that scoring would not give marks a result: is it still there after a resumed run?
-    const auto mark = [&] {
+    // A number that scoring would not give marks a result, and its checksum with it: is it still there after a resumed run?
+    const auto change = [&] {
         const std::string text = file_bytes(folder.path("r/a.csv.json"));
         const auto parsed = nlohmann::json::parse(text);
         const std::string found = "\"noise_floor_uv\": " + parsed["quality"]["noise_floor_uv"].dump();
-        folder.write("r/a.csv.json", replaced(text, found, "\"noise_floor_uv\": 1.25"));
+        return replaced(text, found, "\"noise_floor_uv\": 1.25");
+    };
+    const auto mark = [&] {
+        const std::string text = change();
+        folder.write("r/a.csv.json", text);
+        folder.write("r/a.csv.sha256", tracehold::sha256_hex(text) + "  a.csv.json\n");
     };
     const auto is_marked = [&] { return holds(file_bytes(folder.path("r/a.csv.json")), "\"noise_floor_uv\": 1.25"); };
     run({});
+    folder.write("r/a.csv.json", change());
+    run({});
+    CHECK_FALSE(is_marked());  // whole JSON, but not as it was written
     mark();
     run({});
     CHECK(is_marked());
+    fs::remove(folder.path("r/a.csv.sha256"));
+    run({});
+    CHECK_FALSE(is_marked());
+    mark();
     run({"--subtract-noise"});
     CHECK_FALSE(is_marked());
     mark();
