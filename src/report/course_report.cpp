@@ -230,7 +230,7 @@ bool levels_collapse(const MeasureChange& change) {
            parse_number(fixed_text(*change.change, decimals)) != 0.0;
 }
 
-const std::string kNoDirection = "beyond what a change has to exceed, but the days between follow no one direction";
+constexpr const char* kNoDirection = "beyond what a change has to exceed, but the days between follow no one direction";
 
 std::string said(const MeasureChange& change) {
     if (!change.statement) return "described only";
