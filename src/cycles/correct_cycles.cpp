@@ -14,7 +14,7 @@
 namespace tracehold {
 namespace {
 
-constexpr const char* kNumbering = "cycles are numbered as the result without corrections prints them";
+constexpr const char* kNumbering = "a cycle keeps the number that the result without corrections prints; one that is added gets the next after the last";
 
 std::string written_at(const Correction& correction) {
     return correction.list.empty() ? "" : fmt::format("{}:{}", correction.list, correction.line);
@@ -108,10 +108,12 @@ void move_cue(Cycle& cycle, const Correction& correction) {
                                    number_text(cycle.work.begin_s), number_text(cycle.work.end_s)));
 }
 
-Cycle added_cycle(const Correction& correction, double duration_s) {
+bool is_added(const Cycle& cycle) { return is_named(cycle, "added"); }
+
+Cycle added_cycle(const Correction& correction, int number, double duration_s) {
     check_time(correction, correction.to_s, duration_s);
     Cycle cycle;
-    cycle.index = 0;
+    cycle.index = number;
     cycle.work = {correction.from_s, correction.to_s};
     if (cycle.work.length_s() <= 0.0) {
         refuse(correction, fmt::format("the window ends before it begins: saw {} s to {} s",
@@ -127,7 +129,7 @@ Cycle added_cycle(const Correction& correction, double duration_s) {
 // Whether a correction made this cycle what it is.
 bool touches(const Correction& correction, const Cycle& cycle) {
     if (correction.cycle) return *correction.cycle == cycle.index;
-    return correction.action == CorrectionAction::add_cycle && cycle.index == 0 && correction.from_s == cycle.work.begin_s;
+    return correction.action == CorrectionAction::add_cycle && is_added(cycle) && correction.from_s == cycle.work.begin_s;
 }
 
 void check_order(const std::vector<Cycle>& cycles, std::span<const Correction> corrections) {
@@ -161,7 +163,8 @@ void check_events(const std::vector<Cycle>& cycles, std::span<const Correction> 
     }
 }
 
-void apply(std::vector<Cycle>& cycles, const Correction& correction, double duration_s) {
+// next: the number for a cycle that is added.
+void apply(std::vector<Cycle>& cycles, const Correction& correction, int& next, double duration_s) {
     using Action = CorrectionAction;
     if (correction.action == Action::drop_cycle) {
         drop(cycles, Cycle(cycle_of(cycles, correction)));
@@ -170,7 +173,7 @@ void apply(std::vector<Cycle>& cycles, const Correction& correction, double dura
     check_time(correction, correction.from_s, duration_s);
     if (correction.action == Action::mask) return;  // done already, as far as the recording goes
     if (correction.action == Action::add_cycle) {
-        cycles.push_back(added_cycle(correction, duration_s));
+        cycles.push_back(added_cycle(correction, next++, duration_s));
         return;
     }
     Cycle& cycle = cycle_of(cycles, correction);
@@ -216,9 +219,9 @@ std::optional<int> step_between(const Cycle& added, const std::vector<Cycle>& cy
 // lies somewhere between the others.
 void answer_plan(std::vector<Cycle>& cycles, std::vector<Cycle> dropped, std::vector<int> lacks, const Plan& plan) {
     for (Cycle& added : cycles) {
-        if (added.index != 0) continue;
+        if (!is_added(added)) continue;
         const double middle_s = 0.5 * (added.work.begin_s + added.work.end_s);
-        const auto there = [&](const Cycle& other) { return other.index != 0 && holds(other, middle_s); };
+        const auto there = [&](const Cycle& other) { return !is_added(other) && holds(other, middle_s); };
         const auto place = std::find_if(dropped.begin(), dropped.end(), there);
         const bool taken = std::any_of(cycles.begin(), cycles.end(), there);
         if (place != dropped.end() && !taken) {
@@ -251,14 +254,14 @@ TimeSpan rest_before(const std::vector<Cycle>& cycles, std::size_t i, double ope
 bool overlap(TimeSpan a, TimeSpan b) { return a.begin_s < b.end_s && b.begin_s < a.end_s; }
 
 // The rest of a cycle and the one before it enter its values: those that the correction of another cycle changed, and all that a
-// mask took away. numbers: those of the cycles in the list before.
-void name_rests_and_masks(std::vector<Cycle>& cycles, const std::vector<Cycle>& before, const std::vector<int>& numbers,
+// mask took away.
+void name_rests_and_masks(std::vector<Cycle>& cycles, const std::vector<Cycle>& before,
                           std::span<const Correction> corrections, double opening_s) {
     for (std::size_t i = 0; i < cycles.size(); ++i) {
         Cycle& cycle = cycles[i];
         const TimeSpan earlier = rest_before(cycles, i, opening_s);
-        if (numbers[i] != 0 && !is_named(cycle, "cue")) {
-            const auto was = static_cast<std::size_t>(numbers[i] - 1);
+        if (!is_added(cycle) && !is_named(cycle, "cue")) {
+            const auto was = static_cast<std::size_t>(cycle.index - 1);
             if (before[was].rest != cycle.rest || rest_before(before, was, opening_s) != earlier) name_change(cycle, "rest");
         }
         for (const Correction& correction : corrections) {
@@ -275,7 +278,8 @@ void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corr
     if (corrections.empty()) return;
     const std::vector<Cycle> before = cycles;
     refuse_twice(corrections);
-    for (const Correction& correction : corrections) apply(cycles, correction, duration_s);
+    int next = static_cast<int>(cycles.size()) + 1;
+    for (const Correction& correction : corrections) apply(cycles, correction, next, duration_s);
     for (const Cycle& cycle : cycles) {
         if (!cycle.onset || !cycle.offset || cycle.onset->time_s < cycle.offset->time_s) continue;
         const auto of_it = [&](const Correction& correction) { return touches(correction, cycle); };
@@ -288,10 +292,8 @@ void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corr
     check_order(cycles, corrections);
     check_events(cycles, corrections, duration_s);
     if (plan != nullptr) answer_plan(cycles, dropped_of(before, cycles), lacking(before, *plan), *plan);
-    std::vector<int> numbers;
-    for (const Cycle& cycle : cycles) numbers.push_back(cycle.index);
     end_rests_at_next(cycles);
-    name_rests_and_masks(cycles, before, numbers, corrections, plan != nullptr ? timeline(*plan).front().contract_s : 0.0);
+    name_rests_and_masks(cycles, before, corrections, plan != nullptr ? timeline(*plan).front().contract_s : 0.0);
 }
 
 }  // namespace tracehold

@@ -251,6 +251,7 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     out.cycles = make_cycles(input, all_windows(cues, within, input.envelope, session.end_s), within);
     const bool by_plan = input.plan && out.from != CueSource::trace;
     if (by_plan) keep_to_plan(out.cycles);
+    for (std::size_t i = 0; i < out.cycles.size(); ++i) out.cycles[i].index = static_cast<int>(i) + 1;
     correct_cycles(out.cycles, input.corrections, duration_s, by_plan ? input.plan : nullptr);
     tell_beginnings(out.cycles, out.from);
     return out;

@@ -67,7 +67,6 @@ std::vector<CueWindow> windows_of_bursts(std::span<const Burst> bursts, double d
 void end_rests_at_next(std::vector<Cycle>& cycles) {
     for (std::size_t i = 0; i < cycles.size(); ++i) {
         Cycle& cycle = cycles[i];
-        cycle.index = static_cast<int>(i) + 1;
         cycle.rest.begin_s = cycle.work.end_s;
         if (i + 1 < cycles.size()) cycle.rest.end_s = std::min(cycle.rest.end_s, cycles[i + 1].work.begin_s);
         cycle.rest.end_s = std::max(cycle.rest.end_s, cycle.rest.begin_s);

@@ -135,7 +135,7 @@ std::string events_description_json(const SessionScore& score) {
     out["onset"] = column("Begin of the work window or stretch, from the start of the recording", "s");
     out["duration"] = column("Length of the work window or stretch", "s");
     out["trial_type"] = std::move(kinds);
-    out["contraction"] = column("Number of the contraction in order of time");
+    out["contraction"] = column("Number of the contraction: in order of time, those added by hand after the last");
     out["status"] = std::move(status);
     out["activity_onset"] = column("When the muscle began, from the start of the recording", "s");
     out["activity_offset"] = column("When the muscle had let go, from the start of the recording", "s");

@@ -34,7 +34,8 @@ constexpr Item kSessions[] = {{"file", "Name of the recording, as in its folder;
 constexpr Item kCorrections[] = {
     {"file", "Name of the recording; empty for all"},
     {"action", "move_contract_cue, move_relax_cue, move_onset, move_offset, drop_cycle, add_cycle or mask"},
-    {"cycle", "Number of the contraction as on the page"},
+    {"cycle", "Number of the contraction as on the page, the same with corrections and without; one that is added gets the next after the last, "
+              "in order of the list"},
     {"from_s, to_s", "Seconds of the recording"},
     {"who, when, why", "Stand in every result that rests on the correction"}};
 

@@ -20,7 +20,7 @@ inline constexpr Text kFromStart = "from the start of the contraction";
 
 inline constexpr Text kMeasuresTitle = "Measure by measure over the session";
 inline constexpr Text kMeasuresSays =
-    "Each contraction in order of time; lines are 95 % intervals where an error is known. Disc: hold, diamond: rapid, "
+    "Each contraction at its number; lines are 95 % intervals where an error is known. Disc: hold, diamond: rapid, "
     "square: endurance, ring: missed; a cross on the axis: not given.";
 inline constexpr Text kMeasureSays = "{} of {} contractions have a value, from {} to {} {}.";
 inline constexpr Text kContraction = "contraction";

@@ -88,7 +88,9 @@ std::optional<Chart> chart_of(const SessionScore& score, std::size_t index) {
     const Measure& measure = measure_list()[index];
     Chart chart{std::string(measure.title)};
     chart.anchor = measure.key;
-    chart.x = {std::string(words::kContraction), "", AxisScale::counts, 0.5, score.cycles.back().cycle.index + 0.5};
+    const auto last = std::max_element(score.cycles.begin(), score.cycles.end(),
+                                       [](const ScoredCycle& a, const ScoredCycle& b) { return a.cycle.index < b.cycle.index; });
+    chart.x = {std::string(words::kContraction), "", AxisScale::counts, 0.5, last->cycle.index + 0.5};
     chart.y.unit = measure.unit;
     std::size_t looked_at = 0;
     for (const ScoredCycle& scored : score.cycles) {

@@ -48,8 +48,8 @@ Cell sd_cell(const Summary& summary, std::size_t measure);
 // one.
 std::string interval_text(const Summary& summary, std::size_t measure, std::string_view between);
 
-// "Contraction 2: onset moved to 38.42 s, by KB on 2026-03-09"; "Contraction 2 (now 3): ..." where it has another number now.
-std::string correction_text(const Correction& correction, std::optional<int> now = {});
+// "Contraction 2: onset moved to 38.42 s, by KB on 2026-03-09". added: the number that an added one got.
+std::string correction_text(const Correction& correction, std::optional<int> added = {});
 
 // "Note", "Caution", "Unusable"
 std::string_view severity_word(Severity severity);

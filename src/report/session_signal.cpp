@@ -55,23 +55,18 @@ ReportTable findings_table(const Quality& quality) {
     return table;
 }
 
-// The number on this page of the contraction that a correction names by its number before any: one less for each dropped before it,
-// one more for each added. Empty where it was dropped.
-std::optional<int> number_now(const SessionScore& score, const Correction& correction) {
-    if (!correction.cycle || correction.action == CorrectionAction::drop_cycle) return std::nullopt;
-    int now = *correction.cycle;
-    for (const Correction& other : score.corrections)
-        now -= other.action == CorrectionAction::drop_cycle && other.cycle < correction.cycle;
-    for (const ScoredCycle& scored : score.cycles) {
-        const auto& corrected = scored.cycle.corrected;
-        now += scored.cycle.index <= now && std::find(corrected.begin(), corrected.end(), "added") != corrected.end();
-    }
-    return now;
+// Those added have the numbers after the last that the recording gave.
+int first_added(const SessionScore& score) {
+    const auto with = [&](CorrectionAction action) {
+        return std::count_if(score.corrections.begin(), score.corrections.end(), [&](const Correction& c) { return c.action == action; });
+    };
+    const auto found = std::ssize(score.cycles) - with(CorrectionAction::add_cycle) + with(CorrectionAction::drop_cycle);
+    return static_cast<int>(found) + 1;
 }
 
 }  // namespace
 
-std::string correction_text(const Correction& correction, std::optional<int> now) {
+std::string correction_text(const Correction& correction, std::optional<int> added) {
     const std::string what = [&] {
         const std::string at = fixed_text(correction.from_s, 2) + " s";
         const std::string span = fixed_text(correction.from_s, 2) + "–" + fixed_text(correction.to_s, 2) + " s";
@@ -81,13 +76,13 @@ std::string correction_text(const Correction& correction, std::optional<int> now
             case CorrectionAction::move_onset: return "onset moved to " + at;
             case CorrectionAction::move_offset: return "offset moved to " + at;
             case CorrectionAction::drop_cycle: return std::string("dropped");
-            case CorrectionAction::add_cycle: return "a contraction added at " + span;
+            case CorrectionAction::add_cycle: return (added ? "added at " : "a contraction added at ") + span;
             case CorrectionAction::mask: return "signal masked at " + span;
         }
         return std::string();
     }();
-    const std::string renumbered = now && now != correction.cycle ? fmt::format(" (now {})", *now) : "";
-    const std::string which = correction.cycle ? fmt::format("Contraction {}{}: ", *correction.cycle, renumbered) : "";
+    const auto number = correction.cycle ? correction.cycle : added;
+    const std::string which = number ? fmt::format("Contraction {}: ", *number) : "";
     const std::string why = correction.why.empty() ? "" : fmt::format(" ({})", correction.why);
     return fmt::format("{}{}, by {} on {}{}", which, what, correction.who, correction.when, why);
 }
@@ -140,7 +135,11 @@ Section corrections_section(const SessionScore& score) {
         return {std::string(words::kCorrections), {Paragraph{std::string(words::kNoCorrections)}}};
     }
     List list;
-    for (const Correction& correction : score.corrections) list.items.push_back(correction_text(correction, number_now(score, correction)));
+    int next = first_added(score);
+    for (const Correction& correction : score.corrections) {
+        const bool adds = correction.action == CorrectionAction::add_cycle;
+        list.items.push_back(correction_text(correction, adds ? std::optional(next++) : std::nullopt));
+    }
     return {std::string(words::kCorrections), {list}};
 }
 

@@ -110,7 +110,7 @@ inline constexpr Text kEnvelopeBlank = "Amplitude of {} over {}: no valid sample
 
 inline constexpr Text kCycles = "Contraction by contraction";
 inline constexpr Text kCyclesCaption = "± is the standard error of one value.";
-inline constexpr Text kExtraCounted = "No counts all contractions in order of time, extra ones too.";
+inline constexpr Text kExtraCounted = "No counts all contractions in order of time, extra ones too; any added by hand come after the last.";
 inline constexpr Text kCorrectedMark = "* rests on a correction made by hand.";
 inline constexpr Text kEndurance = "Contraction {}, endurance: {} s until it stayed below half of its start.";
 inline constexpr Text kEnduranceCensored =

@@ -79,19 +79,38 @@ TEST_CASE("a moved cue moves its window and the rests beside it") {
     CHECK(later[0].rest == TimeSpan{15.0, 27.0});
 }
 
-TEST_CASE("dropped and added cycles renumber the others and numbers stay those that were printed") {
+TEST_CASE("an added cycle lies where its time is") {
     const auto cycles =
         corrected(three(), {correction(Action::drop_cycle, 1, 0), correction(Action::move_onset, 3, 40.9),
                             correction(Action::add_cycle, std::nullopt, 18.0, 20.0)});
     REQUIRE(cycles.size() == 3);
-    CHECK(cycles[0].index == 1);
     CHECK(cycles[0].work == TimeSpan{18.0, 20.0});
     CHECK(cycles[0].rest == TimeSpan{20.0, 25.0});
     CHECK(cycles[0].kind == StepKind::rapid);
     CHECK(cycles[0].corrected == std::vector<std::string>{"added"});
     CHECK(!cycles[0].onset_reason.empty());
-    CHECK(cycles[2].index == 3);
     CHECK(cycles[2].onset->time_s == 40.9);
+}
+
+TEST_CASE("no correction changes the number of another cycle") {
+    const auto numbers = [](const std::vector<Correction>& corrections) {
+        std::vector<int> out;
+        for (const Cycle& cycle : corrected(three(), corrections)) out.push_back(cycle.index);
+        return out;
+    };
+    using Numbers = std::vector<int>;
+    const Correction first = correction(Action::add_cycle, std::nullopt, 31.0, 33.0), second = correction(Action::add_cycle, {}, 2.0, 4.0);
+    CHECK(numbers({correction(Action::drop_cycle, 2, 0)}) == Numbers{1, 3});
+    CHECK(numbers({first, second}) == Numbers{5, 1, 2, 4, 3});
+    CHECK(numbers({first, second, correction(Action::drop_cycle, 3, 0), correction(Action::drop_cycle, 1, 0)}) == Numbers{5, 2, 4});
+    // What is read off the corrected page and appended to the list means what the page showed.
+    CHECK(numbers({correction(Action::drop_cycle, 2, 0), correction(Action::drop_cycle, 3, 0)}) == Numbers{1});
+    CHECK(numbers({first, correction(Action::drop_cycle, 4, 0)}) == Numbers{1, 2, 3});
+    CHECK(numbers({first, correction(Action::drop_cycle, 4, 0), second}) == Numbers{5, 1, 2, 3});
+    const auto moved = corrected(three(), {first, correction(Action::move_onset, 4, 31.2)});
+    CHECK(moved[2].onset->time_s == 31.2);
+    CHECK(moved[2].corrected == std::vector<std::string>{"added", "onset"});
+    CHECK(refusal({correction(Action::move_onset, 4, 31.2), first}).find("saw cycle 4") != std::string::npos);
 }
 
 TEST_CASE("dropping a contraction that was taken for extra gives its time back to the rest") {

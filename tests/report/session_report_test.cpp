@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <array>
@@ -15,6 +16,7 @@
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/compose_referrer_report.hpp"
 #include "tracehold/report/compose_session_report.hpp"
+#include "tracehold/report/session_figures.hpp"
 
 using namespace tracehold;
 
@@ -234,18 +236,26 @@ TEST_CASE("when a fifth of the activity is there stands where the cues tell it")
     CHECK_FALSE(says(text_of(score), "A fifth of"));
 }
 
-TEST_CASE("a correction names the contraction by its number before any and by the one it has now") {
+TEST_CASE("the page names each contraction by one number, those added by the numbers after the last") {
     SessionScore score = test::made_up_session();
     const auto lists = [&](const char* words) { return says(text_of(score), words); };
-    CHECK_FALSE(lists("(now"));
+    const int found = static_cast<int>(score.cycles.size());
     score.corrections.push_back({.action = CorrectionAction::drop_cycle, .cycle = 1, .who = "C-04", .when = "2026-03-04"});
-    CHECK(lists("Contraction 2 (now 1): onset moved"));
-    CHECK(lists("Contraction 1: dropped"));
-    // Two were added, of which one lies before it.
-    score.cycles[0].cycle.corrected = score.cycles[4].cycle.corrected = {"added"};
+    score.cycles.erase(score.cycles.begin());
+    CHECK(lists("2* hold done"));
     CHECK(lists("Contraction 2: onset moved"));
-    score.corrections.pop_back();
-    CHECK(lists("Contraction 2 (now 3): onset moved"));
+    CHECK(lists("Contraction 1: dropped"));
+    for (const int number : {found + 1, found + 2}) {
+        score.corrections.push_back({.action = CorrectionAction::add_cycle, .from_s = 2.0, .to_s = 4.0, .who = "C-04", .when = "2026-03-04"});
+        score.cycles.insert(score.cycles.begin(), score.cycles.back());
+        score.cycles.front().cycle.index = number;
+        score.cycles.front().cycle.corrected = {"added"};
+        CHECK(lists(fmt::format("Contraction {}: added at 2.00–4.00 s", number).c_str()));
+    }
+    // Charts reach to the greatest number.
+    const auto figure = measures_figure(score);
+    REQUIRE(figure);
+    CHECK(figure->charts.front().x.high == found + 2.5);
 }
 
 TEST_CASE("a mean whose interval includes the target is not called clear") {

@@ -44,7 +44,7 @@ struct EventTime {
 // Always true: work.begin < work.end <= rest.begin (equal) <= rest.end; onset only with status done or extra; where onset or
 // offset is empty its reason is not.
 struct Cycle {
-    int index = 1;            // in order of time, from 1
+    int index = 1;            // in order of time, from 1; a dropped one leaves a gap, those added by hand follow after the last
     std::optional<int> step;  // of the plan; empty for extra ones and without a plan
     StepKind kind = StepKind::hold;
     TimeSpan work;  // [contract cue, relax cue)

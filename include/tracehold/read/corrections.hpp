@@ -16,7 +16,7 @@ bool has_from(CorrectionAction action);  // whether from_s means anything
 bool has_to(CorrectionAction action);
 
 // Columns: file, action, cycle, from_s, to_s, who, when, why.
-// cycle: the number that the result printed, from 1; empty for add_cycle and mask.
+// cycle: the number that the result printed, from 1, with or without corrections; empty for add_cycle and mask.
 // from_s: the new time of a cue, onset or offset; the beginning of an added work window or masked span. to_s: its end.
 struct Correction {
     std::string file;  // base name of the recording it belongs to; "" = every one of the call
