@@ -162,7 +162,7 @@ TEST_CASE("a p that fails is never written as the level it fails") {
     change.baseline = CourseBlock{.value = 10.0};
     change.current = CourseBlock{.value = 13.0};
     change.statement = Statement::no_change_shown;
-    for (const auto& [p, words] : {std::pair(0.0501, "(p 0.0501 with"), std::pair(0.054, "(p 0.054 with"), std::pair(0.3, "(p 0.30 with")}) {
+    for (const auto& [p, words] : {std::pair(0.0501, "(p 0.0501, accounted for"), std::pair(0.054, "(p 0.054, accounted for"), std::pair(0.3, "(p 0.30, accounted for")}) {
         change.p_adjusted = p;
         CHECK(statement_text(change, 4).find(words) != std::string::npos);
     }
