@@ -7,6 +7,7 @@
 #include <chrono>
 #include <cstdint>
 #include <filesystem>
+#include <map>
 #include <optional>
 #include <utility>
 
@@ -20,6 +21,7 @@
 #include "app/no_input.hpp"
 #include "app/pipeline.hpp"
 #include "app/progress.hpp"
+#include "app/recordings_now.hpp"
 #include "app/sessions_index.hpp"
 #include "app/stop_signal.hpp"
 #include "tracehold/exchange/read_results.hpp"
@@ -131,7 +133,14 @@ public:
           identity_(identity),
           names_(options, inputs),
           index_(companions.sessions),
-          progress_(inputs, options.quiet) {}
+          progress_(inputs, options.quiet) {
+        if (identity.level == IdentityLevel::pseudonym) key_ = identity;
+        if (identity.level == IdentityLevel::keep && !options.key_file.empty()) key_ = pseudonymous(read_key(options.key_file));
+        if (!key_.hides()) return;
+        const Recordings recordings = recordings_below(options);
+        taken_.all_used = recordings.all_read;
+        for (const auto& [sha256, path] : recordings.by_sha256) by_keyed_hash_[shown_hash(key_, sha256)] = path;
+    }
 
     void take_file(const std::string& path);
     AuditInputs finish();
@@ -139,6 +148,7 @@ public:
 private:
     void take_results(ByteSource& source, const std::string& path, std::string piece);
     void flush();
+    const SessionEntry* entry_of(const SessionScore& score);
     void keep(SessionScore score);
     void keep_or_say(Outcome outcome);
     void say(const Error& refused);
@@ -160,7 +170,9 @@ private:
     std::vector<Piece> batch_;
     std::size_t batch_bytes_ = 0;
     std::vector<std::string> recordings_;
-    bool any_hidden_ = false;  // results under other names than those of the list
+    bool rows_known_ = true;                            // of every result, be it that it has none
+    Identity key_;                                      // of results that are hidden already, where it was given
+    std::map<std::string, std::string> by_keyed_hash_;  // recordings, with a key and their folder
 };
 
 // A file that cannot be opened is refused and counted; so is one that stops in the middle. A folder without any is refused,
@@ -224,21 +236,36 @@ void Intake::flush() {
         [&] { tick(); });
 }
 
+// Its row of the list; that of a result under a pseudonym by its recording, which its keyed hash finds.
+const SessionEntry* Intake::entry_of(const SessionScore& score) {
+    if (score.settings.identity == IdentityLevel::keep) return index_.find(score.recording.source);
+    const auto recording = by_keyed_hash_.find(score.recording.sha256);
+    return recording == by_keyed_hash_.end() ? nullptr : index_.find(recording->second);
+}
+
+// What is a pseudonym already stays as it is, so that kept and hidden results of one key say the same.
 void Intake::keep(SessionScore score) {
     add_files_of(score, identity_, taken_.files);
-    any_hidden_ = any_hidden_ || score.settings.identity != IdentityLevel::keep;
-    const SessionEntry* entry = index_.find(score.recording.source);
-    const auto hide_site = [&] { score.recording.site = shown_word(identity_, "site", score.recording.site); };
+    const bool hidden = score.settings.identity != IdentityLevel::keep;
+    const Identity& words = hidden ? key_ : identity_;
+    const SessionEntry* entry = entry_of(score);
+    if (!hidden && identity_.level == IdentityLevel::pseudonym) score.recording.sha256 = shown_hash(identity_, score.recording.sha256);
+    if (entry != nullptr && !entry->site.empty()) {
+        score.recording.site = shown_word(words, "site", entry->site);
+    } else if (!hidden) {
+        score.recording.site = shown_word(identity_, "site", score.recording.site);
+    }
     if (entry == nullptr) {
-        hide_site();
+        const bool known = !hidden || by_keyed_hash_.contains(score.recording.sha256);
+        const bool pseudonymous = score.settings.identity == IdentityLevel::pseudonym;
+        rows_known_ = rows_known_ && known;
+        if (!known && pseudonymous && !companions_.sessions.empty()) taken_.tally.add_not_matched();
         return taken_.tally.add(score);
     }
-    if (!entry->person.empty()) score.recording.person = entry->person;
-    if (!entry->site.empty()) score.recording.site = entry->site;
+    if (!entry->person.empty()) score.recording.person = hidden ? person_label(key_, entry->person) : entry->person;
     if (entry->start) score.recording.start = entry->start;
-    hide_site();
     SessionContext context = context_of(*entry, options_.audit.column, options_.sessions);
-    context.group = shown_word(identity_, "group", context.group);
+    context.group = shown_word(words, "group", context.group);
     taken_.tally.add(score, context);
 }
 
@@ -284,9 +311,11 @@ AuditInputs Intake::finish() {
         },
         [&] { tick(); });
     progress_.hide();
+    if (!rows_known_) return std::move(taken_);  // those of hidden results cannot be told from those of nobody
     say_unused_rows(index_, options_);
-    if (!any_hidden_) {
-        for (const SessionEntry& entry : companions_.sessions) taken_.tally.add_listed(entry.person);
+    for (const SessionEntry& entry : companions_.sessions) {
+        const std::string code = person_label(key_, entry.person);
+        taken_.tally.add_listed(taken_.tally.people().contains(code) ? code : entry.person);
     }
     return std::move(taken_);
 }

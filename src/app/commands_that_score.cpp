@@ -168,7 +168,9 @@ Command audit() {
                 "Example:\n  tracehold audit results/ --by site --format html --out audit.html\n"
                 "  tracehold audit results/ --by site --for public --format html --out public.html",
             .options = joined({{inputs("Results of 'score', recordings, folders of them, or '-'"),
-                                plan_file("The plan of recordings that are not scored yet"), sessions},
+                                plan_file("The plan of recordings that are not scored yet"), sessions,
+                                word("--recordings", "<FOLDER>", &Options::recordings,
+                                     "Where the recordings of results with pseudonyms are: with the key their rows of the list are found")},
                                audit_questions(),
                                {formats(page_and_data_formats()), output(), paper(), dry_run()},
                                batch(),

@@ -57,7 +57,7 @@ struct Options {
     std::optional<Shard> shard;  // only the people of this part
     bool resume = false;         // score: leave what is done already
     bool dry_run = false;        // say what would be done, and do it not
-    std::string recordings;      // verify: the folder to find recordings in
+    std::string recordings;      // verify, audit: the folder to find recordings in
     std::optional<double> tolerance;  // verify: largest relative difference of two numbers that counts as none
     bool quiet = false;
     ColorUse color = ColorUse::automatic;

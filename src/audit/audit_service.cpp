@@ -49,6 +49,7 @@ struct Gathering {
     std::size_t of_several = 0;  // recordings under more than one person's code
     std::size_t alike = 0;       // codes that are another's in other letters
     std::size_t again = 0;       // recordings that hold the samples of another
+    std::size_t not_matched = 0;  // results whose rows of the sessions list are not known
     std::optional<sys_days> end;  // of the audit
     std::size_t by_other_version = 0;  // recordings
     std::set<std::string> other_versions;
@@ -140,6 +141,7 @@ Gathering gather_people(const AuditTally& tally, const AuditSettings& settings, 
     all.of_several = recordings_of_several(tally);
     all.alike = codes_alike(tally);
     all.again = recordings_again(tally);
+    all.not_matched = tally.not_matched();
     all.end = end_of(tally, settings);
     std::vector<std::string> codes;
     for (const auto& [person, records] : tally.people()) {
@@ -228,6 +230,9 @@ AuditCount shown_alone(std::size_t count, const AuditSettings& settings) {
 constexpr std::string_view kNoReview =
     "no review is known of, since no sessions list dates one and no assessment follows the training";
 
+constexpr std::string_view kReviewsNotMatched =
+    "no review is known of: the results hide their recordings' names, so the rows of the sessions list were not matched with them";
+
 constexpr std::string_view kNobodyBegan = "no plan states its weeks, or nobody began long enough before the end";
 
 // Why nobody is in the analysis, as far as the results themselves are the reason; "" otherwise.
@@ -248,7 +253,8 @@ std::vector<Question> questions_of(const Gathering& all, const Tables& tables, c
     }
     const std::string_view no_rest =
         settings.rest_below_uv ? "nobody has a value" : "no service target, and no plan sets one";
-    const std::string_view no_review = !settings.review_within_days ? "no service target" : any_review(all) ? "nobody's time is over yet" : kNoReview;
+    const std::string_view unknown = all.not_matched > 0 ? kReviewsNotMatched : kNoReview;
+    const std::string_view no_review = !settings.review_within_days ? "no service target" : any_review(all) ? "nobody's time is over yet" : unknown;
     const std::string_view no_dose =
         any_dose(all) ? "less than one session was prescribed in that time" : "no plan prescribes a number of sessions";
     return {
@@ -257,7 +263,7 @@ std::vector<Question> questions_of(const Gathering& all, const Tables& tables, c
         {coming_measure(), tables.coming, {kNobodyBegan, ""}},
         {change_measure(), tables.change, {"no course allows a statement yet", ""}},
         {rest_measure(settings), tables.rest, {no_rest, "nobody has a value"}},
-        {review_measure(), tables.review, {no_review, any_review(all) ? "nobody here has been reviewed" : kNoReview}},
+        {review_measure(), tables.review, {no_review, any_review(all) ? "nobody here has been reviewed" : unknown}},
     };
 }
 
@@ -353,6 +359,13 @@ void add_notes(Audit& audit, const Gathering& all) {
         audit.notes.push_back({"anonymous_results", "",
                                "anonymous results are left out: their numbers of people and counts of days are those of the call that made them, so "
                                "nobody can be counted by them; make results with pseudonyms, or audit with --identity anonymous what still has names"});
+    }
+    if (all.not_matched > 0) {
+        audit.notes.push_back({"list_not_matched", "",
+                               (team ? fmt::format("{} {}", all.not_matched, all.not_matched == 1 ? "result hides its recording's name" : "results hide their recordings' names")
+                                     : std::string("some results hide their recordings' names")) +
+                                   " and the sessions list does not: without the key its rows, and the reviews in them, are not matched with such "
+                                   "results (--key-file FILE with --recordings FOLDER matches them)"});
     }
     if (all.of_several > 0) {
         audit.notes.push_back({"recordings_of_several_people", "",

@@ -41,8 +41,8 @@ std::string counted_period(const Audit& audit, bool asked) {
 
 Audit hide(Audit audit, const Identity& identity) {
     audit.identity = identity.level;
-    audit.inputs_sha256 = shown_hash(identity, audit.inputs_sha256);
     if (identity.level != IdentityLevel::anonymous) return audit;
+    audit.inputs_sha256.clear();
     const bool asked = audit.settings.from || audit.settings.to;
     for (auto* day : {&audit.first, &audit.last, &audit.settings.from, &audit.settings.to}) day->reset();
     count_months(audit.measures);

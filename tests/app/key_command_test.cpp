@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <filesystem>
 #include <fstream>
+#include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
@@ -211,4 +212,39 @@ TEST_CASE("an anonymous result is not verified and says why") {
     const ProgramResult refused = run_program({"verify", result, "--recordings", fs::path(input).parent_path().string()});
     CHECK(refused.status == 1);
     CHECK(holds(refused.out, "it is anonymous: nothing in it leads back to its recording"));
+}
+
+TEST_CASE("an audit says the same of results with pseudonyms as of kept ones under the key") {
+    using nlohmann::json;
+    const Folder folder;
+    const std::string input = recording(folder), key = folder.file("one.key"), list = folder.file("list.csv");
+    std::ofstream(list) << "file,person,site,start,reviewed\na.csv,P-777,north wing,2026-03-02T09:00,2026-03-20\nb.csv,P-888,south wing,2026-03-03T09:00,\n";
+    run_program({"key", "new", key});
+    const std::string kept = folder.file("kept.ndjson"), hidden = folder.file("hidden.ndjson");
+    run_program({"score", input, "--sessions", list, "--format", "ndjson", "--out", kept, "--quiet"});
+    run_program({"score", input, "--sessions", list, "--identity", "pseudonym", "--key-file", key, "--format", "ndjson", "--out", hidden, "--quiet"});
+    const auto audit = [&](const std::string& results, std::vector<std::string> more) {
+        more.insert(more.begin(), {"audit", results, "--by", "site", "--review-target", "30", "--format", "json"});
+        return run_program(more);
+    };
+    const std::vector<std::string> under_key = {"--identity", "pseudonym", "--key-file", key};
+    const auto with = [&](std::vector<std::string> more) {
+        more.insert(more.end(), under_key.begin(), under_key.end());
+        return more;
+    };
+    const ProgramResult alone = audit(hidden, under_key), listed = audit(hidden, with({"--sessions", list, "--recordings", folder.path.string()}));
+    CHECK(json::parse(alone.out) == json::parse(audit(kept, under_key).out));
+    CHECK(json::parse(listed.out) == json::parse(audit(kept, with({"--sessions", list})).out));
+    const json review = json::parse(listed.out)["measures"]["time_to_review"];
+    CAPTURE(review.dump());
+    CHECK(review["median"] == 18.0);
+    CHECK(json::parse(listed.out)["flow"]["people_listed_only"]["count"] == 1);
+    CHECK_FALSE(holds(listed.err, "hides its recording's name"));
+    CHECK_FALSE(holds(listed.out, "wing"));
+
+    for (const ProgramResult& unmatched : {audit(hidden, {"--sessions", list}), audit(hidden, with({"--sessions", list}))}) {
+        CHECK(holds(unmatched.out, "no review is known of: the results hide their recordings' names"));
+        CHECK(holds(unmatched.err, "1 result hides its recording's name and the sessions list does not"));
+        CHECK_FALSE(holds(unmatched.err, "no recording of this call"));
+    }
 }

@@ -23,7 +23,7 @@ using ChartPerson = std::function<Course(std::span<const SessionScore>, const Co
 // In: any number of results; chart is called with scores of one person, as AuditTally::score_of makes them.
 // Out: see Audit. Edges: nothing added: counts of 0, no shares, each with its reason.
 // Notes: other_program_version, weeks_not_stated, review_before_first, people_in_several_groups, groups_not_stated, groups_pooled,
-// anonymous_results, recordings_of_several_people, same_samples, month_table_left_out, intervals_left_out.
+// list_not_matched, anonymous_results, recordings_of_several_people, same_samples, month_table_left_out, intervals_left_out.
 // Errors: wrong_use (min_cell below 2 for others, a period that ends before it starts, a target that cannot be).
 // What check_audit_settings refuses is refused before the first course is made.
 Audit audit_service(const AuditTally& tally, const AuditSettings& settings, const ChartPerson& chart);

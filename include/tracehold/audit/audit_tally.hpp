@@ -67,7 +67,11 @@ public:
     // A person whom the sessions list names, whether or not there is a recording; "" is nobody.
     void add_listed(const std::string& person);
 
-    // Those of them of whom no result was added.
+    // A result that hides its recording's name, so that its row of the sessions list, if it has one, is not known.
+    void add_not_matched() { ++not_matched_; }
+    std::size_t not_matched() const { return not_matched_; }
+
+    // Those of the listed people of whom no result was added.
     std::size_t listed_only() const;
 
     // "" stands for results that name nobody.
@@ -81,6 +85,7 @@ private:
     std::map<std::string, std::vector<SessionRecord>> people_;
     std::map<ErrorKind, std::size_t> refused_;
     std::set<std::string> listed_;
+    std::size_t not_matched_ = 0;
     std::vector<SessionScore> conditions_;
     std::map<std::string, std::vector<std::size_t>> known_;  // conditions by a short text of theirs
 };
