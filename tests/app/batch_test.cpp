@@ -375,7 +375,9 @@ struct WithCopy {
 
     std::map<std::string, std::string> results(const std::string& name) const {
         std::map<std::string, std::string> found;
-        for (const auto& entry : fs::directory_iterator(folder.path(name))) found[entry.path().filename().string()] = file_bytes(entry.path().string());
+        for (const auto& entry : fs::directory_iterator(folder.path(name))) {
+            if (entry.path().extension() == ".json") found[entry.path().filename().string()] = file_bytes(entry.path().string());
+        }
         return found;
     }
 };
