@@ -234,6 +234,19 @@ void keep_to_plan(std::vector<Cycle>& cycles) {
     end_rests_at_next(cycles);
 }
 
+// Where a rest step follows the last contraction of a step, the rest of that contraction ends before it: the rest step is a rest of
+// its own, with numbers of its own. A step without a rest has none but that.
+void leave_rest_steps(std::vector<Cycle>& cycles, const Plan& plan) {
+    for (auto cycle = cycles.begin(); cycle != cycles.end(); ++cycle) {
+        if (!cycle->step) continue;
+        const auto step = static_cast<std::size_t>(*cycle->step), next = step + 1;
+        const double rest_s = plan.steps[step].rest_seconds;
+        const bool again = std::any_of(cycle + 1, cycles.end(), [&](const Cycle& later) { return later.step == cycle->step; });
+        const bool rest_follows = next < plan.steps.size() && plan.steps[next].kind == StepKind::rest;
+        if (!again && rest_follows && rest_s > 0.0) cycle->rest.end_s = std::min(cycle->rest.end_s, cycle->work.end_s + rest_s);
+    }
+}
+
 }  // namespace
 
 Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
@@ -253,6 +266,7 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     if (by_plan) keep_to_plan(out.cycles);
     for (std::size_t i = 0; i < out.cycles.size(); ++i) out.cycles[i].index = static_cast<int>(i) + 1;
     correct_cycles(out.cycles, input.corrections, duration_s, by_plan ? input.plan : nullptr);
+    if (by_plan) leave_rest_steps(out.cycles, *input.plan);
     tell_beginnings(out.cycles, out.from);
     return out;
 }

@@ -12,23 +12,25 @@
 namespace tracehold {
 namespace {
 
-// Rest steps of the plan before its first contraction.
-double opening_rest_s(const Plan* plan) {
+// Of the plan's rest steps in a row from that step on; 0 without any.
+double rest_steps_s(const Plan* plan, std::size_t first) {
     double seconds = 0.0;
     if (plan == nullptr) return seconds;
-    for (const Step& step : plan->steps) {
-        if (step.kind != StepKind::rest) break;
-        seconds += step.seconds;
-    }
+    for (std::size_t i = first; i < plan->steps.size() && plan->steps[i].kind == StepKind::rest; ++i) seconds += plan->steps[i].seconds;
     return seconds;
 }
 
-// The settled rest right before a cycle, cut at the start of the recording; may be empty.
+// The settled rest right before a cycle, with the rest steps of the plan that lie between, cut at the start of the recording; may be
+// empty.
 TimeSpan rest_before(const std::vector<Cycle>& cycles, std::size_t index, const Plan* plan) {
-    const double w0 = cycles[index].work.begin_s;
-    if (index == 0) return settled({std::max(0.0, w0 - opening_rest_s(plan)), w0});
-    const TimeSpan before = settled(cycles[index - 1].rest);
-    return {before.begin_s, std::min(before.end_s, w0)};
+    const Cycle& cycle = cycles[index];
+    const double w0 = cycle.work.begin_s;
+    if (index == 0) return settled({std::max(0.0, w0 - rest_steps_s(plan, 0)), w0});
+    const Cycle& previous = cycles[index - 1];
+    const TimeSpan before = settled(previous.rest);
+    const bool between = previous.step && cycle.step != previous.step;
+    const double steps_s = between ? rest_steps_s(plan, static_cast<std::size_t>(*previous.step) + 1) : 0.0;
+    return {before.begin_s, std::min(before.end_s + steps_s, w0)};
 }
 
 // previous: the view of the cycle before; null for the first. Its rest is mostly the one wanted here, its bandwidth known.

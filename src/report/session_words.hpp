@@ -141,7 +141,7 @@ inline constexpr Text kDefinitions = "How the numbers are defined";
 inline constexpr Text kWords =
     "Trace: the surface EMG signal. Envelope: its amplitude over time. Work: from the cue to contract to the cue to "
     "relax. "
-    "Rest: from there to the next contract cue. Reference: the highest best second of the session.";
+    "Rest: from there to the next contract cue or a rest of the plan. Reference: the highest best second of the session.";
 inline constexpr Text kExplain =
     "When a number is not given, what its error covers and where its definition comes from: tracehold explain KEY.";
 inline constexpr Text kMadeWith = "How this was made";

@@ -249,6 +249,40 @@ TEST_CASE("corrections come last and a wrong number is refused") {
     CHECK_THROWS_AS(found_in(session, &kThreeHolds, 0.0, {}, {wrong}), Error);
 }
 
+TEST_CASE("the rest of a contraction ends where a rest step of the plan begins wherever the cues come from") {
+    const Plan plan = plan_of({{StepKind::rest, 10, 0, 1},
+                               {StepKind::hold, 5, 10, 2},
+                               {StepKind::rest, 20, 0, 1},
+                               {StepKind::endurance, 20, 10, 1},
+                               {StepKind::rest, 15, 0, 1}});
+    // Cues at 10, 25 and 60 s; one that nobody asked for in the closing rest, from 90 to 105 s.
+    const auto session = noisy_session({{10.3, 15.3, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {60.3, 80.3, 20, 0.2}, {96, 99, 20, 0.2}}, 2.0, 110.0, 6);
+    const std::vector<Mark> marks = {{10, 0, "contract"}, {15, 0, "relax"}, {25, 0, "contract"}, {30, 0, "relax"}, {60, 0, "contract"}, {80, 0, "relax"}};
+    const auto check = [&](const Cycles& found, CueSource from) {
+        CHECK(found.from == from);
+        REQUIRE(statuses(found) == std::vector{kDone, kDone, kDone, kExtra});
+        check_invariants(found);
+        for (std::size_t i = 0; i < 3; ++i) CHECK(found.cycles[i].rest.length_s() == doctest::Approx(10.0));
+    };
+    check(found_in(session, &plan, std::nullopt, marks), CueSource::marks);
+    check(found_in(session, &plan, 0.0), CueSource::start);
+    check(found_in(session, &plan), CueSource::aligned);
+    // A relax cue that is moved takes the rest with it, and an added contraction has the rest of its step.
+    const Correction later = {"", CorrectionAction::move_relax_cue, 3, 82.0, 0.0, "c-07", "2026-03-02", "held on"};
+    CHECK(found_in(session, &plan, 0.0, {}, {later}).cycles[2].rest == TimeSpan{82.0, 92.0});
+    const Correction drop = {"", CorrectionAction::drop_cycle, 3, 0.0, 0.0, "c-07", "2026-03-02", "cough"},
+                     add = {"", CorrectionAction::add_cycle, {}, 61.0, 79.0, "c-07", "2026-03-02", "seen"};
+    const Cycles added = found_in(session, &plan, 0.0, {}, {drop, add});
+    CHECK(added.cycles[2].step == 3);
+    CHECK(added.cycles[2].rest == TimeSpan{79.0, 89.0});
+    // Without a rest of its own there is none but the rest step; without a plan the next cue alone ends it.
+    Plan bare = plan;
+    bare.steps[3].rest_seconds = 0;
+    bare.steps[4].seconds = 25;
+    CHECK(found_in(session, &bare, std::nullopt, marks).cycles[2].rest.end_s > 95.0);
+    CHECK(found_in(session, nullptr, std::nullopt, marks).cycles[1].rest == TimeSpan{30.0, 60.0});
+}
+
 TEST_CASE("no more contractions are done than the plan asks for and cues of another plan are named") {
     std::vector<MadeContraction> contractions;
     std::vector<Mark> marks;

@@ -57,6 +57,29 @@ TEST_CASE("the rest level is the rest before and for a first cycle the opening r
     CHECK(*made.view(0).rest_level.value == doctest::Approx(3.0));
 }
 
+TEST_CASE("the rest before a contraction includes the rest step of the plan right before it") {
+    const auto stairs = [](double t) { return t < 10 ? 2.0 : t < 15 ? 9.0 : t < 25 ? 5.0 : t < 55 ? 1.0 : t < 60 ? 9.0 : t < 70 ? 4.0 : 8.0; };
+    MadeSession made = made_session(200, 90, stairs);
+    Cycle first = made_cycle(10, 15, 25), second = made_cycle(55, 60, 70);
+    first.step = 0;
+    second.step = 2;
+    add_cycle(made, first);
+    add_cycle(made, second);
+    made.plan.steps = {{StepKind::hold, 5, 10, 1}, {StepKind::rest, 30, 0, 1}, {StepKind::hold, 5, 10, 1}, {StepKind::rest, 20, 0, 1}};
+    made.with_plan = true;
+    CHECK(made.view(1).rest_before == TimeSpan{16.0, 55.0});
+    CHECK(*made.view(1).rest_level.value == doctest::Approx(1.0));
+    // Each rest is that of its own contraction: what comes after it is in no mean.
+    CHECK(*made.value("rest_mean_uv", 0).value == doctest::Approx(5.0));
+    CHECK(*made.value("rest_mean_uv", 1).value == doctest::Approx(4.0));
+    // After a pause the rest ends with the rest step.
+    made.cycles.cycles[1].work = {80, 85};
+    made.cycles.cycles[1].rest = {85, 90};
+    CHECK(made.view(1).rest_before == TimeSpan{16.0, 55.0});
+    made.with_plan = false;
+    CHECK(made.view(1).rest_before == TimeSpan{16.0, 25.0});
+}
+
 TEST_CASE("a rest before is cut where an extra contraction begins") {
     MadeSession made = made_session(200, 40, [](double t) { return t >= 20 && t < 22 ? 8.0 : t < 18 ? 2.0 : 3.0; });
     add_cycle(made, made_cycle(5, 10, 30));
