@@ -54,7 +54,7 @@ room(course adherence admit_sessions change chart_course course course_measures 
 room(audit audit_flow audit_measures audit_service audit_tally hide_audit measure_rows person_figures pool_groups suppress
   tables)
 room(report audit_figures audit_report audit_tables audit_text axis_ticks before_after_figure calendar_table
-  compose_session_report course_attendance course_definitions course_parts course_report doubts figure_data home_sheet
+  compose_session_report course_attendance course_definitions course_parts course_report course_tables doubts figure_data home_sheet
   html_blocks html_figures html_page html_text inspection_report limits_and_cautions local_text markdown_text
   measures_figure overlay overlay_figure overview page_style page_words patient_course_report patient_goals
   patient_sections patient_session_report patient_tally phase_figure quantity referrer_course_report referrer_parts

@@ -29,6 +29,18 @@ std::vector<const MeasureChange*> tested_changes(const Phase& phase) {
     return changes;
 }
 
+std::vector<const MeasureChange*> primary_measures(const Phase& phase) {
+    std::vector<const MeasureChange*> found;
+    for (const MeasureChange& change : phase.measures) {
+        if (change.primary) found.push_back(&change);
+    }
+    return found;
+}
+
+bool is_enough(const MeasureChange& change) { return change.statement && *change.statement != Statement::not_enough; }
+
+std::string day_text(std::chrono::sys_days day) { return date_text(CivilTime{day, {}}); }
+
 bool strays(const MeasureChange& change) {
     if (change.statement != Statement::no_change_shown || !change.change || !change.needed_rise || !change.needed_fall) return false;
     return *change.change > *change.needed_rise || *change.change < -*change.needed_fall;

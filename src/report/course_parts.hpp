@@ -17,6 +17,15 @@ std::vector<const Phase*> told_phases(const Course& course);
 // Of the four measures that are tested; none for any other.
 std::vector<const MeasureChange*> tested_changes(const Phase& phase);
 
+// The measures that are told of first, tested or not.
+std::vector<const MeasureChange*> primary_measures(const Phase& phase);
+
+// There is enough to state a change, or that none is shown.
+bool is_enough(const MeasureChange& change);
+
+// "2026-03-02"
+std::string day_text(std::chrono::sys_days day);
+
 // Beyond the measurement error, and yet no change shown: the days do not follow one direction.
 bool strays(const MeasureChange& change);
 
@@ -35,10 +44,10 @@ bool fell_silent(const Adherence& seen);
 std::vector<const CourseSession*> sessions_of(const Course& course);
 std::size_t corrected_sessions(const Course& course);
 
-// There are sessions, and the signal of each was rejected.
 // Recordings there are, and not one with a date that can be right: nothing takes part.
 bool none_has_a_day(const Course& course);
 
+// There are sessions, and the signal of each was rejected.
 bool none_could_be_scored(const Course& course);
 
 }  // namespace tracehold
