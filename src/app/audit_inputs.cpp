@@ -32,10 +32,8 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes read at once
 constexpr std::size_t kBatch = std::size_t{8} << 20;  // bytes of results, or one that is larger; our choice: some hundred of them
 constexpr std::size_t kLogEvery = 5000;  // results between two lines in a log
-constexpr std::chrono::milliseconds kRedraw{100};
 
 // Of a file, also behind standard input; 0 of what has no size before it is read.
 std::uintmax_t size_of(const std::string& path) {
@@ -103,12 +101,12 @@ struct Piece {
     std::string source;
 };
 
-struct Outcome {
+struct TakenIn {
     std::optional<SessionScore> score;
     std::optional<Error> refused;
 };
 
-Outcome read_piece(const Piece& piece) {
+TakenIn read_piece(const Piece& piece) {
     const std::string line = fmt::format("line {}", piece.result.line);
     if (!piece.result.whole) {
         return {{},
@@ -150,10 +148,10 @@ private:
     void flush();
     const SessionEntry* entry_of(const SessionScore& score);
     void keep(SessionScore score);
-    void keep_or_say(Outcome outcome);
+    void keep_or_say(TakenIn outcome);
     void say(const Error& refused);
-    Outcome score_recording_at(const std::string& path) const;
-    Outcome score_bytes(const std::string& bytes, const std::string& path) const;
+    TakenIn score_recording_at(const std::string& path) const;
+    TakenIn score_bytes(const std::string& bytes, const std::string& path) const;
     void tick() {
         stop_.check();
         progress_.show();
@@ -229,7 +227,7 @@ void Intake::flush() {
     batch_bytes_ = 0;
     in_order(
         batch.size(), job_count(options_), [&](std::size_t i) { return read_piece(batch[i]); },
-        [&](std::size_t, Outcome outcome) {
+        [&](std::size_t, TakenIn outcome) {
             progress_.result_done();
             keep_or_say(std::move(outcome));
         },
@@ -269,7 +267,7 @@ void Intake::keep(SessionScore score) {
     taken_.tally.add(score, context);
 }
 
-void Intake::keep_or_say(Outcome outcome) {
+void Intake::keep_or_say(TakenIn outcome) {
     if (outcome.score) return keep(std::move(*outcome.score));
     say(*outcome.refused);
     taken_.tally.add_refused(outcome.refused->kind);
@@ -281,7 +279,7 @@ void Intake::say(const Error& refused) {
     taken_.all_used = false;
 }
 
-Outcome Intake::score_bytes(const std::string& bytes, const std::string& path) const {
+TakenIn Intake::score_bytes(const std::string& bytes, const std::string& path) const {
     try {
         const Assignment assignment = assign_bytes(bytes, path, options_, companions_);
         const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
@@ -291,7 +289,7 @@ Outcome Intake::score_bytes(const std::string& bytes, const std::string& path) c
     }
 }
 
-Outcome Intake::score_recording_at(const std::string& path) const {
+TakenIn Intake::score_recording_at(const std::string& path) const {
     try {
         return score_bytes(read_input(path), path);
     } catch (const Error& error) {
@@ -303,7 +301,7 @@ AuditInputs Intake::finish() {
     flush();
     in_order(
         recordings_.size(), job_count(options_), [&](std::size_t i) { return score_recording_at(recordings_[i]); },
-        [&](std::size_t i, Outcome outcome) {
+        [&](std::size_t i, TakenIn outcome) {
             progress_.file_done();
             progress_.bytes_done(size_of(recordings_[i]));
             progress_.result_done();

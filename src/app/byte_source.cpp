@@ -16,7 +16,6 @@ namespace {
 
 constexpr const char* kWhatIsFound =
     "recordings end in .csv .txt .tsv .edf .bdf .rec, results of 'score' in .json, .ndjson or .jsonl; name other files one by one";
-constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes
 
 [[noreturn]] void refuse(const std::string& path, const std::string& why, const std::string& hint = {}) {
     throw Error(ErrorKind::cannot_open, path, "", why, hint);

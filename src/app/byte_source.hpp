@@ -25,6 +25,7 @@ private:
     int descriptor_ = -1;
 };
 
+inline constexpr std::size_t kPiece = std::size_t{1} << 20;    // bytes read at once
 inline constexpr std::size_t kSniffed = std::size_t{1} << 16;  // bytes that tell what an input is
 
 // All of an input. Errors: those of ByteSource.

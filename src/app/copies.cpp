@@ -39,7 +39,7 @@ std::vector<Group> parted(const std::vector<Group>& groups, const Options& optio
     return found;
 }
 
-std::string size_of(const std::string& path) {
+std::string size_text(const std::string& path) {
     std::error_code none;
     const std::uintmax_t size = fs::file_size(path, none);
     return none || size == 0 ? "" : std::to_string(size);
@@ -61,7 +61,7 @@ std::vector<Group> of_equal_bytes(const std::vector<std::string>& inputs, const 
     Group all;
     for (std::size_t i = 0; i < inputs.size(); ++i)
         if (inputs[i] != "-") all.push_back(i);
-    std::vector<Group> groups = parted({all}, options, [&](std::size_t i) { return size_of(inputs[i]); });
+    std::vector<Group> groups = parted({all}, options, [&](std::size_t i) { return size_text(inputs[i]); });
     groups = parted(groups, options, [&](std::size_t i) { return hash_of([&] { return ByteSource(inputs[i]).read(kSniffed); }); });
     return parted(groups, options, [&](std::size_t i) { return hash_of([&] { return read_bytes(inputs[i]); }); });
 }

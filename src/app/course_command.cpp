@@ -66,8 +66,6 @@ Sessions sessions_in(const std::string& path, const Options& options, const Comp
     }
 }
 
-FhirSettings fhir_settings(const Options& options) { return {.form = options.fhir, .made = made_at()}; }
-
 // Where a session's recording lies, by the name and the hash that its score has.
 using Paths = std::map<std::pair<std::string, std::string>, std::string>;
 
@@ -96,7 +94,7 @@ std::string rendered(const Charted& charted, Format format, const Options& optio
     return render_text(page_of(course, options, figure), {.color = wants_color(options.color, on_terminal)});
 }
 
-std::string opening(Format format, const Options& options) {
+std::string course_opening(Format format, const Options& options) {
     if (format == Format::csv) return course_csv_header();
     if (format == Format::weeks) return course_weeks_csv_header();
     return format == Format::fhir ? fhir_opening(fhir_settings(options)) : "";
@@ -108,7 +106,7 @@ std::string file_of(std::span<const Charted> courses, Format format, const Optio
         throw Error(ErrorKind::wrong_use, "", "--format", "one page cannot hold several courses",
                     "pick one with --person CODE, or add --out FOLDER/ for a page of each");
     }
-    std::string text = opening(format, options);
+    std::string text = course_opening(format, options);
     for (const Charted& each : courses) text += rendered(each, format, options);
     if (format == Format::fhir) text += fhir_closing(fhir_settings(options));
     return text;

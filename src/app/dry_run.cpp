@@ -27,7 +27,6 @@ namespace tracehold {
 namespace {
 
 constexpr std::size_t kLongestName = 400;
-constexpr std::size_t kPiece = std::size_t{1} << 20;  // bytes read at once
 
 // One input: what it is, or why it would be refused.
 struct Told {

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "app/today.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/compose_patient_report.hpp"
 #include "tracehold/report/compose_referrer_report.hpp"
@@ -33,6 +34,8 @@ Report page_of(const Course& course, const Options& options, const Figure* first
 PageStyle page_style_of(const Options& options) {
     return {.paper = options.paper, .large_type = options.reader == Reader::patient, .small_print = options.reader == Reader::referrer};
 }
+
+FhirSettings fhir_settings(const Options& options) { return {.form = options.fhir, .made = made_at()}; }
 
 std::string page_ending(const Options& options, std::string_view ending) {
     std::string reader;

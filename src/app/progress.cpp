@@ -15,7 +15,6 @@ namespace {
 constexpr std::size_t kLongWork = 200;  // recordings; shorter work is over before a line in a log helps anyone
 constexpr std::size_t kLeastInterval = 100;
 constexpr std::size_t kMostLines = 20;
-constexpr std::chrono::milliseconds kRedraw{100};
 
 std::size_t interval_of(std::size_t total) {
     const std::size_t part = (total + kMostLines - 1) / kMostLines;

@@ -6,6 +6,8 @@
 
 namespace tracehold {
 
+inline constexpr std::chrono::milliseconds kRedraw{100};
+
 std::string rate_text(double per_second);  // "45/s", "12/min"
 std::string time_text(double seconds);     // "6 s", "12 min", "2 h 5 min"
 

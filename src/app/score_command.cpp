@@ -49,15 +49,13 @@ struct Outcome {
     bool is_copy = false;            // of a recording that was scored: not scored again
 };
 
-FhirSettings fhir_settings(const Options& options) { return {.form = options.fhir, .made = made_at()}; }
-
 // What stands ahead of and behind all recordings of one file.
-std::string opening(Format format, const Options& options) {
+std::string session_opening(Format format, const Options& options) {
     if (format == Format::csv) return session_csv_header();
     return format == Format::fhir ? fhir_opening(fhir_settings(options)) : "";
 }
 
-std::string closing(Format format, const Options& options) {
+std::string session_closing(Format format, const Options& options) {
     return format == Format::fhir ? fhir_closing(fhir_settings(options)) : "";
 }
 
@@ -80,8 +78,8 @@ std::string rendered(const Scored& scored, Format format, const Options& options
 class Stream {
 public:
     Stream(const Options& options, std::size_t count)
-        : output_(options.out), closing_(closing(options.formats[0], options)), as_table_(options.formats[0] == Format::text && options.reader == Reader::clinician && count > 1) {
-        output_.write(opening(options.formats[0], options));
+        : output_(options.out), closing_(session_closing(options.formats[0], options)), as_table_(options.formats[0] == Format::text && options.reader == Reader::clinician && count > 1) {
+        output_.write(session_opening(options.formats[0], options));
     }
     void take(const Outcome& outcome) {
         if (as_table_) {
@@ -198,7 +196,7 @@ Outcome score_assigned(const std::string& path, const Assignment& assignment, co
     if (batch.folder || batch.stream->wants_texts()) {
         for (const Format format : batch.options.formats) {
             const std::string text = rendered(scored, format, batch.options);
-            outcome.texts.push_back(batch.folder ? opening(format, batch.options) + text + closing(format, batch.options) : text);
+            outcome.texts.push_back(batch.folder ? session_opening(format, batch.options) + text + session_closing(format, batch.options) : text);
         }
     }
     outcome.score = std::move(scored.score);

@@ -13,7 +13,7 @@
 namespace tracehold {
 namespace {
 
-std::string base_name(const std::string& path) { return path.substr(path.find_last_of('/') + 1); }
+std::string last_name_of(const std::string& path) { return path.substr(path.find_last_of('/') + 1); }
 
 std::vector<std::string> shown_all(const std::set<std::string>& names) {
     std::vector<std::string> texts;
@@ -26,14 +26,14 @@ std::vector<std::string> shown_all(const std::set<std::string>& names) {
 SessionsIndex::SessionsIndex(const std::vector<SessionEntry>& entries) {
     for (const SessionEntry& entry : entries) {
         if (entry.file.empty()) continue;
-        by_base_name_[base_name(entry.file)].push_back(entry);
+        by_base_name_[last_name_of(entry.file)].push_back(entry);
         files_.push_back(entry.file);
     }
 }
 
 const SessionEntry* SessionsIndex::find(const std::string& path) {
     ++look_ups_;
-    const auto found = by_base_name_.find(base_name(path));
+    const auto found = by_base_name_.find(last_name_of(path));
     const SessionEntry* entry = found == by_base_name_.end() ? nullptr : find_entry(found->second, path);
     if (entry != nullptr) used_.insert(entry->file);
     return entry;

@@ -24,7 +24,6 @@ namespace {
 constexpr Seconds kFrame{0.005};
 constexpr Hertz kHighest{40.0};
 constexpr double kScaleHalf_s = 0.5, kScaleStep_s = 0.1;
-constexpr double kGaussian = 1.4826;  // standard deviation over median size
 constexpr double kCandidate = 4.0;    // Gaussian noise of this band gets there once in five minutes
 constexpr double kApart_s = 0.3;      // half of this either way; 180 a minute is 0.33 s
 constexpr double kShortest_s = 0.33, kLongest_s = 1.8;

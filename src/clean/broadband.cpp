@@ -15,22 +15,22 @@
 namespace tracehold {
 namespace {
 
-constexpr double kBlock_s = 0.5;
+constexpr double kSpectrum_s = 0.5;
 constexpr Hertz kLowerBegin{65.0}, kLowerEnd{175.0}, kUpperBegin{300.0}, kUpperEnd{440.0};
 constexpr double kLoudBlock = 0.25;  // of the power that the loudest 3 % reach
 constexpr std::size_t kLeastLoud = 10;
 constexpr double kMuscle =
     0.3;  // E / D of loud parts: of limb muscle up to 0.1 (open recordings); above, they are no muscle
-constexpr double kQuiet = 4.0;     // times the power of the lower decile
-constexpr std::size_t kReach = 5;  // half seconds either side that are looked at together
+constexpr double kAboveQuiet = 4.0;     // times the power of the lower decile
+constexpr std::size_t kHalfSecondsBeside = 5;  // half seconds either side that are looked at together
 // Our choices. Recorders have 0.5 to 0.8 µV; of open limb recordings one in 31 has more than this in a quarter of its
 // rest.
-constexpr double kLeast_uv = 1.5, kLeastShare = 0.25;
-constexpr std::size_t kFewest = 10;  // half seconds of rest
+constexpr double kLeastNoise_uv = 1.5, kLeastShare = 0.25;
+constexpr std::size_t kFewestAtRest = 10;  // half seconds of rest
 constexpr double kOnly = 0.8;        // median of E / D; of noise alone 0.9 and more, for the band ends at 450 Hz
 constexpr double kEachOnly = 0.35;   // E / D of each: chance makes a sixth more or less
 constexpr std::size_t kFewestOnly = 40;
-constexpr double kAboveUsual = 4.0;  // times the power that noise has at rest elsewhere
+constexpr double kAboveUsualNoise = 4.0;  // times the power that noise has at rest elsewhere
 
 struct HalfSecond {
     std::size_t begin = 0;
@@ -50,7 +50,7 @@ double mean_density(const PowerSpectrum& spectrum, Hertz begin, Hertz end) {
 class Spectra {
 public:
     Spectra(std::span<const float> uv, Hertz rate, Hertz low, Hertz high)
-        : size_(static_cast<std::size_t>(std::lround(kBlock_s * rate.value))), band_hz_(high.value - low.value) {
+        : size_(static_cast<std::size_t>(std::lround(kSpectrum_s * rate.value))), band_hz_(high.value - low.value) {
         if (low > kLowerBegin || high < kUpperEnd) return;
         for (std::size_t begin = 0; begin + size_ <= uv.size(); begin += size_) {
             const auto part = uv.subspan(begin, size_);
@@ -71,7 +71,7 @@ public:
     std::vector<HalfSecond> at_rest() const {
         std::vector<HalfSecond> rest = all_;
         std::erase_if(rest,
-                      [&](const HalfSecond& h) { return h.lower - h.upper > kQuiet * quiet_ * (1.0 - *muscle_); });
+                      [&](const HalfSecond& h) { return h.lower - h.upper > kAboveQuiet * quiet_ * (1.0 - *muscle_); });
         return rest;
     }
 
@@ -110,7 +110,7 @@ std::vector<double> usual(std::span<const HalfSecond> among, Value value) {
     for (const HalfSecond& h : among) values.push_back(static_cast<float>(value(h)));
     std::vector<double> out;
     for (std::size_t i = 0; i < values.size(); ++i) {
-        const std::size_t begin = i - std::min(i, kReach), end = std::min(i + kReach + 1, values.size());
+        const std::size_t begin = i - std::min(i, kHalfSecondsBeside), end = std::min(i + kHalfSecondsBeside + 1, values.size());
         out.push_back(valid_quantile(std::span(values).subspan(begin, end - begin), 0.5));
     }
     return out;
@@ -138,8 +138,8 @@ Broadband find_broadband(std::span<const float> uv, Hertz rate, Hertz low, Hertz
     const auto noise = [&](const HalfSecond& h) { return spectra.noise_power(h); };
     const auto power = [](const HalfSecond& h) { return h.power; };
     const std::vector<double> noises = usual(rest, noise), powers = usual(rest, power);
-    out.spans = spectra.runs(rest, kFewest, [&](std::size_t i) {
-        return noises[i] > kLeast_uv * kLeast_uv && noises[i] > kLeastShare * powers[i];
+    out.spans = spectra.runs(rest, kFewestAtRest, [&](std::size_t i) {
+        return noises[i] > kLeastNoise_uv * kLeastNoise_uv && noises[i] > kLeastShare * powers[i];
     });
     if (out.spans.empty()) return out;
     const double inside = median_of(rest, out.spans, true, noise);
@@ -157,9 +157,9 @@ Ranges find_only_broadband(std::span<const float> uv, Hertz rate, Hertz low, Her
     std::erase_if(only, [&](SampleRange run) { return median_of(spectra.all(), {run}, true, share) < kOnly; });
     const auto noise = [&](const HalfSecond& h) { return spectra.noise_power(h); };
     if (only.empty() || median_of(spectra.at_rest(), only, true, noise) <
-                            kAboveUsual * median_of(spectra.at_rest(), only, false, noise))
+                            kAboveUsualNoise * median_of(spectra.at_rest(), only, false, noise))
         return {};
-    return widened(std::move(only), static_cast<std::size_t>(std::lround(kBlock_s * rate.value)), uv.size());
+    return widened(std::move(only), static_cast<std::size_t>(std::lround(kSpectrum_s * rate.value)), uv.size());
 }
 
 }  // namespace tracehold

@@ -28,7 +28,7 @@ constexpr double kMuchPulsed_pct = 10.0;  // of the recording
 constexpr double kMuchHum = 0.5;          // of the power
 constexpr double kSlowestBeat_per_min = 40.0, kFastestBeat_per_min = 120.0;  // of people at rest; our choice
 constexpr double kSameBeat = 0.2;  // of the usual interval: breath and chance make 10 %; of gaps at random one in four is that near
-constexpr double kNearZero = 0.03;   // rectified noise: 0.06 to 0.08; a smoothed amplitude: none
+constexpr double kNearZeroShare = 0.03;   // rectified noise: 0.06 to 0.08; a smoothed amplitude: none
 constexpr double kFlat = 2.8;         // kurtosis; of muscle 3 and more, at 2.7 contractions read 5 % too low
 constexpr double kMostlyRounding = 0.5;   // of the noise
 constexpr double kMuchBroadband = 0.4;    // of the power at rest, which then reads 30 % too high
@@ -212,8 +212,8 @@ Maybe heart_beats(const Case& c) {
 }
 
 Maybe drift(const Case& c) {
-    constexpr double kLeast_uv = 50.0, kTimesRest = 10.0;  // our choice: what an eye would call drifting
-    if (c.found.drift_uv < std::max(kLeast_uv, kTimesRest * c.found.rest_uv)) return std::nullopt;
+    constexpr double kLeastDrift_uv = 50.0, kTimesRest = 10.0;  // our choice: what an eye would call drifting
+    if (c.found.drift_uv < std::max(kLeastDrift_uv, kTimesRest * c.found.rest_uv)) return std::nullopt;
     return Finding{"drift",
                    Severity::note,
                    fmt::format("the baseline wanders over {:.0f} µV; the high-pass takes it away", c.found.drift_uv),
@@ -372,7 +372,7 @@ Maybe already_envelope(const Case& c) {
 }
 
 Maybe not_smoothed(const Case& c) {
-    if (c.found.near_zero < kNearZero) return std::nullopt;
+    if (c.found.near_zero < kNearZeroShare) return std::nullopt;
     return Finding{"not_smoothed",
                    Severity::caution,
                    fmt::format("{:.0f} % of the amplitude within contractions is near 0, as in a raw trace without its sign and never in one "

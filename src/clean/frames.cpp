@@ -102,12 +102,12 @@ double level_quantile(const Frames& powers, double p) {
 }
 
 std::vector<std::span<const float>> loud_half_seconds(std::span<const float> uv, Hertz rate, double loud_uv) {
-    constexpr double kLoud = 0.5;
+    constexpr double kLoudShare = 0.5;
     const auto block = static_cast<std::size_t>(std::lround(0.5 * rate.value));
     std::vector<std::span<const float>> out;
     for (std::size_t begin = 0; block >= 2 && begin + block <= uv.size(); begin += block) {
         const auto part = uv.subspan(begin, block);
-        if (mean_power(part) > kLoud * kLoud * loud_uv * loud_uv && !any_missing(part)) out.push_back(part);
+        if (mean_power(part) > kLoudShare * kLoudShare * loud_uv * loud_uv && !any_missing(part)) out.push_back(part);
     }
     return out;
 }

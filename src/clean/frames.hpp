@@ -38,6 +38,8 @@ double valid_quantile(std::span<const float> values, double p);
 // The largest size (absolute value) of those that are numbers; 0 where none is.
 float largest_size(std::span<const float> values);
 
+inline constexpr double kGaussian = 1.4826;  // standard deviation over median size
+
 // True where the median size of those that are numbers is at least `least`; told by counting, without looking for the
 // median, since most stretches need not know it closer. Where it is exactly `least` either answer may come.
 bool median_size_reaches(std::span<const float> values, float least);

@@ -122,7 +122,7 @@ LineCourse smoothed_back(const State<One>& f, const State<One>& foretold, const 
             filtered.rate + (low_a * i_a + low_v * i_av) * da + (low_a * i_av + low_v * i_v) * dv};
 }
 
-std::vector<LineCourse> smoothed(std::span<const Look> looks, double power, double q) {
+std::vector<LineCourse> smoothed_lines(std::span<const Look> looks, double power, double q) {
     std::vector<State<One>> before, after;
     before.reserve(looks.size());
     after.reserve(looks.size());
@@ -157,7 +157,7 @@ SmoothLine smooth_line(std::span<const Look> looks) {
     for (std::size_t i = 0; i < q.size(); i += 4) add_evidence(looks, power, &q[i], &evidence[i]);
     const auto best = std::max_element(evidence.begin(), evidence.end());
     out.evidence = *best - no_line;
-    out.course = smoothed(looks, power, q[static_cast<std::size_t>(best - evidence.begin())]);
+    out.course = smoothed_lines(looks, power, q[static_cast<std::size_t>(best - evidence.begin())]);
     return out;
 }
 

@@ -18,20 +18,20 @@
 namespace tracehold {
 namespace {
 
-constexpr Seconds kFrame{0.01};
+constexpr Seconds kMotionFrame{0.01};
 constexpr Hertz kSlowLow{1.0}, kSlowHigh{15.0}, kMuscleLow{40.0};
 constexpr double kAboveMuscle = 3.5;  // while muscle rests, where small movements are common ...
 constexpr double kAboveWork =
     1.5;  // ... and of what exceeds three times its rest: in contractions muscle alone stays below 0.8
 constexpr double kFastAboveMuscle = 5.0;  // 20 to 40 Hz, rest and work alike
-constexpr double kAboveUsual = 8.0;
-constexpr double kLeast_uv = 4.0;  // below it a burst adds less than 5 % to a rest of 2 µV; our choice
+constexpr double kAboveUsualSize = 8.0;
+constexpr double kLeastMotion_uv = 4.0;  // below it a burst adds less than 5 % to a rest of 2 µV; our choice
 constexpr double kEndShare = 0.5;  // the mask reaches out to where waves are below this share of the limit
 constexpr double kMuscleHalf_s = 0.15;
 constexpr double kWaveHalf_s = 0.06;  // half a period of the slow waves: their height between zero crossings
 constexpr double kMuscleReach_s = 0.1;
-constexpr double kMargin_s = 0.1;
-constexpr double kEdge_s = 0.5;  // of the recording: waves cut in two there cannot be told from movement
+constexpr double kMotionMargin_s = 0.1;
+constexpr double kCutWave_s = 0.5;  // of the recording: waves cut in two there cannot be told from movement
 constexpr double kBridged_s = 0.1;
 constexpr double kBeatBefore_s = 0.3, kBeatAfter_s = 0.45;
 
@@ -54,7 +54,7 @@ void bridge(std::vector<float>& values, std::size_t longest) {
 std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
     const auto sections = butterworth_high_pass(4, kMuscleLow, rate);
     const std::size_t frame =
-        std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * kFrame.value)));
+        std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * kMotionFrame.value)));
     const std::size_t piece = 6000 * frame;
     std::vector<float> powers;
     Hertz frame_rate{1.0};
@@ -62,7 +62,7 @@ std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
         const auto part = uv.subspan(begin, std::min(piece, uv.size() - begin));
         std::vector<float> copy(part.begin(), part.end());
         filter_runs(sections, copy);
-        const Frames frames = frame_powers(copy, rate, kFrame);
+        const Frames frames = frame_powers(copy, rate, kMotionFrame);
         frame_rate = frames.rate;
         powers.insert(powers.end(), frames.value.begin(), frames.value.end());
     }
@@ -144,7 +144,7 @@ void calm_ends(std::span<float> run) {
 }  // namespace
 
 Frames slow_waves(std::span<const float> samples, Hertz rate) {
-    Frames frames = frame_means(samples, rate, kFrame);
+    Frames frames = frame_means(samples, rate, kMotionFrame);
     if (frames.rate.value < 3 * kSlowHigh.value) return {};
     bridge(frames.value, static_cast<std::size_t>(kBridged_s * frames.rate.value));
     for (const SampleRange run : valid_runs(frames.value))
@@ -163,7 +163,7 @@ Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, con
         heights(muscle(clean_uv, rate), static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
     const auto height = heights(slow.value, static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value)));
     const auto heart = heights(beat_waves, 2);
-    const double least = std::max(kLeast_uv, kAboveUsual * usual_size(slow.value));
+    const double least = std::max(kLeastMotion_uv, kAboveUsualSize * usual_size(slow.value));
     const auto reach = static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value));
     const Frames without_beats = beats.slow.value.empty() ? slow_frames(clean_uv, rate) : Frames{};
     const Frames& fine = beats.slow.value.empty() ? without_beats : beats.slow;
@@ -176,10 +176,10 @@ Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, con
         const double above = kAboveMuscle * std::min(m, rest) + kAboveWork * std::max(m - rest, 0.0);
         const double slow_limit =
             std::max(above, least) + 0.5 * static_cast<double>(heart[k]);  // beats differ from their average
-        const double fast_limit = std::max(kFastAboveMuscle * m, kLeast_uv);
+        const double fast_limit = std::max(kFastAboveMuscle * m, kLeastMotion_uv);
         return std::max(static_cast<double>(height[k]) / slow_limit, static_cast<double>(fast[k]) / fast_limit);
     };
-    const auto edge = std::min(static_cast<std::size_t>(kEdge_s * slow.rate.value), height.size() / 2);
+    const auto edge = std::min(static_cast<std::size_t>(kCutWave_s * slow.rate.value), height.size() / 2);
     Ranges out;
     for (const SampleRange wide : ranges_where(height.size(), [&](std::size_t k) { return excess(k) > kEndShare; })) {
         bool clear = false;
@@ -187,7 +187,7 @@ Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, con
             clear = clear || excess(k) > 1.0;
         if (clear) out.push_back(slow.range(wide.begin, wide.end, clean_uv.size()));
     }
-    return widened(std::move(out), static_cast<std::size_t>(kMargin_s * rate.value), clean_uv.size());
+    return widened(std::move(out), static_cast<std::size_t>(kMotionMargin_s * rate.value), clean_uv.size());
 }
 
 }  // namespace tracehold

@@ -9,9 +9,9 @@ namespace tracehold {
 namespace {
 
 constexpr double kShare = 0.7;       // of the block's power at mains and its harmonics; muscle alone stays below 0.2
-constexpr double kAboveUsual = 5.0;  // times the usual hum
+constexpr double kAboveUsualHum = 5.0;  // times the usual hum
 constexpr double kAboveRest = 8.0;   // times the resting level: less could still be read after removal; our choice
-constexpr double kMargin_s = 0.1;
+constexpr double kHumMargin_s = 0.1;
 // Our choices for hum that comes and goes. A hold at less than 1.5 times rest is hardly told from it.
 constexpr double kStandsOut = 1.5;    // times the resting level: hum that is there, and anything else that would be
 constexpr double kAway = 1.0 / 3.0;   // of the hum's usual height where it is: where it is not
@@ -33,7 +33,7 @@ Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double r
     const std::vector<double> hum = hum_powers(blocks);
     std::vector<float> hum_uv;
     for (const double h : hum) hum_uv.push_back(static_cast<float>(std::sqrt(h)));
-    const double least = std::max(kAboveUsual * valid_quantile(hum_uv, 0.5), kAboveRest * rest_uv);
+    const double least = std::max(kAboveUsualHum * valid_quantile(hum_uv, 0.5), kAboveRest * rest_uv);
     Ranges out;
     for (std::size_t b = 0; b < blocks.blocks; ++b) {
         if (hum_uv[b] < least) continue;
@@ -119,7 +119,7 @@ Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const Line
         const Ranges found = open_blocks(uv, blocks, rest_uv);
         out.insert(out.end(), found.begin(), found.end());
     }
-    return widened(std::move(out), static_cast<std::size_t>(kMargin_s * rate.value), uv.size());
+    return widened(std::move(out), static_cast<std::size_t>(kHumMargin_s * rate.value), uv.size());
 }
 
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest) {

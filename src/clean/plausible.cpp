@@ -11,7 +11,7 @@ namespace {
 
 constexpr double kSilence_uv = 0.1;
 constexpr double kFullBand_hz = 430.0;
-constexpr double kLoud = 0.97;  // three attempts of 3 s in 5 minutes are loud for 3 % of the time
+constexpr double kLoudQuantile = 0.97;  // three attempts of 3 s in 5 minutes are loud for 3 % of the time
 
 }  // namespace
 
@@ -19,7 +19,7 @@ double smallest_uv(double low_hz, double high_hz) {
     return high_hz > low_hz ? kSilence_uv * std::sqrt((high_hz - low_hz) / kFullBand_hz) : kSilence_uv;
 }
 
-double loud_level(const Frames& powers) { return level_quantile(powers, kLoud); }
+double loud_level(const Frames& powers) { return level_quantile(powers, kLoudQuantile); }
 
 std::string why_no_rest(const Found& found, ChannelKind kind, double low_hz, double high_hz) {
     if (found.rest_uv < (kind == ChannelKind::raw ? found.step_uv / std::sqrt(3.0) : found.step_uv)) {

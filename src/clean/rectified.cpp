@@ -10,7 +10,7 @@ namespace {
 constexpr double kBeside_s = 0.25;  // shorter than any contraction, so that a rise or fall has rest on one side
 constexpr double kLoud = 0.5;
 constexpr double kNearZero = 0.1;
-constexpr std::size_t kFewest = 100;
+constexpr std::size_t kFewestLoud = 100;
 
 }  // namespace
 
@@ -27,7 +27,7 @@ double share_near_zero(std::span<const float> uv, Hertz rate, double loud_uv) {
         ++loud;
         near_zero += static_cast<double>(uv[i]) < kNearZero * least;
     }
-    return loud < kFewest ? 0.0 : static_cast<double>(near_zero) / static_cast<double>(loud);
+    return loud < kFewestLoud ? 0.0 : static_cast<double>(near_zero) / static_cast<double>(loud);
 }
 
 }  // namespace tracehold

@@ -29,7 +29,7 @@ constexpr double kMuscleBand = 0.33;  // of the band: the equivalent bandwidth o
 constexpr double kChance = 4.0;       // SD of the autocorrelation of noise; the largest of 50 lags reaches 3.3
 constexpr double kQuiet = 2.0;        // times the resting level
 constexpr std::size_t kLeastPulses = 20;
-constexpr std::size_t kLeastBlocks = 10, kLineBins = 2;  // on either side: what the Hann window makes of a tone
+constexpr std::size_t kFewestShares = 10, kLineBins = 2;  // on either side: what the Hann window makes of a tone
 
 // Seconds of noise of one level that would tell as much: loud parts count by their power.
 double equal_seconds(std::span<const float> uv, Hertz rate) {
@@ -125,7 +125,7 @@ double share_of_one_line(std::span<const float> uv, Hertz rate, double loud_uv) 
         }
         if (all > 0.0) shares.push_back(line / all);
     }
-    return shares.size() < kLeastBlocks ? 0.0 : median(shares);
+    return shares.size() < kFewestShares ? 0.0 : median(shares);
 }
 
 PulseTrain find_pulse_train(const Ranges& spikes, Hertz rate, double same_gap) {

@@ -21,7 +21,7 @@ namespace {
 
 constexpr double kReach_s = 0.001;   // spikes are narrower, muscle is not; our choice
 constexpr double kWidest_s = 0.001;  // its shadow at the neighbours that it is compared with comes on top
-constexpr double kBlock_s = 0.25;
+constexpr double kLevelBlock_s = 0.25;
 constexpr double kAboveUsual = 12.0;                      // our choice, after open recordings of quick contractions
 constexpr double kAboveNear = 7.0, kFarAboveNear = 15.0;  // likewise
 constexpr double kNear_s = 0.02;
@@ -38,13 +38,11 @@ std::vector<float> differences(std::span<const float> samples, std::size_t reach
     return out;
 }
 
-constexpr float kGaussian = 1.4826F;  // standard deviation over median size
-
 // True if no size of the block stands out of its usual one, told without finding the median: at least half of them are so
 // large that the largest would not stand out of any of these. Nearly every block is such a one.
 bool is_calm(std::span<const float> sizes) {
     constexpr float kSafely = 1.001F;  // beyond all rounding
-    return median_size_reaches(sizes, kSafely * largest_size(sizes) / (static_cast<float>(kAboveUsual) * kGaussian));
+    return median_size_reaches(sizes, kSafely * largest_size(sizes) / (static_cast<float>(kAboveUsual) * static_cast<float>(kGaussian)));
 }
 
 // 1.4826 times the median of |d|: the standard deviation, were the block Gaussian.
@@ -55,7 +53,7 @@ float block_scale(std::span<const float> block) {
     if (sizes.empty()) return 0.0F;
     const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
     std::nth_element(sizes.begin(), middle, sizes.end());
-    return kGaussian * *middle;
+    return static_cast<float>(kGaussian) * *middle;
 }
 
 struct Usual {
@@ -98,7 +96,7 @@ Ranges find_spikes(std::span<const float> samples, Hertz rate) {
     const auto in_samples = [&](double s) {
         return std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(s * rate.value)));
     };
-    const std::size_t reach = in_samples(kReach_s), block = in_samples(kBlock_s);
+    const std::size_t reach = in_samples(kReach_s), block = in_samples(kLevelBlock_s);
     const auto sizes = differences(samples, reach);
     const auto stands_out = [&](std::size_t i, const Usual& u) {
         const double size = sizes[i];

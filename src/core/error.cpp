@@ -8,7 +8,7 @@ namespace tracehold {
 namespace {
 
 // A file's name may hold line breaks: nothing of it may look like a line of our own.
-constexpr std::size_t kLongest = 2000;
+constexpr std::size_t kLongestPart = 2000;
 
 }  // namespace
 
@@ -32,10 +32,10 @@ Error::Error(ErrorKind kind_, std::string source_, std::string place_, std::stri
       place(std::move(place_)),
       message(std::move(message_)),
       hint(std::move(hint_)) {
-    text_ = shown(source, kLongest);
-    if (!place.empty()) text_ += (text_.empty() ? "" : ":") + shown(place, kLongest);
-    text_ += (text_.empty() ? "" : ": ") + shown(message, kLongest);
-    if (!hint.empty()) text_ += "\nhint: " + shown(hint, kLongest);
+    text_ = shown(source, kLongestPart);
+    if (!place.empty()) text_ += (text_.empty() ? "" : ":") + shown(place, kLongestPart);
+    text_ += (text_.empty() ? "" : ": ") + shown(message, kLongestPart);
+    if (!hint.empty()) text_ += "\nhint: " + shown(hint, kLongestPart);
 }
 
 }  // namespace tracehold

@@ -15,18 +15,17 @@
 namespace tracehold {
 namespace {
 
-using std::chrono::days;
 using std::chrono::sys_days;
 
 sys_days monday_of(sys_days day) { return day - (std::chrono::weekday{day} - std::chrono::Monday); }
 
 // ISO 8601: a week belongs to the year that holds its Thursday.
 CourseWeek empty_week(sys_days monday) {
-    const sys_days thursday = monday + days{3};
+    const sys_days thursday = monday + std::chrono::days{3};
     const std::chrono::year year = std::chrono::year_month_day{thursday}.year();
     CourseWeek week;
     week.iso_year = static_cast<int>(year);
-    week.iso_week = static_cast<unsigned>((thursday - sys_days{year / 1 / 1}) / days{7} + 1);
+    week.iso_week = static_cast<unsigned>((thursday - sys_days{year / 1 / 1}) / std::chrono::days{7} + 1);
     week.monday = monday;
     return week;
 }
@@ -105,7 +104,7 @@ std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& trainin
 const Plan* plan_in(const std::vector<const SessionScore*>& training, const CourseWeek& week) {
     const Plan* plan = nullptr;
     for (const SessionScore* score : training) {
-        const bool begun = day_of(*score) < week.monday + days{7};
+        const bool begun = day_of(*score) < week.monday + std::chrono::days{7};
         if (score->plan && (begun || plan == nullptr)) plan = &*score->plan;
     }
     return plan;
@@ -116,8 +115,8 @@ struct Period {
 };
 
 double days_within(const CourseWeek& week, const Period& period) {
-    const sys_days from = std::max(week.monday, period.from), to = std::min(week.monday + days{6}, period.to);
-    return static_cast<double>(std::max<days::rep>(0, (to - from).count() + 1));
+    const sys_days from = std::max(week.monday, period.from), to = std::min(week.monday + std::chrono::days{6}, period.to);
+    return static_cast<double>(std::max<std::chrono::days::rep>(0, (to - from).count() + 1));
 }
 
 // The part of a calendar week with which a course that does not begin on a Monday begins.
@@ -175,10 +174,10 @@ std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionS
                                                 const CourseSettings& settings) {
     const SessionScore* latest = latest_by_plan(training);
     if (latest == nullptr || !latest->plan->dose.weeks) return std::nullopt;
-    const auto length = days{static_cast<days::rep>(*latest->plan->dose.weeks * 7.0)};
+    const auto length = std::chrono::days{static_cast<std::chrono::days::rep>(*latest->plan->dose.weeks * 7.0)};
     const sys_days first = day_of(*training.front()), last = day_of(*training.back());
     PrescribedWeeks weeks{.weeks = *latest->plan->dose.weeks,
-                          .last_day = std::min(first, settings.begun.value_or(first)) + length - days{1},
+                          .last_day = std::min(first, settings.begun.value_or(first)) + length - std::chrono::days{1},
                           .last_session = last,
                           .last_recording = last_recording_of(training, sessions),
                           .counted_to = last};
@@ -187,7 +186,7 @@ std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionS
     weeks.counted_on = settings.count_until || latest->plan->dose.count_all_weeks;
     weeks.counted_to = std::max(last, std::min(*until, weeks.last_day));
     const bool may_lie_between = sessions.undated + sessions.impossible_dates > 0;
-    if (!may_lie_between) weeks.silent_days = std::max<days::rep>(0, (weeks.counted_to - weeks.last_recording).count());
+    if (!may_lie_between) weeks.silent_days = std::max<std::chrono::days::rep>(0, (weeks.counted_to - weeks.last_recording).count());
     return weeks;
 }
 
@@ -229,7 +228,7 @@ Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& se
     adherence.prescribed = prescribed_weeks(training, sessions, settings);
     const Period period = period_of(training, adherence.prescribed);
     FirstPart first;
-    for (sys_days monday = monday_of(period.from); monday <= period.to; monday += days{7}) {
+    for (sys_days monday = monday_of(period.from); monday <= period.to; monday += std::chrono::days{7}) {
         CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
         for (const SessionScore* score : training) {
             if (monday_of(day_of(*score)) == monday) add_session(week, *score);

@@ -68,7 +68,7 @@ constexpr std::array kHeld{Held{1.0, 0.8}, Held{0.75, 0.1}, Held{1.33, 0.1}};
 constexpr double kOwnRhythm = 0.5;       // probability that what is not the plan has a rhythm of its own ...
 constexpr double kIntervalRange = 3.4;   // ... of intervals evenly on a log scale, ln(60 s / 2 s) ...
 constexpr double kFinestSpread = 0.01, kCoarsestSpread = 1.0;  // ... with this spread of the logarithms or that ...
-constexpr std::size_t kSpreads = 30;
+constexpr std::size_t kSpreadCount = 30;
 constexpr double kMostOfOwn = 30.0;      // ... and one to so many contractions
 
 constexpr double kNever = -1e300;
@@ -125,11 +125,11 @@ double alike(const std::vector<double>& values, double range) {
     for (const double v : values) mean += v / n;
     for (const double v : values) squares += (v - mean) * (v - mean);
     double sum = kNever;
-    for (std::size_t k = 0; k < kSpreads; ++k) {
-        const double spread = kFinestSpread * std::pow(kCoarsestSpread / kFinestSpread, static_cast<double>(k) / (kSpreads - 1));
+    for (std::size_t k = 0; k < kSpreadCount; ++k) {
+        const double spread = kFinestSpread * std::pow(kCoarsestSpread / kFinestSpread, static_cast<double>(k) / (kSpreadCount - 1));
         sum = log_sum(sum, -(n - 1.0) * std::log(2.5066283 * spread) - 0.5 * squares / (spread * spread));
     }
-    return sum - std::log(static_cast<double>(kSpreads)) - std::log(range) - 0.5 * std::log(n);
+    return sum - std::log(static_cast<double>(kSpreadCount)) - std::log(range) - 0.5 * std::log(n);
 }
 
 // Log evidence of a rhythm of the person's own, against the same contractions unasked within the plan.

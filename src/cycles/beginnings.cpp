@@ -10,7 +10,7 @@ namespace {
 // Our choices: three SDs of steady reactions (0.08 s) and more. People react 0.2 to 0.5 s after a cue.
 constexpr double kEarly_s = 0.25, kLate_s = 0.3;
 constexpr double kSoonestHabit_s = 0.0, kEarlyFromAtMost_s = 0.5, kLateFromAtLeast_s = 0.2, kLatestHabit_s = 1.0;
-constexpr std::size_t kFewest = 4;
+constexpr std::size_t kFewestDelays = 4;
 
 bool has_beginning(const Cycle& cycle) { return cycle.status == CycleStatus::done && cycle.onset; }
 
@@ -31,7 +31,7 @@ void tell_beginnings(std::vector<Cycle>& cycles, CueSource cues) {
         cycle.begins.reset();
         if (has_beginning(cycle)) delays_s.push_back(cycle.onset->time_s - cycle.work.begin_s);
     }
-    if (cues == CueSource::trace || delays_s.size() < kFewest) return;
+    if (cues == CueSource::trace || delays_s.size() < kFewestDelays) return;
     const double usual_s = median(delays_s);
     for (Cycle& cycle : cycles) {
         if (has_beginning(cycle)) cycle.begins = beginning_of(cycle, usual_s);

@@ -10,10 +10,10 @@
 namespace tracehold {
 namespace {
 
-constexpr double kEarly_s = -0.5, kLate_s = 1.5;  // what people do: expect a cue, and react to it late
+constexpr double kExpected_s = -0.5, kReacted_s = 1.5;  // what people do: expect a cue, and react to it late
 constexpr double kFurthest_s = 10.0;
 constexpr double kAlike_s = 1.0;
-constexpr std::size_t kFewest = 3;
+constexpr std::size_t kFewestAlike = 3;
 
 // How much later than its cue each burst near it begins, in order of size; a burst stands beside several cues.
 std::vector<double> delays(std::span<const Burst> bursts, std::span<const CueWindow> windows) {
@@ -49,10 +49,10 @@ std::optional<double> shift_of(std::span<const Burst> bursts, std::span<const Cu
     const auto firm = static_cast<std::size_t>(std::count_if(bursts.begin(), bursts.end(), [](const Burst& b) { return b.firm; }));
     const std::vector<double> all = delays(bursts, windows);
     const auto alike = most_alike(all);
-    if (alike.size() < kFewest || 3 * alike.size() < 2 * std::min(firm, windows.size()) || 3 * alike.size() < windows.size()) return {};
+    if (alike.size() < kFewestAlike || 3 * alike.size() < 2 * std::min(firm, windows.size()) || 3 * alike.size() < windows.size()) return {};
     const double shift_s = median(alike);
-    const bool in_step = shift_s >= kEarly_s && shift_s <= kLate_s;
-    if (in_step || 4 * between(all, kEarly_s, kLate_s).size() >= 3 * alike.size()) return {};
+    const bool in_step = shift_s >= kExpected_s && shift_s <= kReacted_s;
+    if (in_step || 4 * between(all, kExpected_s, kReacted_s).size() >= 3 * alike.size()) return {};
     return shift_s;
 }
 

@@ -17,11 +17,11 @@
 namespace tracehold {
 namespace {
 
-constexpr double kStep_s =
+constexpr double kTraceStep_s =
     0.05;  // our choice: a third of the shortest flick; longer steps blur, shorter ones add noise
 constexpr double kFloorShare = 0.01;  // of the 95th percentile: zeros of an export are 40 dB down, not infinitely far
 constexpr double kLeastShare = 0.02;  // of the steps on either side of the cut: less is an artefact, not a level
-constexpr double kLeastContrast = 0.34;  // ln(1.4), 3 dB: below it steady noise alone can look like two levels
+constexpr double kLeastHeight = 0.34;  // ln(1.4), 3 dB: below it steady noise alone can look like two levels
 constexpr double kEdge = 0.25;  // of the way from rest to work on the log scale: where a contraction begins and ends
 constexpr double kCore = 0.5;   // and what it must pass
 constexpr double kLeastCore_s = 0.2;  // above kCore in all: shorter are spikes and cable knocks
@@ -116,7 +116,7 @@ double area_of_contraction(const LevelTrace& trace, std::size_t begin, std::size
 
 LevelTrace trace_levels(const Envelope& envelope) {
     LevelTrace trace;
-    const auto per_step = static_cast<std::size_t>(std::max(1.0, std::round(kStep_s * envelope.rate.value)));
+    const auto per_step = static_cast<std::size_t>(std::max(1.0, std::round(kTraceStep_s * envelope.rate.value)));
     trace.step_s = static_cast<double>(per_step) / envelope.rate.value;
     std::vector<double> levels(envelope.uv.size() / per_step);
     fill_levels(envelope.uv, per_step, levels);
@@ -132,7 +132,7 @@ LevelTrace trace_levels(const Envelope& envelope) {
 std::vector<Burst> find_bursts(const LevelTrace& trace) {
     std::vector<Burst> bursts;
     const double height = trace.work - trace.rest;
-    if (height < kLeastContrast) return bursts;
+    if (height < kLeastHeight) return bursts;
     const double edge = trace.rest + kEdge * height;
     const double core = trace.rest + kCore * height;
     const std::size_t n = trace.log_uv.size();

@@ -19,11 +19,11 @@ namespace {
 
 // Our choices.
 constexpr double kReach_s = 1.5;  // before the contract cue and after the relax cue
-constexpr double kTemper = 0.5;   // neighbouring amplitudes overlap in the recorder's window
-constexpr double kEnoughEvidence = 12.0;
+constexpr double kOverlapTemper = 0.5;   // neighbouring amplitudes overlap in the recorder's window
+constexpr double kEvidenceOfChange = 12.0;
 constexpr double kLeastRise = 0.2;  // of the resting amplitude
-constexpr double kMostAtBorder = 0.1;
-constexpr std::size_t kFewest = 3;  // samples in each part
+constexpr double kMostAtEnd = 0.1;
+constexpr std::size_t kFewestInPart = 3;  // samples in each part
 
 struct Sums {
     double n = 0.0, sum = 0.0, squares = 0.0;
@@ -46,24 +46,24 @@ struct Change {
 // The posterior of one change from low to high over valid samples; positions are those of the samples in the trace.
 std::optional<Change> find_change(std::span<const double> value, std::span<const double> position) {
     const std::size_t n = value.size();
-    if (n < 2 * kFewest) return std::nullopt;
+    if (n < 2 * kFewestInPart) return std::nullopt;
     std::vector<Sums> before(n + 1);
     for (std::size_t i = 0; i < n; ++i) (before[i + 1] = before[i]).add(value[i]);
     const double floor = std::max(1e-4 * before[n].variance(0.0), 1e-12 * before[n].squares / static_cast<double>(n));
     if (!(floor > 0.0)) return std::nullopt;
     std::vector<double> ll(n, -1e300);
-    std::size_t best = kFewest;
-    for (std::size_t i = kFewest; i + kFewest <= n; ++i) {
+    std::size_t best = kFewestInPart;
+    for (std::size_t i = kFewestInPart; i + kFewestInPart <= n; ++i) {
         const Sums after = before[n].less(before[i]);
         if (after.mean() > before[i].mean()) ll[i] = before[i].log_likelihood(floor) + after.log_likelihood(floor);
         if (ll[i] > ll[best]) best = i;
     }
-    Change out{kTemper * (ll[best] - before[n].log_likelihood(floor)), false, 0.0, 0.0, 0.0, 0.0, false};
+    Change out{kOverlapTemper * (ll[best] - before[n].log_likelihood(floor)), false, 0.0, 0.0, 0.0, 0.0, false};
     const double low_level = before[best].mean(), high_level = before[n].less(before[best]).mean();
     out.up = ll[best] > -1e299 && high_level > (1.0 + kLeastRise) * low_level;
     double sum = 0.0, mean = 0.0, square = 0.0, passed = 0.0;
     std::vector<double> p(n, 0.0);
-    for (std::size_t i = 0; i < n; ++i) sum += p[i] = std::exp(kTemper * (ll[i] - ll[best]));
+    for (std::size_t i = 0; i < n; ++i) sum += p[i] = std::exp(kOverlapTemper * (ll[i] - ll[best]));
     for (std::size_t i = 0; i < n; ++i) {
         p[i] /= sum;
         mean += p[i] * position[i];
@@ -74,16 +74,16 @@ std::optional<Change> find_change(std::span<const double> value, std::span<const
         passed += p[i];
     }
     out.spread = std::sqrt(std::max(0.0, square - mean * mean));
-    out.at_border = std::max(p[kFewest], p[n - kFewest]) > kMostAtBorder;
+    out.at_border = std::max(p[kFewestInPart], p[n - kFewestInPart]) > kMostAtEnd;
     return out;
 }
 
-struct Stretch {
+struct ValidSamples {
     std::vector<double> value, position;
 };
 
-Stretch valid_samples(std::span<const float> uv, SampleRange range, bool backwards) {
-    Stretch out;
+ValidSamples valid_samples(std::span<const float> uv, SampleRange range, bool backwards) {
+    ValidSamples out;
     for (std::size_t i = range.begin; i < range.end; ++i) {
         const std::size_t at = backwards ? range.end - 1 - (i - range.begin) : i;
         if (!std::isfinite(uv[at])) continue;
@@ -114,7 +114,7 @@ void tell(const std::optional<Change>& change, double step_s, double sign, std::
 TimeSpan between(const std::optional<Change>& rise, const std::optional<Change>& fall, double step_s, TimeSpan window) {
     if (!rise || !fall || !rise->up || !fall->up) return window;
     const TimeSpan run{rise->median * step_s, (1.0 - fall->median) * step_s};
-    return run.length_s() >= static_cast<double>(kFewest) * step_s ? run : window;
+    return run.length_s() >= static_cast<double>(kFewestInPart) * step_s ? run : window;
 }
 
 }  // namespace
@@ -131,8 +131,8 @@ std::vector<Placement> place_on_envelope(std::span<const float> uv, Hertz rate, 
         const double middle = 0.5 * (w.begin_s + w.end_s);
         const TimeSpan head{w.begin_s - std::min(kReach_s, 0.5 * gap_before), middle};
         const TimeSpan tail{middle, w.end_s + std::min(2.0 * kReach_s, gap_after)};
-        const Stretch rising = valid_samples(uv, samples_in(head, rate, uv.size()), false);
-        const Stretch falling = valid_samples(uv, samples_in(tail, rate, uv.size()), true);
+        const ValidSamples rising = valid_samples(uv, samples_in(head, rate, uv.size()), false);
+        const ValidSamples falling = valid_samples(uv, samples_in(tail, rate, uv.size()), true);
         const std::optional<Change> rise = find_change(rising.value, rising.position);
         const std::optional<Change> fall = find_change(falling.value, falling.position);
         Placement p;
@@ -140,7 +140,7 @@ std::vector<Placement> place_on_envelope(std::span<const float> uv, Hertz rate, 
             if (change && change->up) p.evidence += change->evidence;
         const TimeSpan core = between(rise, fall, steps.step_s, w);
         p.above_rest = above_rest(steps, variation, core, {std::min(core.begin_s, w.begin_s), std::max(core.end_s, w.end_s)});
-        p.detected = p.evidence >= kEnoughEvidence && p.above_rest;
+        p.detected = p.evidence >= kEvidenceOfChange && p.above_rest;
         const std::string nothing = p.detected ? "" : "no contraction found in this window";
         p.onset_reason = p.offset_reason = nothing;
         tell(rise, 1.0 / rate.value, 1.0, p.onset, p.onset_reason);

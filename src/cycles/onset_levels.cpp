@@ -78,12 +78,12 @@ double drawn(double value, double variance, double mean, double spread2) {
 // Rest per contraction and bin. Windows without a block take the session's level.
 std::vector<std::vector<double>> rest_levels(const BlockEnergies& e, const SessionRest& rest,
                                              std::span<const Side> sides) {
-    constexpr double kFewest = 15.0;  // blocks; a shorter stretch is more edge than rest
+    constexpr double kFewestBlocks = 15.0;  // blocks; a shorter stretch is more edge than rest
     std::vector<WindowMean> windows;
     std::vector<double> variances;
     for (const Side& side : sides) {
         WindowMean w = window_mean(e, side.rest, &rest);
-        if (w.n < kFewest) w = {rest.level, kFewest};
+        if (w.n < kFewestBlocks) w = {rest.level, kFewestBlocks};
         for (std::size_t k = 0; k < e.bins; ++k) w.mean[k] = std::log(std::max(w.mean[k], 1e-3 * rest.level[k]));
         variances.push_back(kVarianceOfLog / w.n);
         windows.push_back(std::move(w));

@@ -241,13 +241,6 @@ EventPosterior summary(const Mixture& mixture, std::size_t first, double longest
             .at_border = border_mass(mixture.open)};
 }
 
-double scale_to_one(std::vector<double>& p) {
-    double sum = 0.0;
-    for (const double value : p) sum += value;
-    for (double& value : p) value /= sum;
-    return sum;
-}
-
 // Ready for quantiles: what was left out as negligible is made up for.
 void finish(Mixture& mixture) {
     mixture.rise /= scale_to_one(mixture.start);

@@ -28,7 +28,7 @@ constexpr double kLeast_s = 0.3;                   // shortest rest with a level
 constexpr double kBeside_s = 2.0;                  // of rest beside a window: longer is steadier, shorter is nearer
 constexpr double kMargin_s = 0.1;                  // between the span and the rest beside it
 constexpr double kFarther = 3.0;                   // pairs up to this many times as far apart tell of a distance
-constexpr std::size_t kFewest = 6;                 // pairs; where there are fewer, the nearest others join
+constexpr std::size_t kFewestPairs = 6;                 // pairs; where there are fewer, the nearest others join
 // Rests onwards that each is compared with: nobody asks of rests further apart, and all pairs grow with the square of a
 // recording's length. A session has fewer.
 constexpr std::size_t kFarthest = 300;
@@ -76,12 +76,12 @@ std::vector<RestLevel> rest_levels(const PowerSteps& steps, const RestVariation&
 
 // How much rests differ that lie so far apart, as the standard deviation of a Gaussian; empty where nobody knows.
 std::optional<double> spread_at(std::span<const RestDifference> differences, double apart_s) {
-    if (differences.size() < kFewest) return std::nullopt;
+    if (differences.size() < kFewestPairs) return std::nullopt;
     const auto nearer = [](const RestDifference& d, double s) { return d.apart_s < s; };
     const auto begin = std::min(std::lower_bound(differences.begin(), differences.end(), apart_s, nearer),
-                                differences.end() - static_cast<std::ptrdiff_t>(kFewest));
+                                differences.end() - static_cast<std::ptrdiff_t>(kFewestPairs));
     const auto end = std::max(std::lower_bound(begin, differences.end(), kFarther * apart_s, nearer),
-                              begin + static_cast<std::ptrdiff_t>(kFewest));
+                              begin + static_cast<std::ptrdiff_t>(kFewestPairs));
     std::vector<double> sizes;
     for (auto d = begin; d != end; ++d) sizes.push_back(d->log_ratio);
     return 1.4826 * median(sizes);

@@ -37,12 +37,6 @@ double log_sum_exp(std::span<const double> values) {
     return top + std::log(sum);
 }
 
-void scale_to_one(std::vector<double>& values) {
-    double sum = 0.0;
-    for (const double v : values) sum += v;
-    for (double& v : values) v /= sum;
-}
-
 // Log-normal over the grid of lengths, each point standing for the stretch of log length around it.
 std::vector<double> log_normal(double typical_s, double spread) {
     const std::span<const double> lengths = rise_lengths_s();
@@ -104,6 +98,13 @@ std::vector<double> turned_to_lengths(std::span<const RiseHabit> habits, std::si
 }
 
 }  // namespace
+
+double scale_to_one(std::vector<double>& values) {
+    double sum = 0.0;
+    for (const double v : values) sum += v;
+    for (double& v : values) v /= sum;
+    return sum;
+}
 
 std::vector<RiseHabit> make_rise_habits() {
     std::vector<double> abrupt(rise_lengths_s().size(), 0.0);

@@ -10,9 +10,8 @@
 namespace tracehold {
 namespace {
 
-constexpr std::string_view kCsvSchema = "tracehold.audit_cells/1";
+constexpr std::string_view kCellsSchema = "tracehold.audit_cells/1";
 
-std::string number_cell(const std::optional<double>& value) { return value ? number_text(*value) : ""; }
 std::string count_cell(const AuditCount& count) { return count.value ? fmt::format("{}", *count.value) : ""; }
 
 // UCUM: a day is 'd', micro is 'u'.
@@ -31,7 +30,7 @@ std::string row(const AuditMeasure& measure, std::string_view table, const std::
                 const Audit& audit) {
     const auto low = cell.ci95 ? std::optional(cell.ci95->low) : std::nullopt;
     const auto high = cell.ci95 ? std::optional(cell.ci95->high) : std::nullopt;
-    return fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}\n", kCsvSchema,
+    return fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{},{},{},{}\n", kCellsSchema,
                        to_string(audit.settings.audience), measure.key, measure.counts, table, csv_text_cell(group),
                        count_cell(cell.numerator), count_cell(cell.denominator), number_cell(cell.share),
                        number_cell(low), number_cell(high), number_cell(cell.median),
@@ -41,7 +40,7 @@ std::string row(const AuditMeasure& measure, std::string_view table, const std::
 
 std::string flow_row(std::string_view stage, std::string_view reason, std::string_view counts, const AuditCount& count,
                      const Audit& audit) {
-    return fmt::format("{},{},flow,{},{},{},{},,,,,,,,{},\n", kCsvSchema, to_string(audit.settings.audience), counts,
+    return fmt::format("{},{},flow,{},{},{},{},,,,,,,,{},\n", kCellsSchema, to_string(audit.settings.audience), counts,
                        stage, reason, count_cell(count), count.suppressed ? "numerator" : "");
 }
 

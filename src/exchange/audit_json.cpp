@@ -174,13 +174,6 @@ Json directions_json(const std::vector<AuditDirections>& directions) {
     return json;
 }
 
-Json notes_json(const std::vector<Note>& notes) {
-    Json json = Json::array();
-    for (const Note& note : notes)
-        json.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
-    return json;
-}
-
 }  // namespace
 
 std::string audit_json(const Audit& audit, int indent, const MadeWith& made_with) {

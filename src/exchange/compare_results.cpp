@@ -4,12 +4,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "core/json_fields.hpp"
+#include "exchange/possible_values.hpp"
 
 namespace tracehold {
 namespace {
-
-constexpr JsonLimits kLimits = {std::size_t{64} << 20, 64, 4096};  // those of a result
 
 std::string pointer_word(const std::string& key) {
     std::string word = "/";
@@ -66,7 +64,7 @@ private:
 }  // namespace
 
 Comparison compare_results(std::string_view first, std::string_view second, double tolerance) {
-    const Json one = parse_json(first, "the result", kLimits), other = parse_json(second, "scoring again", kLimits);
+    const Json one = parse_json(first, "the result", kResultLimits), other = parse_json(second, "scoring again", kResultLimits);
     Walk walk(tolerance);
     walk.compare(&one, &other, "");
     return walk.found;

@@ -12,11 +12,11 @@
 namespace tracehold {
 namespace {
 
-constexpr std::string_view kCsvSchema = "tracehold.course_sessions/1", kWeeksSchema = "tracehold.course_weeks/1";
+constexpr std::string_view kSessionsSchema = "tracehold.course_sessions/1", kWeeksSchema = "tracehold.course_weeks/1";
 
 // The cells that all rows of a phase share, with the comma after them.
 std::string phase_cells(const Course& course, const Phase& phase, std::size_t index) {
-    return fmt::format("{},{},{},{},{},{},{},{},{},", kCsvSchema, csv_text_cell(course.person), index,
+    return fmt::format("{},{},{},{},{},{},{},{},{},", kSessionsSchema, csv_text_cell(course.person), index,
                        to_string(phase.purpose), csv_text_cell(phase.posture), csv_text_cell(phase.channel),
                        to_string(phase.kind), to_string(phase.contraction),
                        phase.step ? std::to_string(*phase.step + 1) : "");

@@ -266,13 +266,6 @@ Json cautions_json(const std::vector<CourseCaution>& cautions) {
     return json;
 }
 
-Json notes_json(const std::vector<Note>& notes) {
-    Json json = Json::array();
-    for (const Note& note : notes)
-        json.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
-    return json;
-}
-
 }  // namespace
 
 std::string course_json(const Course& course, int indent, const MadeWith& made_with) {

@@ -28,4 +28,6 @@ std::string csv_text_cell(std::string_view text) {
     return quoted + "\"";
 }
 
+std::string number_cell(std::optional<double> value) { return value ? number_text(*value) : ""; }
+
 }  // namespace tracehold

@@ -1,4 +1,5 @@
 #pragma once
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -10,5 +11,8 @@ namespace tracehold {
 // ASVS 1.2.10). Control and bidi characters, tab and line breaks among them, become \xNN: a row stays one line, a
 // terminal safe.
 std::string csv_text_cell(std::string_view text);
+
+// In full; empty for none.
+std::string number_cell(std::optional<double> value);
 
 }  // namespace tracehold

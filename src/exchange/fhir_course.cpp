@@ -32,8 +32,6 @@ struct Shared {
 
 bool dates_count_days(const Shared& shared) { return shared.hidden == IdentityLevel::anonymous; }
 
-std::int64_t whole(std::size_t n) { return static_cast<std::int64_t>(n); }
-
 std::string day_text(sys_days day) { return date_text({day, std::nullopt}); }
 
 Shared shared_of(const CourseOf& of) {
@@ -104,17 +102,17 @@ Json adherence_components(const Course& course) {
     const Adherence& adherence = course.adherence;
     const Json none = absent("unknown", why_no_share({.reason = adherence.reason}));
     Components components;
-    components.count(kSessionsHeld, whole(adherence.sessions));
+    components.count(kSessionsHeld, adherence.sessions);
     components.amount(kSessionsPrescribed, adherence.planned_sessions, {"", "{count}"}, none);
     components.amount(kContractionsPrescribed, adherence.planned_contractions, {"", "{count}"}, none);
-    components.count(kContractionsPlaced, whole(adherence.contractions));
-    components.count(kContractionsCounting, whole(adherence.counting));
+    components.count(kContractionsPlaced, adherence.contractions);
+    components.count(kContractionsCounting, adherence.counting);
     components.amount(of_term("longest_gap_days"), adherence.longest_gap_days, {"days", "d"}, none);
-    components.count(kSessionsFound, whole(course.found));
-    components.count(kSessionsUsed, whole(course.used));
-    components.count(kSessionsRejected, whole(course.rejected));
-    components.count(kSessionsLeftOut, whole(course.left_out.size()));
-    components.count(kFilesRefused, whole(course.refused.size()));
+    components.count(kSessionsFound, course.found);
+    components.count(kSessionsUsed, course.used);
+    components.count(kSessionsRejected, course.rejected);
+    components.count(kSessionsLeftOut, course.left_out.size());
+    components.count(kFilesRefused, course.refused.size());
     return components.take();
 }
 
@@ -156,7 +154,7 @@ Json adherence_observation(const Shared& shared, const std::string& id) {
 
 void add_phase(Components& components, const Phase& phase, std::size_t number) {
     const Json not_stated = absent("unknown", "not stated");
-    components.count(kPhase, whole(number));
+    components.count(kPhase, number);
     components.text(kPurpose, to_string(phase.purpose));
     components.text(kPosture, phase.posture, not_stated);
     components.text(kChannel, phase.channel, not_stated);
@@ -215,7 +213,7 @@ Json measure_observation(const Shared& shared, std::size_t phase_index, const Me
     if (!used.empty()) json["derivedFrom"] = sessions_of(shared, used);
     Components components;
     add_phase(components, phase, phase_index + 1);
-    components.count(kSessionValues, whole(compared_points(change)));
+    components.count(kSessionValues, compared_points(change));
     components.flag(kTested, change.primary);
     add_change(components, change, measure);
     json["component"] = components.take();

@@ -18,8 +18,6 @@ namespace {
 
 bool is_anonymous(const SessionScore& score) { return score.settings.identity == IdentityLevel::anonymous; }
 
-std::int64_t whole(std::size_t n) { return static_cast<std::int64_t>(n); }
-
 void add_identifier(Json& json, const SessionIds& ids) { json["identifier"] = identifier_of(kSessions, ids.session); }
 
 void add_time(Json& json, const SessionScore& score) {
@@ -69,7 +67,7 @@ void add_measures(Components& components, const SessionScore& score) {
         const Summary& summary = score.measures[i];
         const UnitOf unit{measure.unit, measure.ucum};
         components.amount(mean_of(measure), summary.mean, unit, no_value(score, why_none(score, i)));
-        components.count(count_of(measure), whole(summary.n));
+        components.count(count_of(measure), summary.n);
         if (summary.sd) components.amount(sd_of(measure), summary.sd, unit, no_value(score, ""));
     }
 }
@@ -79,11 +77,11 @@ Json components_of(const SessionScore& score) {
     add_clock(components, score);
     components.flag(kUsable, score.quality.usable);
     components.flag(kMuscleSeen, muscle_seen(score));
-    components.count(kPlanned, whole(score.planned));
-    components.count(kDone, whole(score.done));
-    components.count(kMissed, whole(score.missed));
-    components.count(kExtra, whole(score.extra));
-    components.count(kUnusable, whole(score.unusable));
+    components.count(kPlanned, score.planned);
+    components.count(kDone, score.done);
+    components.count(kMissed, score.missed);
+    components.count(kExtra, score.extra);
+    components.count(kUnusable, score.unusable);
     components.text(kOver, to_string(score.summary_kind));
     const UnitOf microvolts{"µV", "uV"};
     const auto none = [&](std::string_view why) { return no_value(score, why); };

@@ -31,13 +31,10 @@ Json recording_json(const Inspection& seen) {
 }  // namespace
 
 std::string inspection_json(const Inspection& seen, int indent) {
-    Json channels = Json::array(), marks = Json::array(), notes = Json::array();
+    Json channels = Json::array(), marks = Json::array();
     for (const ChannelInspection& channel : seen.channels) channels.push_back(channel_json(channel));
     for (const Mark& mark : seen.marks) {
         marks.push_back({{"time_s", mark.time_s}, {"duration_s", mark.duration_s}, {"text", mark.text}});
-    }
-    for (const Note& note : seen.notes) {
-        notes.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
     }
     return written({{"schema", "tracehold.inspection/1"},
                     {"tool", {{"name", kName}, {"version", kVersion}}},
@@ -45,7 +42,7 @@ std::string inspection_json(const Inspection& seen, int indent) {
                     {"channels", channels},
                     {"marks", marks},
                     {"gaps_s", spans_json(seen.gaps)},
-                    {"notes", notes}},
+                    {"notes", notes_json(seen.notes)}},
                    indent);
 }
 

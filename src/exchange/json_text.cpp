@@ -38,6 +38,13 @@ std::string without_hidden(std::string_view text) {
 
 }  // namespace
 
+Json notes_json(const std::vector<Note>& notes) {
+    Json json = Json::array();
+    for (const Note& note : notes)
+        json.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
+    return json;
+}
+
 std::string written(const Json& json, int indent) {
     const std::string text = json.dump(indent > 0 ? indent : -1, ' ', false, Json::error_handler_t::replace);
     return without_hidden(text) + "\n";

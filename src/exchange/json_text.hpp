@@ -6,7 +6,9 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <vector>
 
+#include "tracehold/core/note.hpp"
 #include "tracehold/core/units.hpp"
 
 namespace tracehold {
@@ -22,6 +24,8 @@ inline Json json_number(std::optional<double> value) {
 inline Json json_text(std::string_view text) { return text.empty() ? Json(nullptr) : Json(text); }
 
 inline Json json_span(TimeSpan span) { return Json::array({json_number(span.begin_s), json_number(span.end_s)}); }
+
+Json notes_json(const std::vector<Note>& notes);
 
 // The text of a value, with a final line break. indent 0: one line. Numbers in full (they read back as the same
 // double). Bytes that are no UTF-8 become U+FFFD; control and bidi characters are escaped (\u202e), so that no terminal

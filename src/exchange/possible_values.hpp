@@ -9,6 +9,9 @@
 
 namespace tracehold {
 
+// A result of 10,000 contractions takes about 30 MB; more is a mistake or an attack.
+inline constexpr JsonLimits kResultLimits = {std::size_t{64} << 20, 64, 4096};
+
 // What a schema says that values can be, taken apart once for many values.
 class PossibleValues {
 public:

@@ -20,8 +20,6 @@
 namespace tracehold {
 namespace {
 
-// A result of 10,000 contractions takes about 30 MB; more is a mistake or an attack.
-constexpr JsonLimits kLimits = {std::size_t{64} << 20, 64, 4096};
 constexpr long long kMost = 1'000'000'000;
 
 double or_nan(std::optional<double> value) { return value.value_or(std::numeric_limits<double>::quiet_NaN()); }
@@ -386,7 +384,7 @@ SessionScore score_from(const Json& json, const std::string& source) {
 }  // namespace
 
 SessionScore read_session_json(std::string_view text, const std::string& source) {
-    const Json json = parse_json(text, source, kLimits);
+    const Json json = parse_json(text, source, kResultLimits);
     try {
         return score_from(json, source);
     } catch (const Error& error) {

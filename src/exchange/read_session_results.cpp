@@ -8,6 +8,7 @@
 
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/utf8.hpp"
 #include "tracehold/exchange/compare_results.hpp"
 #include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/write_session.hpp"
@@ -15,7 +16,6 @@
 namespace tracehold {
 namespace {
 
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 constexpr std::string_view kSchemaBegin = "\"tracehold.session/";
 
 struct OtherKind {

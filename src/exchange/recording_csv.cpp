@@ -79,7 +79,7 @@ int time_decimals(double rate_hz) {
     return 6;
 }
 
-std::string quoted(std::string_view text, char delimiter) {
+std::string in_quotes(std::string_view text, char delimiter) {
     std::string clean;
     for (const char c : text) clean += c == '\n' || c == '\r' ? ' ' : c;
     if (clean.find(delimiter) == std::string::npos && clean.find('"') == std::string::npos) return clean;
@@ -108,7 +108,7 @@ std::string head(const Recording& recording, const RecordingCsvStyle& style) {
     const Channel& first = recording.channels.front();
     std::string out;
     const auto say = [&](std::string_view key, std::string_view value) {
-        if (!value.empty()) out += fmt::format("# {}: {}\n", key, quoted(value, '\n'));
+        if (!value.empty()) out += fmt::format("# {}: {}\n", key, in_quotes(value, '\n'));
     };
     say("person", recording.person);
     if (recording.start) say("start", to_text(*recording.start));
@@ -122,7 +122,7 @@ std::string head(const Recording& recording, const RecordingCsvStyle& style) {
     for (const Channel& channel : recording.channels) {
         const std::string& unit = channel.kind == ChannelKind::other ? channel.unit : style.unit;
         const std::string name = unit.empty() ? channel.label : fmt::format("{} ({})", channel.label, unit);
-        out += (&channel == &first ? "" : std::string(1, style.delimiter)) + quoted(name, style.delimiter);
+        out += (&channel == &first ? "" : std::string(1, style.delimiter)) + in_quotes(name, style.delimiter);
     }
     if (!recording.marks.empty()) out += fmt::format("{}marker", style.delimiter);
     return out + "\n";
@@ -138,7 +138,7 @@ std::string recording_csv(const Recording& recording, const RecordingCsvStyle& s
     const double time_parts = static_cast<double>(kPowerOfTen[decimals]) / first.rate.value;
 
     std::vector<std::string> texts;
-    for (const Mark& mark : recording.marks) texts.push_back(quoted(mark.text, style.delimiter));
+    for (const Mark& mark : recording.marks) texts.push_back(in_quotes(mark.text, style.delimiter));
     const std::vector<std::size_t> markers = texts.empty() ? std::vector<std::size_t>{} : marker_column(recording);
 
     std::string out = head(recording, style);

@@ -6,11 +6,12 @@
 #include <array>
 #include <utility>
 
+#include "tracehold/core/utf8.hpp"
+
 namespace tracehold {
 namespace {
 
 constexpr std::size_t kMostBytes = std::size_t{64} << 20;
-constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
 
 constexpr std::array<bool, 256> table_of(std::string_view marks) {
     std::array<bool, 256> table{};

@@ -11,7 +11,6 @@ constexpr std::array kGroupings = {Grouping::none, Grouping::month, Grouping::si
 constexpr std::array kPlaces = {FunnelPlace::within, FunnelPlace::outside_95, FunnelPlace::outside_998};
 constexpr std::array kRuleSets = {XmrRules::shewhart, XmrRules::western_electric};
 
-Json date() { return {{"type", "string"}, {"pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}}; }
 Json month() { return {{"type", "string"}, {"pattern", "^([0-9]{4}-[0-9]{2}|month [0-9]+)$"}}; }
 Json share() { return number_within(0.0, 1.0); }
 Json count() { return or_null(whole_from(0)); }

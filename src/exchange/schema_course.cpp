@@ -11,8 +11,6 @@
 namespace tracehold::schema {
 namespace {
 
-Json date() { return {{"type", "string"}, {"pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}}; }
-
 Json week() {
     Json days = list_of(whole_from(0));
     days["minItems"] = days["maxItems"] = 7;
@@ -74,7 +72,7 @@ Json adherence() {
                       {"other_plans", whole_from(0)}});
 }
 
-Json session() {
+Json course_session() {
     return object_of({{"index", whole_from(1)},
                       {"source", text()},
                       {"date", date()},
@@ -140,7 +138,7 @@ Json change() {
 }
 
 // Only those that a session of the phase has.
-Json measures() {
+Json measure_changes() {
     Json properties = Json::object();
     for (const CourseMeasure& measure : course_measures()) {
         Json value = refer("change");
@@ -156,14 +154,14 @@ Json lengths() {
     return json;
 }
 
-Json threshold() {
+Json course_threshold() {
     Json json = or_null(object_of({{"microvolts", or_null(number_from(0.0))}, {"percent_of_best_second", or_null(number_from(0.0))}}));
     json["description"] = "of the latest session that has one; what is measured by it is compared under it only";
     return json;
 }
 
 Json phase() {
-    Json sessions = list_of(session());
+    Json sessions = list_of(course_session());
     sessions["minItems"] = 1;
     const Json adherence_within = object_of({{"sessions", whole_from(1)},
                                              {"planned_contractions", whole_from(0)},
@@ -183,11 +181,11 @@ Json phase() {
                       {"sessions", sessions},
                       {"plan_changes", list_of(object_of({{"date", date()}, {"plan", or_null(filled_text())}}))},
                       {"adherence", adherence_within},
-                      {"measures", measures()},
+                      {"measures", measure_changes()},
                       {"lengths", lengths()},
                       {"lengths_change", change},
-                      {"threshold", threshold()},
-                      {"threshold_change", or_null(object_of({{"date", date()}, {"before", threshold()}}))}});
+                      {"threshold", course_threshold()},
+                      {"threshold_change", or_null(object_of({{"date", date()}, {"before", course_threshold()}}))}});
 }
 
 Json question() {

@@ -18,7 +18,7 @@ Json channel() {
                       {"quality_reason", or_null(filled_text())}});
 }
 
-Json recording() {
+Json inspected_recording() {
     return object_of({{"source", text()},
                       {"sha256", or_null(sha256())},
                       {"format", filled_text()},
@@ -35,7 +35,7 @@ Json inspection() {
     return document("inspection", 1, "What a recording holds and whether it can be trusted", Json::object(),
                     object_of({{"schema", {{"const", "tracehold.inspection/1"}}},
                                {"tool", object_of({{"name", filled_text()}, {"version", filled_text()}})},
-                               {"recording", recording()},
+                               {"recording", inspected_recording()},
                                {"channels", list_of(channel())},
                                {"marks", list_of(mark)},
                                {"gaps_s", list_of(span())},

@@ -40,6 +40,7 @@ Json words(const std::vector<std::string_view>& list) { return {{"type", "string
 
 Json sha256() { return {{"type", "string"}, {"pattern", "^[0-9a-f]{64}$"}}; }
 
+Json date() { return {{"type", "string"}, {"pattern", "^[0-9]{4}-[0-9]{2}-[0-9]{2}$"}}; }
 Json date_time() {
     return {
         {"type", "string"},

@@ -31,6 +31,7 @@ Json flag();
 Json words(const std::vector<std::string_view>& words);
 
 Json sha256();     // 64 lower-case hex digits
+Json date();       // "2026-03-02"
 Json date_time();  // ISO 8601, with or without an offset; a pattern, because 'format' is not checked by every validator
 Json span();       // [begin, end]
 Json code();       // snake_case

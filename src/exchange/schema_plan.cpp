@@ -25,7 +25,7 @@ Json steps() {
     return json;
 }
 
-Json threshold() {
+Json plan_threshold() {
     const Json positive = number_within(1e-3, 1e6);
     const Json absolute = object_of({{"microvolts", positive}});
     const Json relative =
@@ -69,7 +69,7 @@ Json plan_file() {
          {"name", text()},
          {"posture", {{"type", "string"}, {"pattern", "[^ \\t\\r\\n]"}}},
          {"steps", steps()},
-         {"threshold", threshold()},
+         {"threshold", plan_threshold()},
          {"targets", targets()},
          {"channel", text()},
          {"accessory_channels", list_of(text())},
@@ -87,7 +87,7 @@ Json plan_in_result() {
                       {"name", or_null(text())},
                       {"posture", text()},
                       {"steps", steps()},
-                      {"threshold", or_null(threshold())},
+                      {"threshold", or_null(plan_threshold())},
                       {"targets", targets()},
                       {"channel", or_null(text())},
                       {"accessory_channels", list_of(text())},

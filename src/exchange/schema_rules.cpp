@@ -17,7 +17,7 @@ Json filled(std::string_view text) {
 
 // What the reader refuses beyond this: more sessions wanted than looked at, codes twice, a rule to wait for that does
 // not stand before, sessions looked at by the 'unless' of a rule of the whole course.
-Json measures() {
+Json measure_keys() {
     std::vector<std::string_view> keys;
     for (const CourseMeasure& measure : course_measures()) keys.push_back(measure.key);
     return words(keys);
@@ -25,7 +25,7 @@ Json measures() {
 
 Json of_sessions() {
     const Json count{{"type", "integer"}, {"minimum", 1}, {"maximum", 1000}};
-    return object_of({{"measure", measures()},
+    return object_of({{"measure", measure_keys()},
                       {"statistic", with_description(words({"mean", "min", "max", "none_pct"}),
                                                      "Of the session's contractions; mean without it")},
                       {"none_reason", filled("none_pct: the reason for which contractions have no value")},
@@ -37,7 +37,7 @@ Json of_sessions() {
 }
 
 Json of_change() {
-    return object_of({{"measure", measures()},
+    return object_of({{"measure", measure_keys()},
                       {"statistic", words({"mean"})},
                       {"compare", with_description(words({"rose", "fell"}), "The last days of a phase against its first, beyond the measurement error")}},
                      {"statistic"});

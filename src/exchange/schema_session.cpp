@@ -94,7 +94,7 @@ Json tool() {
                       {"settings", settings}});
 }
 
-Json recording() {
+Json recording_facts() {
     const Json channel = object_of({{"label", text()},
                                     {"rate_hz", {{"type", "number"}, {"exclusiveMinimum", 0}, {"maximum", kPossibleHertz.high}}},
                                     {"kind", words_for(kChannelKinds)},
@@ -212,7 +212,7 @@ Json session() {
                                        {"window_s", seconds()}});
     const Json body = object_of({{"schema", {{"const", kSessionSchema}}},
                                  {"tool", tool()},
-                                 {"recording", recording()},
+                                 {"recording", recording_facts()},
                                  {"plan", or_null(refer("plan"))},
                                  {"cues", cues},
                                  {"processing", processing},

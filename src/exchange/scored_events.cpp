@@ -2,8 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
+#include "exchange/json_text.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_events.hpp"
@@ -115,7 +115,6 @@ std::string events_tsv(const SessionScore& score) {
 }
 
 std::string events_description_json(const SessionScore& score) {
-    using Json = nlohmann::ordered_json;
     const auto column = [](const char* text, const char* unit = nullptr) {
         Json out{{"Description", text}};
         if (unit != nullptr) out["Units"] = unit;

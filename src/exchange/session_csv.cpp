@@ -11,13 +11,11 @@
 namespace tracehold {
 namespace {
 
-constexpr std::string_view kCsvSchema = "tracehold.cycles/1";
-
-std::string number_cell(std::optional<double> value) { return value ? number_text(*value) : ""; }
+constexpr std::string_view kCyclesSchema = "tracehold.cycles/1";
 
 // The cells that all rows of a session share, with the comma after them.
 std::string session_cells(const RecordingFacts& recording) {
-    return fmt::format("{},{},{},{},{},{},", kCsvSchema, csv_text_cell(recording.source),
+    return fmt::format("{},{},{},{},{},{},", kCyclesSchema, csv_text_cell(recording.source),
                        csv_text_cell(recording.person), recording.start ? to_text(*recording.start) : "",
                        csv_text_cell(recording.posture), csv_text_cell(recording.channel));
 }

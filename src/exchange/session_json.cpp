@@ -224,11 +224,9 @@ Json correction_json(const Correction& correction) {
 }  // namespace
 
 std::string session_json(const SessionScore& score, int indent) {
-    Json cycles = Json::array(), corrections = Json::array(), notes = Json::array();
+    Json cycles = Json::array(), corrections = Json::array();
     for (const ScoredCycle& scored : score.cycles) cycles.push_back(cycle_json(scored));
     for (const Correction& correction : score.corrections) corrections.push_back(correction_json(correction));
-    for (const Note& note : score.notes)
-        notes.push_back({{"code", note.code}, {"place", json_text(note.place)}, {"text", note.text}});
     const Json json{{"schema", kSessionSchema},
                     {"tool", tool_json(score)},
                     {"recording", recording_json(score.recording)},
@@ -242,7 +240,7 @@ std::string session_json(const SessionScore& score, int indent) {
                     {"cycles", cycles},
                     {"session", session_part(score)},
                     {"corrections", corrections},
-                    {"notes", notes}};
+                    {"notes", notes_json(score.notes)}};
     return written(json, indent);
 }
 

@@ -1,7 +1,7 @@
 #include <algorithm>
 #include <cmath>
-#include <nlohmann/json.hpp>
 
+#include "exchange/json_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_validation.hpp"
 
@@ -10,7 +10,6 @@ namespace tracehold {
 bool SelfCheck::passed() const { return std::isfinite(value) && std::abs(value - expected) <= tolerance; }
 
 std::string validation_json(std::span<const SelfCheck> checks, const Machine& machine) {
-    using Json = nlohmann::ordered_json;
     Json list = Json::array();
     for (const SelfCheck& check : checks) {
         list.push_back({{"code", check.code},

@@ -11,7 +11,7 @@
 namespace tracehold {
 namespace {
 
-constexpr double kSegment_s = 0.125;        // our choice: 8 Hz wide bins follow any EMG spectrum, and a second holds 15
+constexpr double kBandSegment_s = 0.125;        // our choice: 8 Hz wide bins follow any EMG spectrum, and a second holds 15
 constexpr std::size_t kFewestSegments = 4;  // our choice: fewer leave B itself uncertain by more than a third
 constexpr std::size_t kFewestScatterSamples = 8;  // our choice: fewer say nothing about correlation
 
@@ -64,7 +64,7 @@ std::optional<double> bandwidth_hz(const CleanRecording& clean, const Envelope& 
     if (clean.kind != ChannelKind::raw) return bandwidth_from_scatter_hz(envelope, span);
     const SampleRange samples = samples_in(span, clean.rate, clean.uv.size());
     const auto uv = std::span(clean.uv).subspan(samples.begin, samples.size());
-    const auto segment = static_cast<std::size_t>(std::max(2.0, std::round(kSegment_s * clean.rate.value)));
+    const auto segment = static_cast<std::size_t>(std::max(2.0, std::round(kBandSegment_s * clean.rate.value)));
     const PowerSpectrum spectrum = welch_spectrum(uv, clean.rate, segment);
     const double bandwidth =
         spectrum.segments >= kFewestSegments ? statistical_bandwidth_hz(spectrum) : clean.bandwidth_hz;

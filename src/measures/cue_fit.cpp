@@ -18,7 +18,7 @@ constexpr double kEarliest_s = -0.3, kLatest_s = 1.5;
 // each with a scatter of 0.1 to 0.25 s from one to the next, and 1.5 s in people who are slow to let go. So half of the holds a
 // second short or 1.5 s long is beyond reaction and scatter; in long ones a tenth of the length is beyond notice. Our choices.
 constexpr double kShort_s = 1.0, kLong_s = 1.5, kShareOff = 0.1;
-constexpr std::size_t kFewest = 3;
+constexpr std::size_t kFewestCycles = 3;
 constexpr std::size_t kFewestEarly = 6;  // of fewer, most may have been expected; our choice
 
 bool is_done(const CycleView& view) { return view.cycle.status == CycleStatus::done; }
@@ -50,7 +50,7 @@ std::optional<Finding> late_or_early(std::span<const CycleView> views) {
         reactions_s.push_back(reaction_s);
     }
     const std::size_t count = reactions_s.size();
-    if (early + late < kFewest || 3 * (early + late) < count) return std::nullopt;
+    if (early + late < kFewestCycles || 3 * (early + late) < count) return std::nullopt;
     if (const auto apart = apart_s(reactions_s)) {
         return Finding{"cues_out_of_step",
                        Severity::caution,
@@ -72,7 +72,7 @@ std::optional<Finding> late_or_early(std::span<const CycleView> views) {
 
 std::optional<Finding> beside_the_cues(std::span<const CycleView> views) {
     const std::size_t missed = count_of(views, CycleStatus::missed), extra = count_of(views, CycleStatus::extra);
-    if (std::min(missed, extra) < kFewest || 5 * std::min(missed, extra) < views.size() - extra) return std::nullopt;
+    if (std::min(missed, extra) < kFewestCycles || 5 * std::min(missed, extra) < views.size() - extra) return std::nullopt;
     return Finding{"cues_out_of_step",
                    Severity::caution,
                    fmt::format("{} contractions are missing at their cues while {} come between cues, so the cues may be out of step with the "
@@ -98,7 +98,7 @@ std::optional<Finding> exchanged(std::span<const CycleView> views) {
         }
         if (!extra) relax_s = cycle.work.end_s;
     }
-    if (filling < kFewest || 2 * filling <= count) return std::nullopt;
+    if (filling < kFewestCycles || 2 * filling <= count) return std::nullopt;
     return Finding{"marks_exchanged",
                    Severity::caution,
                    fmt::format("of {} contractions {} begin at a mark to relax and last until the next mark to contract, so the two kinds of "
@@ -123,7 +123,7 @@ std::optional<Finding> lengths_off_plan(std::span<const CycleView> views) {
         }
     }
     const std::size_t far = std::max(longer, shorter);
-    if (far < kFewest || 2 * far < count) return std::nullopt;
+    if (far < kFewestCycles || 2 * far < count) return std::nullopt;
     return Finding{"lengths_off_plan",
                    Severity::caution,
                    fmt::format("of {} holds {} last {} than the plan says, and no mark tells the cues: whether it was another plan or the muscle "

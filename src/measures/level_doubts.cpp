@@ -19,8 +19,8 @@ constexpr double kJump = 1.5, kSameFactor = 1.5;
 constexpr double kClearOfScatter = 5.0;  // standard errors: a stretch is looked for among many
 constexpr double kLeftOfLine = 0.5;      // tiring and growing restless are steady, a gain is not
 constexpr double kLeastWeight = 1.0;     // of contractions that have others of their kind to compare with
-constexpr std::size_t kKinds = 4;        // of StepKind
-constexpr std::size_t kFewest = 3;  // on either side: one loud contraction is no other gain
+constexpr std::size_t kKindCount = 4;        // of StepKind
+constexpr std::size_t kFewestOnSide = 3;  // on either side: one loud contraction is no other gain
 
 struct SessionLevels {
     std::vector<double> rests, holds;
@@ -49,7 +49,7 @@ struct LogLevels {
 };
 
 // How many of each kind come before each contraction.
-using KindCounts = std::vector<std::array<double, kKinds>>;
+using KindCounts = std::vector<std::array<double, kKindCount>>;
 
 KindCounts count_kinds(std::span<const StepKind> kinds) {
     KindCounts counts(1);
@@ -62,7 +62,7 @@ KindCounts count_kinds(std::span<const StepKind> kinds) {
 
 std::vector<double> less_means(std::vector<double> values, std::span<const StepKind> kinds, const KindCounts& counts) {
     const auto kind = [&](std::size_t i) { return static_cast<std::size_t>(kinds[i]); };
-    std::array<double, kKinds> means{};
+    std::array<double, kKindCount> means{};
     for (std::size_t i = 0; i < values.size(); ++i) means[kind(i)] += values[i] / counts.back()[kind(i)];
     for (std::size_t i = 0; i < values.size(); ++i) values[i] -= means[kind(i)];
     return values;
@@ -94,7 +94,7 @@ struct GainStep {
 // The squares of a step of 1 from `begin` to `end`, less its mean in each kind.
 double step_weight(const KindCounts& counts, std::size_t begin, std::size_t end) {
     double weight = 0.0;
-    for (std::size_t k = 0; k < kKinds; ++k) {
+    for (std::size_t k = 0; k < kKindCount; ++k) {
         const double in = counts[end][k] - counts[begin][k], all = counts.back()[k];
         if (all > 0.0) weight += in * (1.0 - in / all);
     }
@@ -141,8 +141,8 @@ std::optional<GainStep> gain_step(const SessionLevels& levels) {
     const KindCounts counts = count_kinds(levels.kinds);
     const LogLevels rest = course_of(levels.rests, levels, counts), hold = course_of(levels.holds, levels, counts);
     std::optional<GainStep> best;
-    for (std::size_t begin = 1; begin + kFewest <= size; ++begin) {
-        for (std::size_t end = begin + kFewest; end <= size && size - (end - begin) >= kFewest; ++end) {
+    for (std::size_t begin = 1; begin + kFewestOnSide <= size; ++begin) {
+        for (std::size_t end = begin + kFewestOnSide; end <= size && size - (end - begin) >= kFewestOnSide; ++end) {
             const auto step = step_at(begin, end, rest, hold, counts);
             if (step && (!best || step->left < best->left)) best = step;
         }

@@ -5,7 +5,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kFewest = 8;  // our choice
+constexpr std::size_t kFewestNumbers = 8;  // our choice
 
 // FNV-1a, 64 bits (Fowler, Noll, Vo).
 class NumbersMark {
@@ -15,7 +15,7 @@ public:
         for (int i = 0; i < 8; ++i, bits >>= 8) hash_ = (hash_ ^ (bits & 0xFF)) * 0x100000001B3ULL;
         ++numbers_;
     }
-    std::uint64_t value() const { return numbers_ < kFewest ? 0 : hash_; }
+    std::uint64_t value() const { return numbers_ < kFewestNumbers ? 0 : hash_; }
 
 private:
     std::uint64_t hash_ = 0xCBF29CE484222325ULL;

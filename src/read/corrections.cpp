@@ -14,7 +14,7 @@ namespace {
 
 constexpr std::array<std::string_view, 7> kActions = {
     "move_contract_cue", "move_relax_cue", "move_onset", "move_offset", "drop_cycle", "add_cycle", "mask"};
-constexpr std::array<std::string_view, 8> kColumns = {"file", "action", "cycle", "from_s",
+constexpr std::array<std::string_view, 8> kCorrectionColumns = {"file", "action", "cycle", "from_s",
                                                       "to_s", "who",    "when",  "why"};
 
 bool has_cycle(CorrectionAction action) {
@@ -102,9 +102,9 @@ Correction correction_of(const Row& row) {
 void check_columns(const NamedCells& cells) {
     for (const std::string_view name : {"action", "who", "when"}) cells.needed(name);
     for (const std::string& name : cells.table.header) {
-        if (name.empty() || std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end()) continue;
+        if (name.empty() || std::find(kCorrectionColumns.begin(), kCorrectionColumns.end(), name) != kCorrectionColumns.end()) continue;
         throw Error(ErrorKind::bad_setting, cells.source, "",
-                    "unknown column: saw '" + shown(name) + "'" + did_you_mean(name, kColumns));
+                    "unknown column: saw '" + shown(name) + "'" + did_you_mean(name, kCorrectionColumns));
     }
 }
 

@@ -6,16 +6,13 @@
 
 #include "read/csv_dialect.hpp"
 #include "read/decimal.hpp"
+#include "read/text_cell.hpp"
 #include "read/voltage_unit.hpp"
 
 namespace tracehold {
 namespace {
 
 using Words = std::initializer_list<std::string_view>;
-
-bool is_one_of(std::string_view word, Words words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
 
 bool contains_any(std::string_view text, Words words) {
     return std::any_of(words.begin(), words.end(),

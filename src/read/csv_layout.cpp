@@ -51,7 +51,7 @@ struct Tally {
     }
 };
 
-ColumnLook look_of(const Tally& tally) {
+ColumnLook tallied_look(const Tally& tally) {
     if (tally.stamps > tally.numbers && tally.stamps > tally.words) return ColumnLook::stamp;
     if (tally.numbers > 0 && tally.numbers >= tally.words) return ColumnLook::number;
     return tally.words + tally.stamps > 0 ? ColumnLook::word : ColumnLook::empty;
@@ -83,7 +83,7 @@ std::vector<ColumnLook> column_looks(const std::vector<LineLook>& lines, std::si
         for (std::size_t c = 0; c < width; ++c) tallies[c].add(line.cells[c]);
     }
     std::vector<ColumnLook> looks(width);
-    std::transform(tallies.begin(), tallies.end(), looks.begin(), look_of);
+    std::transform(tallies.begin(), tallies.end(), looks.begin(), tallied_look);
     return looks;
 }
 
@@ -100,7 +100,7 @@ void look_further(CsvLayout& layout, std::string_view data) {
         if (undecided(at)) {
             Tally tally;
             tally.add(look_at(cell.text));
-            layout.looks[at] = look_of(tally);
+            layout.looks[at] = tallied_look(tally);
             open -= layout.looks[at] != ColumnLook::empty;
         }
         const bool row_ends = cell.next == end || is_line_end(*cell.next);

@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <initializer_list>
 
 #include "read/decimal.hpp"
 #include "read/text_cell.hpp"
@@ -13,10 +12,6 @@
 
 namespace tracehold {
 namespace {
-
-bool is_one_of(std::string_view word, std::initializer_list<std::string_view> words) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-}
 
 bool is_rate_key(std::string_view key) {
     return is_one_of(key, {"rate",

@@ -42,7 +42,7 @@ struct UsedUnit {
     double factor = 1.0;
 };
 
-UsedUnit unit_of(const EdfSignal& signal, const std::string& wanted, bool want_all, EdfNotes& notes) {
+UsedUnit used_unit(const EdfSignal& signal, const std::string& wanted, bool want_all, EdfNotes& notes) {
     const bool voltage = is_voltage(signal) || (want_all && !is_named_annotations(signal));
     if (voltage && !wanted.empty()) {
         notes.add("unit_set", place_of(signal),
@@ -144,7 +144,7 @@ std::vector<Channel> read_edf_channels(std::string_view bytes, const std::string
     std::vector<Channel> channels;
     for (const EdfSignal& signal : header.signals) {
         if (signal.is_annotations || signal.samples == 0) continue;
-        const UsedUnit unit = unit_of(signal, settings.unit, want_all, notes);
+        const UsedUnit unit = used_unit(signal, settings.unit, want_all, notes);
         note_named_annotations(signal, notes);
         Channel channel;
         channel.label = signal.label;

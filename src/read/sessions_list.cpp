@@ -11,7 +11,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::array<std::string_view, 7> kColumns = {"file", "person", "start", "posture", "plan", "channel", "site"};
+constexpr std::array<std::string_view, 7> kSessionColumns = {"file", "person", "start", "posture", "plan", "channel", "site"};
 
 std::string_view without_dot(std::string_view path) {
     while (path.starts_with("./")) path.remove_prefix(2);
@@ -42,7 +42,7 @@ SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
     if (names_none && !is_of_person_alone(entry)) cells.refuse(row, "file", ErrorKind::malformed, "no file name in this row");
     for (std::size_t c = 0; c < cells.table.header.size(); ++c) {
         const std::string& name = cells.table.header[c];
-        const bool known = std::find(kColumns.begin(), kColumns.end(), name) != kColumns.end();
+        const bool known = std::find(kSessionColumns.begin(), kSessionColumns.end(), name) != kSessionColumns.end();
         if (!known && !name.empty()) entry.others.emplace_back(name, row.cells[c]);
     }
     return entry;
@@ -63,7 +63,7 @@ int closeness(std::string_view file, std::string_view path) {
 
 // Further columns are the service's own; one that is nearly called as a known one is more likely a slip of the pen.
 void note_misspelt_columns(const std::vector<std::string>& header, std::vector<Note>& notes) {
-    std::vector<std::string_view> absent(kColumns.begin(), kColumns.end());
+    std::vector<std::string_view> absent(kSessionColumns.begin(), kSessionColumns.end());
     absent.push_back("reviewed");  // of an audit
     std::erase_if(absent, [&](std::string_view name) { return std::find(header.begin(), header.end(), name) != header.end(); });
     for (const std::string& name : header) {

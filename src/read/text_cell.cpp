@@ -83,4 +83,8 @@ std::string lower_case(std::string_view text) {
     return lower;
 }
 
+bool is_one_of(std::string_view word, std::initializer_list<std::string_view> words) {
+    return std::find(words.begin(), words.end(), word) != words.end();
+}
+
 }  // namespace tracehold

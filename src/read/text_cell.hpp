@@ -1,6 +1,7 @@
 #pragma once
 // The one place that knows where a cell of delimited text ends. Lists and recordings share it.
 #include <cstddef>
+#include <initializer_list>
 #include <string>
 #include <string_view>
 
@@ -36,5 +37,6 @@ std::string unquoted(const TextCell& cell);
 
 std::string_view trimmed(std::string_view text);
 std::string lower_case(std::string_view text);  // ASCII letters only
+bool is_one_of(std::string_view word, std::initializer_list<std::string_view> words);
 
 }  // namespace tracehold

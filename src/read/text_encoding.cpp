@@ -113,7 +113,7 @@ std::string_view utf8_view(std::string_view bytes, std::string& storage, std::ve
                                                (cut ? ", its last byte is half a letter and was left out" : "")});
         return storage;
     }
-    if (bytes.starts_with("\xEF\xBB\xBF")) bytes.remove_prefix(3);
+    if (bytes.starts_with(kByteOrderMark)) bytes.remove_prefix(kByteOrderMark.size());
     if (first_not_utf8(bytes) == bytes.size()) return bytes;
     storage = from_cp1252(bytes);
     notes.push_back({"text_cp1252", "", "the text is not UTF-8; letters beyond ASCII were read as Latin-1 (cp1252)"});

@@ -31,7 +31,7 @@ std::string target_text(const AuditSettings& settings) {
     return text;
 }
 
-Section head_section(const Audit& audit) {
+Section audit_head(const Audit& audit) {
     const std::string for_whom =
         for_others(audit) ? fmt::format(words::kForOthers, audit.settings.min_cell - 1) : std::string(words::kForTeam);
     const Facts facts{{{"Period", audit.period},
@@ -190,7 +190,7 @@ std::vector<Definition> audit_terms(const AuditSettings& settings) {
 Report compose_audit_report(const Audit& audit) {
     Report report;
     report.title = fmt::format(words::kAuditTitle, audit.period.substr(0, audit.period.find(" (")));
-    report.sections.push_back(head_section(audit));
+    report.sections.push_back(audit_head(audit));
     report.sections.back().blocks.emplace_back(Answers{{who(audit), shows(audit), chance(audit)}});
     report.sections.push_back({std::string(words::kFlow), {flow_table(audit.flow)}});
     report.sections.push_back({std::string(words::kOverall), {overall_table(audit)}});

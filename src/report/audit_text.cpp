@@ -13,7 +13,7 @@ bool counts_hidden(const AuditCell& cell) { return cell.numerator.suppressed || 
 // A tenth of a percent means something from a thousand on.
 int share_decimals(const AuditCell& cell) { return cell.denominator.value.value_or(0) >= 1000 ? 1 : 0; }
 
-int decimals_of(std::string_view unit) { return unit == "%" ? 0 : 1; }
+int audit_decimals(std::string_view unit) { return unit == "%" ? 0 : 1; }
 
 }  // namespace
 
@@ -44,7 +44,7 @@ std::string interval_text(const AuditCell& cell) {
 std::string median_text(const AuditMeasure& measure, const AuditCell& cell) {
     if (cell.median_suppressed) return std::string(words::kHidden);
     if (!cell.median) return "–";
-    const std::string value = fixed_text(*cell.median, decimals_of(measure.value_unit));
+    const std::string value = fixed_text(*cell.median, audit_decimals(measure.value_unit));
     return fmt::format("{} {} ({})", value, measure.value_unit, count_text(cell.median_n));
 }
 

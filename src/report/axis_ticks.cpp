@@ -109,6 +109,8 @@ Axis whole_decades(const Axis& axis) {
     return out;
 }
 
+double axis_top(double highest) { return highest > 0.0 ? 1.05 * highest : 1.0; }
+
 double fraction_of(const Axis& axis, double value) {
     if (!(axis.low < axis.high)) return 0.0;
     if (axis.scale != AxisScale::logarithmic) return (value - axis.low) / (axis.high - axis.low);

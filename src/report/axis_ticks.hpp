@@ -21,6 +21,9 @@ std::vector<Tick> axis_ticks(const Axis& axis, int about, const PageWords& words
 // A logarithmic axis moved out to whole decades; any other as it is.
 Axis whole_decades(const Axis& axis);
 
+// Where an axis from 0 ends: a little above its highest value; at 1 where there is none above 0.
+double axis_top(double highest);
+
 // 0 at low, 1 at high.
 double fraction_of(const Axis& axis, double value);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "report/axis_ticks.hpp"
 #include "report/figure_words.hpp"
 #include "report/overlay.hpp"
 #include "report/session_sections.hpp"
@@ -14,8 +15,7 @@ namespace tracehold {
 namespace {
 
 constexpr std::size_t kFewest = 3;
-constexpr double kHeadroom = 1.05;
-constexpr double kSameLength_s = 0.05;  // of two work windows
+constexpr double kSameWindow_s = 0.05;  // of two work windows
 
 std::string name_of(const SessionScore& score, std::string_view otherwise) {
     return score.recording.start ? date_text(*score.recording.start) : std::string(otherwise);
@@ -33,7 +33,7 @@ double top_of(const Chart& chart) {
     for (const ChartBand& band : chart.bands) {
         for (const float value : band.high) top = std::max(top, std::isnan(value) ? 0.0 : static_cast<double>(value));
     }
-    return top > 0.0 ? kHeadroom * top : 1.0;
+    return axis_top(top);
 }
 
 std::string at(std::span<const float> x, std::span<const float> y, float time) {
@@ -43,7 +43,7 @@ std::string at(std::span<const float> x, std::span<const float> y, float time) {
     return std::isnan(value) ? "–" : quantity_text(Estimate::of(value), "µV");
 }
 
-ReportTable table_of(const Chart& chart) {
+ReportTable times_table(const Chart& chart) {
     static constexpr std::size_t kRows = 14;
     ReportTable table;
     table.columns = {{"From the cue, s", true}};
@@ -78,10 +78,10 @@ std::optional<Figure> before_after_figure(const SessionTrace& before, const Sess
     chart.x = {std::string(words::kFromCue), "s", AxisScale::linear, std::min(first.times.front(), last.times.front()),
                std::max(first.times.back(), last.times.back())};
     chart.y = {"", "µV", AxisScale::linear, 0.0, top_of(chart)};
-    if (std::abs(first.work_s - last.work_s) < kSameLength_s) chart.spans = {{SpanKind::work, {0.0, first.work_s}}};
+    if (std::abs(first.work_s - last.work_s) < kSameWindow_s) chart.spans = {{SpanKind::work, {0.0, first.work_s}}};
     chart.description = fmt::format(words::kBeforeAfterSays, counted_kind(first.lines.size(), kind), early,
                                     counted_kind(last.lines.size(), kind), late);
-    return Figure{chart.title, chart.description, {chart}, table_of(chart)};
+    return Figure{chart.title, chart.description, {chart}, times_table(chart)};
 }
 
 }  // namespace tracehold

@@ -37,6 +37,8 @@ std::vector<const MeasureChange*> primary_measures(const Phase& phase) {
     return found;
 }
 
+int mean_decimals(std::string_view unit) { return unit == "%" ? 0 : unit == "s" ? 2 : 1; }
+
 bool is_enough(const MeasureChange& change) { return change.statement && *change.statement != Statement::not_enough; }
 
 std::string day_text(std::chrono::sys_days day) { return date_text(CivilTime{day, {}}); }

@@ -23,6 +23,9 @@ std::vector<const MeasureChange*> primary_measures(const Phase& phase);
 // There is enough to state a change, or that none is shown.
 bool is_enough(const MeasureChange& change);
 
+// Those of the means of a phase, all as fine as each other.
+int mean_decimals(std::string_view unit);
+
 // "2026-03-02"
 std::string day_text(std::chrono::sys_days day);
 

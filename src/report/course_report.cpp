@@ -225,10 +225,6 @@ Section questions_section(const std::vector<Question>& questions) {
     return section;
 }
 
-std::string file_text(const std::string& name, const std::string& sha256) {
-    return sha256.empty() ? name : fmt::format("{} (SHA-256 {})", name, sha256);
-}
-
 // Enough of a hash to tell files apart on paper; the JSON has all of it.
 std::string short_hash(const std::string& sha256) { return sha256.empty() ? "–" : sha256.substr(0, 16); }
 
@@ -272,7 +268,7 @@ List corrections_of(const std::vector<const CourseSession*>& sessions) {
     return list;
 }
 
-Section making_section(const Course& course) {
+Section course_making(const Course& course) {
     const auto sessions = sessions_of(course);
     Facts facts{{{"Software", fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
                  {"Plan", plans_text(sessions)}}};
@@ -312,7 +308,7 @@ Report compose_course_report(const Course& course, const Figure* first_and_last)
     if (Section left_out = left_out_section(course); !left_out.blocks.empty())
         report.sections.push_back(std::move(left_out));
     if (Section definitions = course_definitions(course); !definitions.blocks.empty()) report.sections.push_back(std::move(definitions));
-    report.sections.push_back(making_section(course));
+    report.sections.push_back(course_making(course));
     report.sections.push_back(limits_section());
     report.sections.push_back(cautions_section());
     return report;

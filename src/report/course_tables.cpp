@@ -25,12 +25,11 @@ std::string number_or_dash(const std::optional<double>& value, int decimals) {
     return vanishes ? "<" + fixed_text(std::pow(10.0, -decimals), decimals) : text;
 }
 
-int decimals_of(const MeasureChange& change) { return change.unit == "%" ? 0 : change.unit == "s" ? 2 : 1; }
 
 // "0, 0, +1 point": two levels that read the same beside a change that does not read as none.
 bool levels_collapse(const MeasureChange& change) {
     if (!change.baseline || !change.current || !change.change || change.relative) return false;
-    const int decimals = decimals_of(change);
+    const int decimals = mean_decimals(change.unit);
     return fixed_text(change.baseline->value, decimals) == fixed_text(change.current->value, decimals) &&
            parse_number(fixed_text(*change.change, decimals)) != 0.0;
 }
@@ -67,12 +66,12 @@ std::string with_plus(const std::optional<double>& value, const std::string& tex
 
 bool is_in_table(const MeasureChange& change) { return change.primary || change.change.has_value() || lower_limits(change) > 0; }
 
-std::string span_text(std::chrono::sys_days from, std::chrono::sys_days to) {
+std::string days_span(std::chrono::sys_days from, std::chrono::sys_days to) {
     return from == to ? day_text(from) : fmt::format("{} to {}", day_text(from), day_text(to));
 }
 
 std::string block_text(const CourseBlock& block) {
-    return fmt::format("{} ({}, {})", span_text(block.from, block.to), counted(block.days, "day"), counted(block.sessions, "session"));
+    return fmt::format("{} ({}, {})", days_span(block.from, block.to), counted(block.days, "day"), counted(block.sessions, "session"));
 }
 
 // "first 2026-11-01 to 2026-11-12 (7 days, 7 sessions), now ..., last 2026-11-27"
@@ -104,7 +103,7 @@ std::string signed_number(const std::optional<double>& value, int decimals) {
 }
 
 // "+0.4 to +2.1"
-std::string interval_text(const std::optional<double>& low, const std::optional<double>& high, int decimals) {
+std::string change_interval(const std::optional<double>& low, const std::optional<double>& high, int decimals) {
     if (!low || !high) return "–";
     return fmt::format("{} to {}", signed_number(low, decimals), signed_number(high, decimals));
 }
@@ -142,7 +141,7 @@ ReportTable change_table(const Phase& phase) {
     for (const MeasureChange& change : phase.measures) {
         if (!is_in_table(change)) continue;
         const int finer = levels_collapse(change) ? 1 : 0;
-        const int decimals = decimals_of(change) + finer, change_decimals = (change.change_unit == "%" ? 0 : 2) + finer;
+        const int decimals = mean_decimals(change.unit) + finer, change_decimals = (change.change_unit == "%" ? 0 : 2) + finer;
         const std::size_t compared = compared_points(change);
         const std::string last = change.points.empty() ? "–" : with_minus(fixed_text(change.points.back().value, decimals));
         const bool only_one = !change.current && compared == 1;  // described, not followed
@@ -177,8 +176,8 @@ ReportTable evidence_table(const Phase& phase) {
         const int decimals = change->change_unit == "%" ? 1 : 2;
         const auto number = [&](const std::optional<double>& value) { return with_minus(number_or_dash(value, decimals)); };
         table.rows.push_back({Cell{fmt::format("{}, {}", change->title, unit_of_change(*change, "")), 0, change->key},
-                              interval_text(change->change_low, change->change_high, decimals), signed_number(change->slope_per_week, decimals),
-                              interval_text(change->slope_low, change->slope_high, decimals), p_text(*change->p), p_text(*change->p_adjusted),
+                              change_interval(change->change_low, change->change_high, decimals), signed_number(change->slope_per_week, decimals),
+                              change_interval(change->slope_low, change->slope_high, decimals), p_text(*change->p), p_text(*change->p_adjusted),
                               number(change->sem), number(change->mdc95)});
     }
     return table;

@@ -10,7 +10,7 @@
 namespace tracehold {
 namespace {
 
-std::string step_text(const Step& step, Language language) {
+std::string step_words(const Step& step, Language language) {
     const std::string work = seconds_words(step.seconds, language), rest = seconds_words(step.rest_seconds, language);
     const std::string again = step.times == 1 ? "" : " " + say<Say::step_again>(language, times_words(step.times, language));
     switch (step.kind) {
@@ -46,7 +46,7 @@ Section plan_section(const Plan& plan, Language language) {
     Section section{say<Say::your_plan>(language),
                     {Paragraph{dose_text(plan.dose, language) + " " + length_text(plan, language)}}};
     List steps;
-    for (const Step& step : plan.steps) steps.items.push_back(step_text(step, language));
+    for (const Step& step : plan.steps) steps.items.push_back(step_words(step, language));
     section.blocks.emplace_back(std::move(steps));
     if (const auto line = line_uv(plan.threshold)) {
         const std::string number = local_number(fixed_text(*line, 1), language);

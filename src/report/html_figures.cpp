@@ -19,7 +19,7 @@ constexpr double kMiddle = 160.0;  // two or three side by side
 constexpr double kSmall = 96.0;
 constexpr int kTicksWide = 10;
 constexpr int kTicksSmall = 5;
-constexpr std::size_t kFew = 4;
+constexpr std::size_t kFewCharts = 4;
 
 }  // namespace
 
@@ -56,13 +56,13 @@ void HtmlBlocks::remark(const Chart& chart) {
 
 // What fits a sheet of paper stays together.
 void HtmlBlocks::add(const Figure& figure) {
-    out_ << (figure.charts.size() <= kFew ? Html() << "<figure class=\"whole\">" : Html() << "<figure>");
+    out_ << (figure.charts.size() <= kFewCharts ? Html() << "<figure class=\"whole\">" : Html() << "<figure>");
     caption_of(figure.title, figure.description);
     if (figure.charts.size() == 1) {
         remark(figure.charts.front());
         chart(figure.charts.front(), kTall, kTicksWide);
     } else {
-        const bool few = figure.charts.size() <= kFew, thirds = figure.charts.size() == 3;
+        const bool few = figure.charts.size() <= kFewCharts, thirds = figure.charts.size() == 3;
         out_ << "<div class=\"plots" << (thirds ? Html() << " thirds" : few ? Html() << " halves" : Html()) << "\">\n";
         for (const Chart& small : figure.charts) {
             out_ << "<div><p class=\"small\">" << linked(small.title, small.anchor) << "</p>";

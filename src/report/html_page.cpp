@@ -10,7 +10,7 @@ namespace tracehold {
 namespace {
 
 // As a language tag is written; anything else is left to English.
-Html language_of(const Report& report) {
+Html page_language(const Report& report) {
     const auto letters = [](char c) { return (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '-'; };
     const bool tag = !report.language.empty() && std::all_of(report.language.begin(), report.language.end(), letters);
     return html_text(tag ? report.language : "en");
@@ -19,7 +19,7 @@ Html language_of(const Report& report) {
 // The policy comes right after the character set, before anything it could be late for.
 Html before_style(const Report& report, const std::string& sheet) {
     Html head;
-    head << "<!DOCTYPE html>\n<html lang=\"" << language_of(report)
+    head << "<!DOCTYPE html>\n<html lang=\"" << page_language(report)
          << "\">\n<head>\n<meta charset=\"utf-8\">\n<meta http-equiv=\"Content-Security-Policy\" content=\""
             "default-src 'none'; style-src '"
          << html_text(policy_hash(sheet))

@@ -2,6 +2,7 @@
 
 #include <map>
 
+#include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/report/quantity.hpp"
 #include "tracehold/report/compose_inspection_report.hpp"
@@ -53,11 +54,7 @@ std::string left_out_text(const ChannelInspection& channel) {
     return fmt::format("{} s ({} %)", fixed_text(channel.quality->masked_s, 1), fixed_text(share, 1));
 }
 
-Tone tone_of(Severity severity) {
-    return severity == Severity::reject ? Tone::reject : severity == Severity::caution ? Tone::caution : Tone::plain;
-}
-
-Section signal_section(const ChannelInspection& channel) {
+Section channel_signal(const ChannelInspection& channel) {
     Section section{fmt::format("Signal of {}", channel.label), {}};
     if (!channel.quality) {
         section.blocks.emplace_back(Paragraph{fmt::format("Not examined: {}", channel.unclean), Tone::caution});
@@ -118,7 +115,7 @@ Report compose_inspection_report(const Inspection& seen) {
     report.title = "What the recording holds";
     report.sections.push_back(file_section(seen));
     for (const ChannelInspection& channel : seen.channels) {
-        if (channel.kind != ChannelKind::other) report.sections.push_back(signal_section(channel));
+        if (channel.kind != ChannelKind::other) report.sections.push_back(channel_signal(channel));
     }
     if (!seen.notes.empty()) {
         List notes;

@@ -7,7 +7,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kLongestText = 10000;
+constexpr std::size_t kLongestMarkdown = 10000;
 // CommonMark 0.31, 2.4: any ASCII punctuation may be escaped by a backslash. These mean something inside a line
 // somewhere.
 constexpr std::string_view kSpecial = "\\`*_{}[]<>|~#&!$^";
@@ -38,7 +38,7 @@ bool starts_link(std::string_view text, std::size_t at) {
 }  // namespace
 
 std::string markdown_text(std::string_view raw) {
-    std::string line = shown(raw, kLongestText);
+    std::string line = shown(raw, kLongestMarkdown);
     line.erase(0, std::min(line.find_first_not_of(' '), line.size()));
     const std::size_t marker = marker_at_front(line);
     std::string out;

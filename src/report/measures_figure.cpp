@@ -14,7 +14,7 @@ namespace tracehold {
 namespace {
 
 constexpr double kWidth95 = 1.959964;  // standard errors to either side of a 95 % interval; normal distribution
-constexpr double kHeadroom = 0.05;     // of the range
+constexpr double kRoomBeyond = 0.05;     // of the range
 
 PointShape shape_of(const Cycle& cycle) {
     if (cycle.status == CycleStatus::missed) return PointShape::ring;
@@ -45,7 +45,7 @@ void add_targets(Chart& chart, const SessionScore& score, const Measure& measure
 
 // Room for zero, all points and targets; an interval may widen the range of the points by no more than itself to either
 // side, so that one that says nothing does not flatten all others. Longer ones run out of the plot.
-void fit_axis(Chart& chart) {
+void fit_measures(Chart& chart) {
     double low = 0.0, high = 0.0;
     for (const ChartPoint& point : chart.points) low = std::min(low, point.y), high = std::max(high, point.y);
     for (const ChartLevel& level : chart.levels) low = std::min(low, level.y), high = std::max(high, level.y);
@@ -54,7 +54,7 @@ void fit_axis(Chart& chart) {
         low = std::min(low, std::max(least, point.low.value_or(point.y)));
         high = std::max(high, std::min(most, point.high.value_or(point.y)));
     }
-    const double room = kHeadroom * (high - low);
+    const double room = kRoomBeyond * (high - low);
     chart.y.low = low < 0.0 ? low - room : 0.0;
     chart.y.high = high > 0.0 ? high + room : low < 0.0 ? 0.0 : 1.0;
 }
@@ -105,13 +105,13 @@ std::optional<Chart> chart_of(const SessionScore& score, std::size_t index) {
     }
     if (chart.points.empty()) return std::nullopt;
     add_targets(chart, score, measure);
-    fit_axis(chart);
+    fit_measures(chart);
     chart.description = says(chart, looked_at, measure);
     return chart;
 }
 
 // Reasons stand in the table of contractions already.
-ReportTable table_of(const SessionScore& score, const std::vector<std::size_t>& measures) {
+ReportTable contractions_table(const SessionScore& score, const std::vector<std::size_t>& measures) {
     ReportTable table;
     table.columns = {{"No", true}, {"Kind"}};
     for (const std::size_t measure : measures)
@@ -139,7 +139,7 @@ std::optional<Figure> measures_figure(const SessionScore& score) {
         drawn.push_back(measure);
     }
     if (figure.charts.empty()) return std::nullopt;
-    figure.table = table_of(score, drawn);
+    figure.table = contractions_table(score, drawn);
     return figure;
 }
 

@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "report/axis_ticks.hpp"
 #include "report/figure_words.hpp"
 #include "report/overlay.hpp"
 #include "report/session_sections.hpp"
@@ -15,7 +16,6 @@ namespace tracehold {
 namespace {
 
 constexpr std::size_t kFewestForMedian = 3;
-constexpr double kHeadroom = 1.05;
 
 std::string microvolts(double value) { return quantity_text(Estimate::of(value), "µV"); }
 
@@ -44,7 +44,7 @@ Chart chart_of(const SessionScore& score, const Overlay& overlay, StepKind kind)
     chart.x = {std::string(cued ? words::kFromCue : words::kFromStart), "s", AxisScale::linear, overlay.times.front(),
                overlay.times.back() + step};
     const double top = std::max(top_of(overlay), score.threshold_uv.value.value_or(0.0));
-    chart.y = {"", "µV", AxisScale::linear, 0.0, top > 0.0 ? kHeadroom * top : 1.0};
+    chart.y = {"", "µV", AxisScale::linear, 0.0, axis_top(top)};
     if (cued) chart.spans = {{SpanKind::work, {0.0, overlay.work_s}}};
     const bool many = overlay.lines.size() >= kFewestForMedian;
     for (const auto& line : overlay.lines) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "report/course_parts.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -53,11 +54,9 @@ std::optional<std::chrono::sys_days> day_of(const RecordingFacts& recording) {
     return std::chrono::floor<std::chrono::days>(recording.start->local);
 }
 
-std::string counted(double count, const std::string& one, const std::string& many) {
+std::string amount_text(double count, const std::string& one, const std::string& many) {
     return number_text(count) + " " + (count == 1.0 ? one : many);
 }
-
-std::string day_text(std::chrono::sys_days day) { return date_text(CivilTime{day, {}}); }
 
 // What the plan asks for beside what is there; "" where rows differ in person or dose, or a date is missing.
 std::string asked_and_there(const std::vector<OverviewRow>& rows) {
@@ -69,10 +68,10 @@ std::string asked_and_there(const std::vector<OverviewRow>& rows) {
     const Dose& dose = rows.front().dose;
     if (!dose.sessions_per_day || !dose.days_per_week) return "";
     return fmt::format("The plan asks for {}, {}; here {} on {}, from {} to {}",
-                       counted(*dose.sessions_per_day, "session a day", "sessions a day"),
-                       counted(*dose.days_per_week, "day a week", "days a week"),
-                       counted(static_cast<double>(rows.size()), "recording", "recordings"),
-                       counted(static_cast<double>(days.size()), "day", "days"), day_text(*days.begin()),
+                       amount_text(*dose.sessions_per_day, "session a day", "sessions a day"),
+                       amount_text(*dose.days_per_week, "day a week", "days a week"),
+                       amount_text(static_cast<double>(rows.size()), "recording", "recordings"),
+                       amount_text(static_cast<double>(days.size()), "day", "days"), day_text(*days.begin()),
                        day_text(*days.rbegin()));
 }
 

@@ -18,7 +18,7 @@ namespace tracehold {
 namespace {
 
 // Below this share of the planned sessions nothing is called well. Our choice: one session in five comes between.
-constexpr double kFew = 0.8;
+constexpr double kWellDone = 0.8;
 
 struct ChangeSentences {
     std::string_view measure;
@@ -78,15 +78,9 @@ bool to_talk_over(const Course& course) {
            !std::all_of(course.questions.begin(), course.questions.end(), leaves_plan);
 }
 
-bool may_be_glad(const Course& course) {
-    return !to_talk_over(course) && share_done(course.adherence) >= kFew && !fell_silent(course.adherence) && !asks(course, "adherence_high") && course.used > 0 &&
+bool course_went_well(const Course& course) {
+    return !to_talk_over(course) && share_done(course.adherence) >= kWellDone && !fell_silent(course.adherence) && !asks(course, "adherence_high") && course.used > 0 &&
            course.rejected <= course.used;
-}
-
-template <Say one, Say many>
-void add_count(List& list, std::size_t count, Language language) {
-    if (count == 1) list.items.push_back(say<one>(language));
-    if (count > 1) list.items.push_back(say<many>(language, count));
 }
 
 List trained(const Course& course, Language language) {
@@ -287,7 +281,7 @@ Report compose_patient_report(const Course& course, const PatientPage& page) {
     report.title =
         course.person.empty() ? say<Say::course_title>(language) : say<Say::course_title_of>(language, shown(course.person));
     const std::string done_well =
-        may_be_glad(course) ? say<Say::went_well>(language) : say<Say::recordings_show>(language);
+        course_went_well(course) ? say<Say::went_well>(language) : say<Say::recordings_show>(language);
     report.sections = {review_section(language),
                        list_section(done_well, trained(course, language)),
                        changes_section(course, language),

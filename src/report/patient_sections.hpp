@@ -1,7 +1,9 @@
 #pragma once
 // What stands on every page that a patient takes home.
+#include <cstddef>
 #include <string_view>
 
+#include "report/words.hpp"
 #include "tracehold/report/language.hpp"
 #include "tracehold/report/report.hpp"
 
@@ -19,5 +21,12 @@ Section sheet_closing_section(Language language);  // of a sheet that tells of n
 
 // That a translation was not reviewed; no blocks in English.
 Section review_section(Language language);
+
+// An item that tells how many; none of nothing.
+template <Say one, Say many>
+void add_count(List& list, std::size_t count, Language language) {
+    if (count == 1) list.items.push_back(say<one>(language));
+    if (count > 1) list.items.push_back(say<many>(language, count));
+}
 
 }  // namespace tracehold

@@ -18,12 +18,6 @@
 namespace tracehold {
 namespace {
 
-template <Say one, Say many>
-void add_count(List& list, std::size_t count, Language language) {
-    if (count == 1) list.items.push_back(say<one>(language));
-    if (count > 1) list.items.push_back(say<many>(language, count));
-}
-
 // "all" is said only of all; read: of all that could be read. everything: share.of leaves out none.
 template <Say one, Say all, Say read, Say some>
 void add_share(List& list, const Share& share, bool everything, Language language) {

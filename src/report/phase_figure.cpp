@@ -16,7 +16,7 @@ namespace tracehold {
 namespace {
 
 constexpr double kMargin_days = 1.0;  // before the first and after the last session
-constexpr double kHeadroom = 1.08;
+constexpr double kRoomForLabels = 1.08;
 
 double day_number(std::chrono::sys_days day) { return static_cast<double>(day.time_since_epoch().count()); }
 
@@ -109,7 +109,7 @@ void add_trend(Chart& chart, const Phase& phase, const MeasureChange& change) {
     chart.lines.push_back(std::move(line));
 }
 
-void fit_axis(Chart& chart, const std::string& unit) {
+void fit_days(Chart& chart, const std::string& unit) {
     double low = 0.0, high = 0.0;
     const auto see = [&](double value) { low = std::min(low, value), high = std::max(high, value); };
     for (const ChartPoint& point : chart.points) see(point.y);
@@ -117,7 +117,7 @@ void fit_axis(Chart& chart, const std::string& unit) {
     for (const ChartLine& line : chart.lines) {
         for (const float y : line.y) see(y);  // a curved trend rises above its points
     }
-    chart.y = {"", unit, AxisScale::linear, kHeadroom * low, high > 0.0 ? kHeadroom * high : low < 0.0 ? 0.0 : 1.0};
+    chart.y = {"", unit, AxisScale::linear, kRoomForLabels * low, high > 0.0 ? kRoomForLabels * high : low < 0.0 ? 0.0 : 1.0};
 }
 
 // "2026", "2025–2026": the days beside the ticks have none.
@@ -147,12 +147,12 @@ Chart chart_of(const Phase& phase, const MeasureChange& change) {
     add_trend(chart, phase, change);
     for (const PlanChange& plan : phase.plan_changes)
         chart.moments.push_back({MomentKind::change, day_number(plan.day), shown(plan.plan, 24)});
-    fit_axis(chart, change.unit);
+    fit_days(chart, change.unit);
     chart.description = fmt::format(words::kCourseChartSays, change.points.size(), chart.remark);
     return chart;
 }
 
-ReportTable table_of(const Phase& phase, const std::vector<const MeasureChange*>& drawn) {
+ReportTable days_table(const Phase& phase, const std::vector<const MeasureChange*>& drawn) {
     ReportTable table;
     table.columns = {{std::string(by_week(phase) ? words::kWeekFrom : words::kDate)}};
     for (const MeasureChange* change : drawn)
@@ -180,7 +180,7 @@ std::optional<Figure> phase_figure(const Phase& phase) {
     }
     if (figure.charts.empty()) return std::nullopt;
     if (by_week(phase)) figure.description += ' ' + fmt::format(words::kByWeek, phase.sessions.size());
-    figure.table = table_of(phase, drawn);
+    figure.table = days_table(phase, drawn);
     return figure;
 }
 

@@ -120,10 +120,8 @@ Answer performed(const Course& course, Language language) {
     return answer;
 }
 
-int decimals_of(std::string_view unit) { return unit == "%" ? 0 : unit == "s" ? 2 : 1; }
-
 std::string number(double value, std::string_view unit, Language language) {
-    return local_number(fixed_text(value, decimals_of(unit)), language);
+    return local_number(fixed_text(value, mean_decimals(unit)), language);
 }
 
 std::string change_text(const MeasureChange& change, Language language) {
@@ -162,7 +160,7 @@ std::string where(const Course& course, const Phase& phase, Language language) {
     return say<Say::in_phase>(language, text, "");
 }
 
-bool has_moved(const MeasureChange& change) {
+bool went_one_way(const MeasureChange& change) {
     return (*change.statement == Statement::more || *change.statement == Statement::less) && change.baseline &&
            change.current && change.change && change.needed_rise && change.needed_fall;
 }
@@ -172,7 +170,7 @@ void add_phase(Answer& answer, const Course& course, const Phase& phase, Languag
     std::string same, astray, lacking;
     for (const MeasureChange* change : tested_changes(phase)) {
         const std::string name = referrer_name(change->key, language);
-        if (has_moved(*change)) {
+        if (went_one_way(*change)) {
             ++moved;
             answer.details.push_back({where(course, phase, language) + change_text(*change, language)});
         } else {

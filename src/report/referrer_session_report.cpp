@@ -44,7 +44,7 @@ Answer recorded(const SessionScore& score, Language language) {
 }
 
 template <Say key>
-void add_count(Answer& answer, std::size_t count, Language language) {
+void tell_count(Answer& answer, std::size_t count, Language language) {
     if (count > 0) answer.text += " " + say<key>(language, count);
 }
 
@@ -65,13 +65,13 @@ Answer performed(const SessionScore& score, Language language) {
     answer.text = score.plan ? say<Say::planned_done>(language, score.done, score.planned)
                              : say<Say::cued_done>(language, score.done, score.planned);
     if (unseen_may_be_done(score))
-        add_count<Say::missed_untold>(answer, score.missed, language);
+        tell_count<Say::missed_untold>(answer, score.missed, language);
     else
-        add_count<Say::missed>(answer, score.missed, language);
-    add_count<Say::unusable>(answer, score.unusable, language);
-    add_count<Say::extra>(answer, score.extra, language);
-    add_count<Say::not_recorded>(answer, unrecorded(score), language);
-    add_count<Say::left_out>(answer, left_out_by_hand(score), language);
+        tell_count<Say::missed>(answer, score.missed, language);
+    tell_count<Say::unusable>(answer, score.unusable, language);
+    tell_count<Say::extra>(answer, score.extra, language);
+    tell_count<Say::not_recorded>(answer, unrecorded(score), language);
+    tell_count<Say::left_out>(answer, left_out_by_hand(score), language);
     if (cues_may_be_off(score)) answer.details.push_back({say<Say::at_their_cues>(language)});
     if (score.cues == CueSource::aligned) answer.details.push_back({say<Say::estimated>(language)});
     return answer;

@@ -13,11 +13,11 @@ namespace tracehold {
 namespace {
 
 // Our choice: finer than paper or screen shows, for the longest recordings in the twelve rows of a page.
-constexpr double kValuesPerSecond = 3.0, kFewestValues = 2000.0, kMostValues = 8400.0;
+constexpr double kValuesPerSecond = 3.0, kFewestTraced = 2000.0, kMostTraced = 8400.0;
 
 std::size_t values_of_figure(const Envelope& envelope) {
     const double length_s = time_of(envelope.uv.size(), envelope.rate);
-    return static_cast<std::size_t>(std::clamp(kValuesPerSecond * length_s, kFewestValues, kMostValues));
+    return static_cast<std::size_t>(std::clamp(kValuesPerSecond * length_s, kFewestTraced, kMostTraced));
 }
 
 std::vector<TimeSpan> masked_spans(const Envelope& envelope) {

@@ -42,11 +42,11 @@ std::string_view mains_text(MainsRemoval removal) {
     return {};
 }
 
+}  // namespace
+
 std::string file_text(const std::string& name, const std::string& sha256) {
     return sha256.empty() ? name : fmt::format("{} (SHA-256 {})", name, sha256);
 }
-
-}  // namespace
 
 Section definitions_section(const SessionScore& score) {
     auto shown = cycle_measures();

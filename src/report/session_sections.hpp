@@ -22,6 +22,9 @@ Section corrections_section(const SessionScore& score);
 Section definitions_section(const SessionScore& score);  // of the measures shown
 Section making_section(const SessionScore& score);
 
+// "hold-3.csv (SHA-256 9f86...)"; the name alone where the hash is "".
+std::string file_text(const std::string& name, const std::string& sha256);
+
 // Positions in measure_list() of what the brief table shows: the primary measures, those with a target, those the plan
 // calls for.
 std::vector<std::size_t> brief_measures(const SessionScore& score);

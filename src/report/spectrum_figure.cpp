@@ -76,7 +76,7 @@ void mark_mains(Chart& chart, const Quality& quality) {
     }
 }
 
-void fit_axis(Chart& chart) {
+void fit_spectra(Chart& chart) {
     double high = 0.0, low = HUGE_VAL;
     for (const ChartLine& line : chart.lines) {
         for (const float value : line.y) high = std::max(high, static_cast<double>(value));
@@ -95,7 +95,7 @@ std::string value_at(const ChartLine& line, double hz) {
     return fixed_text(line.y[static_cast<std::size_t>(at - line.x.begin())], 3);
 }
 
-ReportTable table_of(const Chart& chart) {
+ReportTable frequency_table(const Chart& chart) {
     ReportTable table;
     table.columns = {{"Frequency, Hz", true}};
     for (const ChartLine& line : chart.lines) table.columns.push_back({line.label + ", µV/√Hz", true});
@@ -121,11 +121,11 @@ std::optional<Figure> spectrum_figure(const SessionScore& score, const CleanReco
     };
     add(true, ChartRole::data, words::kWhileWorking);
     add(false, ChartRole::later, words::kWhileResting);
-    fit_axis(chart);
+    fit_spectra(chart);
     if (!(chart.y.low < chart.y.high)) return std::nullopt;
     mark_mains(chart, score.quality);
     chart.description = fmt::format(words::kSpectrumSays, hum_text(score.quality));
-    return Figure{chart.title, chart.description, {chart}, table_of(chart)};
+    return Figure{chart.title, chart.description, {chart}, frequency_table(chart)};
 }
 
 }  // namespace tracehold

@@ -15,7 +15,7 @@ namespace {
 constexpr double kAbove = 20.0;   // px over the plot: the unit, labels of moments
 constexpr double kLane = 18.0;    // of bars and flags, where there are any
 constexpr double kLabels = 22.0;  // of the numbers along the axis
-constexpr double kTitle = 18.0;   // of the axis' name
+constexpr double kAxisName = 18.0;   // of the axis' name
 constexpr Literal kSteadyStroke = " vector-effect=\"non-scaling-stroke\" d=\"";  // however far it is stretched
 constexpr std::size_t kMostNames = 120;  // more points and none can be pointed at
 
@@ -83,7 +83,7 @@ Html Drawing::draw() {
 
 void Drawing::open() {
     const Html number = html_number(static_cast<double>(place_.number), 0);
-    const double height = floor() + lane() + kLabels + (chart_.x.title.empty() ? 0.0 : kTitle);
+    const double height = floor() + lane() + kLabels + (chart_.x.title.empty() ? 0.0 : kAxisName);
     out_ << "<svg class=\"chart\" role=\"img\" width=\"100%\" height=\"" << html_number(height)
          << "\" aria-labelledby=\"c" << number << "t c" << number << "d\"><title id=\"c" << number << "t\">"
          << html_text(chart_.title, kLongestHtmlTitle) << "</title><desc id=\"c" << number << "d\">"
@@ -248,7 +248,7 @@ void Drawing::axis_across() {
              << html_text(ticks[i].label) << "</text>";
     }
     if (chart_.x.title.empty()) return;
-    out_ << "<text class=\"name\" x=\"100%\" y=\"" << html_number(y + kTitle) << "\">"
+    out_ << "<text class=\"name\" x=\"100%\" y=\"" << html_number(y + kAxisName) << "\">"
          << html_text(chart_.x.title + (chart_.x.unit.empty() ? "" : ", " + chart_.x.unit), kLongestHtmlTitle)
          << "</text>";
 }

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "report/axis_ticks.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/report/quantity.hpp"
 
@@ -16,7 +17,6 @@ constexpr double kRow_s = 150.0;         // our choice: a contraction of 8 s is 
 constexpr double kMostRows = 12.0;       // more and nobody looks at them
 constexpr std::size_t kRowValues = 700;  // across a row; finer than a screen shows beside its neighbours
 constexpr double kSameTime = 1e-6;       // of a step: sums of decimals fall short of it
-constexpr double kHeadroom = 1.05;       // of the highest value
 
 double highest(const TraceFigure& figure) {
     double top = figure.threshold.value_or(0.0);
@@ -127,7 +127,7 @@ std::vector<Chart> trace_charts(const TraceFigure& figure, const PageWords& word
         Chart chart{figure.title, figure.description};
         const double from = figure.step_s * static_cast<double>(begin);
         chart.x = {"", "s", AxisScale::seconds, from, from + figure.step_s * static_cast<double>(per_row)};
-        chart.y = {"", figure.y_unit, AxisScale::linear, 0.0, top > 0.0 ? kHeadroom * top : 1.0};
+        chart.y = {"", figure.y_unit, AxisScale::linear, 0.0, axis_top(top)};
         if (rows > 1) {
             chart.title += ", " + fmt::format(fmt::runtime(words.row_of), fixed_text(from, 0),
                                               fixed_text(chart.x.high, 0), charts.size() + 1, rows);

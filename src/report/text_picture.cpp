@@ -15,7 +15,7 @@ namespace tracehold {
 namespace {
 
 constexpr std::size_t kRows = 8;     // our choice: 64 levels, and half a screen is left
-constexpr std::size_t kMargin = 8;   // for the numbers of the vertical axis
+constexpr std::size_t kAxisWidth = 8;   // for the numbers of the vertical axis
 constexpr std::size_t kWidest = 68;  // columns of the drawing
 constexpr std::array<const char*, 9> kEighths = {" ", "▁", "▂", "▃", "▄", "▅", "▆", "▇", "█"};
 
@@ -83,8 +83,8 @@ std::string time_axis(const Columns& columns) {
 
 // The unit is left out where it would break the margin.
 std::string top_label(double top, const std::string& unit) {
-    const std::string with_unit = number_text(top) + " " + shown(unit, kMargin);
-    return unit.empty() || text_columns(with_unit) > kMargin - 2 ? number_text(top) : with_unit;
+    const std::string with_unit = number_text(top) + " " + shown(unit, kAxisWidth);
+    return unit.empty() || text_columns(with_unit) > kAxisWidth - 2 ? number_text(top) : with_unit;
 }
 
 std::string legend(const TraceFigure& figure, const Columns& columns) {
@@ -110,7 +110,7 @@ double round_ceiling(double value) {
 }
 
 std::vector<std::string> picture_lines(const TraceFigure& figure, std::size_t width) {
-    const Columns columns = columns_of(figure, std::min(kWidest, width - kMargin));
+    const Columns columns = columns_of(figure, std::min(kWidest, width - kAxisWidth));
     const bool empty =
         std::all_of(columns.peaks.begin(), columns.peaks.end(), [](double peak) { return std::isnan(peak); });
     if (empty || figure.step_s <= 0.0) return {};
@@ -119,15 +119,15 @@ std::vector<std::string> picture_lines(const TraceFigure& figure, std::size_t wi
         std::string label;
         if (row == kRows - 1) label = top_label(columns.top, figure.y_unit);
         if (row == kRows / 2 - 1) label = number_text(columns.top / 2.0);
-        std::string line = flush_right(label, kMargin - 2) + " │";
+        std::string line = flush_right(label, kAxisWidth - 2) + " │";
         for (std::size_t i = 0; i < columns.peaks.size(); ++i) line += mark_at(columns, figure, i, row);
         line.erase(line.find_last_not_of(' ') + 1);
         lines.push_back(line);
     }
-    if (!figure.work.empty()) lines.push_back(std::string(kMargin, ' ') + cue_bars(figure, columns));
-    lines.push_back(std::string(kMargin, ' ') + time_axis(columns));
+    if (!figure.work.empty()) lines.push_back(std::string(kAxisWidth, ' ') + cue_bars(figure, columns));
+    lines.push_back(std::string(kAxisWidth, ' ') + time_axis(columns));
     const std::string marks = legend(figure, columns);
-    if (!marks.empty()) lines.push_back(std::string(kMargin, ' ') + marks);
+    if (!marks.empty()) lines.push_back(std::string(kAxisWidth, ' ') + marks);
     return lines;
 }
 

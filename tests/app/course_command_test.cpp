@@ -15,13 +15,12 @@
 
 using tracehold::test::file_bytes;
 using tracehold::test::holds;
+using tracehold::test::kHomePlan;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
 
 namespace {
-
-const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
 
 const std::string kVisitPlan = SOURCE_DIR "/examples/plan-clinic-reference.jsonc";
 
@@ -33,9 +32,9 @@ struct Courses {
     Courses() {
         for (const char* name : {"p014", "p022"}) {
             const std::string scenario = std::string(SOURCE_DIR "/examples/scenarios/course-") + name + ".json";
-            REQUIRE(run_program({"simulate", scenario, "--plan", kPlan, "--out", folder.path(name)}).status == 0);
+            REQUIRE(run_program({"simulate", scenario, "--plan", kHomePlan, "--out", folder.path(name)}).status == 0);
         }
-        const ProgramResult scored = run_program({"score", folder.path(), "--plan", kPlan, "--format", "ndjson", "--quiet"});
+        const ProgramResult scored = run_program({"score", folder.path(), "--plan", kHomePlan, "--format", "ndjson", "--quiet"});
         REQUIRE(scored.status == 0);
         results = scored.out;
     }
@@ -93,10 +92,10 @@ TEST_CASE("recordings and their results give the same course and count once toge
     const TemporaryFolder folder;
     const std::string results = folder.write("all.ndjson", courses().results);
     const std::string recordings = courses().folder.path("p022");
-    const ProgramResult from_recordings = run_program({"course", recordings, "--plan", kPlan, "--format", "json", "--quiet"});
+    const ProgramResult from_recordings = run_program({"course", recordings, "--plan", kHomePlan, "--format", "json", "--quiet"});
     CHECK(from_recordings.status == 0);
     CHECK(nlohmann::json::parse(from_recordings.out)["phases"] == course_of("P-022")["phases"]);
-    const ProgramResult both = run_program({"course", recordings, results, "--plan", kPlan, "--person", "P-022", "--format", "json", "--quiet"});
+    const ProgramResult both = run_program({"course", recordings, results, "--plan", kHomePlan, "--person", "P-022", "--format", "json", "--quiet"});
     CHECK(nlohmann::json::parse(both.out)["phases"][0]["sessions"].size() == 24);
 }
 
@@ -143,7 +142,7 @@ TEST_CASE("recordings are put in order by the start that the sessions list names
     const TemporaryFolder folder;
     const std::string list = folder.write("list.csv", "file,start\n" + early + ",2026-03-20T08:00:00\n" + late + ",2026-03-13T08:00:00\n");
     const auto order = [&](std::vector<std::string> more) {
-        std::vector<std::string> words = {"course", courses().folder.path("p022/" + early), courses().folder.path("p022/" + late), "--plan", kPlan,
+        std::vector<std::string> words = {"course", courses().folder.path("p022/" + early), courses().folder.path("p022/" + late), "--plan", kHomePlan,
                                           "--format", "json", "--quiet"};
         words.insert(words.end(), more.begin(), more.end());
         const auto course = nlohmann::json::parse(run_program(words).out);
@@ -194,16 +193,16 @@ TEST_CASE("a threshold is taken from one recording and from no training session"
         CHECK(tracehold::test::file_bytes(folder.path("new.jsonc")).empty());
         return result.err;
     };
-    CHECK(holds(refusal({home, other, "--plan", kPlan}), "a threshold comes from one recording: saw 2"));
-    CHECK(holds(refusal({courses().folder.path("p014"), "--plan", kPlan}), "saw 54"));
-    CHECK(holds(refusal({home, "--plan", kPlan}), "saw the cues of the plan 'Home A' itself"));
-    CHECK(holds(refusal({home, "--plan", kPlan}), "--performed FILE"));
+    CHECK(holds(refusal({home, other, "--plan", kHomePlan}), "a threshold comes from one recording: saw 2"));
+    CHECK(holds(refusal({courses().folder.path("p014"), "--plan", kHomePlan}), "saw 54"));
+    CHECK(holds(refusal({home, "--plan", kHomePlan}), "saw the cues of the plan 'Home A' itself"));
+    CHECK(holds(refusal({home, "--plan", kHomePlan}), "--performed FILE"));
     CHECK(holds(refusal({home, "--plan", kVisitPlan}), "reads like a training session: saw 15 contractions"));
-    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kPlan}),
+    CHECK(holds(refusal({home, "--plan", kHomePlan, "--performed", kHomePlan}),
                 "no threshold is taken from training: saw the plan 'Home A'"));
-    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kVisitPlan}),
+    CHECK(holds(refusal({home, "--plan", kHomePlan, "--performed", kVisitPlan}),
                 "do not follow the plan that is said to have been performed"));
-    CHECK(holds(refusal({home, "--plan", kPlan, "--performed", kVisitPlan}), "saw 15 contractions, expected 3 of its lengths and rests"));
+    CHECK(holds(refusal({home, "--plan", kHomePlan, "--performed", kVisitPlan}), "saw 15 contractions, expected 3 of its lengths and rests"));
 }
 
 TEST_CASE("a clinic visit among home sessions is named and neither counted nor compared") {
@@ -212,7 +211,7 @@ TEST_CASE("a clinic visit among home sessions is named and neither counted nor c
                          folder.path("visit")})
                 .status == 0);
     const ProgramResult result = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan",
-                                              kPlan, "--format", "json", "--quiet"});
+                                              kHomePlan, "--format", "json", "--quiet"});
     CHECK(result.status == 0);
     const auto course = nlohmann::json::parse(result.out);
     CHECK(course["adherence"]["sessions"] == 54);
@@ -224,7 +223,7 @@ TEST_CASE("a clinic visit among home sessions is named and neither counted nor c
 
     const std::string list = folder.write("list.csv", "file,plan\nP-014_2026-02-26_reference.edf," + kVisitPlan + "\n");
     const ProgramResult named = run_program({"course", courses().folder.path("p014"), folder.path("visit"), "--plan",
-                                             kPlan, "--sessions", list, "--format", "json", "--quiet"});
+                                             kHomePlan, "--sessions", list, "--format", "json", "--quiet"});
     const auto with_visit = nlohmann::json::parse(named.out);
     CHECK(with_visit["left_out"].empty());
     CHECK(with_visit["phases"].size() == 3);  // of the visit its opening rest and its holds
@@ -380,8 +379,8 @@ TEST_CASE("a course of two people is refused and one of one session or of reject
         "faults": [{"kind": "contact_open", "from_s": 5, "length_s": 230, "strength_uv": 60}]}, "sessions": [
         {"file": "r1.edf", "start": "2026-03-09T08:19:00", "seed": 1}, {"file": "r2.edf", "start": "2026-03-10T08:19:00", "seed": 2},
         {"file": "r3.edf", "start": "2026-03-12T08:19:00", "seed": 3}]})");
-    REQUIRE(run_program({"simulate", scenario, "--plan", kPlan, "--out", folder.path("open")}).status == 0);
-    const ProgramResult scored = run_program({"score", folder.path("open"), "--plan", kPlan, "--format", "ndjson", "--quiet"});
+    REQUIRE(run_program({"simulate", scenario, "--plan", kHomePlan, "--out", folder.path("open")}).status == 0);
+    const ProgramResult scored = run_program({"score", folder.path("open"), "--plan", kHomePlan, "--format", "ndjson", "--quiet"});
     const Pages rejected = pages_of(scored.out);
     CHECK(rejected.status == 0);
     CHECK(both_say(rejected, "3 found, 0 used, 3 not usable, 0 left out"));
@@ -397,19 +396,19 @@ TEST_CASE("files that could not be read leave their names on every page of a cou
                       junk = folder.write("junk.csv", "a,b\nc,d\n");
     for (const char* format : {"text", "md", "html", "json"}) {
         const ProgramResult result = run_program(
-            {"course", courses().folder.path("p022"), cut, junk, "--plan", kPlan, "--format", format, "--quiet"});
+            {"course", courses().folder.path("p022"), cut, junk, "--plan", kHomePlan, "--format", format, "--quiet"});
         CHECK(result.status == 1);
         CHECK(holds(result.err, "cut.edf: the recording ends before the plan"));
         CHECK(holds(result.out, "cut.edf"));
         CHECK(holds(result.out, "junk.csv"));
     }
     const ProgramResult patient =
-        run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--for", "patient", "--quiet"});
+        run_program({"course", courses().folder.path("p022"), cut, "--plan", kHomePlan, "--for", "patient", "--quiet"});
     CHECK(holds(patient.out, "How sure is this?"));
     CHECK(holds(patient.out, "1 file could not be read."));
     CHECK_FALSE(holds(patient.out, "cut.edf"));
     const ProgramResult hidden =
-        run_program({"course", courses().folder.path("p022"), cut, "--plan", kPlan, "--identity", "anonymous",
+        run_program({"course", courses().folder.path("p022"), cut, "--plan", kHomePlan, "--identity", "anonymous",
                      "--key-file", folder.path("k"), "--format", "json", "--quiet"});
     CHECK_FALSE(holds(hidden.out + hidden.err, "cut.edf"));
 }
@@ -432,7 +431,7 @@ TEST_CASE("what a course prints can be explained and no other person is suggeste
 
 TEST_CASE("a home sheet is of one plan and says on standard error what is odd about it") {
     const TemporaryFolder folder;
-    std::string text = tracehold::test::file_bytes(kPlan);
+    std::string text = tracehold::test::file_bytes(kHomePlan);
     const std::string rest = "\"rest_seconds\": 9";
     text.replace(text.find(rest), rest.size(), "\"rest_seconds\": 4");
     const std::string plan = folder.write("odd.jsonc", text);
@@ -440,16 +439,16 @@ TEST_CASE("a home sheet is of one plan and says on standard error what is odd ab
     CHECK(sheet.status == 0);
     CHECK(holds(sheet.err, "the rest is shorter than the contraction"));
     CHECK_FALSE(holds(sheet.out, "shorter than the contraction"));
-    CHECK(run_program({"plan", "sheet", kPlan}).err.empty());
+    CHECK(run_program({"plan", "sheet", kHomePlan}).err.empty());
     const std::string line = "\"percent_of_reference\": 50";
-    std::string high = tracehold::test::file_bytes(kPlan);
+    std::string high = tracehold::test::file_bytes(kHomePlan);
     REQUIRE(high.find(line) != std::string::npos);
     high.replace(high.find(line), line.size(), "\"percent_of_reference\": 101");
     const ProgramResult unreachable = run_program({"plan", "sheet", folder.write("high.jsonc", high)});
     CHECK(unreachable.status != 0);
     CHECK(unreachable.out.empty());
     CHECK(holds(unreachable.err, "/threshold/percent_of_reference: the threshold is 101 % of the reference"));
-    CHECK(holds(run_program({"plan", "sheet", plan, kPlan}).err, "a sheet is of one plan: saw 2"));
+    CHECK(holds(run_program({"plan", "sheet", plan, kHomePlan}).err, "a sheet is of one plan: saw 2"));
 }
 
 TEST_CASE("a threshold is taken from a sound reference recording and from no other") {
@@ -458,7 +457,7 @@ TEST_CASE("a threshold is taken from a sound reference recording and from no oth
                          folder.path("visit")})
                 .status == 0);
     const std::string reference = folder.path("visit/P-014_2026-02-26_reference.edf");
-    const ProgramResult result = run_program({"plan", "threshold", reference, "--plan", kPlan, "--percent", "40", "--out", folder.path("new.jsonc")});
+    const ProgramResult result = run_program({"plan", "threshold", reference, "--plan", kHomePlan, "--percent", "40", "--out", folder.path("new.jsonc")});
     CHECK(result.status == 0);
     CHECK(holds(result.out, "40 % of the reference"));
     const std::vector<double> best = attempts_of(result.out);
@@ -477,14 +476,14 @@ TEST_CASE("a threshold is taken from a sound reference recording and from no oth
     CHECK(holds(tracehold::test::file_bytes(folder.path("new.jsonc")), "\"percent_of_reference\": 40"));
     CHECK(run_program({"plan", "check", folder.path("new.jsonc")}).status == 0);
     const ProgramResult named =
-        run_program({"plan", "threshold", reference, "--plan", kPlan, "--performed", kVisitPlan});
+        run_program({"plan", "threshold", reference, "--plan", kHomePlan, "--performed", kVisitPlan});
     CHECK(named.status == 0);
     CHECK_FALSE(holds(named.out, "No plan says"));
     CHECK(holds(named.out, "P-014, 2026-02-26"));
 
-    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kPlan, "--out", folder.path("week")}).status == 0);
+    REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kHomePlan, "--out", folder.path("week")}).status == 0);
     const ProgramResult refused =
-        run_program({"plan", "threshold", folder.path("week/P-014_2026-03-04_a.csv"), "--plan", kPlan, "--out", folder.path("bad.jsonc")});
+        run_program({"plan", "threshold", folder.path("week/P-014_2026-03-04_a.csv"), "--plan", kHomePlan, "--out", folder.path("bad.jsonc")});
     CHECK(refused.status == 1);
     CHECK(holds(refused.err, "no threshold is taken from a signal in doubt"));
     CHECK(tracehold::test::file_bytes(folder.path("bad.jsonc")).empty());
@@ -498,7 +497,7 @@ TEST_CASE("a file named as results are is read or named, and only other files of
     folder.write("in/plan.json", R"({"schema": "tracehold.plan/1", "name": "Home"})");
     folder.write("in/a.truth.json", R"({"schema": "tracehold.truth/1"})");
     const auto run = [&](const std::string& command) {
-        if (command == "verify") return run_program({command, folder.path("in"), "--recordings", courses().folder.path(), "--plan", kPlan, "--quiet"});
+        if (command == "verify") return run_program({command, folder.path("in"), "--recordings", courses().folder.path(), "--plan", kHomePlan, "--quiet"});
         if (command == "course") return run_program({command, folder.path("in"), "--by-person", "--format", "ndjson"});
         return run_program({command, folder.path("in"), "--format", "json"});
     };

@@ -19,7 +19,7 @@ namespace fs = std::filesystem;
 using Words = std::vector<std::string>;
 
 // Amplitudes at 20 Hz with a contraction of 6 s in every 12.
-std::string amplitudes(int variant, const std::string& person) {
+std::string dated_amplitudes(int variant, const std::string& person) {
     std::string text =
         "# person: " + person + "\n# start: 2026-03-02T08:0" + std::to_string(variant) + ":00\ntime_s,emg_uV\n";
     for (int i = 0; i < 1200; ++i) {
@@ -36,7 +36,7 @@ struct Week {
         "steps": [{"do": "rest", "seconds": 3}, {"do": "hold", "seconds": 6, "rest_seconds": 6, "times": 4}]})");
     std::string in = folder.path("in");
     Week() {
-        for (int i = 1; i < 4; ++i) folder.write("in/r" + std::to_string(i) + ".csv", amplitudes(i, "P-201"));
+        for (int i = 1; i < 4; ++i) folder.write("in/r" + std::to_string(i) + ".csv", dated_amplitudes(i, "P-201"));
     }
     std::set<std::string> files() const {
         std::set<std::string> names;
@@ -124,7 +124,7 @@ TEST_CASE("a dry run refuses what the real one refuses") {
 
 TEST_CASE("a dry run leaves to other shards what is theirs and says what is there already") {
     const Week week;
-    week.folder.write("in/other.csv", amplitudes(5, "P-777"));
+    week.folder.write("in/other.csv", dated_amplitudes(5, "P-777"));
     int recordings = 0;
     for (const char* part : {"1/2", "2/2"}) {
         const std::string out = run_program({"score", week.in, "--shard", part, "--dry-run"}).out;

@@ -21,11 +21,11 @@ using namespace tracehold;
 namespace {
 
 constexpr std::uint64_t kFirstSeed = 100;
-constexpr int kSessions = 40;
+constexpr int kFaultSessions = 40;
 
 // Four holds and four quick flicks by people of different strength (12 to 46 uV), rest (1 to 2.5 uV) and quickness
 // (abrupt to 0.3 s).
-Scenario session(std::uint64_t seed) {
+Scenario faultless_session(std::uint64_t seed) {
     Scenario s;
     s.seed = seed;
     s.rate_hz = seed % 20 == 0 ? 4000.0 : seed % 5 == 1 ? 2000.0 : 1000.0;
@@ -91,7 +91,7 @@ const Twin& twin_of(std::uint64_t seed) {
     static std::map<std::uint64_t, Twin> known;
     const auto found = known.find(seed);
     if (found != known.end()) return found->second;
-    Simulated simulated = simulate_recording(session(seed));
+    Simulated simulated = simulate_recording(faultless_session(seed));
     auto envelope = plain_envelope(simulated.recording);
     return known.emplace(seed, Twin{std::move(simulated.truth), std::move(envelope)}).first->second;
 }
@@ -104,7 +104,7 @@ struct Outcome {
 };
 
 Outcome outcome(std::uint64_t seed, const std::vector<Fault>& faults, std::string_view code) {
-    Scenario scenario = session(seed);
+    Scenario scenario = faultless_session(seed);
     scenario.faults = faults;
     for (Fault& f : scenario.faults) {
         if (f.kind == FaultKind::clipping) f.strength_uv *= scenario.muscle.work_uv;
@@ -139,7 +139,7 @@ struct Tally {
     std::map<std::string, int> codes;
 };
 
-Tally tally(const std::vector<Fault>& faults, std::string_view code, int sessions = kSessions) {
+Tally tally(const std::vector<Fault>& faults, std::string_view code, int sessions = kFaultSessions) {
     Tally t;
     for (int i = 0; i < sessions; ++i) {
         const Outcome o = outcome(kFirstSeed + static_cast<std::uint64_t>(i), faults, code);
@@ -203,7 +203,7 @@ std::vector<Row> rows() {
 std::string line_of(const std::string& name, const Tally& t) {
     std::string codes;
     for (const auto& [code, count] : t.codes) codes += fmt::format(" {} {}", code, count);
-    return fmt::format("{:<30} | {:>3}/{} | {:>+7.1f} {:>+7.1f} | {:>5.2f} {:>5.2f} |{}\n", name, t.found, kSessions,
+    return fmt::format("{:<30} | {:>3}/{} | {:>+7.1f} {:>+7.1f} | {:>5.2f} {:>5.2f} |{}\n", name, t.found, kFaultSessions,
                        t.plain_work_pct, t.plain_rest_pct, t.worst_work_pct, t.worst_rest_pct, codes);
 }
 
@@ -212,12 +212,12 @@ std::string line_of(const std::string& name, const Tally& t) {
 TEST_CASE("every fault is named and what is left reads within 3 % of the truth") {
     std::string table = fmt::format(
         "\n{:<30} | {:>6} | {:^15} | {:^11} | findings, {} recordings\n{:<30} | {:>6} | {:^7} {:^7} | {:^5} {:^5} |\n",
-        "fault", "named", "plain shift %", "worst left %", kSessions, "", "", "work", "rest", "work", "rest");
+        "fault", "named", "plain shift %", "worst left %", kFaultSessions, "", "", "work", "rest", "work", "rest");
     for (const Row& row : rows()) {
         const Tally t = tally(row.faults, row.code);
         table += line_of(row.name, t);
         CAPTURE(row.name);
-        CHECK(t.found >= 0.95 * kSessions);
+        CHECK(t.found >= 0.95 * kFaultSessions);
         if (row.shifts) CHECK(std::max(std::abs(t.plain_work_pct), std::abs(t.plain_rest_pct)) > 5.0);
         if (row.amplitude) {
             CHECK(t.rejected == 0);

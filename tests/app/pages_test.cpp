@@ -7,25 +7,16 @@
 
 using tracehold::test::file_bytes;
 using tracehold::test::holds;
+using tracehold::test::home_week;
+using tracehold::test::kHomePlan;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
 
 namespace {
 
-const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
-
-// The example week, simulated once for all cases.
-const TemporaryFolder& week() {
-    static const TemporaryFolder folder;
-    static const ProgramResult made = run_program(
-        {"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kPlan, "--out", folder.path()});
-    REQUIRE(made.status == 0);
-    return folder;
-}
-
 ProgramResult score(const std::string& file, std::vector<std::string> more) {
-    std::vector<std::string> words = {"score", week().path(file), "--plan", kPlan, "--quiet"};
+    std::vector<std::string> words = {"score", home_week().path(file), "--plan", kHomePlan, "--quiet"};
     words.insert(words.end(), more.begin(), more.end());
     return run_program(words);
 }
@@ -82,7 +73,7 @@ TEST_CASE("several recordings for patients are a page each and no table") {
 
 TEST_CASE("a course has its pages and the home sheet its languages") {
     std::vector<std::string> words = {
-        "course", week().path(), "--plan", kPlan, "--sessions", SOURCE_DIR "/examples/sessions.csv", "--quiet"};
+        "course", home_week().path(), "--plan", kHomePlan, "--sessions", SOURCE_DIR "/examples/sessions.csv", "--quiet"};
     const auto course = [&](std::vector<std::string> more) {
         std::vector<std::string> all = words;
         all.insert(all.end(), more.begin(), more.end());
@@ -92,9 +83,9 @@ TEST_CASE("a course has its pages and the home sheet its languages") {
     CHECK(holds(course({"--for", "patient"}), "It is too soon to say if something changed."));
     CHECK(holds(course({"--for", "referrer", "--language", "de"}), "Zu wenige vergleichbare Sitzungen"));
     CHECK(holds(course({"--format", "html"}), "How the numbers are defined"));
-    CHECK(holds(run_program({"plan", "sheet", kPlan}).out, "Your sessions at home: Home A"));
-    CHECK(holds(run_program({"plan", "sheet", kPlan, "--language", "de"}).out, "Ihre Übungen zu Hause: Home A"));
-    CHECK(holds(run_program({"plan", "sheet", kPlan, "--language", "de"}).out, "13,9"));
+    CHECK(holds(run_program({"plan", "sheet", kHomePlan}).out, "Your sessions at home: Home A"));
+    CHECK(holds(run_program({"plan", "sheet", kHomePlan, "--language", "de"}).out, "Ihre Übungen zu Hause: Home A"));
+    CHECK(holds(run_program({"plan", "sheet", kHomePlan, "--language", "de"}).out, "13,9"));
 }
 
 TEST_CASE("no page is half in another language and microvolts have no page but the patient's") {

@@ -13,6 +13,8 @@
 using tracehold::test::BuiltEdf;
 using tracehold::test::file_bytes;
 using tracehold::test::holds;
+using tracehold::test::home_week;
+using tracehold::test::kHomePlan;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::small_edf;
@@ -20,16 +22,7 @@ using tracehold::test::TemporaryFolder;
 
 namespace {
 
-const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
 const std::string kList = SOURCE_DIR "/examples/sessions.csv";
-
-// The example week, simulated once for all cases.
-const TemporaryFolder& week() {
-    static const TemporaryFolder folder;
-    static const ProgramResult made = run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kPlan, "--out", folder.path()});
-    REQUIRE(made.status == 0);
-    return folder;
-}
 
 std::vector<nlohmann::json> lines_of(const std::string& ndjson) {
     std::vector<nlohmann::json> all;
@@ -39,7 +32,7 @@ std::vector<nlohmann::json> lines_of(const std::string& ndjson) {
 }
 
 ProgramResult score_week(std::vector<std::string> more) {
-    std::vector<std::string> words = {"score", week().path(), "--plan", kPlan, "--sessions", kList};
+    std::vector<std::string> words = {"score", home_week().path(), "--plan", kHomePlan, "--sessions", kList};
     words.insert(words.end(), more.begin(), more.end());
     return run_program(words);
 }
@@ -76,14 +69,14 @@ TEST_CASE("several recordings as text are one table and a single one is a page")
     const ProgramResult table = score_week({});
     CHECK(table.status == 1);
     CHECK(holds(table.out, "7 recordings, 6 scored"));
-    const ProgramResult page = run_program({"score", week().path("P-014_2026-03-03.edf"), "--plan", kPlan});
+    const ProgramResult page = run_program({"score", home_week().path("P-014_2026-03-03.edf"), "--plan", kHomePlan});
     CHECK(page.status == 0);
     for (const char* part : {"Did it happen?", "Can it be trusted?", "What did the muscle do?", "Limits"}) CHECK(holds(page.out, part));
     CHECK(page.err.empty());
 }
 
 TEST_CASE("a page in HTML holds no script and only its own style and several pages need a folder") {
-    const ProgramResult page = run_program({"score", week().path("P-014_2026-03-03.edf"), "--plan", kPlan, "--format", "html"});
+    const ProgramResult page = run_program({"score", home_week().path("P-014_2026-03-03.edf"), "--plan", kHomePlan, "--format", "html"});
     CHECK(page.status == 0);
     CHECK(page.out.rfind("<!DOCTYPE html>", 0) == 0);
     CHECK(holds(page.out, "Content-Security-Policy"));
@@ -105,8 +98,8 @@ TEST_CASE("one bad file does not stop the others") {
     const TemporaryFolder folder;
     folder.write("b-word.csv", "time_s,emg_uV\n0.000,1.5\n0.001,oops\n0.002,1.5\n");
     folder.write("c-empty.csv", "");
-    std::filesystem::copy_file(week().path("P-014_2026-03-05_envelope.csv"), folder.path("d.csv"));
-    const ProgramResult result = run_program({"score", folder.path(), "--plan", kPlan, "--format", "ndjson"});
+    std::filesystem::copy_file(home_week().path("P-014_2026-03-05_envelope.csv"), folder.path("d.csv"));
+    const ProgramResult result = run_program({"score", folder.path(), "--plan", kHomePlan, "--format", "ndjson"});
     CHECK(result.status == 1);
     CHECK(lines_of(result.out).size() == 1);
     CHECK(holds(result.err, "b-word.csv:3:7: "));
@@ -131,14 +124,14 @@ TEST_CASE("a folder gets a file for each recording and format and nothing half w
 }
 
 TEST_CASE("standard input is read like a file") {
-    const std::string bytes = file_bytes(week().path("P-014_2026-03-03.edf"));
-    const ProgramResult result = run_program({"score", "-", "--plan", kPlan, "--format", "json", "--quiet"}, bytes);
+    const std::string bytes = file_bytes(home_week().path("P-014_2026-03-03.edf"));
+    const ProgramResult result = run_program({"score", "-", "--plan", kHomePlan, "--format", "json", "--quiet"}, bytes);
     CHECK(result.status == 0);
     CHECK(nlohmann::json::parse(result.out)["session"]["done"] == 15);
 }
 
 TEST_CASE("outputs that cannot be written end with 3 and say why") {
-    const std::string recording = week().path("P-014_2026-03-05_envelope.csv");
+    const std::string recording = home_week().path("P-014_2026-03-05_envelope.csv");
     const ProgramResult no_folder = run_program({"score", recording, "--out", "/nonexistent-folder/x.txt"});
     CHECK(no_folder.status == 3);
     CHECK(holds(no_folder.err, "cannot create the file: No such file or directory"));
@@ -149,14 +142,14 @@ TEST_CASE("a correction that fits no recording is told") {
     const std::string corrections =
         folder.write("c.csv", "file,action,cycle,from_s,to_s,who,when,why\nother.csv,drop_cycle,1,,,K-3,2026-03-10,slip\n");
     const ProgramResult result =
-        run_program({"score", week().path("P-014_2026-03-05_envelope.csv"), "--plan", kPlan, "--corrections", corrections});
+        run_program({"score", home_week().path("P-014_2026-03-05_envelope.csv"), "--plan", kHomePlan, "--corrections", corrections});
     CHECK(result.status == 1);
     CHECK(holds(result.err, "a correction of 'K-3' for the file 'other.csv' fits none of the recordings: saw 'P-014_2026-03-05_envelope.csv'\nhint: name the file"));
 }
 
 TEST_CASE("a channel that nobody named and that says it is of another source is doubted") {
     const TemporaryFolder folder;
-    std::string bytes = file_bytes(week().path("P-014_2026-03-05_envelope.csv"));
+    std::string bytes = file_bytes(home_week().path("P-014_2026-03-05_envelope.csv"));
     const std::size_t label = bytes.find("EMG PFM");
     REQUIRE(label != std::string::npos);
     const std::string path = folder.write("ecg.csv", bytes.replace(label, 7, "ECG"));
@@ -166,19 +159,19 @@ TEST_CASE("a channel that nobody named and that says it is of another source is 
         return nlohmann::json::parse(run_program(words).out)["quality"].dump();
     };
     CHECK(holds(quality({}), "the label 'ECG' names another source than the pelvic floor"));
-    const std::string planned = quality({"--plan", kPlan});
+    const std::string planned = quality({"--plan", kHomePlan});
     CHECK(holds(planned, "other_source"));
     CHECK(holds(planned, "channel_differs"));
-    const std::string asked = quality({"--plan", kPlan, "--channel", "ECG"});
+    const std::string asked = quality({"--plan", kHomePlan, "--channel", "ECG"});
     CHECK_FALSE(holds(asked, "other_source"));
     CHECK_FALSE(holds(asked, "channel_differs"));
 }
 
 TEST_CASE("a date that no recorder can mean is a caution") {
     const TemporaryFolder folder;
-    std::string bytes = file_bytes(week().path("P-014_2026-03-05_envelope.csv"));
+    std::string bytes = file_bytes(home_week().path("P-014_2026-03-05_envelope.csv"));
     const auto scored = [&](const std::string& name) {
-        return nlohmann::json::parse(run_program({"score", folder.write(name, bytes), "--plan", kPlan, "--format", "json", "--quiet"}).out)["quality"].dump();
+        return nlohmann::json::parse(run_program({"score", folder.write(name, bytes), "--plan", kHomePlan, "--format", "json", "--quiet"}).out)["quality"].dump();
     };
     CHECK_FALSE(holds(scored("today.csv"), "start_impossible"));
     const std::size_t start = bytes.find("start: 2026-");
@@ -189,21 +182,21 @@ TEST_CASE("a date that no recorder can mean is a caution") {
 
 TEST_CASE("a recording cut in half is not trusted without a word") {
     const TemporaryFolder folder;
-    const std::string whole = file_bytes(week().path("P-014_2026-03-02.csv"));
-    const ProgramResult result = run_program({"score", folder.write("cut.csv", whole.substr(0, whole.size() / 2)), "--plan", kPlan, "--format", "json", "--quiet"});
+    const std::string whole = file_bytes(home_week().path("P-014_2026-03-02.csv"));
+    const ProgramResult result = run_program({"score", folder.write("cut.csv", whole.substr(0, whole.size() / 2)), "--plan", kHomePlan, "--format", "json", "--quiet"});
     CHECK(result.status == 0);
     CHECK(holds(nlohmann::json::parse(result.out)["quality"].dump(), "plan_not_whole"));
 }
 
 TEST_CASE("results written beside the recordings are not read as recordings") {
     const TemporaryFolder folder;
-    std::filesystem::copy_file(week().path("P-014_2026-03-05_envelope.csv"), folder.path("a.csv"));
-    CHECK(run_program({"score", folder.path(), "--plan", kPlan, "--format", "csv", "--out", folder.path(), "--quiet"}).status == 0);
-    CHECK(run_program({"score", folder.path(), "--plan", kPlan, "--quiet"}).status == 0);
+    std::filesystem::copy_file(home_week().path("P-014_2026-03-05_envelope.csv"), folder.path("a.csv"));
+    CHECK(run_program({"score", folder.path(), "--plan", kHomePlan, "--format", "csv", "--out", folder.path(), "--quiet"}).status == 0);
+    CHECK(run_program({"score", folder.path(), "--plan", kHomePlan, "--quiet"}).status == 0);
 }
 
 TEST_CASE("a full device is told and stays a device") {
-    const std::string recording = week().path("P-014_2026-03-05_envelope.csv");
+    const std::string recording = home_week().path("P-014_2026-03-05_envelope.csv");
     const TemporaryFolder folder;
     std::filesystem::create_symlink("/dev/full", folder.path("full"));  // should it be replaced, then only the link
     const ProgramResult result = run_program({"score", recording, "--out", folder.path("full")});
@@ -302,7 +295,7 @@ TEST_CASE("a plan longer than its recording is refused with both lengths") {
     const TemporaryFolder folder;
     std::string text = "time_s,emg_uV\n";
     for (int i = 0; i < 200; ++i) text += std::to_string(i / 20.0) + "," + std::to_string(2 + i % 3) + "\n";
-    const ProgramResult result = run_program({"score", folder.write("short.csv", text), "--plan", kPlan, "--start", "0"});
+    const ProgramResult result = run_program({"score", folder.write("short.csv", text), "--plan", kHomePlan, "--start", "0"});
     CHECK(result.status == 1);
     CHECK(holds(result.err, "saw"));
     CHECK(holds(result.err, "expected"));
@@ -310,7 +303,7 @@ TEST_CASE("a plan longer than its recording is refused with both lengths") {
 
 TEST_CASE("plan check tells a sound plan from a misspelt one") {
     const TemporaryFolder folder;
-    CHECK(run_program({"plan", "check", kPlan}).status == 0);
+    CHECK(run_program({"plan", "check", kHomePlan}).status == 0);
     const std::string misspelt = folder.write(
         "p.json", R"({"schema": "tracehold.plan/1", "name": "x", "posture": "lying", "steps": [{"do": "hold", "secnds": 5, "rest_seconds": 5}]})");
     const ProgramResult result = run_program({"plan", "check", misspelt});

@@ -16,13 +16,13 @@
 using nlohmann::json;
 using tracehold::test::file_bytes;
 using tracehold::test::holds;
+using tracehold::test::kHomePlan;
 using tracehold::test::ProgramResult;
 using tracehold::test::run_program;
 using tracehold::test::TemporaryFolder;
 
 namespace {
 
-const std::string kPlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
 constexpr double kFloor_uv = 0.7;  // of the simulated sensor where nothing else is said
 
 // People of different strength, rest and quickness.
@@ -39,7 +39,7 @@ double rest_of(const json& session) { return std::hypot(session["muscle"]["rest_
 void make(const TemporaryFolder& folder, const std::vector<json>& sessions, const std::vector<std::string>& more = {}) {
     const json scenario{{"schema", "tracehold.scenario/1"}, {"base", json::object()}, {"sessions", sessions}};
     const std::string path = folder.write("scenario.json", scenario.dump());
-    std::vector<std::string> words{"simulate", path, "--plan", kPlan, "--out", folder.path("made")};
+    std::vector<std::string> words{"simulate", path, "--plan", kHomePlan, "--out", folder.path("made")};
     words.insert(words.end(), more.begin(), more.end());
     const ProgramResult result = run_program(words);
     CAPTURE(result.err);
@@ -49,7 +49,7 @@ void make(const TemporaryFolder& folder, const std::vector<json>& sessions, cons
 // By the name of the file.
 std::map<std::string, json> scored(const TemporaryFolder& folder) {
     const ProgramResult result =
-        run_program({"score", folder.path("made"), "--plan", kPlan, "--format", "ndjson", "--quiet"});
+        run_program({"score", folder.path("made"), "--plan", kHomePlan, "--format", "ndjson", "--quiet"});
     CAPTURE(result.err);
     std::map<std::string, json> all;
     std::istringstream lines(result.out);

@@ -22,7 +22,7 @@ using Words = std::vector<std::string>;
 std::size_t lines_in(const std::string& text) { return static_cast<std::size_t>(std::count(text.begin(), text.end(), '\n')); }
 
 // Exported amplitudes, 20 a second: five contractions of 6 s in each minute.
-std::string amplitudes(const std::string& first_line = "", const std::string& header = "time_s,emg_uV", int columns = 1) {
+std::string amplitude_columns(const std::string& first_line = "", const std::string& header = "time_s,emg_uV", int columns = 1) {
     std::string text = first_line + header + "\n";
     for (int i = 0; i < 1200; ++i) {
         const double noise = i * 7919 % 1009 / 1009.0;
@@ -41,8 +41,8 @@ constexpr const char* kHeader = "file,action,cycle,from_s,to_s,who,when,why\n";
 
 struct Files {
     TemporaryFolder folder;
-    std::string a = folder.write("a.csv", amplitudes());
-    std::string b = folder.write("b.csv", amplitudes());
+    std::string a = folder.write("a.csv", amplitude_columns());
+    std::string b = folder.write("b.csv", amplitude_columns());
     std::string plan = folder.write("plan.json", kPlanOfFive);
 
     ProgramResult corrected(const std::string& rows) const {
@@ -120,7 +120,7 @@ TEST_CASE("what a recording or a list lacks ends with 1 and names it") {
         {{"course", files.a, "--rules", none}, "none: no such file\nhint: 'tracehold explain rules'"},
         {{"score", files.a, "--sessions", files.folder.write("plans.csv", "file,plan\na.csv,none.json\n")}, "hint: the sessions list names this plan"},
         {{"score", files.a, "--channel", "1", "--accessory", "1"}, "the same channel twice: saw 'emg' as the channel to score and as accessory"},
-        {{"score", files.folder.write("deg.csv", amplitudes("", "time_s,angle (deg)"))}, "no channel holds a voltage, but for accessories: the file has 1 'angle"},
+        {{"score", files.folder.write("deg.csv", amplitude_columns("", "time_s,angle (deg)"))}, "no channel holds a voltage, but for accessories: the file has 1 'angle"},
         {{"plan", "check", files.folder.write("do.json", R"({"schema": "tracehold.plan/1", "name": "x", "posture": "lying", "steps": [{"seconds": 5}]})")},
          "/steps/0/do: 'do' is missing\n"},
         {{"plan", "check", files.folder.write("cue.json", std::string(kPlanOfFive).insert(std::string(kPlanOfFive).size() - 1, R"(, "cues": {"contract": [""], "relax": ["r"]})"))},
@@ -211,7 +211,7 @@ TEST_CASE("rows of a sessions list that fit nothing are told and so is a column 
 TEST_CASE("no name of a file forges a line") {
     const TemporaryFolder folder;
     const std::string forged = "a\ntracehold: error: forged\x1b[31m\t.csv";
-    const std::string good = folder.write(forged, amplitudes()), bad = folder.write("b\ntracehold: error: forged.csv", "\x01\x02\xff");
+    const std::string good = folder.write(forged, amplitude_columns()), bad = folder.write("b\ntracehold: error: forged.csv", "\x01\x02\xff");
     const std::string both = folder.path();
     const std::vector<Words> calls = {
         {"score", both},  {"score", good}, {"score", good, "--format", "md"}, {"inspect", both}, {"course", both}, {"audit", both}, {"export", good},
@@ -243,13 +243,13 @@ TEST_CASE("an export of what cannot be scored ends as its score does") {
 
 TEST_CASE("two channels with the same samples are doubted") {
     const TemporaryFolder folder;
-    const std::string path = folder.write("twice.csv", amplitudes("", "time_s,pfm_uV,abd_uV", 2));
+    const std::string path = folder.write("twice.csv", amplitude_columns("", "time_s,pfm_uV,abd_uV", 2));
     const ProgramResult result = run_program({"score", path, "--channel", "1", "--accessory", "2", "--format", "json"});
     CHECK(holds(nlohmann::json::parse(result.out)["quality"].dump(), "channel 2 of the file has the very same samples"));
 }
 
 TEST_CASE("a person whose code begins with an equals sign keeps it") {
     const TemporaryFolder folder;
-    const ProgramResult result = run_program({"score", folder.write("a.csv", amplitudes("# person: =X\n")), "--format", "json"});
+    const ProgramResult result = run_program({"score", folder.write("a.csv", amplitude_columns("# person: =X\n")), "--format", "json"});
     CHECK(nlohmann::json::parse(result.out)["recording"]["person"] == "=X");
 }

@@ -6,18 +6,20 @@
 #include <cmath>
 #include <string_view>
 
+#include "clean/made_trace.hpp"
 #include "support/shaped_noise.hpp"
 #include "tracehold/clean/clean_recording.hpp"
 #include "tracehold/simulate/simulate_recording.hpp"
 
 using namespace tracehold;
+using namespace tracehold::testing;
 
 namespace {
 
 constexpr int kSessions = 10;
 
 // Rest of 1 to 2.5 µV over the simulated recorder's own 0.7 µV; contractions of 12 to 46 µV.
-Recording session(int number) {
+Recording steady_session(int number) {
     Scenario s;
     s.seed = 300 + static_cast<std::uint64_t>(number);
     s.rate_hz = number % 2 == 0 ? 1000.0 : 2000.0;
@@ -48,20 +50,14 @@ Recording with(Recording recording, const Noise& noise, int number) {
     return recording;
 }
 
-const Finding* find(const CleanRecording& clean, std::string_view code) {
-    const auto& findings = clean.quality.findings;
-    const auto found = std::find_if(findings.begin(), findings.end(), [&](const Finding& f) { return f.code == code; });
-    return found == findings.end() ? nullptr : &*found;
-}
-
 }  // namespace
 
 TEST_CASE("white noise that is much of rest is told with its size and a recorder's own is not") {
     for (int number = 0; number < kSessions; ++number) {
         CAPTURE(number);
-        CHECK_FALSE(find(clean_recording(session(number), 0), "broadband"));
-        const CleanRecording some = clean_recording(with(session(number), {.uv = 3.0}, number), 0);
-        const Finding* finding = find(some, "broadband");
+        CHECK_FALSE(find_finding(clean_recording(steady_session(number), 0), "broadband"));
+        const CleanRecording some = clean_recording(with(steady_session(number), {.uv = 3.0}, number), 0);
+        const Finding* finding = find_finding(some, "broadband");
         REQUIRE(finding);
         CHECK(finding->severity == Severity::caution);
         CHECK(finding->text.find("may be noise of recorder or electrode rather than muscle") != std::string::npos);
@@ -69,15 +65,15 @@ TEST_CASE("white noise that is much of rest is told with its size and a recorder
         const double said_uv = std::stod(finding->text.substr(finding->text.find("rest, ") + 6));
         CHECK(said_uv > 2.5);
         CHECK(said_uv < 3.2);
-        CHECK_FALSE(find(some, "contact_lost"));
+        CHECK_FALSE(find_finding(some, "contact_lost"));
     }
 }
 
 TEST_CASE("white noise from one moment on is told from then on") {
     for (int number = 0; number < kSessions; ++number) {
-        const CleanRecording clean = clean_recording(with(session(number), {.uv = 3.0, .from_s = 50.0}, number), 0);
+        const CleanRecording clean = clean_recording(with(steady_session(number), {.uv = 3.0, .from_s = 50.0}, number), 0);
         CAPTURE(number);
-        const Finding* finding = find(clean, "broadband");
+        const Finding* finding = find_finding(clean, "broadband");
         REQUIRE(finding);
         REQUIRE(finding->spans.size() == 1);
         CHECK(finding->spans[0].begin_s > 42.0);
@@ -87,10 +83,10 @@ TEST_CASE("white noise from one moment on is told from then on") {
 
 TEST_CASE("a stretch of nothing but noise at the level of rest is lost contact") {
     for (int number = 0; number < kSessions; ++number) {
-        const Recording made = with(session(number), {.uv = 2.4, .from_s = 40.0, .to_s = 75.0, .kept = 0.0}, number);
+        const Recording made = with(steady_session(number), {.uv = 2.4, .from_s = 40.0, .to_s = 75.0, .kept = 0.0}, number);
         const CleanRecording clean = clean_recording(made, 0);
         CAPTURE(number);
-        const Finding* finding = find(clean, "contact_lost");
+        const Finding* finding = find_finding(clean, "contact_lost");
         REQUIRE(finding);
         CHECK(finding->severity == Severity::caution);
         REQUIRE(finding->spans.size() == 1);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "clean/made_trace.hpp"
 #include "support/shaped_noise.hpp"
 #include "tracehold/core/error.hpp"
 
@@ -29,13 +30,6 @@ Recording recording_of(std::vector<float> samples, double rate_hz = 1000.0, Chan
 
 std::vector<float> muscle(double rate_hz = 1000.0, double length_s = 20.0, std::uint64_t seed = 1) {
     return muscle_noise(static_cast<std::size_t>(length_s * rate_hz), rate_hz, seed, 5.0);
-}
-
-const Finding* find(const CleanRecording& clean, std::string_view code) {
-    for (const Finding& f : clean.quality.findings) {
-        if (f.code == code) return &f;
-    }
-    return nullptr;
 }
 
 void check_always_true(const CleanRecording& clean, std::size_t size) {
@@ -77,9 +71,9 @@ TEST_CASE("clean muscle comes out with nothing found and its band filtered") {
 TEST_CASE("the low-pass is lowered to 0.45 of a small rate and the finding says what that means") {
     const auto clean = clean_recording(recording_of(muscle(500.0), 500.0), 0);
     CHECK(clean.high_hz == Approx(225.0));
-    REQUIRE(find(clean, "undersampled"));
-    CHECK(find(clean, "undersampled")->severity == Severity::note);
-    CHECK(find(clean, "undersampled")->text ==
+    REQUIRE(find_finding(clean, "undersampled"));
+    CHECK(find_finding(clean, "undersampled")->severity == Severity::note);
+    CHECK(find_finding(clean, "undersampled")->text ==
           "recorded at 500 Hz: the band ends below 450 Hz, so amplitudes read lower than at higher rates and compare only with "
           "those of this rate");
 }
@@ -142,9 +136,9 @@ TEST_CASE("clipped and flat and rail stretches are masked and named with their t
     std::fill(uv.begin() + 15000, uv.begin() + 15500, 14.0F);
     const auto clean = clean_recording(recording_of(uv), 0);
     check_always_true(clean, uv.size());
-    REQUIRE(find(clean, "clipping"));
-    REQUIRE(find(clean, "contact_lost"));
-    CHECK(find(clean, "contact_lost")->spans == std::vector<TimeSpan>{{11.95, 13.05}, {14.95, 15.55}});
+    REQUIRE(find_finding(clean, "clipping"));
+    REQUIRE(find_finding(clean, "contact_lost"));
+    CHECK(find_finding(clean, "contact_lost")->spans == std::vector<TimeSpan>{{11.95, 13.05}, {14.95, 15.55}});
     for (std::size_t i = 0; i < uv.size(); ++i) {
         if (std::abs(uv[i]) == 14.0F) CHECK(std::isnan(clean.uv[i]));
     }
@@ -154,13 +148,13 @@ TEST_CASE("clipped and flat and rail stretches are masked and named with their t
 TEST_CASE("what cannot be scored is rejected and says why") {
     const auto constant = clean_recording(recording_of(std::vector<float>(5000, 3.0F)), 0);
     CHECK(!constant.quality.usable);
-    REQUIRE(find(constant, "contact_lost"));
-    CHECK(find(constant, "contact_lost")->severity == Severity::reject);
-    CHECK(find(constant, "contact_lost")->text ==
+    REQUIRE(find_finding(constant, "contact_lost"));
+    CHECK(find_finding(constant, "contact_lost")->severity == Severity::reject);
+    CHECK(find_finding(constant, "contact_lost")->text ==
           "the trace stands still throughout: no contact, or nothing was recorded");
     const auto missing = clean_recording(recording_of(std::vector<float>(5000, std::nanf(""))), 0);
     CHECK(!missing.quality.usable);
-    CHECK(find(missing, "masked_much")->text == "only 0.0 s of 5.0 s can be believed: too little to score");
+    CHECK(find_finding(missing, "masked_much")->text == "only 0.0 s of 5.0 s can be believed: too little to score");
     auto mostly = muscle();
     std::fill(mostly.begin() + 3000, mostly.end(), std::nanf(""));
     CHECK(!clean_recording(recording_of(mostly), 0).quality.usable);
@@ -169,8 +163,8 @@ TEST_CASE("what cannot be scored is rejected and says why") {
         open[i] += static_cast<float>(200.0 * std::sin(0.314159265 * static_cast<double>(i)));
     const auto hum = clean_recording(recording_of(open), 0);
     CHECK(!hum.quality.usable);
-    REQUIRE(find(hum, "reference_off"));
-    CHECK(find(hum, "reference_off")->severity == Severity::reject);
+    REQUIRE(find_finding(hum, "reference_off"));
+    CHECK(find_finding(hum, "reference_off")->severity == Severity::reject);
 }
 
 TEST_CASE("an exported amplitude is masked and otherwise untouched") {
@@ -185,8 +179,8 @@ TEST_CASE("an exported amplitude is masked and otherwise untouched") {
     CHECK(clean.low_hz == 0.0);
     CHECK(clean.bandwidth_hz == 0.0);
     CHECK(!clean.quality.mains);
-    REQUIRE(find(clean, "already_envelope"));
-    CHECK(find(clean, "already_envelope")->severity == Severity::note);
+    REQUIRE(find_finding(clean, "already_envelope"));
+    CHECK(find_finding(clean, "already_envelope")->severity == Severity::note);
     CHECK(!clean_recording(recording_of(std::vector<float>(300, 2.0F), 10.0, ChannelKind::envelope), 0).quality.usable);
 }
 
@@ -215,26 +209,26 @@ TEST_CASE("a rest of an exported amplitude that its digits or a subtraction swal
 TEST_CASE("the header and the unit and the digits cast doubt where they should") {
     auto recording = recording_of(muscle());
     recording.channels[0].prefilter = "HP:20Hz LP:500Hz";
-    CHECK(!find(clean_recording(recording, 0), "header_prefilter"));
+    CHECK(!find_finding(clean_recording(recording, 0), "header_prefilter"));
     recording.channels[0].prefilter = "HP:30Hz LP:200Hz N:50Hz";
     recording.channels[0].step = 8.0F;
     recording.channels[0].doubts = {{"unit_assumed", "", "no unit", true}};
     recording.notes = {{"rate_differs", "", "two rates", true}, {"decimal_comma", "", "decimal commas"}};
     const auto clean = clean_recording(recording, 0);
-    REQUIRE(find(clean, "header_prefilter"));
-    CHECK(find(clean, "header_prefilter")->text ==
+    REQUIRE(find_finding(clean, "header_prefilter"));
+    CHECK(find_finding(clean, "header_prefilter")->text ==
           "by its header the recorder filtered already (high-pass at 30 Hz, low-pass at 200 Hz, notch at 50 Hz): "
           "amplitudes compare only "
           "with recordings that were filtered alike");
-    REQUIRE(find(clean, "unit_assumed"));
-    CHECK(find(clean, "unit_assumed")->severity == Severity::caution);
-    REQUIRE(find(clean, "rate_differs"));
-    CHECK(*find(clean, "rate_differs") == Finding{"rate_differs", Severity::caution, "two rates", {}});
-    CHECK(!find(clean, "decimal_comma"));
-    REQUIRE(find(clean, "quantised"));
-    CHECK(find(clean, "quantised")->severity == Severity::caution);  // 8^2 / 12 = 5.3 uV^2 beside 4.6^2
+    REQUIRE(find_finding(clean, "unit_assumed"));
+    CHECK(find_finding(clean, "unit_assumed")->severity == Severity::caution);
+    REQUIRE(find_finding(clean, "rate_differs"));
+    CHECK(*find_finding(clean, "rate_differs") == Finding{"rate_differs", Severity::caution, "two rates", {}});
+    CHECK(!find_finding(clean, "decimal_comma"));
+    REQUIRE(find_finding(clean, "quantised"));
+    CHECK(find_finding(clean, "quantised")->severity == Severity::caution);  // 8^2 / 12 = 5.3 uV^2 beside 4.6^2
     recording.channels[0].step = 0.1F;
-    CHECK(!find(clean_recording(recording, 0), "quantised"));
+    CHECK(!find_finding(clean_recording(recording, 0), "quantised"));
 }
 
 TEST_CASE("a wandering baseline is named and taken away") {
@@ -243,8 +237,8 @@ TEST_CASE("a wandering baseline is named and taken away") {
     for (std::size_t i = 0; i < uv.size(); ++i)
         uv[i] += 300.0F * std::sin(6.2831853F * 0.1F * static_cast<float>(i) / 1000.0F);
     const auto clean = clean_recording(recording_of(uv), 0);
-    REQUIRE(find(clean, "drift"));
-    CHECK(find(clean, "drift")->severity == Severity::note);
+    REQUIRE(find_finding(clean, "drift"));
+    CHECK(find_finding(clean, "drift")->severity == Severity::note);
     CHECK(rms(clean.uv) == Approx(rms(without.uv)).epsilon(0.001));
 }
 

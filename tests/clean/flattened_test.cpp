@@ -15,7 +15,7 @@ using namespace tracehold::testing;
 namespace {
 
 // 5 s of rest at 2 µV and 5 s of work at 15 µV, in turn.
-Recording session(double rate, std::uint64_t seed, double limit_uv) {
+Recording limited_session(double rate, std::uint64_t seed, double limit_uv) {
     auto uv = muscle_noise(static_cast<std::size_t>(100 * rate), rate, seed, 1.0);
     for (std::size_t i = 0; i < uv.size(); ++i) {
         const double v =
@@ -34,7 +34,7 @@ Recording session(double rate, std::uint64_t seed, double limit_uv) {
 int seen(double rate, double limit_uv) {
     int times = 0;
     for (std::uint64_t seed = 1; seed <= 4; ++seed) {
-        const auto findings = clean_recording(session(rate, seed, limit_uv), 0).quality.findings;
+        const auto findings = clean_recording(limited_session(rate, seed, limit_uv), 0).quality.findings;
         times += std::any_of(findings.begin(), findings.end(),
                              [](const Finding& f) { return f.code == "clipping" && f.severity == Severity::caution; });
     }

@@ -9,6 +9,7 @@
 #include <numbers>
 
 #include "clean/found.hpp"
+#include "clean/made_trace.hpp"
 #include "clean/repeating.hpp"
 #include "support/shaped_noise.hpp"
 #include "tracehold/clean/clean_recording.hpp"
@@ -21,11 +22,10 @@ using doctest::Approx;
 
 namespace {
 
-constexpr double kTurn = 2.0 * std::numbers::pi;
 const std::string kCodes[] = {"repeating", "too_large", "too_small", "rest_unreadable"};
 
 // People of different strength (4 to 36 uV), rest (0.8 to 3.2 uV) and spectrum, at different rates.
-Scenario session(int number) {
+Scenario varied_session(int number) {
     Scenario s;
     s.seed = static_cast<std::uint64_t>(number);
     s.rate_hz = number % 10 == 0 ? 2000.0 : number % 10 == 1 ? 500.0 : 1000.0;
@@ -67,7 +67,7 @@ int seen_in(int sessions, bool in_work, const std::string& expected, double musc
             const std::function<double(double)>& added) {
     int seen = 0;
     for (int i = 1; i <= sessions; ++i) {
-        Scenario scenario = session(i);
+        Scenario scenario = varied_session(i);
         scenario.muscle.work_uv *= muscle;
         scenario.rate_hz = 1000.0;
         const std::string found = found_in(with(simulate_recording(scenario), in_work, added));
@@ -103,7 +103,7 @@ TEST_CASE("the share that repeats is that of the tone in noise") {
 TEST_CASE("nothing is found in 200 clean sessions") {
     int alarms = 0;
     for (int i = 1; i <= 200; ++i) {
-        const std::string found = found_in(simulate_recording(session(i)).recording);
+        const std::string found = found_in(simulate_recording(varied_session(i)).recording);
         if (!found.empty()) MESSAGE(i << ": " << found);
         alarms += !found.empty();
     }
@@ -128,7 +128,7 @@ TEST_CASE("tones and pulses in the contractions alone are seen") {
 }
 
 TEST_CASE("spikes at random are no pulses of a stimulator") {
-    Scenario s = session(3);
+    Scenario s = varied_session(3);
     s.faults = {{FaultKind::spikes, 400.0, 0.0, 0.0, 3.0}};
     CHECK(found_in(simulate_recording(s).recording) == "");
 }
@@ -146,7 +146,7 @@ TEST_CASE("pulses at the mains frequency in the contractions alone cast doubt an
     };
     int named = 0;
     for (int i = 1; i <= 10; ++i) {
-        Scenario s = session(i);
+        Scenario s = varied_session(i);
         s.rate_hz = 1000.0;
         s.muscle.work_uv = 1.0;
         const Simulated made = simulate_recording(s);
@@ -160,7 +160,7 @@ TEST_CASE("pulses at the mains frequency in the contractions alone cast doubt an
 }
 
 TEST_CASE("an amplitude that no electrode gives is refused, of raw traces and of exported amplitudes") {
-    Scenario s = session(4);
+    Scenario s = varied_session(4);
     for (const bool exported : {false, true}) {
         if (exported) s.envelope_rate = Hertz{20.0};
         Recording recording = simulate_recording(s).recording;
@@ -179,7 +179,7 @@ TEST_CASE("an amplitude that no electrode gives is refused, of raw traces and of
 }
 
 TEST_CASE("a trace of hum alone is refused") {
-    Simulated made = simulate_recording(session(3));
+    Simulated made = simulate_recording(varied_session(3));
     for (float& v : made.recording.channels[0].samples) v = 0.0F;
     const Recording hum =
         with(made, false, [](double t) { return std::round(50e3 * std::sin(kTurn * 50.0 * t)) / 1e3; });
@@ -187,7 +187,7 @@ TEST_CASE("a trace of hum alone is refused") {
 }
 
 TEST_CASE("no resting level is read where digits are coarser than rest") {
-    Recording recording = simulate_recording(session(3)).recording;  // rest 3.2 uV
+    Recording recording = simulate_recording(varied_session(3)).recording;  // rest 3.2 uV
     const auto rounded_to = [&](double step) {
         Recording out = recording;
         for (float& v : out.channels[0].samples) v = static_cast<float>(step * std::round(v / step));
@@ -223,7 +223,7 @@ TEST_CASE("open recordings are left alone") {
 int rejected_for_mains(double times_rest, bool in_work, double muscle) {
     int rejected = 0;
     for (int i = 1; i <= 10; ++i) {
-        Scenario scenario = session(i);
+        Scenario scenario = varied_session(i);
         scenario.rate_hz = 1000.0;
         if (muscle > 0.0 && scenario.muscle.work_uv * muscle < 1.4 * scenario.muscle.rest_uv) continue;  // hardly stands out
         const Simulated made = [&] {

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <utility>
 
+#include "clean/made_trace.hpp"
 #include "support/shaped_noise.hpp"
 
 using namespace tracehold;
@@ -15,10 +15,8 @@ using doctest::Approx;
 
 namespace {
 
-constexpr double kTurn = 2.0 * std::numbers::pi;
-
 // Rest of 2 uV with contractions of 20 uV, 4 s every 10 s; masked where `gap` says so.
-std::vector<float> session(double rate_hz, std::uint64_t seed, double length_s = 60.0) {
+std::vector<float> bursting_trace(double rate_hz, std::uint64_t seed, double length_s = 60.0) {
     const auto size = static_cast<std::size_t>(length_s * rate_hz);
     auto uv = muscle_noise(size, rate_hz, seed, 2.0);
     for (std::size_t i = 0; i < size; ++i) {
@@ -65,7 +63,7 @@ const std::vector<Line> kSixMicrovolts{{1, 8.0}, {3, 2.5}, {5, 1.2}};
 TEST_CASE("a steady hum loses at least 30 dB and clean muscle less than 1 % of its RMS") {
     for (const double rate : {1000.0, 2000.0, 4000.0}) {
         for (const double hz : {50.0, 49.93, 60.0, 60.02}) {
-            const auto clean = session(rate, 7);
+            const auto clean = bursting_trace(rate, 7);
             const auto added = hum(clean.size(), rate, hz, kSixMicrovolts);
             auto uv = sum_of(clean, added);
             const auto result =
@@ -83,7 +81,7 @@ TEST_CASE("a steady hum loses at least 30 dB and clean muscle less than 1 % of i
 }
 
 TEST_CASE("a hum that wobbles is followed on all its harmonics") {
-    const auto clean = session(2000.0, 8);
+    const auto clean = bursting_trace(2000.0, 8);
     const auto added = hum(clean.size(), 2000.0, 50.02, kSixMicrovolts, 0.1);
     auto uv = sum_of(clean, added);
     CHECK(treat_mains(uv, Hertz{2000.0}, Hertz{450.0}, MainsRemoval::automatic).hum.removed);
@@ -99,7 +97,7 @@ TEST_CASE("a hum that wobbles is followed on all its harmonics") {
 
 TEST_CASE("without a hum nothing is taken from muscle") {
     for (std::uint64_t seed = 1; seed <= 20; ++seed) {
-        const auto clean = session(1000.0, seed);
+        const auto clean = bursting_trace(1000.0, seed);
         auto uv = clean;
         const auto result = treat_mains(uv, Hertz{1000.0}, Hertz{450.0}, MainsRemoval::automatic);
         CHECK(!result.hum.removed);
@@ -109,7 +107,7 @@ TEST_CASE("without a hum nothing is taken from muscle") {
 }
 
 TEST_CASE("a hum is measured and left in where that is asked for") {
-    const auto clean = session(1000.0, 3);
+    const auto clean = bursting_trace(1000.0, 3);
     const auto uv = sum_of(clean, hum(clean.size(), 1000.0, 50.0, kSixMicrovolts));
     auto off = uv, right = uv;
     const auto measured = treat_mains(off, Hertz{1000.0}, Hertz{450.0}, MainsRemoval::off);
@@ -120,7 +118,7 @@ TEST_CASE("a hum is measured and left in where that is asked for") {
 }
 
 TEST_CASE("hum at the other of 50 and 60 Hz is removed where it is much the clearer") {
-    const auto clean = session(1000.0, 3);
+    const auto clean = bursting_trace(1000.0, 3);
     for (const auto& [hz, how] : {std::pair{60.0, MainsRemoval::hz50}, {50.0, MainsRemoval::hz60}}) {
         auto uv = sum_of(clean, hum(clean.size(), 1000.0, hz, kSixMicrovolts));
         const auto result = treat_mains(uv, Hertz{1000.0}, Hertz{450.0}, how);
@@ -136,7 +134,7 @@ TEST_CASE("hum at the other of 50 and 60 Hz is removed where it is much the clea
 }
 
 TEST_CASE("masked stretches stay masked and do not disturb what is beside them") {
-    const auto clean = session(1000.0, 4);
+    const auto clean = bursting_trace(1000.0, 4);
     auto uv = sum_of(clean, hum(clean.size(), 1000.0, 50.0, kSixMicrovolts));
     const auto masked = [](std::size_t i) { return (i > 20000 && i < 23000) || i % 1000 < 5; };
     for (std::size_t i = 0; i < uv.size(); ++i) {
@@ -148,7 +146,7 @@ TEST_CASE("masked stretches stay masked and do not disturb what is beside them")
 }
 
 TEST_CASE("doubling the trace doubles the hum and what is left") {
-    auto once = sum_of(session(1000.0, 5), hum(60000, 1000.0, 50.0, kSixMicrovolts));
+    auto once = sum_of(bursting_trace(1000.0, 5), hum(60000, 1000.0, 50.0, kSixMicrovolts));
     auto twice = once;
     for (float& v : twice) v *= 2.0F;
     const double a = treat_mains(once, Hertz{1000.0}, Hertz{450.0}, MainsRemoval::automatic).hum.rms_uv;

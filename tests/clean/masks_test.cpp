@@ -8,6 +8,7 @@
 
 #include "clean/copies.hpp"
 #include "clean/heart_beats.hpp"
+#include "clean/made_trace.hpp"
 #include "clean/motion.hpp"
 #include "clean/open_hum.hpp"
 #include "clean/prefilter.hpp"
@@ -21,9 +22,6 @@ using namespace tracehold::testing;
 using doctest::Approx;
 
 namespace {
-
-constexpr Hertz kRate{1000.0};
-constexpr double kTurn = 2.0 * std::numbers::pi;
 
 Channel channel_of(std::vector<float> samples) {
     Channel channel;
@@ -40,9 +38,6 @@ bool covers(const Ranges& ranges, std::size_t sample) {
     }
     return false;
 }
-
-// A beat of 80 ms, peak 1, freed of what a 20-Hz high-pass takes.
-double beat(double t) { return std::exp(-t * t / (2 * 0.01 * 0.01)) - 0.5 * std::exp(-t * t / (2 * 0.025 * 0.025)); }
 
 }  // namespace
 

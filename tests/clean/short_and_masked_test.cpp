@@ -5,12 +5,12 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <numbers>
 #include <vector>
 
 #include "clean/beat_times.hpp"
 #include "clean/heart_beats.hpp"
 #include "clean/line_blocks.hpp"
+#include "clean/made_trace.hpp"
 #include "clean/motion.hpp"
 #include "clean/prefilter.hpp"
 #include "clean/spikes.hpp"
@@ -28,11 +28,7 @@ using doctest::Approx;
 
 namespace {
 
-constexpr Hertz kRate{1000.0};
-constexpr double kTurn = 2.0 * std::numbers::pi;
 constexpr float kMasked = std::numeric_limits<float>::quiet_NaN();
-
-double beat(double t) { return std::exp(-t * t / (2 * 0.01 * 0.01)) - 0.5 * std::exp(-t * t / (2 * 0.025 * 0.025)); }
 
 // Beats of 30 µV every 0.8 s from first_s on, over 2 µV of muscle.
 std::vector<float> with_heart(double length_s, double first_s, std::uint64_t seed = 12) {
@@ -46,7 +42,7 @@ std::vector<float> with_heart(double length_s, double first_s, std::uint64_t see
     return uv;
 }
 
-Recording recording_of(std::vector<float> samples, double rate_hz = 1000.0) {
+Recording raw_recording(std::vector<float> samples, double rate_hz = 1000.0) {
     Recording recording;
     recording.source = "made.csv";
     recording.channels.resize(1);
@@ -92,7 +88,7 @@ TEST_CASE("filters of impossible order or corner or rate are refused with what w
         CleanSettings settings;
         settings.high_pass = Hertz{high_pass};
         try {
-            clean_recording(recording_of(std::vector<float>(2000, 1.0F)), 0, settings);
+            clean_recording(raw_recording(std::vector<float>(2000, 1.0F)), 0, settings);
         } catch (const Error& error) {
             return error.message;
         }
@@ -285,12 +281,12 @@ TEST_CASE("a short gap does not cut a slow wave in two and a long one does") {
 
 TEST_CASE("a movement in a cleaned recording is masked and named and the rest keeps its level") {
     auto uv = muscle_noise(40000, 1000.0, 9, 5.0);
-    const auto still = clean_recording(recording_of(uv), 0);
+    const auto still = clean_recording(raw_recording(uv), 0);
     for (std::size_t i = 20000; i < 20600; ++i) {
         const double t = static_cast<double>(i - 20000) / 1000.0;
         uv[i] += static_cast<float>(500.0 * std::sin(kTurn * 5.0 * t) * std::sin(kTurn * t / 1.2));
     }
-    const auto clean = clean_recording(recording_of(uv), 0);
+    const auto clean = clean_recording(raw_recording(uv), 0);
     const auto named = std::find_if(clean.quality.findings.begin(), clean.quality.findings.end(),
                                     [](const Finding& f) { return f.code == "motion"; });
     REQUIRE(named != clean.quality.findings.end());
@@ -306,7 +302,7 @@ TEST_CASE("an electrode that is off for a while is masked and named and the hum 
     for (std::size_t i = 30000; i < 32000; ++i) {
         uv[i] = static_cast<float>(300.0 * std::sin(kTurn * 50.0 * static_cast<double>(i) / 1000.0));
     }
-    const auto clean = clean_recording(recording_of(uv), 0);
+    const auto clean = clean_recording(raw_recording(uv), 0);
     CHECK(std::any_of(clean.quality.findings.begin(), clean.quality.findings.end(), [](const Finding& f) {
         return f.code == "reference_off" && f.severity == Severity::caution && f.spans.size() == 1;
     }));

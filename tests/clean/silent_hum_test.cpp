@@ -11,11 +11,11 @@ using namespace tracehold;
 
 namespace {
 
-constexpr int kSessions = 8;
+constexpr int kHumSessions = 8;
 constexpr double kFrom_s = 30.0, kLength_s = 20.0;
 
 // Rest of 2.4 µV, contractions of 15 µV; two of the eight fall into the stretch with the fault.
-Scenario session(int number, std::vector<Fault> faults) {
+Scenario session_with(int number, std::vector<Fault> faults) {
     Scenario s;
     s.seed = 40 + static_cast<std::uint64_t>(number);
     s.rate_hz = number % 3 == 0 ? 500.0 : number % 3 == 1 ? 1000.0 : 2000.0;
@@ -35,10 +35,10 @@ const Finding* reference_off(const CleanRecording& clean) {
     return found == findings.end() ? nullptr : &*found;
 }
 
-int seen_in(const std::vector<Fault>& faults) {
+int hum_seen_in(const std::vector<Fault>& faults) {
     int seen = 0;
-    for (int number = 1; number <= kSessions; ++number)
-        seen += reference_off(clean_recording(simulate_recording(session(number, faults)).recording, 0)) != nullptr;
+    for (int number = 1; number <= kHumSessions; ++number)
+        seen += reference_off(clean_recording(simulate_recording(session_with(number, faults)).recording, 0)) != nullptr;
     return seen;
 }
 
@@ -47,8 +47,8 @@ int seen_in(const std::vector<Fault>& faults) {
 TEST_CASE("an electrode that is off under moderate hum is masked from where it goes off to where it is on again") {
     for (const double hum_uv : {3.0, 6.0, 10.0, 14.0}) {
         CAPTURE(hum_uv);
-        for (int number = 1; number <= kSessions; ++number) {
-            const Scenario s = session(number, {{FaultKind::contact_open, hum_uv, kFrom_s, kLength_s, 50}});
+        for (int number = 1; number <= kHumSessions; ++number) {
+            const Scenario s = session_with(number, {{FaultKind::contact_open, hum_uv, kFrom_s, kLength_s, 50}});
             const CleanRecording clean = clean_recording(simulate_recording(s).recording, 0);
             const Finding* finding = reference_off(clean);
             REQUIRE(finding != nullptr);
@@ -65,16 +65,16 @@ TEST_CASE("an electrode that is off under moderate hum is masked from where it g
 TEST_CASE("hum under which the muscle is seen is no open electrode however it comes and goes") {
     for (const double hum_uv : {3.0, 6.0, 12.0}) {
         CAPTURE(hum_uv);
-        CHECK(seen_in({{FaultKind::hum, hum_uv, 0, 0, 50}}) == 0);
-        CHECK(seen_in({{FaultKind::wobbling_hum, hum_uv, 0, 0, 50}}) == 0);
-        CHECK(seen_in({{FaultKind::hum, hum_uv, kFrom_s, kLength_s, 50}}) == 0);
-        CHECK(seen_in({{FaultKind::hum, hum_uv, 27.0, 4.0, 50}}) == 0);  // rest alone
+        CHECK(hum_seen_in({{FaultKind::hum, hum_uv, 0, 0, 50}}) == 0);
+        CHECK(hum_seen_in({{FaultKind::wobbling_hum, hum_uv, 0, 0, 50}}) == 0);
+        CHECK(hum_seen_in({{FaultKind::hum, hum_uv, kFrom_s, kLength_s, 50}}) == 0);
+        CHECK(hum_seen_in({{FaultKind::hum, hum_uv, 27.0, 4.0, 50}}) == 0);  // rest alone
     }
 }
 
 TEST_CASE("what was never recorded is told with its spans and a caution where it is much") {
     const auto missing_in = [](double length_s) {
-        const Scenario s = session(1, {{FaultKind::gap, 0.0, kFrom_s, length_s, 0}});
+        const Scenario s = session_with(1, {{FaultKind::gap, 0.0, kFrom_s, length_s, 0}});
         const CleanRecording clean = clean_recording(simulate_recording(s).recording, 0);
         for (const Finding& finding : clean.quality.findings)
             if (finding.code == "missing") return finding;

@@ -171,4 +171,10 @@ inline CourseRates rates_of(MadeCourse made, int courses) {
     return rates;
 }
 
+// Charted without rules, so that nothing is asked.
+inline Course course_of(const std::vector<SessionScore>& scores, CourseSettings settings = {}) {
+    settings.rules = std::vector<Rule>{};
+    return chart_course(scores, settings);
+}
+
 }  // namespace tracehold::test

@@ -10,10 +10,6 @@ using namespace tracehold::test;
 
 namespace {
 
-Course course_of(const std::vector<SessionScore>& scores) {
-    return chart_course(scores, {.rules = std::vector<Rule>{}});
-}
-
 std::vector<SessionScore> two_with(const std::function<void(SessionScore&)>& change) {
     std::vector<SessionScore> scores{with_hold(made_session(0), 15.0), with_hold(made_session(1), 15.0)};
     change(scores.back());

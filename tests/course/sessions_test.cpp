@@ -10,11 +10,6 @@ using namespace tracehold::test;
 
 namespace {
 
-Course course_of(const std::vector<SessionScore>& scores, CourseSettings settings = {}) {
-    settings.rules = std::vector<Rule>{};
-    return chart_course(scores, settings);
-}
-
 SessionScore dated(SessionScore score, const char* start) {
     score.recording.start = parse_civil_time(start);
     return score;
@@ -30,7 +25,7 @@ bool has_note(const Course& course, const std::string& code) {
     return std::any_of(course.notes.begin(), course.notes.end(), [&](const Note& note) { return note.code == code; });
 }
 
-Plan home_plan() {
+Plan weekly_plan() {
     Plan plan;
     plan.name = plan.sha256 = "Home";
     plan.posture = "lying";
@@ -39,7 +34,7 @@ Plan home_plan() {
     return plan;
 }
 
-std::string refusal(const std::vector<SessionScore>& scores) {
+std::string course_refusal(const std::vector<SessionScore>& scores) {
     try {
         chart_course(scores);
     } catch (const Error& error) {
@@ -179,11 +174,11 @@ TEST_CASE("rejected sessions count as held and say nothing of the muscle") {
 TEST_CASE("two persons are named and refused") {
     SessionScore other = made_session(1);
     other.recording.person = "K-11";
-    const std::string text = refusal({other, made_session(0)});
+    const std::string text = course_refusal({other, made_session(0)});
     CHECK(text.find("recordings of 2 persons: saw 'C-07' and 'K-11', expected one person") != std::string::npos);
     SessionScore third = made_session(2);
     third.recording.person = "L-12";
-    CHECK(refusal({other, made_session(0), third}).find("3 persons: saw 'C-07' and 'K-11' among others, expected") != std::string::npos);
+    CHECK(course_refusal({other, made_session(0), third}).find("3 persons: saw 'C-07' and 'K-11' among others, expected") != std::string::npos);
     CHECK(text.find("--person") != std::string::npos);
     CHECK(text.find("--by-person") != std::string::npos);
     const std::vector<SessionScore> both{other, made_session(0), made_session(2)};
@@ -220,7 +215,7 @@ TEST_CASE("another person is never suggested and hidden ones are not listed") {
 }
 
 TEST_CASE("a visit that was scored by the home plan is no session of it") {
-    const Plan home = home_plan();
+    const Plan home = weekly_plan();
     std::vector<SessionScore> scores;
     for (int day = 0; day < 14; ++day) scores.push_back(with_cues(with_hold(made_session(day), 15.0), home, home));
     scores.push_back(with_cues(with_hold(made_session(-4), 27.0), visit_plan(), home));
@@ -243,7 +238,7 @@ TEST_CASE("a visit that was scored by the home plan is no session of it") {
 // All contractions of such a visit dropped by a clinician: nothing is left to count its cues by.
 TEST_CASE("a session of another plan without any contraction is named all the same") {
     SessionScore emptied = made_session(0);
-    emptied.plan = home_plan();
+    emptied.plan = weekly_plan();
     emptied.quality.findings.push_back({.code = "cues_off_plan", .severity = Severity::caution, .text = "the cue marks do not fit the plan"});
     const Course course = course_of({emptied});
     CHECK(left_out(course, "other_plan").find(": cues that do not follow its plan 'Home'") != std::string::npos);
@@ -261,7 +256,7 @@ TEST_CASE("sessions that another version of the program scored are told") {
 }
 
 TEST_CASE("cues that were not marked contradict no plan") {
-    const Plan home = home_plan();
+    const Plan home = weekly_plan();
     SessionScore fitted = with_cues(made_session(0), visit_plan(), home);
     for (const CueSource source : {CueSource::aligned, CueSource::start, CueSource::trace}) {
         fitted.cues = source;
@@ -276,7 +271,7 @@ TEST_CASE("cues that were not marked contradict no plan") {
 }
 
 TEST_CASE("a session without a plan counts by its cues or is named") {
-    const Plan home = home_plan();
+    const Plan home = weekly_plan();
     SessionScore planned = with_cues(made_session(0), home, home), alike = with_cues(made_session(1), home, home);
     SessionScore other = with_cues(made_session(2), visit_plan(), home), silent = made_session(3);
     alike.plan = other.plan = silent.plan = std::nullopt;

@@ -18,10 +18,6 @@ namespace {
 
 constexpr std::string_view kHold = "hold_mean_uv";
 
-Course course_of(const std::vector<SessionScore>& scores) {
-    return chart_course(scores, {.rules = std::vector<Rule>{}});
-}
-
 // One session a day with these hold means.
 std::vector<SessionScore> holds(const std::vector<double>& values, int every_days = 1) {
     std::vector<SessionScore> scores;

@@ -15,34 +15,27 @@ using namespace tracehold::testing;
 
 namespace {
 
-Plan plan_of(std::vector<Step> steps) {
+Plan unmarked_plan(std::vector<Step> steps) {
     Plan plan;
     plan.posture = "lying";
     plan.steps = std::move(steps);
     return plan;
 }
 
-const Plan kMixed = plan_of({{StepKind::rest, 20, 0, 1},
+const Plan kUnmarked = unmarked_plan({{StepKind::rest, 20, 0, 1},
                              {StepKind::hold, 8, 10, 5},
                              {StepKind::rapid, 1, 4, 5},
                              {StepKind::endurance, 30, 30, 1}});
-const Plan kEqual = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 10}});
-const Plan kDense = plan_of({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 5, 6}, {StepKind::rapid, 1, 3, 10}});
+const Plan kEqual = unmarked_plan({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 10}});
+const Plan kDense = unmarked_plan({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 5, 6}, {StepKind::rapid, 1, 3, 10}});
 
 // Contractions that begin and end `delay_s` after the cues of a plan started at start_s.
-std::vector<Burst> bursts_of(const Plan& plan, double start_s, double delay_s) {
+std::vector<Burst> planned_bursts(const Plan& plan, double start_s, double delay_s) {
     std::vector<Burst> bursts;
     for (const PlannedCycle& c : timeline(plan)) {
         bursts.push_back({{start_s + c.contract_s + delay_s, start_s + c.relax_s + delay_s}, 20.0});
     }
     return bursts;
-}
-
-bool has_note(const Cues& cues, const std::string& code) {
-    for (const Note& note : cues.notes) {
-        if (note.code == code) return true;
-    }
-    return false;
 }
 
 // Every cue whose contraction was performed lies within 0.5 s; where one that was missed lies nothing in the trace can
@@ -105,7 +98,7 @@ Tally try_sessions(const Plan& plan, bool pause, int sessions) {
 
 TEST_CASE("a plan performed to the letter is found and its shift follows the trace") {
     for (const double start : {0.0, 3.4, 25.7, 59.9}) {
-        const Cues cues = align_plan(bursts_of(kMixed, start, 0.3), kMixed, start + 170.0);
+        const Cues cues = align_plan(planned_bursts(kUnmarked, start, 0.3), kUnmarked, start + 170.0);
         CHECK(cues.from == CueSource::aligned);
         CHECK(std::abs(*cues.offset_s - start) <= 0.1);
         CHECK(*cues.confidence > 0.95);
@@ -115,44 +108,44 @@ TEST_CASE("a plan performed to the letter is found and its shift follows the tra
 
 TEST_CASE("a recorder switched on after the first contractions has no windows for them and says so") {
     for (const double on : {21.0, 25.0, 29.5, 45.0}) {
-        std::vector<Burst> bursts = bursts_of(kMixed, 0.0, 0.3);
+        std::vector<Burst> bursts = planned_bursts(kUnmarked, 0.0, 0.3);
         std::size_t lost = 0;
-        for (const PlannedCycle& c : timeline(kMixed)) lost += c.contract_s < on;
+        for (const PlannedCycle& c : timeline(kUnmarked)) lost += c.contract_s < on;
         for (Burst& burst : bursts) {
             burst.span.begin_s = std::max(0.0, burst.span.begin_s - on);  // what goes on at the beginning stays
             burst.span.end_s -= on;
         }
         std::erase_if(bursts, [](const Burst& burst) { return burst.span.end_s <= 0.0; });
-        const Cues cues = align_plan(bursts, kMixed, 215.0 - on);
+        const Cues cues = align_plan(bursts, kUnmarked, 215.0 - on);
         INFO("on at ", on, ", ", lost, " lost, offset ", *cues.offset_s);
         CHECK(std::abs(*cues.offset_s + on) <= 0.1);
         CHECK(*cues.confidence > 0.9);
-        CHECK(cues.windows.size() == timeline(kMixed).size() - lost);
+        CHECK(cues.windows.size() == timeline(kUnmarked).size() - lost);
         REQUIRE(cues.notes.size() == 1);
         CHECK(cues.notes[0].code == "begun_late");
-        CHECK(cues.notes[0].text.find(std::to_string(lost) + " of the " + std::to_string(timeline(kMixed).size())) != std::string::npos);
+        CHECK(cues.notes[0].text.find(std::to_string(lost) + " of the " + std::to_string(timeline(kUnmarked).size())) != std::string::npos);
     }
 }
 
 TEST_CASE("a recorder switched off before the last contractions has no windows for them and says so") {
     for (const double lead : {0.0, 12.0}) {
         for (const double off : {85.0, 112.0, 119.0, 126.5, 141.5}) {
-            std::vector<Burst> bursts = bursts_of(kMixed, lead, 0.3);
+            std::vector<Burst> bursts = planned_bursts(kUnmarked, lead, 0.3);
             std::size_t lost = 0;
-            for (const PlannedCycle& c : timeline(kMixed)) lost += c.relax_s > off;
+            for (const PlannedCycle& c : timeline(kUnmarked)) lost += c.relax_s > off;
             const double duration_s = lead + off;
             std::erase_if(bursts, [&](const Burst& burst) { return burst.span.begin_s >= duration_s; });
             for (Burst& burst : bursts) burst.span.end_s = std::min(burst.span.end_s, duration_s);  // cut where it goes on
-            const Cues cues = align_plan(bursts, kMixed, duration_s);
+            const Cues cues = align_plan(bursts, kUnmarked, duration_s);
             INFO("off at ", off, ", ", lost, " lost, offset ", *cues.offset_s, ", confidence ", *cues.confidence);
             REQUIRE(lost > 0);
             CHECK(std::abs(*cues.offset_s - lead) <= 0.1);
             CHECK(*cues.confidence > 0.9);
-            CHECK(cues.windows.size() == timeline(kMixed).size() - lost);
+            CHECK(cues.windows.size() == timeline(kUnmarked).size() - lost);
             REQUIRE(cues.notes.size() == 1);
             CHECK(cues.notes[0].code == "ends_early");
             CHECK(cues.notes[0].doubt);
-            CHECK(cues.notes[0].text.find("the last " + std::to_string(lost) + " of the " + std::to_string(timeline(kMixed).size())) !=
+            CHECK(cues.notes[0].text.find("the last " + std::to_string(lost) + " of the " + std::to_string(timeline(kUnmarked).size())) !=
                   std::string::npos);
         }
     }
@@ -160,7 +153,7 @@ TEST_CASE("a recorder switched off before the last contractions has no windows f
 
 TEST_CASE("less than a third of a plan is not looked for") {
     const std::vector<PlannedCycle> planned = timeline(kEqual);
-    const std::vector<Burst> bursts = bursts_of(kEqual, 0.0, 0.3);
+    const std::vector<Burst> bursts = planned_bursts(kEqual, 0.0, 0.3);
     const auto until = [&](double s) { return std::span(bursts).first(static_cast<std::size_t>(s)); };
     CHECK_THROWS_AS(align_plan(until(2), kEqual, planned[2].relax_s - 1.0), Error);
     CHECK(align_plan(until(3), kEqual, planned[2].relax_s + 1.0).windows.size() == 3);
@@ -171,7 +164,7 @@ TEST_CASE("somebody who counts for herself is told from one who follows the cues
     for (std::uint64_t seed = 0; seed < 40; ++seed) {
         Dice dice(seed);
         double slip = 0.0;
-        std::vector<Burst> own = bursts_of(kMixed, 10.0, 0.3), cued = own;
+        std::vector<Burst> own = planned_bursts(kUnmarked, 10.0, 0.3), cued = own;
         for (std::size_t i = 0; i < own.size(); ++i) {
             slip += dice.uniform(-0.35, 0.35) * (i == 0 ? 0.0 : own[i].span.begin_s - own[i - 1].span.begin_s);
             const double early = dice.uniform(-0.4, 0.4);
@@ -179,21 +172,21 @@ TEST_CASE("somebody who counts for herself is told from one who follows the cues
             cued[i].span.begin_s += early, cued[i].span.end_s += early;
         }
         for (std::size_t i = 1; i < own.size(); ++i) own[i].span.begin_s = std::max(own[i].span.begin_s, own[i - 1].span.end_s + 1.0);
-        const Cues by_own = align_plan(own, kMixed, 230.0);
+        const Cues by_own = align_plan(own, kUnmarked, 230.0);
         named_own += has_note(by_own, "own_pace") || has_note(by_own, "alignment_uncertain");
-        named_cued += has_note(align_plan(cued, kMixed, 230.0), "own_pace");
+        named_cued += has_note(align_plan(cued, kUnmarked, 230.0), "own_pace");
     }
     CHECK(named_own >= 28);  // the others drift little, or happen to fit elsewhere
     CHECK(named_cued == 0);
 }
 
 TEST_CASE("a pause is found between the right cycles and named") {
-    std::vector<Burst> bursts = bursts_of(kMixed, 10.0, 0.3);
+    std::vector<Burst> bursts = planned_bursts(kUnmarked, 10.0, 0.3);
     for (std::size_t i = 3; i < bursts.size(); ++i) {
         bursts[i].span.begin_s += 25.0;
         bursts[i].span.end_s += 25.0;
     }
-    const Cues cues = align_plan(bursts, kMixed, 200.0);
+    const Cues cues = align_plan(bursts, kUnmarked, 200.0);
     CHECK(std::abs(*cues.offset_s - 10.0) <= 0.1);
     CHECK(*cues.confidence > 0.9);
     REQUIRE(cues.notes.size() == 1);
@@ -204,7 +197,7 @@ TEST_CASE("a pause is found between the right cycles and named") {
 
 TEST_CASE("what nothing in the trace tells apart gets a low confidence") {
     // Ten equal holds of which one end is missing: nine contractions fit the first nine cues as well as the last nine.
-    std::vector<Burst> bursts = bursts_of(kEqual, 30.0, 0.3);
+    std::vector<Burst> bursts = planned_bursts(kEqual, 30.0, 0.3);
     bursts.erase(bursts.begin());
     const Cues cues = align_plan(bursts, kEqual, 230.0);
     CHECK(*cues.confidence > 0.2);
@@ -230,7 +223,7 @@ TEST_CASE("a plan longer than the recording is refused") {
 
 TEST_CASE("a recording of less than a third of the plan says how much it takes and not the whole") {
     try {
-        align_plan(bursts_of(kEqual, 0.0, 0.3), kEqual, 40.0);  // the relax cue of the third of ten is at 45 s
+        align_plan(planned_bursts(kEqual, 0.0, 0.3), kEqual, 40.0);  // the relax cue of the third of ten is at 45 s
         FAIL("accepted");
     } catch (const Error& error) {
         CHECK(error.kind == ErrorKind::too_short);
@@ -240,7 +233,7 @@ TEST_CASE("a recording of less than a third of the plan says how much it takes a
 }
 
 TEST_CASE("nearly every session without a pause is aligned within half a second") {
-    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+    for (const Plan* plan : {&kUnmarked, &kEqual, &kDense}) {
         const Tally tally = try_sessions(*plan, false, 60);
         CHECK(tally.right >= 57);  // 95 %
         CHECK(tally.sure_and_wrong <= 1);
@@ -251,7 +244,7 @@ TEST_CASE("nearly every session without a pause is aligned within half a second"
 
 // With a pause next to missed contractions some sessions cannot be told from others; what counts then is to know it.
 TEST_CASE("with a pause the alignment is right or says that it is not sure") {
-    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+    for (const Plan* plan : {&kUnmarked, &kEqual, &kDense}) {
         const Tally tally = try_sessions(*plan, true, 60);
         CHECK(tally.sure_and_wrong <= 3);  // 95 % are right or not sure
         CHECK(tally.sure_and_wrong <= 0.1 * tally.sure);
@@ -266,7 +259,7 @@ TEST_CASE("with a pause the alignment is right or says that it is not sure") {
 
 TEST_CASE("a missed cycle beside a pause is right wherever the pause is said to be") {
     // The third of ten is missed and a pause of 22 s lies before or after it: either says the same of the other nine.
-    std::vector<Burst> bursts = bursts_of(kEqual, 12.0, 0.3);
+    std::vector<Burst> bursts = planned_bursts(kEqual, 12.0, 0.3);
     bursts.erase(bursts.begin() + 2);
     for (std::size_t i = 2; i < bursts.size(); ++i) {
         bursts[i].span.begin_s += 22.0;
@@ -283,15 +276,15 @@ TEST_CASE("a missed cycle beside a pause is right wherever the pause is said to 
 }
 
 TEST_CASE("a plan of one contraction has no pause") {
-    const Plan one = plan_of({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 10, 1}});
-    const Cues cues = align_plan(bursts_of(one, 8.0, 0.3), one, 40.0);
+    const Plan one = unmarked_plan({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 10, 1}});
+    const Cues cues = align_plan(planned_bursts(one, 8.0, 0.3), one, 40.0);
     CHECK(std::abs(*cues.offset_s - 8.0) <= 0.1);
     CHECK(*cues.confidence > 0.8);
     CHECK(!has_note(cues, "pause_found"));
 }
 
 TEST_CASE("alignment shifts with the recording and does not see its loudness") {
-    std::vector<Burst> bursts = bursts_of(kDense, 21.0, 0.3);
+    std::vector<Burst> bursts = planned_bursts(kDense, 21.0, 0.3);
     const Cues once = align_plan(bursts, kDense, 160.0);
     for (Burst& burst : bursts) burst.peak_uv *= 37.5;
     const Cues louder = align_plan(bursts, kDense, 160.0);
@@ -302,7 +295,7 @@ TEST_CASE("alignment shifts with the recording and does not see its loudness") {
 
 // However sure the best fit is among all fits, it is one of something that was never done.
 TEST_CASE("contractions at random times are no evidence that a plan was performed") {
-    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+    for (const Plan* plan : {&kUnmarked, &kEqual, &kDense}) {
         const double duration_s = timeline(*plan).back().end_s + 40.0;
         int believed = 0, sure = 0;
         for (int i = 0; i < 60; ++i) {
@@ -324,7 +317,7 @@ TEST_CASE("contractions at random times are no evidence that a plan was performe
 
 // Nobody contracts at random times: without a plan, too, holds are about as long and as far apart as those before.
 TEST_CASE("a rhythm of the person's own is no evidence that a plan was performed") {
-    for (const Plan* plan : {&kMixed, &kEqual, &kDense}) {
+    for (const Plan* plan : {&kUnmarked, &kEqual, &kDense}) {
         const double duration_s = timeline(*plan).back().end_s + 20.0;
         int believed = 0;
         for (int i = 0; i < 60; ++i) {
@@ -345,11 +338,11 @@ TEST_CASE("a plan whose contractions are all held for less or for longer lies wh
     for (const double share : {0.7, 0.75, 0.85, 1.2, 1.33}) {
         CAPTURE(share);
         std::vector<Burst> bursts;
-        for (const PlannedCycle& c : timeline(kMixed)) {
+        for (const PlannedCycle& c : timeline(kUnmarked)) {
             const double begin_s = 12.0 + c.contract_s + 0.3;
             bursts.push_back({{begin_s, begin_s + share * (c.relax_s - c.contract_s)}, 20.0});
         }
-        const Cues cues = align_plan(bursts, kMixed, 190.0);
+        const Cues cues = align_plan(bursts, kUnmarked, 190.0);
         CHECK(cues.evidence >= 3.0);
         CHECK(std::abs(*cues.offset_s - 12.0) <= 0.5);
         CHECK(cues.windows[0].work.length_s() == doctest::Approx(8.0));
@@ -357,7 +350,7 @@ TEST_CASE("a plan whose contractions are all held for less or for longer lies wh
 }
 
 TEST_CASE("one contraction is no rhythm") {
-    const Plan one = plan_of({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 10, 1}});
-    CHECK(std::isfinite(align_plan(bursts_of(one, 8.0, 0.3), one, 40.0).evidence));
+    const Plan one = unmarked_plan({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 5, 10, 1}});
+    CHECK(std::isfinite(align_plan(planned_bursts(one, 8.0, 0.3), one, 40.0).evidence));
     CHECK(std::isfinite(align_plan({}, one, 40.0).evidence));
 }

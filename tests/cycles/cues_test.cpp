@@ -6,20 +6,13 @@
 #include <string>
 #include <string_view>
 
+#include "cycles/made_session.hpp"
 #include "tracehold/core/error.hpp"
 
 using namespace tracehold;
+using namespace tracehold::testing;
 
 namespace {
-
-Plan plan_of(std::vector<Step> steps) {
-    Plan plan;
-    plan.posture = "lying";
-    plan.steps = std::move(steps);
-    plan.contract_cues = default_contract_cues();
-    plan.relax_cues = default_relax_cues();
-    return plan;
-}
 
 const Plan kPlan = plan_of({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 8, 10, 2}, {StepKind::rapid, 1, 4, 2}});
 
@@ -43,13 +36,6 @@ void check_as_planned(const Cues& cues, const Plan& plan, double start_s) {
         CHECK(cues.windows[i].work.end_s == doctest::Approx(start_s + planned[i].relax_s));
         CHECK(cues.windows[i].rest_end_s == doctest::Approx(start_s + planned[i].end_s));
     }
-}
-
-bool has_note(const Cues& cues, const std::string& code) {
-    for (const Note& note : cues.notes) {
-        if (note.code == code) return true;
-    }
-    return false;
 }
 
 std::string text_of(const Cues& cues, const std::string& code) {

@@ -16,15 +16,6 @@ using namespace tracehold::testing;
 
 namespace {
 
-Plan plan_of(std::vector<Step> steps) {
-    Plan plan;
-    plan.posture = "lying";
-    plan.steps = std::move(steps);
-    plan.contract_cues = default_contract_cues();
-    plan.relax_cues = default_relax_cues();
-    return plan;
-}
-
 const Plan kThreeHolds = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 3}});  // cues at 10, 25 and 40 s
 const Plan kMixed = plan_of({{StepKind::rest, 20, 0, 1},
                              {StepKind::hold, 8, 10, 5},

@@ -132,4 +132,20 @@ Performed perform(const Plan& plan, const Performance& how, std::uint64_t seed) 
     return out;
 }
 
+Plan plan_of(std::vector<Step> steps) {
+    Plan plan;
+    plan.posture = "lying";
+    plan.steps = std::move(steps);
+    plan.contract_cues = default_contract_cues();
+    plan.relax_cues = default_relax_cues();
+    return plan;
+}
+
+bool has_note(const Cues& cues, const std::string& code) {
+    for (const Note& note : cues.notes) {
+        if (note.code == code) return true;
+    }
+    return false;
+}
+
 }  // namespace tracehold::testing

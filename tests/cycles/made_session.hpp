@@ -3,8 +3,10 @@
 // that amplitude.
 #include <cstdint>
 #include <random>
+#include <string>
 #include <vector>
 
+#include "cycles/cues.hpp"
 #include "tracehold/clean/clean.hpp"
 #include "tracehold/envelope/envelope.hpp"
 #include "tracehold/plan/plan.hpp"
@@ -71,5 +73,10 @@ struct Performed {
 };
 
 Performed perform(const Plan& plan, const Performance& how, std::uint64_t seed);
+
+// With the default words for marks.
+Plan plan_of(std::vector<Step> steps);
+
+bool has_note(const Cues& cues, const std::string& code);
 
 }  // namespace tracehold::testing

@@ -19,7 +19,7 @@ using namespace tracehold::testing;
 
 namespace {
 
-constexpr float kMasked = std::numeric_limits<float>::quiet_NaN();
+constexpr float kLeftOut = std::numeric_limits<float>::quiet_NaN();
 
 CueWindow window(double begin_s, double end_s, double rest_end_s) {
     CueWindow out;
@@ -29,15 +29,6 @@ CueWindow window(double begin_s, double end_s, double rest_end_s) {
 }
 
 Burst burst(double begin_s, double end_s, bool firm = true) { return {{begin_s, end_s}, 20.0, firm}; }
-
-Plan plan_of(std::vector<Step> steps) {
-    Plan plan;
-    plan.posture = "lying";
-    plan.steps = std::move(steps);
-    plan.contract_cues = default_contract_cues();
-    plan.relax_cues = default_relax_cues();
-    return plan;
-}
 
 std::string texts(const std::vector<Note>& notes) {
     std::string all;
@@ -51,7 +42,7 @@ TEST_CASE("the valid share of a stretch counts its own samples") {
     Envelope envelope;
     envelope.rate = Hertz{10.0};
     envelope.uv.assign(100, 2.0F);
-    for (std::size_t i = 20; i < 25; ++i) envelope.uv[i] = kMasked;
+    for (std::size_t i = 20; i < 25; ++i) envelope.uv[i] = kLeftOut;
     CHECK(valid_share(envelope, {0.0, 10.0}) == 0.95);
     CHECK(valid_share(envelope, {2.0, 3.0}) == 0.5);
     CHECK(valid_share(envelope, {2.0, 2.5}) == 0.0);
@@ -167,7 +158,7 @@ TEST_CASE("what is left of a contraction behind a gap is no extra") {
         return std::count_if(found.cycles.begin(), found.cycles.end(), [](const Cycle& c) { return c.status == CycleStatus::extra; });
     };
     CHECK(extras() == 1);  // the third
-    for (std::size_t i = 10 * 50; i < 16 * 50; ++i) session.clean.uv[i] = session.envelope.uv[i] = kMasked;
+    for (std::size_t i = 10 * 50; i < 16 * 50; ++i) session.clean.uv[i] = session.envelope.uv[i] = kLeftOut;
     CHECK(extras() == 1);  // the last second of the first is none
 }
 

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "course/made_course.hpp"
+#include "exchange/json_parts.hpp"
 #include "support/golden.hpp"
 #include "support/hostile_texts.hpp"
 #include "support/made_up_course.hpp"
@@ -12,17 +13,11 @@
 #include "tracehold/exchange/write_session.hpp"
 
 using namespace tracehold;
-using Json = nlohmann::ordered_json;
+using namespace tracehold::test;
 
 namespace {
 
 Json parsed(const Course& course) { return Json::parse(course_json(course)); }
-
-std::vector<std::string> keys_of(const Json& object) {
-    std::vector<std::string> keys;
-    for (const auto& [key, value] : object.items()) keys.push_back(key);
-    return keys;
-}
 
 }  // namespace
 

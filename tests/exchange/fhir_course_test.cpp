@@ -8,18 +8,16 @@
 #include <set>
 #include <vector>
 
+#include "exchange/json_parts.hpp"
 #include "support/made_up_course.hpp"
 #include "support/made_up_session.hpp"
 #include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/identity/hide.hpp"
 
 using namespace tracehold;
-using Json = nlohmann::ordered_json;
+using namespace tracehold::test;
 
 namespace {
-
-const FhirSettings kSettings{.form = FhirForm::collection,
-                             .made = std::chrono::sys_seconds{std::chrono::seconds{1772500000}}};
 
 std::vector<SessionScore> scores_of(const Course& course, IdentityLevel level = IdentityLevel::keep) {
     std::size_t last = 0;
@@ -44,15 +42,6 @@ std::vector<Json> resources(const Json& bundle, std::string_view type) {
         if (entry["resource"]["resourceType"] == type) found.push_back(entry["resource"]);
     }
     return found;
-}
-
-std::string code_of(const Json& resource) { return resource["code"]["coding"][0]["code"]; }
-
-Json component(const Json& observation, std::string_view code) {
-    for (const Json& each : observation["component"]) {
-        if (code_of(each) == code) return each;
-    }
-    return nullptr;
 }
 
 }  // namespace

@@ -5,18 +5,16 @@
 #include <set>
 
 #include "exchange/fhir_parts.hpp"
+#include "exchange/json_parts.hpp"
 #include "support/made_up_session.hpp"
 #include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/identity/hide.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 using namespace tracehold;
-using Json = nlohmann::ordered_json;
+using namespace tracehold::test;
 
 namespace {
-
-const FhirSettings kSettings{.form = FhirForm::collection,
-                             .made = std::chrono::sys_seconds{std::chrono::seconds{1772500000}}};
 
 Json bundle_of(const SessionScore& score, FhirForm form = FhirForm::collection) {
     FhirSettings settings = kSettings;
@@ -27,13 +25,6 @@ Json bundle_of(const SessionScore& score, FhirForm form = FhirForm::collection) 
 Json resource(const Json& bundle, std::string_view type) {
     for (const Json& entry : bundle["entry"]) {
         if (entry["resource"]["resourceType"] == type) return entry["resource"];
-    }
-    return nullptr;
-}
-
-Json component(const Json& observation, std::string_view code) {
-    for (const Json& each : observation["component"]) {
-        if (each["code"]["coding"][0]["code"] == code) return each;
     }
     return nullptr;
 }

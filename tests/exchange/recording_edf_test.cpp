@@ -13,7 +13,7 @@ using namespace tracehold;
 
 namespace {
 
-const float kNone = std::numeric_limits<float>::quiet_NaN();
+const float kMissing = std::numeric_limits<float>::quiet_NaN();
 
 Recording ten_seconds(double rate_hz = 1000) {
     Recording r;
@@ -45,7 +45,7 @@ double worst_difference(const Channel& a, const Channel& b) {
     return worst;
 }
 
-std::string refusal(const Recording& recording) {
+std::string edf_refusal(const Recording& recording) {
     try {
         recording_edf(recording);
     } catch (const Error& error) {
@@ -160,7 +160,7 @@ TEST_CASE("channels of several rates share their records") {
 
 TEST_CASE("a gap becomes records left out and is a gap again for a reader") {
     Recording wanted = ten_seconds();
-    for (std::size_t i = 3000; i < 4500; ++i) wanted.channels[0].samples[i] = kNone;
+    for (std::size_t i = 3000; i < 4500; ++i) wanted.channels[0].samples[i] = kMissing;
     wanted.gaps = {{3, 4.5}};
     const std::string file = recording_edf(wanted);
     CHECK(field(file, 192, 44) == "EDF+D");
@@ -177,7 +177,7 @@ TEST_CASE("a gap becomes records left out and is a gap again for a reader") {
 
 TEST_CASE("missing samples within a record are the digital minimum and named") {
     Recording wanted = ten_seconds();
-    for (std::size_t i = 3100; i < 3150; ++i) wanted.channels[0].samples[i] = kNone;
+    for (std::size_t i = 3100; i < 3150; ++i) wanted.channels[0].samples[i] = kMissing;
     const Recording got = read_recording(recording_edf(wanted), "copy.edf");
     REQUIRE(got.channels[0].samples.size() == 10000);
     const float there = got.channels[0].samples[3120];
@@ -206,18 +206,18 @@ TEST_CASE("a last record that is not full is named so and never filled with zero
 TEST_CASE("what EDF cannot hold is refused by name") {
     Recording r = ten_seconds();
     r.channels[0].label = "µ and ä";
-    CHECK(refusal(r) == "a text that EDF cannot hold: saw 'µ and ä', expected ASCII");
+    CHECK(edf_refusal(r) == "a text that EDF cannot hold: saw 'µ and ä', expected ASCII");
     r.channels[0].label = "a label of more than sixteen";
-    CHECK(refusal(r) == "a text too long for EDF: saw 'a label of more than sixteen', expected at most 16 characters");
+    CHECK(edf_refusal(r) == "a text too long for EDF: saw 'a label of more than sixteen', expected at most 16 characters");
     r = ten_seconds();
     r.channels[0].rate = Hertz{1000.0 / 3};
-    CHECK(refusal(r).find("no record of EDF holds a whole number of samples: saw a rate of 333.3") == 0);
+    CHECK(edf_refusal(r).find("no record of EDF holds a whole number of samples: saw a rate of 333.3") == 0);
     r = ten_seconds();
     r.channels[0].samples[5] = 1e9f;
-    CHECK(refusal(r).find("values too large for EDF") == 0);
+    CHECK(edf_refusal(r).find("values too large for EDF") == 0);
     r = ten_seconds();
-    r.channels[0].samples.assign(1000, kNone);
-    CHECK(refusal(r) == "no valid sample in the whole recording");
+    r.channels[0].samples.assign(1000, kMissing);
+    CHECK(edf_refusal(r) == "no valid sample in the whole recording");
 }
 
 TEST_CASE("limits fit their eight characters whatever the data are") {

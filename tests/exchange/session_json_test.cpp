@@ -5,6 +5,7 @@
 #include <limits>
 #include <nlohmann/json.hpp>
 
+#include "exchange/json_parts.hpp"
 #include "support/golden.hpp"
 #include "support/hostile_texts.hpp"
 #include "support/made_up_session.hpp"
@@ -15,20 +16,14 @@
 #include "tracehold/measures/measure_list.hpp"
 
 using namespace tracehold;
-using Json = nlohmann::ordered_json;
+using namespace tracehold::test;
 
 namespace {
 
 Json parsed(const SessionScore& score) { return Json::parse(session_json(score)); }
 
-std::vector<std::string> keys_of(const Json& object) {
-    std::vector<std::string> keys;
-    for (const auto& [key, value] : object.items()) keys.push_back(key);
-    return keys;
-}
-
 // The error that reading a changed result gives: kind, place and message.
-std::string refusal(const std::string& pointer, const Json& value) {
+std::string refusal_at(const std::string& pointer, const Json& value) {
     Json json = parsed(test::made_up_session());
     json[Json::json_pointer(pointer)] = value;
     try {
@@ -104,7 +99,7 @@ TEST_CASE("the purpose of a plan is written as the file says it and read back") 
     Json older = parsed(score);
     older["plan"].erase("purpose");
     CHECK_FALSE(read_session_json(older.dump(), "r.json").plan->purpose);
-    CHECK_EQ(refusal("/plan/purpose", "contest"),
+    CHECK_EQ(refusal_at("/plan/purpose", "contest"),
              "malformed r.json:/plan/purpose: 'purpose' is not known: saw 'contest', expected one of training, "
              "assessment");
 }
@@ -173,53 +168,53 @@ TEST_CASE("a measure that an older file lacks is null with a reason") {
 }
 
 TEST_CASE("what is no result of this kind is refused by name and place") {
-    CHECK_EQ(refusal("/schema", "tracehold.session/2"),
+    CHECK_EQ(refusal_at("/schema", "tracehold.session/2"),
              "unsupported r.json:/schema: not a result read here: saw schema 'tracehold.session/2', expected "
              "'tracehold.session/1'\n"
              "hint: score the recording again with this version");
-    CHECK_NE(refusal("/cycles/0/kind", "press").find("malformed r.json:/cycles/0/kind: "), std::string::npos);
-    CHECK_EQ(refusal("/cycles/0/work_s", 3),
+    CHECK_NE(refusal_at("/cycles/0/kind", "press").find("malformed r.json:/cycles/0/kind: "), std::string::npos);
+    CHECK_EQ(refusal_at("/cycles/0/work_s", 3),
              "malformed r.json:/cycles/0/work_s: 'work_s' is no span: saw 3, expected [begin, end] in seconds");
-    CHECK_NE(refusal("/session/done", -1).find("/session/done"), std::string::npos);
-    CHECK_NE(refusal("/session/done", "9").find("/session/done"), std::string::npos);
-    CHECK_NE(refusal("/recording/start", "yesterday").find("is no date and time: saw 'yesterday'"), std::string::npos);
-    CHECK_NE(refusal("/quality/usable", 1).find("/quality/usable"), std::string::npos);
-    CHECK_NE(refusal("/cycles/0/measures/work_mean_uv", "18").find("/cycles/0/measures/work_mean_uv"),
+    CHECK_NE(refusal_at("/session/done", -1).find("/session/done"), std::string::npos);
+    CHECK_NE(refusal_at("/session/done", "9").find("/session/done"), std::string::npos);
+    CHECK_NE(refusal_at("/recording/start", "yesterday").find("is no date and time: saw 'yesterday'"), std::string::npos);
+    CHECK_NE(refusal_at("/quality/usable", 1).find("/quality/usable"), std::string::npos);
+    CHECK_NE(refusal_at("/cycles/0/measures/work_mean_uv", "18").find("/cycles/0/measures/work_mean_uv"),
              std::string::npos);
 }
 
 TEST_CASE("numbers and counts that cannot be are refused as damage, with what was seen and what was expected") {
-    CHECK_EQ(refusal("/session/measures/rest_mean_uv/mean", -3.5),
+    CHECK_EQ(refusal_at("/session/measures/rest_mean_uv/mean", -3.5),
              "malformed r.json:/session/measures/rest_mean_uv/mean: 'mean' is not possible: saw -3.5, expected one from the least and greatest "
              "value, 2.9 to 3.1999999999999997");
-    CHECK_EQ(refusal("/session/measures/rest_mean_uv/min", -3.5),
+    CHECK_EQ(refusal_at("/session/measures/rest_mean_uv/min", -3.5),
              "malformed r.json:/session/measures/rest_mean_uv/min: 'min' is not possible: saw -3.5, expected a number from 0 to 1000000000");
-    CHECK_EQ(refusal("/session/done", 9999),
+    CHECK_EQ(refusal_at("/session/done", 9999),
              "malformed r.json:/session/done: 'done' is not possible: saw 9999 done, 1 missed and 0 unusable, expected at most 10 in all");
-    CHECK_EQ(refusal("/session/steps/0/done", 6).substr(0, 36), "malformed r.json:/session/steps/0/do");
-    CHECK_EQ(refusal("/session/measures/rest_mean_uv/n", 10),
+    CHECK_EQ(refusal_at("/session/steps/0/done", 6).substr(0, 36), "malformed r.json:/session/steps/0/do");
+    CHECK_EQ(refusal_at("/session/measures/rest_mean_uv/n", 10),
              "malformed r.json:/session/measures/rest_mean_uv/n: 'n' is not possible: saw 10 values, expected at most one of each of 9 contractions done");
-    CHECK_EQ(refusal("/session/measures/rest_mean_uv/n", 0).substr(0, 81),
+    CHECK_EQ(refusal_at("/session/measures/rest_mean_uv/n", 0).substr(0, 81),
              "malformed r.json:/session/measures/rest_mean_uv/mean: 'mean' is not possible: saw");
-    CHECK_NE(refusal("/session/measures/rest_mean_uv/n", 1).find(" of 1 values, expected none of fewer than 2"), std::string::npos);
-    CHECK_NE(refusal("/session/muscle_seen", false).find("'muscle_seen' does not agree with what was found in the signal"), std::string::npos);
-    CHECK_EQ(refusal("/recording/duration_s", -1),
+    CHECK_NE(refusal_at("/session/measures/rest_mean_uv/n", 1).find(" of 1 values, expected none of fewer than 2"), std::string::npos);
+    CHECK_NE(refusal_at("/session/muscle_seen", false).find("'muscle_seen' does not agree with what was found in the signal"), std::string::npos);
+    CHECK_EQ(refusal_at("/recording/duration_s", -1),
              "malformed r.json:/recording/duration_s: 'duration_s' is not possible: saw -1, expected a number from 0 to 2678400");
-    CHECK_EQ(refusal("/recording/channel/rate_hz", 0),
+    CHECK_EQ(refusal_at("/recording/channel/rate_hz", 0),
              "malformed r.json:/recording/channel/rate_hz: 'rate_hz' is not possible: saw 0, expected a number of at most 1000000, above 0");
     for (const char* pointer : {"/session/reference_uv", "/quality/noise_floor_uv", "/recording/duration_s", "/cycles/0/measures/work_mean_uv",
                                 "/cycles/0/measures/fade_pct", "/cycles/0/errors/work_mean_uv", "/session/measures/work_mean_uv/max",
                                 "/session/steps/0/measures/work_mean_uv/max", "/plan/dose/sessions_per_day", "/plan/steps/1/seconds",
                                 "/processing/window_s"}) {
         CAPTURE(std::string(pointer));
-        CHECK_NE(refusal(pointer, 1e308).find(std::string("malformed r.json:") + pointer + ": "), std::string::npos);
+        CHECK_NE(refusal_at(pointer, 1e308).find(std::string("malformed r.json:") + pointer + ": "), std::string::npos);
     }
-    CHECK_NE(refusal("/cycles/0/measures/above_threshold_pct", 101).find("saw 101, expected a number from 0 to 100"), std::string::npos);
-    CHECK_NE(refusal("/cycles/0/measures/fade_pct", -100.5).find("saw -100.5, expected a number from -100 to 100"), std::string::npos);
-    CHECK_NE(refusal("/cycles/0/measures/coactivity_correlation", -1.5).find("expected a number from -1 to 1"), std::string::npos);
+    CHECK_NE(refusal_at("/cycles/0/measures/above_threshold_pct", 101).find("saw 101, expected a number from 0 to 100"), std::string::npos);
+    CHECK_NE(refusal_at("/cycles/0/measures/fade_pct", -100.5).find("saw -100.5, expected a number from -100 to 100"), std::string::npos);
+    CHECK_NE(refusal_at("/cycles/0/measures/coactivity_correlation", -1.5).find("expected a number from -1 to 1"), std::string::npos);
     for (const char* pointer : {"/cycles/0/measures/reaction_s", "/cycles/0/measures/fade_pct", "/cycles/0/measures/lift_uv"}) {
         CAPTURE(std::string(pointer));
-        CHECK_EQ(refusal(pointer, -0.25), "");  // before the cue, fading, below the rest: all of it happens
+        CHECK_EQ(refusal_at(pointer, -0.25), "");  // before the cue, fading, below the rest: all of it happens
     }
 }
 
@@ -269,41 +264,41 @@ TEST_CASE("a key that is missing is refused, but for measures and keys that were
 }
 
 TEST_CASE("numbers by other definitions are refused and those of another program version keep its name") {
-    CHECK_EQ(refusal("/tool/measures_version", "0"),
+    CHECK_EQ(refusal_at("/tool/measures_version", "0"),
              "unsupported r.json:/tool/measures_version: numbers by other definitions: saw measures 0, expected 5\n"
              "hint: score the recording again with this version");
-    CHECK_NE(refusal("/tool/measures_version", nullptr).find("/tool/measures_version"), std::string::npos);
+    CHECK_NE(refusal_at("/tool/measures_version", nullptr).find("/tool/measures_version"), std::string::npos);
     Json json = parsed(test::made_up_session());
     json["tool"]["version"] = "0.9.7";
     const SessionScore back = read_session_json(json.dump(), "r.json");
     CHECK_EQ(back.tool_version, "0.9.7");
     CHECK_EQ(Json::parse(session_json(back)), json);  // it was not made by this program
-    CHECK_NE(refusal("/tool/version", "0.9 by Zora").find("/tool/version: 'version' is no version: saw '0.9 by Zora'"), std::string::npos);
+    CHECK_NE(refusal_at("/tool/version", "0.9 by Zora").find("/tool/version: 'version' is no version: saw '0.9 by Zora'"), std::string::npos);
 }
 
 TEST_CASE("an end before its begin, a mean outside of its interval and a hash that is none are refused") {
-    CHECK_EQ(refusal("/session/measures/work_mean_uv/ci95", Json::array({30.0, 10.0})),
+    CHECK_EQ(refusal_at("/session/measures/work_mean_uv/ci95", Json::array({30.0, 10.0})),
              "malformed r.json:/session/measures/work_mean_uv/ci95: 'ci95' is not possible: saw the end 10 before the begin 30");
-    CHECK(refusal("/session/measures/work_mean_uv/ci95", Json::array({1000.0, 1001.0}))
+    CHECK(refusal_at("/session/measures/work_mean_uv/ci95", Json::array({1000.0, 1001.0}))
               .starts_with("malformed r.json:/session/measures/work_mean_uv/mean: 'mean' is not possible: saw "));
     for (const char* pointer : {"/cycles/0/work_s", "/cycles/0/rest_s", "/processing/band_hz", "/quality/findings/0/spans_s/0"}) {
         const std::string key = std::string(pointer).ends_with("/0") ? "/quality/findings/0/spans_s" : pointer;
         CAPTURE(key);
-        CHECK_NE(refusal(pointer, Json::array({20.0, 19.0})).find("malformed r.json:" + key + ": "), std::string::npos);
-        CHECK_EQ(refusal(pointer, Json::array({20.0, 20.0})), "");
+        CHECK_NE(refusal_at(pointer, Json::array({20.0, 19.0})).find("malformed r.json:" + key + ": "), std::string::npos);
+        CHECK_EQ(refusal_at(pointer, Json::array({20.0, 20.0})), "");
     }
     for (const char* pointer : {"/recording/sha256", "/plan/sha256", "/tool/settings/given/corrections_sha256"}) {
         CAPTURE(std::string(pointer));
         for (const std::string& hash : {std::string("zz"), std::string(64, 'z'), std::string(63, 'a'), std::string(64, 'A')})
-            CHECK_NE(refusal(pointer, hash).find(std::string("malformed r.json:") + pointer + ": "), std::string::npos);
-        CHECK_EQ(refusal(pointer, std::string(64, 'a')), "");
+            CHECK_NE(refusal_at(pointer, hash).find(std::string("malformed r.json:") + pointer + ": "), std::string::npos);
+        CHECK_EQ(refusal_at(pointer, std::string(64, 'a')), "");
     }
 }
 
 TEST_CASE("a target that its measure can never be is refused, in the plan and beside its value") {
-    CHECK_EQ(refusal("/plan/targets/rest_mean_uv/below", -4),
+    CHECK_EQ(refusal_at("/plan/targets/rest_mean_uv/below", -4),
              "malformed r.json:/plan/targets/rest_mean_uv/below: 'below' is not possible: saw -4, expected a number from 0 to 1000000000");
-    CHECK_EQ(refusal("/session/targets/0/below", -4),
+    CHECK_EQ(refusal_at("/session/targets/0/below", -4),
              "malformed r.json:/session/targets/0/below: 'below' is not possible: saw -4, expected a number from 0 to 1000000000");
 }
 

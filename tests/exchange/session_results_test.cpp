@@ -15,7 +15,7 @@ namespace {
 std::string line() { return session_json(test::made_up_session(), 0); }
 std::string pretty() { return session_json(test::made_up_session(), 2); }
 
-std::string refusal(const std::string& text) {
+std::string results_refusal(const std::string& text) {
     try {
         read_session_results(text, "r.ndjson");
     } catch (const Error& error) {
@@ -24,10 +24,10 @@ std::string refusal(const std::string& text) {
     return "";
 }
 
-std::ptrdiff_t lines_of(const std::string& text) { return std::count(text.begin(), text.end(), '\n'); }
+std::ptrdiff_t line_count(const std::string& text) { return std::count(text.begin(), text.end(), '\n'); }
 
 void check_refused(const std::string& text, const std::string& told) {
-    CHECK_EQ(refusal(text).substr(0, told.size()), told);
+    CHECK_EQ(results_refusal(text).substr(0, told.size()), told);
 }
 
 std::string changed(const std::string& pointer, const nlohmann::ordered_json& value) {
@@ -71,7 +71,7 @@ TEST_CASE("an error in one of several results is at its line of the whole text")
     check_refused("{\"µ\": ?}\n", "malformed r.ndjson:1:7: not JSON: saw '?}'");
     check_refused(line() + "{\"a\": 1, \"a\": 2}", "malformed r.ndjson:line 2, /a: the same key twice");
     check_refused(pretty() + "{\"a\": 1}",
-                  "malformed r.ndjson:line " + std::to_string(lines_of(pretty()) + 1) + ", ");
+                  "malformed r.ndjson:line " + std::to_string(line_count(pretty()) + 1) + ", ");
 }
 
 TEST_CASE("who goes on reads the results around a damaged one") {
@@ -85,16 +85,16 @@ TEST_CASE("who goes on reads the results around a damaged one") {
 
 TEST_CASE("what stands between results and a text without any is refused") {
     const std::string hint = "\nhint: 'tracehold score --format json' or ndjson writes what is read here";
-    CHECK_EQ(refusal(""),
+    CHECK_EQ(results_refusal(""),
              "malformed r.ndjson:1:1: no result here: saw the end of the text, expected '{' and a result" + hint);
-    CHECK_EQ(refusal(" \n"),
+    CHECK_EQ(results_refusal(" \n"),
              "malformed r.ndjson:2:1: no result here: saw the end of the text, expected '{' and a "
              "result" +
                  hint);
-    CHECK_EQ(refusal(line() + "time,uv\n"),
+    CHECK_EQ(results_refusal(line() + "time,uv\n"),
              "malformed r.ndjson:2:1: no result here: saw 'time,uv', expected '{' and a result" + hint);
     for (const std::string& list : {"[" + line() + "]", "[\n" + pretty() + ",\n" + pretty() + "]\n"}) {
-        CHECK_EQ(refusal(list),
+        CHECK_EQ(results_refusal(list),
                  "malformed r.ndjson:1:1: a list of results: saw '[', expected one result after the other, each from '{' to '}'\n"
                  "hint: 'jq -c .[]' takes a list apart");
         CHECK_THROWS_AS(refuse_list_of_results(list, "r.ndjson"), Error);
@@ -113,9 +113,9 @@ TEST_CASE("results cut at any byte are refused at their line") {
 
 TEST_CASE("a result that is nested too deeply or too large is refused") {
     const std::string deep = "{\"a\":" + std::string(64, '[') + std::string(64, ']') + "}";
-    CHECK_NE(refusal(line() + deep).find("nested too deeply: saw more than 64 levels"), std::string::npos);
+    CHECK_NE(results_refusal(line() + deep).find("nested too deeply: saw more than 64 levels"), std::string::npos);
     const std::string large = "{\"a\":\"" + std::string((std::size_t{64} << 20), 'x') + "\"}";
-    CHECK_NE(refusal(line() + large).find("unsupported r.ndjson:line 2: too large: saw 67108872 bytes"),
+    CHECK_NE(results_refusal(line() + large).find("unsupported r.ndjson:line 2: too large: saw 67108872 bytes"),
              std::string::npos);
 }
 

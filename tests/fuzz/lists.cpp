@@ -16,8 +16,6 @@
 namespace tracehold::fuzz {
 namespace {
 
-constexpr const char* kSource = "f";
-
 void check_timeline(const Plan& plan) {
     double last_s = 0.0;
     const auto cycles = timeline(plan);

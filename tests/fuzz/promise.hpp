@@ -9,6 +9,8 @@
 
 namespace tracehold::fuzz {
 
+inline constexpr const char* kSource = "f";  // the name of every input
+
 // Thrown where a promise is broken; nobody catches it but the fuzzer and the replay.
 struct BrokenPromise : std::logic_error {
     using std::logic_error::logic_error;

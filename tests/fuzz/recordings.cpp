@@ -10,8 +10,6 @@
 namespace tracehold::fuzz {
 namespace {
 
-constexpr const char* kSource = "f";
-
 // NaN is what is missing; so bits are compared, not values.
 bool same_samples(const std::vector<float>& a, const std::vector<float>& b) {
     const auto same = [](float x, float y) { return x == y || (std::isnan(x) && std::isnan(y)); };

@@ -12,8 +12,6 @@
 namespace tracehold::fuzz {
 namespace {
 
-constexpr const char* kSource = "f";
-
 void check_score(const SessionScore& score) {
     const std::string once = session_json(score, 0);
     require(is_utf8(once), "JSON is UTF-8");

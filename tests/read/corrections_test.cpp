@@ -8,9 +8,9 @@ using namespace tracehold;
 
 namespace {
 
-const std::string kHead = "file,action,cycle,from_s,to_s,who,when,why\n";
+const std::string kCorrectionsHead = "file,action,cycle,from_s,to_s,who,when,why\n";
 
-std::string error_of(const std::string& text) {
+std::string corrections_error(const std::string& text) {
     try {
         read_corrections(text, "fix.csv");
     } catch (const Error& error) {
@@ -22,7 +22,7 @@ std::string error_of(const std::string& text) {
 }  // namespace
 
 TEST_CASE("every action is read with its fields") {
-    const auto list = read_corrections(kHead +
+    const auto list = read_corrections(kCorrectionsHead +
                                            "a.csv,move_contract_cue,1,20.5,,C1,2026-03-02,late\n"
                                            "a.csv,Move_Relax_Cue,1,28.5,,C1,2026-03-02,\n"
                                            "a.csv,move_onset,2,40.125,,C1,2026-03-02T09:00,\n"
@@ -52,7 +52,7 @@ TEST_CASE("decimal commas and other orders of columns are understood") {
 }
 
 TEST_CASE("faults of corrections are named with their place") {
-    const auto row = [](const std::string& text) { return error_of(kHead + text + "\n"); };
+    const auto row = [](const std::string& text) { return corrections_error(kCorrectionsHead + text + "\n"); };
     CHECK(row("a.csv,move_onest,1,20,,C1,2026-03-02,") ==
           "bad_setting fix.csv:2:7: unknown action: saw 'move_onest', expected move_contract_cue, "
           "move_relax_cue, move_onset, move_offset, drop_cycle, add_cycle or mask; did you mean 'move_onset'?");
@@ -80,7 +80,7 @@ TEST_CASE("faults of corrections are named with their place") {
           "bad_setting fix.csv:2:18: not the number of a cycle: saw '0', expected 1, 2, 3 ...");
     CHECK(row("a.csv,move_onset,1,20,21,C1,2026-03-02,") ==
           "bad_setting fix.csv:2:23: 'to_s' has no meaning for move_onset: saw '21', expected an empty cell");
-    CHECK(error_of("file,action,when\n") == "bad_setting fix.csv: no column 'who': saw file, action, when\nhint: the first row of a list names its columns; is it another file?");
-    CHECK(error_of("action,who,when,form_s\n") ==
+    CHECK(corrections_error("file,action,when\n") == "bad_setting fix.csv: no column 'who': saw file, action, when\nhint: the first row of a list names its columns; is it another file?");
+    CHECK(corrections_error("action,who,when,form_s\n") ==
           "bad_setting fix.csv: unknown column: saw 'form_s'; did you mean 'from_s'?");
 }

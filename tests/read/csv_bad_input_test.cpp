@@ -4,14 +4,14 @@
 #include <cmath>
 #include <random>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 
 using namespace tracehold;
 using namespace tracehold::test;
 
 namespace {
 
-std::string rows(int count, const std::string& line_end = "\n") {
+std::string even_rows(int count, const std::string& line_end = "\n") {
     std::string text;
     for (int i = 0; i < count; ++i) text += fmt::format("{:.3f},{}{}", 0.001 * i, i % 7 - 3, line_end);
     return text;
@@ -21,7 +21,7 @@ std::string replaced(std::string text, const std::string& old_part, const std::s
     return text.replace(text.find(old_part), old_part.size(), new_part);
 }
 
-const std::string kHead = "time_s,emg_mV\n";
+const std::string kMillivoltHead = "time_s,emg_mV\n";
 const std::string kAgain = "\nhint: copy or export it again";
 const std::string kTwoCommas =
     "; a comma that separates cannot be told from one inside a number\nhint: write numbers with a decimal point and without thousands "
@@ -34,22 +34,22 @@ TEST_CASE("every bad CSV is refused with path and place and what was seen and wa
     CHECK(error_of("\n\n  \n") == "x.csv: the file holds nothing but blank lines: expected a recording" + kAgain);
     CHECK(error_of("\n\x1A\n") == "x.csv: the file holds nothing but blank lines: expected a recording" + kAgain);
     CHECK(error_of("\xEF\xBB\xBF") == "x.csv: the file holds nothing but blank lines: expected a recording" + kAgain);
-    CHECK(error_of(kHead) == "x.csv: no samples: saw a header only, expected rows of numbers below it" + kAgain);
+    CHECK(error_of(kMillivoltHead) == "x.csv: no samples: saw a header only, expected rows of numbers below it" + kAgain);
     CHECK(error_of("# rate_hz: 1000\n") == "x.csv: no samples: saw a header only, expected rows of numbers below it" + kAgain);
     CHECK(error_of("Dear team,\nthe recording follows\n") ==
           "x.csv: no rows of numbers: saw the recording follows, expected a recording\nhint: give a CSV, EDF or BDF "
           "file");
     CHECK(error_of("This is a text.\nIt has 3 lines, and 2 numbers.\nBye\n") ==
           "x.csv: no rows of numbers: saw Bye, expected a recording\nhint: give a CSV, EDF or BDF file");
-    CHECK(error_of(kHead + replaced(rows(50), "0.004,1", "0.004,abc")) ==
+    CHECK(error_of(kMillivoltHead + replaced(even_rows(50), "0.004,1", "0.004,abc")) ==
           "x.csv:6:7: not a number in 'emg': saw 'abc', expected a number with decimal point");
-    CHECK(error_of(kHead + replaced(rows(50), "0.000,-3", "0.000,abc")) ==
+    CHECK(error_of(kMillivoltHead + replaced(even_rows(50), "0.000,-3", "0.000,abc")) ==
           "x.csv:2:7: not a number in 'emg': saw 'abc', expected a number with decimal point");
-    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,1,5\n")) ==
+    CHECK(error_of(kMillivoltHead + replaced(even_rows(50), "0.004,1\n", "0.004,1,5\n")) ==
           "x.csv:6:8: the row is too long: saw 3 cells, expected 2" + kTwoCommas);
-    CHECK(error_of(kHead + replaced(rows(50), "0.004,1\n", "0.004,\"1\n")) ==
+    CHECK(error_of(kMillivoltHead + replaced(even_rows(50), "0.004,1\n", "0.004,\"1\n")) ==
           "x.csv:6:7: a quote is opened here and never closed");
-    CHECK(error_of(kHead + replaced(rows(50), "0.004", "\x1A")) ==
+    CHECK(error_of(kMillivoltHead + replaced(even_rows(50), "0.004", "\x1A")) ==
           "x.csv:6:1: not a number in 'time': saw '\\x1A', expected a number with decimal point");
     CHECK(error_of("emg_mV\n1\n2\n3\n-1\n0\n") ==
           "x.csv: no rate: saw neither a time column nor a line that says one\nhint: --rate HZ");
@@ -70,19 +70,19 @@ TEST_CASE("every bad CSV is refused with path and place and what was seen and wa
     CHECK(error_of("time_s,emg_mV\n0.000,\n0.001,nan\n") == "x.csv: no samples: no channel holds a number");
     CHECK(error_of("time_s,phase\n0.000,work\n0.001,rest\n") ==
           "x.csv:2: no column of samples: saw 2 columns of times, marks or counters only");
-    std::string back = kHead;
+    std::string back = kMillivoltHead;
     for (int i = 0; i < 220; ++i) back += fmt::format("{:.3f},{}\n", 0.001 * (i % 20), i % 5 - 2);
-    back += rows(20);
+    back += even_rows(20);
     CHECK(error_of(back) ==
           "x.csv:row 21: time goes back too often: saw 11 times, expected at most 10; the first is named here\nhint: are the rows in another "
           "order, or the times rounded or noisy? where the rows are in order and evenly apart, take the time column out of the file and say "
           "the rate with --rate HZ");
-    CHECK(error_of(kHead + "0.000,1\n0.001,2\n0.002,1\n90000.0,2\n") ==
+    CHECK(error_of(kMillivoltHead + "0.000,1\n0.001,2\n0.002,1\n90000.0,2\n") ==
           "x.csv: gaps of 90000 s in the time column, far longer than the 4 rows\nhint: split the file at the gaps");
-    std::string zeros = kHead + rows(3);
+    std::string zeros = kMillivoltHead + even_rows(3);
     for (int i = 0; i < 4; ++i) zeros += std::string(8, '\0') + "\n";
     CHECK(error_of(zeros + "0.007,1\n") == "x.csv:5: too many unusable rows: saw 4 of 8, expected fewer than half");
-    CHECK(error_of(kHead + std::string(2 << 20, '1')) ==
+    CHECK(error_of(kMillivoltHead + std::string(2 << 20, '1')) ==
           "x.csv:2:1: the line is too long: saw 2097152 bytes, expected at most 1048576");
     std::string wide;
     for (int i = 0; i < 1500; ++i) wide += "1,";
@@ -133,7 +133,7 @@ TEST_CASE("a number with a thousands separator is refused by its own line") {
 }
 
 TEST_CASE("a cut last row is left out and said") {
-    const std::string whole = kHead + rows(50);
+    const std::string whole = kMillivoltHead + even_rows(50);
     const auto read = [&](const std::string& tail) {
         const Recording recording = csv(whole + tail);
         CHECK(has_note(recording, "last_row_cut"));
@@ -149,7 +149,7 @@ TEST_CASE("a cut last row is left out and said") {
 }
 
 TEST_CASE("rows that cannot be used keep their place in time") {
-    std::string text = replaced(kHead + rows(50), "0.010,0\n", "0.010\n");
+    std::string text = replaced(kMillivoltHead + even_rows(50), "0.010,0\n", "0.010\n");
     text = replaced(text, "0.020,3\n", std::string("0.0") + '\0' + "20,3\n");
     const Recording recording = csv(text);
     const auto& samples = recording.channels.at(0).samples;
@@ -176,7 +176,7 @@ TEST_CASE("missing cells in many spellings are missing samples and counted") {
 }
 
 TEST_CASE("numbers too large for any sample are missing and doubted with their first line") {
-    std::string text = kHead + rows(50);
+    std::string text = kMillivoltHead + even_rows(50);
     text = replaced(replaced(text, "0.010,0\n", "0.010,1e300\n"), "0.020,3\n", "0.020,-1e300\n");
     const Recording recording = csv(text);
     CHECK(std::isnan(recording.channels.at(0).samples.at(10)));
@@ -187,14 +187,14 @@ TEST_CASE("numbers too large for any sample are missing and doubted with their f
 
 TEST_CASE("end marks and trailing delimiters and blank and comment lines do no harm") {
     const auto size = [](const std::string& text) { return csv(text).channels.at(0).samples.size(); };
-    CHECK(size(kHead + rows(50) + "\x1A") == 50);
-    CHECK(size(kHead + rows(50) + "\r\n\x1A\r\n") == 50);
-    CHECK(size(kHead + rows(50, ",\n")) == 50);
-    CHECK(size("time_s,emg_mV,\n" + rows(50, ",\n")) == 50);
-    CHECK(size(kHead + rows(25) + "\n\n" + rows(0) + "0.025,1\n0.026,2\n\n") == 27);
-    CHECK(size(kHead + rows(25) + "# paused\n0.025,1\n") == 26);
-    CHECK(size(kHead + rows(25) + ",\n,\n") == 25);
-    CHECK(size(kHead + rows(25) + kHead + rows(25)) == 51);  // started again: a gap of one step between
+    CHECK(size(kMillivoltHead + even_rows(50) + "\x1A") == 50);
+    CHECK(size(kMillivoltHead + even_rows(50) + "\r\n\x1A\r\n") == 50);
+    CHECK(size(kMillivoltHead + even_rows(50, ",\n")) == 50);
+    CHECK(size("time_s,emg_mV,\n" + even_rows(50, ",\n")) == 50);
+    CHECK(size(kMillivoltHead + even_rows(25) + "\n\n" + even_rows(0) + "0.025,1\n0.026,2\n\n") == 27);
+    CHECK(size(kMillivoltHead + even_rows(25) + "# paused\n0.025,1\n") == 26);
+    CHECK(size(kMillivoltHead + even_rows(25) + ",\n,\n") == 25);
+    CHECK(size(kMillivoltHead + even_rows(25) + kMillivoltHead + even_rows(25)) == 51);  // started again: a gap of one step between
 }
 
 TEST_CASE("blank lines in a file of one column are missing samples unless they are everywhere") {
@@ -212,7 +212,7 @@ TEST_CASE("blank lines in a file of one column are missing samples unless they a
 
 TEST_CASE("rates of 10 and 100 Hz and a constant channel are fine") {
     for (const double step : {0.1, 0.01}) {
-        std::string text = kHead;
+        std::string text = kMillivoltHead;
         for (int i = 0; i < 100; ++i) text += fmt::format("{:.2f},0.5\n", step * i);
         const Recording recording = csv(text);
         CHECK(recording.channels.at(0).rate.value == doctest::Approx(1 / step));

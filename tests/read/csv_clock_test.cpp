@@ -17,7 +17,7 @@ namespace {
 
 constexpr double kNone = std::numeric_limits<double>::quiet_NaN();
 
-std::string refusal(const std::vector<double>& stamps) {
+std::string axis_refusal(const std::vector<double>& stamps) {
     try {
         even_axis(stamps, {.resolution = 0.001, .source = "x.csv"});
     } catch (const Error& error) {
@@ -26,7 +26,7 @@ std::string refusal(const std::vector<double>& stamps) {
     return "an axis";
 }
 
-std::string codes(const EvenAxis& axis) {
+std::string axis_codes(const EvenAxis& axis) {
     std::string all;
     for (const Note& note : axis.notes) all += note.code + " ";
     return all;
@@ -49,16 +49,16 @@ std::vector<double> clock(std::size_t rows, double step_s) {
 
 TEST_CASE("fewer than two stamps or none that can be read tell no rate") {
     const std::string hint = "\nhint: --rate HZ";
-    CHECK(refusal({}) == "x.csv: too few rows to know the rate: saw 0 with a time, expected at least 2" + hint);
-    CHECK(refusal({1.5}) == "x.csv: too few rows to know the rate: saw 1 with a time, expected at least 2" + hint);
-    CHECK(refusal({kNone}) == "x.csv: too few rows to know the rate: saw 0 with a time, expected at least 2" + hint);
-    CHECK(refusal({kNone, kNone, kNone}) ==
+    CHECK(axis_refusal({}) == "x.csv: too few rows to know the rate: saw 0 with a time, expected at least 2" + hint);
+    CHECK(axis_refusal({1.5}) == "x.csv: too few rows to know the rate: saw 1 with a time, expected at least 2" + hint);
+    CHECK(axis_refusal({kNone}) == "x.csv: too few rows to know the rate: saw 0 with a time, expected at least 2" + hint);
+    CHECK(axis_refusal({kNone, kNone, kNone}) ==
           "x.csv: too few rows to know the rate: saw 0 with a time, expected at least 2" + hint);
-    CHECK(refusal({2.0, 2.0, 2.0}) ==
+    CHECK(axis_refusal({2.0, 2.0, 2.0}) ==
           "x.csv: time never moves on: saw 2 in the first row and nothing later, expected rising times" + hint);
-    CHECK(refusal({3.0, 2.0, 1.0}) ==
+    CHECK(axis_refusal({3.0, 2.0, 1.0}) ==
           "x.csv: time never moves on: saw 3 in the first row and nothing later, expected rising times" + hint);
-    CHECK(refusal({0.0, 0.5}) == "an axis");
+    CHECK(axis_refusal({0.0, 0.5}) == "an axis");
 }
 
 TEST_CASE("stamps that cannot be read stand on the line between their neighbours") {
@@ -75,7 +75,7 @@ TEST_CASE("stamps missing at either end stand on the nearest one") {
     stamps[0] = stamps[99] = kNone;
     const EvenAxis axis = even_axis(stamps, {.resolution = 0.01});
     CHECK(axis.step / 0.01 == doctest::Approx(1.0).epsilon(0.015));
-    CHECK(codes(axis) == "time_repeated ");
+    CHECK(axis_codes(axis) == "time_repeated ");
     CHECK(axis.notes[0].text == "rows that repeat the time of the row before: 2; even steps were assumed");
 }
 
@@ -83,7 +83,7 @@ TEST_CASE("a stamp that stands now and then is no block") {
     std::vector<double> stamps = clock(100, 0.01);
     stamps[50] = stamps[49];
     const EvenAxis axis = even_axis(stamps, {.resolution = 0.01});
-    CHECK(codes(axis) == "time_repeated ");
+    CHECK(axis_codes(axis) == "time_repeated ");
     CHECK(axis.jumps.empty());
     CHECK(axis.step / 0.01 == doctest::Approx(1.0));
 }
@@ -93,7 +93,7 @@ TEST_CASE("whole seconds in blocks give the rate within them whatever the first 
         const EvenAxis axis = even_axis(in_blocks(1000, 100, 1.0, first), {.resolution = 1.0});
         CHECK(axis.step / 0.01 == doctest::Approx(1.0).epsilon(1e-9));
         CHECK(axis.jumps.empty());
-        CHECK(codes(axis) == "time_in_blocks ");
+        CHECK(axis_codes(axis) == "time_in_blocks ");
     }
 }
 
@@ -109,7 +109,7 @@ TEST_CASE("blocks that go back in time keep the step of a block") {
     CHECK(axis.step / 0.01 == doctest::Approx(1.0));
     REQUIRE(axis.jumps.size() == 1);
     CHECK(axis.jumps[0].missing == 1);
-    CHECK(codes(axis) == "time_in_blocks time_goes_back ");
+    CHECK(axis_codes(axis) == "time_in_blocks time_goes_back ");
 }
 
 TEST_CASE("ten jumps back are borne and eleven are not") {
@@ -123,7 +123,7 @@ TEST_CASE("ten jumps back are borne and eleven are not") {
     const EvenAxis axis = even_axis(jumping(10), {.resolution = 0.01});
     CHECK(axis.jumps.size() == 10);
     CHECK(axis.notes.back().text == "places where time goes back: 10; what follows was put behind a gap of one step");
-    CHECK(refusal(jumping(11)).find(": time goes back too often: saw 11 times, expected at most 10; the first is named here\nhint: ") !=
+    CHECK(axis_refusal(jumping(11)).find(": time goes back too often: saw 11 times, expected at most 10; the first is named here\nhint: ") !=
           std::string::npos);
 }
 
@@ -157,7 +157,7 @@ TEST_CASE("a jitter is noted from more than the last digit and a fiftieth of a s
     const auto jittered = [](double by) {
         std::vector<double> stamps = clock(200, 1.0);
         for (std::size_t i = 1; i < stamps.size(); i += 2) stamps[i] += by;
-        return codes(even_axis(stamps, {.resolution = 0.0001}));
+        return axis_codes(even_axis(stamps, {.resolution = 0.0001}));
     };
     CHECK(jittered(0.015) == "");
     CHECK(jittered(0.03) == "time_jitter ");

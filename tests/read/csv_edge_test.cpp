@@ -4,7 +4,7 @@
 #include <cmath>
 #include <string>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 
 using namespace tracehold;
 using namespace tracehold::test;
@@ -12,13 +12,13 @@ using namespace tracehold::test;
 namespace {
 
 // `count` rows whose time moves by `step`, with a trace that swings about zero.
-std::string rows(int count, double step, const std::string& behind = "") {
+std::string stepped_rows(int count, double step, const std::string& behind = "") {
     std::string text;
     for (int i = 0; i < count; ++i) text += fmt::format("{:g},{}{}\n", step * i, i % 7 - 3, behind);
     return text;
 }
 
-std::string start_of(const std::string& text) {
+std::string csv_start(const std::string& text) {
     const auto start = csv(text).start;
     return start ? to_text(*start) : "none";
 }
@@ -26,33 +26,33 @@ std::string start_of(const std::string& text) {
 }  // namespace
 
 TEST_CASE("a time without a unit is seconds where that is a rate of a recorder") {
-    CHECK(csv("time,emg_uV\n" + rows(50, 0.25)).channels[0].rate.value == 4.0);
-    const Recording milli = csv("time,emg_uV\n" + rows(50, 10));
+    CHECK(csv("time,emg_uV\n" + stepped_rows(50, 0.25)).channels[0].rate.value == 4.0);
+    const Recording milli = csv("time,emg_uV\n" + stepped_rows(50, 10));
     CHECK(milli.channels[0].rate.value == 100.0);
     CHECK(note_text(milli, "time_unit_assumed") ==
           "the time column names no unit; steps of 10 were taken as milliseconds");
-    const Recording micro = csv("time,emg_uV\n" + rows(50, 1000));
+    const Recording micro = csv("time,emg_uV\n" + stepped_rows(50, 1000));
     CHECK(micro.channels[0].rate.value == 1000.0);
     CHECK(note_text(micro, "time_unit_assumed") ==
           "the time column names no unit; steps of 1000 were taken as microseconds");
-    CHECK(csv("time,emg_uV\n" + rows(50, 0.5)).channels[0].rate.value == 2000.0);  // no recorder keeps 2 Hz: ms
+    CHECK(csv("time,emg_uV\n" + stepped_rows(50, 0.5)).channels[0].rate.value == 2000.0);  // no recorder keeps 2 Hz: ms
 }
 
 TEST_CASE("a said rate decides what the time is counted in") {
-    CHECK(csv("# rate_hz: 0.5\ntime,emg_uV\n" + rows(50, 2)).channels[0].rate.value == 0.5);
-    CHECK(csv("# rate_hz: 1\ntime,emg_uV\n" + rows(50, 1000)).channels[0].rate.value == 1.0);
-    CHECK(csv("# rate_hz: 1000\ntime,emg_uV\n" + rows(50, 1000)).channels[0].rate.value == 1000.0);
-    CHECK(csv("# rate_hz: 100000\ntime,emg_uV\n" + rows(50, 10)).channels[0].rate.value == 100000.0);
-    const Recording other = csv("# rate_hz: 90\ntime_ms,emg_uV\n" + rows(50, 10));
+    CHECK(csv("# rate_hz: 0.5\ntime,emg_uV\n" + stepped_rows(50, 2)).channels[0].rate.value == 0.5);
+    CHECK(csv("# rate_hz: 1\ntime,emg_uV\n" + stepped_rows(50, 1000)).channels[0].rate.value == 1.0);
+    CHECK(csv("# rate_hz: 1000\ntime,emg_uV\n" + stepped_rows(50, 1000)).channels[0].rate.value == 1000.0);
+    CHECK(csv("# rate_hz: 100000\ntime,emg_uV\n" + stepped_rows(50, 10)).channels[0].rate.value == 100000.0);
+    const Recording other = csv("# rate_hz: 90\ntime_ms,emg_uV\n" + stepped_rows(50, 10));
     CHECK(note_text(other, "rate_differs") ==
           "the file says 90 Hz, its time column runs at 100 Hz; the time column was followed");
 }
 
 TEST_CASE("a rate beyond any recorder is a time in other units") {
-    CHECK(error_of("time_us,emg_uV\n" + rows(50, 0.5)) ==
+    CHECK(error_of("time_us,emg_uV\n" + stepped_rows(50, 0.5)) ==
           "x.csv: no rate of a recorder: saw 2000000 Hz, expected at most 1 MHz\nhint: is the time column in other "
           "units? --rate HZ says the rate");
-    CHECK(csv("time_us,emg_uV\n" + rows(50, 1)).channels[0].rate.value == 1e6);
+    CHECK(csv("time_us,emg_uV\n" + stepped_rows(50, 1)).channels[0].rate.value == 1e6);
 }
 
 TEST_CASE("a user's rate must be a number above zero and beats a time that tells none") {
@@ -67,17 +67,17 @@ TEST_CASE("a user's rate must be a number above zero and beats a time that tells
 }
 
 TEST_CASE("names that the lines above give stand for a header") {
-    const Recording all = csv("# labels: time_s, RF [uV]\n" + rows(50, 0.001));
+    const Recording all = csv("# labels: time_s, RF [uV]\n" + stepped_rows(50, 0.001));
     REQUIRE(all.channels.size() == 1);
     CHECK(all.channels[0].label == "RF");
-    const Recording fewer = csv("# labels: RF [mV]\n" + rows(50, 0.001));
+    const Recording fewer = csv("# labels: RF [mV]\n" + stepped_rows(50, 0.001));
     REQUIRE(fewer.channels.size() == 1);
     CHECK(fewer.channels[0].label == "RF");
     CHECK(fewer.channels[0].unit == "mV");
     CHECK(fewer.channels[0].rate.value == 1000.0);
-    const Recording wrong = csv("# labels: a, b, c, d\n" + rows(50, 0.001));
+    const Recording wrong = csv("# labels: a, b, c, d\n" + stepped_rows(50, 0.001));
     CHECK(wrong.channels[0].label == "column 2");
-    const Recording header = csv("# labels: a, b\ntime_s,emg_uV\n" + rows(50, 0.001));
+    const Recording header = csv("# labels: a, b\ntime_s,emg_uV\n" + stepped_rows(50, 0.001));
     CHECK(header.channels[0].label == "emg");
 }
 
@@ -91,14 +91,14 @@ TEST_CASE("two columns of one name keep what tells them apart") {
 }
 
 TEST_CASE("a clock starts the recording where its day is known") {
-    CHECK(start_of("time,emg_uV\n2026-03-02 07:30:00.000,1\n2026-03-02 07:30:00.001,-1\n2026-03-02 07:30:00.002,0\n") ==
+    CHECK(csv_start("time,emg_uV\n2026-03-02 07:30:00.000,1\n2026-03-02 07:30:00.001,-1\n2026-03-02 07:30:00.002,0\n") ==
           "2026-03-02T07:30:00");
-    CHECK(start_of("date,time,emg_uV\n2026-03-02,07:30:00.000,1\n2026-03-02,07:30:00.001,-1\n"
+    CHECK(csv_start("date,time,emg_uV\n2026-03-02,07:30:00.000,1\n2026-03-02,07:30:00.001,-1\n"
                    "2026-03-02,07:30:00.002,0\n") == "2026-03-02T07:30:00");
-    CHECK(start_of("time,emg_uV\n07:30:00.000,1\n07:30:00.001,-1\n07:30:00.002,0\n") == "none");
-    CHECK(start_of("time,emg_uV\n,1\n2026-03-02 07:30:00.001,-1\n2026-03-02 07:30:00.002,0\n"
+    CHECK(csv_start("time,emg_uV\n07:30:00.000,1\n07:30:00.001,-1\n07:30:00.002,0\n") == "none");
+    CHECK(csv_start("time,emg_uV\n,1\n2026-03-02 07:30:00.001,-1\n2026-03-02 07:30:00.002,0\n"
                    "2026-03-02 07:30:00.003,0\n") == "none");
-    CHECK(start_of("# start: 2026-03-05T09:00\ntime_s,emg_uV\n" + rows(50, 0.001)) == "2026-03-05T09:00:00");
+    CHECK(csv_start("# start: 2026-03-05T09:00\ntime_s,emg_uV\n" + stepped_rows(50, 0.001)) == "2026-03-05T09:00:00");
 }
 
 TEST_CASE("a clock over midnight and one with offsets move on evenly") {
@@ -129,7 +129,7 @@ TEST_CASE("what a channel is comes from user then name then file then rate then 
         still += fmt::format("{:.3f},0\n", 0.001 * i);
         exported += fmt::format("{:.3f},{}\n", 0.001 * i, i % 7 - 3);
     }
-    CHECK(kind_of("time_s,emg_uV\n" + rows(200, 0.001)) == ChannelKind::raw);
+    CHECK(kind_of("time_s,emg_uV\n" + stepped_rows(200, 0.001)) == ChannelKind::raw);
     CHECK(kind_of(positive) == ChannelKind::envelope);
     CHECK(note_text(csv(positive), "kind_envelope") == "'emg' was read as an envelope: it is never negative");
     CHECK(kind_of(offset) == ChannelKind::raw);
@@ -137,9 +137,9 @@ TEST_CASE("what a channel is comes from user then name then file then rate then 
           "'emg' was read as a raw trace: it is never negative, but swings both ways around 2048");
     CHECK(kind_of(still) == ChannelKind::raw);
     CHECK(kind_of(exported) == ChannelKind::envelope);
-    CHECK(kind_of("# kind: envelope\ntime_s,emg_uV\n" + rows(200, 0.001)) == ChannelKind::envelope);
+    CHECK(kind_of("# kind: envelope\ntime_s,emg_uV\n" + stepped_rows(200, 0.001)) == ChannelKind::envelope);
     CHECK(kind_of(positive, {.rate = {}, .unit = "", .kind = ChannelKind::raw}) == ChannelKind::raw);
-    const Recording slow = csv("time_s,emg_uV\n" + rows(200, 0.1));
+    const Recording slow = csv("time_s,emg_uV\n" + stepped_rows(200, 0.1));
     CHECK(slow.channels[0].kind == ChannelKind::raw);
     CHECK(note_text(slow, "kind_raw") ==
           "'emg' was read as a raw trace: 44 % of its values are negative, though a rate of 10 Hz is too low for a raw trace");
@@ -207,7 +207,7 @@ TEST_CASE("a delimiter is a comma unless the commas are decimals") {
 }
 
 TEST_CASE("a row of units below the names belongs to them") {
-    const Recording recording = csv("time,emg,\n(s),[mV],\n" + rows(50, 0.001, ","));
+    const Recording recording = csv("time,emg,\n(s),[mV],\n" + stepped_rows(50, 0.001, ","));
     REQUIRE(recording.channels.size() == 1);
     CHECK(recording.channels[0].label == "emg");
     CHECK(recording.channels[0].unit == "mV");
@@ -217,9 +217,9 @@ TEST_CASE("a row of units below the names belongs to them") {
 }
 
 TEST_CASE("a remark is a header only where it names a time and more") {
-    const Recording named = csv("# time_s,emg_mV\n" + rows(50, 0.001));
+    const Recording named = csv("# time_s,emg_mV\n" + stepped_rows(50, 0.001));
     CHECK(named.channels[0].unit == "mV");
-    const Recording remark = csv("# left,right\n" + rows(50, 0.001));
+    const Recording remark = csv("# left,right\n" + stepped_rows(50, 0.001));
     CHECK(remark.channels[0].label == "column 2");
 }
 
@@ -235,7 +235,7 @@ TEST_CASE("a column that the first rows leave empty is told by its first cell fu
 }
 
 TEST_CASE("cells beyond the sampled rows are held to the same limits") {
-    const std::string head = "time_s,emg_uV\n" + rows(5000, 0.001);
+    const std::string head = "time_s,emg_uV\n" + stepped_rows(5000, 0.001);
     CHECK(error_of(head + "5," + std::string(2 << 20, '1') + "\n6,1\n") ==
           "x.csv:5002:1: the line is too long: expected at most 1048576 bytes");
     CHECK(error_of(head + "5,1e5x\n6,1\n") ==

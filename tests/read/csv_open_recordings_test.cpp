@@ -5,7 +5,7 @@
 #include <cmath>
 #include <cstdlib>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 #include "support/slow_csv.hpp"
 
 using namespace tracehold;

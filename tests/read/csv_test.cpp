@@ -5,7 +5,7 @@
 #include <random>
 #include <vector>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 #include "support/slow_csv.hpp"
 
 using namespace tracehold;
@@ -42,7 +42,7 @@ std::string made_up(char delimiter, char mark, const std::string& line_end, bool
     return text;
 }
 
-bool same_bits(const std::vector<float>& a, const std::vector<float>& b) {
+bool same_samples(const std::vector<float>& a, const std::vector<float>& b) {
     return a.size() == b.size() && std::memcmp(a.data(), b.data(), a.size() * sizeof(float)) == 0;
 }
 
@@ -77,8 +77,8 @@ TEST_CASE("every crossing of delimiter and mark and line end and encoding and he
                         const Recording other = csv(bytes, settings);
                         REQUIRE(other.channels.size() == 2);
                         CHECK(other.channels[0].rate == plain.channels[0].rate);
-                        CHECK(same_bits(other.channels[0].samples, plain.channels[0].samples));
-                        if (header) CHECK(same_bits(other.channels[1].samples, plain.channels[1].samples));
+                        CHECK(same_samples(other.channels[0].samples, plain.channels[0].samples));
+                        if (header) CHECK(same_samples(other.channels[1].samples, plain.channels[1].samples));
                         ++read;
                     }
                 }
@@ -120,7 +120,7 @@ TEST_CASE("the fast reader agrees bit for bit with the slow twin on random numbe
     for (std::size_t c = 0; c < 3; ++c) {
         std::vector<float> expected;
         for (const double value : slow[c + 1]) expected.push_back(static_cast<float>(value * factors[c]));
-        CHECK(same_bits(fast.channels[c].samples, expected));
+        CHECK(same_samples(fast.channels[c].samples, expected));
     }
     CHECK(fast.channels[0].rate.value == 2000.0);
 }

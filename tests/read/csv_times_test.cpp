@@ -4,12 +4,14 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include <bit>
 #include <cmath>
 #include <random>
 #include <string>
 
+#include "read/read_support.hpp"
+
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
 
@@ -18,8 +20,6 @@ PlainDecimal decimal_of(const std::string& text) {
     REQUIRE(read_plain_decimal(text.data(), text.data() + text.size(), '.', number) == text.data() + text.size());
     return number;
 }
-
-bool same_bits(double a, double b) { return std::bit_cast<std::uint64_t>(a) == std::bit_cast<std::uint64_t>(b); }
 
 // Out: how many times were kept as whole numbers.
 std::size_t check_same(const std::vector<std::string>& texts) {

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 #include "read/csv_columns.hpp"
 #include "read/csv_sayings.hpp"
 #include "read/decimal.hpp"

@@ -4,13 +4,15 @@
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
-#include <bit>
 #include <charconv>
 #include <cmath>
 #include <random>
 #include <string>
 
+#include "read/read_support.hpp"
+
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
 
@@ -19,8 +21,6 @@ double reference(const std::string& text) {
     std::from_chars(text.data(), text.data() + text.size(), value);
     return value;
 }
-
-bool same_bits(double a, double b) { return std::bit_cast<std::uint64_t>(a) == std::bit_cast<std::uint64_t>(b); }
 
 std::string random_decimal(std::mt19937_64& random) {
     const double size = std::pow(10.0, static_cast<double>(random() % 24) - 12);

@@ -5,7 +5,7 @@
 #include <random>
 #include <string>
 
-#include "read/csv_support.hpp"
+#include "read/read_support.hpp"
 #include "support/edf_builder.hpp"
 
 using namespace tracehold;
@@ -40,7 +40,7 @@ std::string kind_of(const std::string& text, const ReadSettings& settings = {}) 
 }
 
 // Ten records of 200 samples; every one stamped step_s after the one ahead, the header says duration.
-Recording stamped(double step_s, const std::string& duration, std::string_view kind = "EDF+C") {
+Recording evenly_stamped(double step_s, const std::string& duration, std::string_view kind = "EDF+C") {
     BuiltEdf file = small_edf_plus(kind);
     file.records = 10;
     file.duration = duration;
@@ -50,9 +50,9 @@ Recording stamped(double step_s, const std::string& duration, std::string_view k
     return read_edf(file.bytes(), "f");
 }
 
-std::string refusal(double step_s, const std::string& duration, std::string_view kind = "EDF+C") {
+std::string stamped_refusal(double step_s, const std::string& duration, std::string_view kind = "EDF+C") {
     try {
-        stamped(step_s, duration, kind);
+        evenly_stamped(step_s, duration, kind);
     } catch (const Error& error) {
         return error.what();
     }
@@ -74,24 +74,24 @@ const ReadSettings kAsked2000{.rate = Hertz{2000}, .unit = "", .kind = {}};
 
 TEST_CASE("a record duration that all record times contradict is not believed") {
     for (const char* duration : {"1.01", "1.02", "0.98"}) {
-        const Recording recording = stamped(1.0, duration);
+        const Recording recording = evenly_stamped(1.0, duration);
         CHECK(recording.channels[0].rate.value == doctest::Approx(200.0).epsilon(1e-9));
         CHECK(recording.channels[0].samples.size() == 2000);
         CHECK(recording.gaps.empty());
         CHECK(has_doubt(recording, "record_duration_wrong"));
     }
-    CHECK(refusal(1.0, "2") ==
+    CHECK(stamped_refusal(1.0, "2") ==
           "f:byte 244, record duration: two record durations, so the sampling rate is unknown: saw 2 s in the header and 1 s from each "
           "record's time to the next throughout, expected one\nhint: export the recording again");
-    CHECK(refusal(1.0, "0.5") != "read");
-    CHECK(stamped(1.0, "1").notes.empty());
+    CHECK(stamped_refusal(1.0, "0.5") != "read");
+    CHECK(evenly_stamped(1.0, "1").notes.empty());
 }
 
 TEST_CASE("equal gaps behind every record of a discontinuous file are kept and doubted") {
-    const Recording recording = stamped(2.0, "1", "EDF+D");
+    const Recording recording = evenly_stamped(2.0, "1", "EDF+D");
     CHECK(recording.gaps.size() == 9);
     CHECK(has_doubt(recording, "records_apart_alike"));
-    CHECK(refusal(0.5, "1", "EDF+D") != "read");
+    CHECK(stamped_refusal(0.5, "1", "EDF+D") != "read");
 }
 
 TEST_CASE("what leaves times or marks of an EDF file open is doubted") {

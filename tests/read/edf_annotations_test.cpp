@@ -4,6 +4,7 @@
 
 #include <string>
 
+#include "read/read_support.hpp"
 #include "support/edf_builder.hpp"
 #include "tracehold/read/read_recording.hpp"
 
@@ -21,12 +22,6 @@ Parsed parse(std::string_view bytes) {
     EdfNotes notes;
     Parsed out{parse_edf_tal(bytes, "byte 0, annotation", notes), ""};
     for (const Note& note : notes.take()) out.codes += (out.codes.empty() ? "" : " ") + note.code;
-    return out;
-}
-
-std::string codes(const Recording& recording) {
-    std::string out;
-    for (const Note& note : recording.notes) out += (out.empty() ? "" : " ") + note.code;
     return out;
 }
 

@@ -2,6 +2,7 @@
 
 #include <string>
 
+#include "read/read_support.hpp"
 #include "support/edf_builder.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/read/read_recording.hpp"
@@ -10,12 +11,6 @@ using namespace tracehold;
 using namespace tracehold::test;
 
 namespace {
-
-std::string codes(const Recording& recording) {
-    std::string out;
-    for (const Note& note : recording.notes) out += (out.empty() ? "" : " ") + note.code;
-    return out;
-}
 
 Recording with_unit(const std::string& unit, const ReadSettings& settings = {}) {
     BuiltEdf file = small_edf();

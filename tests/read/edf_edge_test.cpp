@@ -85,7 +85,7 @@ std::string bytes_of(const std::filesystem::path& path) {
     return {std::istreambuf_iterator<char>(file), std::istreambuf_iterator<char>()};
 }
 
-std::string codes(const Recording& recording) {
+std::string telling_codes(const Recording& recording) {
     std::set<std::string> seen{"start_removed", "taken_as_envelope", "taken_as_raw"};
     std::string out;
     for (const Note& note : recording.notes) {
@@ -109,7 +109,7 @@ TEST_CASE("every edge file is read with the right notes or refused with the righ
         CHECK(looks_like_edf(bytes));
         try {
             const Recording recording = read_edf(bytes, expected.file);
-            CHECK(codes(recording) == expected.found);
+            CHECK(telling_codes(recording) == expected.found);
             CHECK(recording.marks.size() == expected.marks);
             CHECK(recording.gaps.size() == expected.gaps);
         } catch (const Error& error) {

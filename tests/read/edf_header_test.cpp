@@ -12,10 +12,6 @@ using namespace tracehold::test;
 
 namespace {
 
-// Offsets and widths of the header fields: EDF specification 1992. The small file has one signal, so its fields follow
-// in order.
-constexpr std::size_t kLabel = 256, kUnit = 352, kPhysicalMin = 360, kSamples = 472;
-
 std::optional<Note> note(const Recording& recording, std::string_view code) {
     for (const Note& n : recording.notes) {
         if (n.code == code) return n;
@@ -23,7 +19,7 @@ std::optional<Note> note(const Recording& recording, std::string_view code) {
     return std::nullopt;
 }
 
-std::string refusal(const std::string& bytes) {
+std::string header_refusal(const std::string& bytes) {
     try {
         read_edf(bytes, "f");
     } catch (const Error& error) {
@@ -151,7 +147,7 @@ TEST_CASE("decimal commas are read and told") {
           Note{"decimal_comma", "byte 360, signal 1 physical minimum", "'-500,0' has a decimal comma: read as -500"});
     CHECK(recording.channels[0].samples == read_edf(small_edf().bytes(), "f").channels[0].samples);
     CHECK(read_patched(244, 8, "0,5").channels[0].rate.value == 400.0);
-    CHECK(refusal(patched(small_edf().bytes(), kPhysicalMin, 8, "-1.500,0")).find("no signal can be scaled") !=
+    CHECK(header_refusal(patched(small_edf().bytes(), kPhysicalMin, 8, "-1.500,0")).find("no signal can be scaled") !=
           std::string::npos);
 }
 
@@ -211,41 +207,41 @@ TEST_CASE("signals that share a label and signals without samples are told") {
 
 TEST_CASE("what cannot be read is refused with place and seen and wanted") {
     const std::string good = small_edf().bytes();
-    CHECK(refusal("") ==
+    CHECK(header_refusal("") ==
           "too_short f:byte 0, header: the file ends too early: saw 0 bytes, expected at least 256\n"
           "hint: copy or export the recording again");
-    CHECK(refusal(good.substr(0, 300)) ==
+    CHECK(header_refusal(good.substr(0, 300)) ==
           "too_short f:byte 300, signal headers: the file ends too early: saw 300 bytes, "
           "expected at least 512\nhint: copy or export the recording again");
-    CHECK(refusal(good.substr(0, 600)) ==
+    CHECK(header_refusal(good.substr(0, 600)) ==
           "too_short f:byte 600, first record: the file ends too early: saw 600 bytes, "
           "expected at least 912\nhint: copy or export the recording again");
-    CHECK(refusal(std::string(600, 'a')) ==
+    CHECK(header_refusal(std::string(600, 'a')) ==
           "not_recognised f:byte 0, version: neither EDF nor BDF: saw 'aaaaaaaa', expected '0' or 0xFF 'BIOSEMI'");
     CHECK(
-        refusal(patched(patched(good, 252, 4, "x"), 184, 8, "y")) ==
+        header_refusal(patched(patched(good, 252, 4, "x"), 184, 8, "y")) ==
         "malformed f:byte 252, number of signals: no count of signals: saw 'x', expected a whole number of 1 or more");
     CHECK(
-        refusal(patched(good, 252, 4, "0")) ==
+        header_refusal(patched(good, 252, 4, "0")) ==
         "malformed f:byte 252, number of signals: no count of signals: saw '0', expected a whole number of 1 or more");
-    CHECK(refusal(patched(good, 252, 4, "9999")) ==
+    CHECK(header_refusal(patched(good, 252, 4, "9999")) ==
           "unsupported f:byte 252, number of signals: too many signals: saw '9999', expected at most 512");
-    CHECK(refusal(patched(good, kSamples, 8, "many")) ==
+    CHECK(header_refusal(patched(good, kSamples, 8, "many")) ==
           "malformed f:byte 472, signal 1 samples per record: no count of samples: saw 'many', expected a whole number "
           "of 0 "
           "or more\nhint: without it the place of every later sample is unknown; export the recording again");
-    CHECK(refusal(patched(good, kSamples, 8, "9e15")) ==
+    CHECK(header_refusal(patched(good, kSamples, 8, "9e15")) ==
           "too_short f:byte 1312, first record: the file ends too early: saw 1312 bytes, expected at least "
           "18000000000000512\nhint: copy or export the recording again");
     for (const std::string duration : {"0", "-1", "nan", "inf", ""}) {
-        CHECK(refusal(patched(good, 244, 8, duration)) ==
+        CHECK(header_refusal(patched(good, 244, 8, duration)) ==
               "malformed f:byte 244, record duration: no sampling rate without a record duration: saw '" + duration +
                   "', expected seconds above 0\nhint: export the recording again with its sampling rate");
     }
-    CHECK(refusal(patched(good, 244, 8, "1e21")) ==
+    CHECK(header_refusal(patched(good, 244, 8, "1e21")) ==
           "unsupported f:byte 244, record duration: 2 records make more than 31 days: saw '1e21', expected a shorter "
           "recording");
-    CHECK(refusal(patched(good, 244, 8, "1e-9")) ==
+    CHECK(header_refusal(patched(good, 244, 8, "1e-9")) ==
           "unsupported f:byte 244, record duration: signal 1 sampled above 1 MHz: saw '1e-9', expected a longer record "
           "duration");
 }
@@ -254,7 +250,7 @@ TEST_CASE("a file of annotations alone is refused as unsupported") {
     BuiltEdf file = small_edf_plus();
     file.signals.erase(file.signals.begin());
     CHECK(
-        refusal(file.bytes()) ==
+        header_refusal(file.bytes()) ==
         "unsupported f:byte 252, number of signals: no signal with samples in the file: saw '1', expected at least one "
         "signal that is not annotations\nhint: a file of annotations alone has nothing to measure; give the recording "
         "that it belongs to");

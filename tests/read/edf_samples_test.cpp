@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "read/read_support.hpp"
 #include "support/edf_builder.hpp"
 #include "support/edf_slow_samples.hpp"
 #include "tracehold/core/error.hpp"
@@ -23,13 +24,6 @@ BuiltEdf with_values(std::vector<std::int32_t> digital, bool bdf = false) {
     }
     file.signals[0].digital = std::move(digital);
     return file;
-}
-
-bool has_note(const Recording& recording, std::string_view code) {
-    for (const Note& note : recording.notes) {
-        if (note.code == code) return true;
-    }
-    return false;
 }
 
 EdfSignal limits(double physical_min, double physical_max, double digital_min, double digital_max) {

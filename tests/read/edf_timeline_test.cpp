@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "read/read_support.hpp"
 #include "support/edf_builder.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/read/read_recording.hpp"
@@ -24,12 +25,6 @@ Recording stamped(const std::vector<std::string>& onsets, std::string_view kind 
     for (const std::string& onset : onsets) records.push_back(onset.empty() ? std::string(1, '\0') : stamp(onset));
     file.signals[1] = annotation_signal(records, 30, file.bdf);
     return read_edf(file.bytes(), "f");
-}
-
-std::string codes(const Recording& recording) {
-    std::string out;
-    for (const Note& note : recording.notes) out += (out.empty() ? "" : " ") + note.code;
-    return out;
 }
 
 // The record that each second of the samples holds, as one letter; '-' for a second without samples.

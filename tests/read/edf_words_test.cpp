@@ -13,9 +13,6 @@ using namespace tracehold::test;
 
 namespace {
 
-// Offsets of fields: EDF specification 1992, one signal.
-constexpr std::size_t kReserved = 192, kRecords = 236, kSamples = 472;
-
 std::string text_of(const Recording& recording, std::string_view code) {
     for (const Note& note : recording.notes) {
         if (note.code == code) return note.text;
@@ -38,7 +35,7 @@ std::string person_of(const std::string& patient) {
     return read_edf(file.bytes(), "f").person;
 }
 
-std::string start_of(const std::string& recording) {
+std::string start_in_header(const std::string& recording) {
     BuiltEdf file = small_edf_plus();
     file.recording = recording;
     const auto start = read_edf(file.bytes(), "f").start;
@@ -121,13 +118,13 @@ TEST_CASE("a person is taken from four subfields only and an X is nobody") {
 }
 
 TEST_CASE("a start date has an English month and exists") {
-    CHECK(start_of("Startdate 02-MAR-2026 X X X") == "2026-03-02T07:30:05");
-    CHECK(start_of("Startdate 02-mar-2026 X X X") == "2026-03-02T07:30:05");
+    CHECK(start_in_header("Startdate 02-MAR-2026 X X X") == "2026-03-02T07:30:05");
+    CHECK(start_in_header("Startdate 02-mar-2026 X X X") == "2026-03-02T07:30:05");
     for (const char* date :
          {"02-ANF-2026", "00-MAR-2026", "02-MAR-0000", "31-FEB-2026", "0x-MAR-2026", "02/MAR/2026"}) {
         CAPTURE(std::string(date));
         // The date of the main header stands in.
-        CHECK(start_of("Startdate " + std::string(date) + " X X X") == "2026-03-02T07:30:05");
+        CHECK(start_in_header("Startdate " + std::string(date) + " X X X") == "2026-03-02T07:30:05");
     }
 }
 

@@ -20,7 +20,7 @@ using namespace tracehold::test;
 namespace {
 
 template <class Read>
-std::string refusal(Read read) {
+std::string list_refusal(Read read) {
     try {
         read();
     } catch (const Error& error) {
@@ -46,7 +46,7 @@ auto with_standard_input(int descriptor, Read read) {
 }
 
 std::string correction(const std::string& row) {
-    return refusal([&] { read_corrections("file,action,cycle,from_s,to_s,who,when,why\n" + row, "c.csv"); });
+    return list_refusal([&] { read_corrections("file,action,cycle,from_s,to_s,who,when,why\n" + row, "c.csv"); });
 }
 
 }  // namespace
@@ -66,23 +66,23 @@ TEST_CASE("standard input is read to its end in whatever parts it comes") {
 
 TEST_CASE("standard input that cannot be read says why") {
     const int folder = ::open("/", O_RDONLY | O_DIRECTORY);
-    const auto why = with_standard_input(folder, [] { return refusal([] { read_bytes("-"); }); });
+    const auto why = with_standard_input(folder, [] { return list_refusal([] { read_bytes("-"); }); });
     CHECK(why == "cannot_open standard input: cannot be read: Is a directory");
 }
 
 TEST_CASE("paths through files and loops and NULs are refused in words") {
     const TemporaryFolder folder;
     const std::string file = folder.write("a.csv", "1");
-    CHECK(refusal([&] { read_bytes(file + "/b.csv"); }) == "cannot_open " + file + "/b.csv: no such file");
+    CHECK(list_refusal([&] { read_bytes(file + "/b.csv"); }) == "cannot_open " + file + "/b.csv: no such file");
     std::filesystem::create_symlink("loop", folder.path("loop"));
-    CHECK(refusal([&] { read_bytes(folder.path("loop")); }) ==
+    CHECK(list_refusal([&] { read_bytes(folder.path("loop")); }) ==
           "cannot_open " + folder.path("loop") + ": cannot be read: Too many levels of symbolic links");
-    CHECK(refusal([] { read_bytes(std::string("a\0b", 3)); }) == "cannot_open a\\x00b: no file name: saw a NUL in it");
+    CHECK(list_refusal([] { read_bytes(std::string("a\0b", 3)); }) == "cannot_open a\\x00b: no file name: saw a NUL in it");
 }
 
 TEST_CASE("a text of control characters or of zeros is no recording") {
     const auto recognised = [](const std::string& bytes) {
-        return refusal([&] { read_recording(bytes, "x"); }).find("bytes that begin with") == std::string::npos;
+        return list_refusal([&] { read_recording(bytes, "x"); }).find("bytes that begin with") == std::string::npos;
     };
     const std::string text = "time_s,emg_uV\n0,1\n0.001,2\n0.002,-1\n";
     CHECK(recognised(text));
@@ -98,7 +98,7 @@ TEST_CASE("a time that jumps by more than a month is a slip") {
     std::string text = head;
     for (int i = 0; i < 40; ++i) text += std::to_string(0.1 * i) + "," + std::to_string(i % 3 - 1) + "\n";
     text += "4000000,1\n";
-    CHECK(refusal([&] { read_recording(text, "x.csv"); }).find("gaps of 3999996 s in the time column") != std::string::npos);
+    CHECK(list_refusal([&] { read_recording(text, "x.csv"); }).find("gaps of 3999996 s in the time column") != std::string::npos);
 }
 
 TEST_CASE("every kind and format has its word") {
@@ -116,9 +116,9 @@ TEST_CASE("every kind and format has its word") {
 TEST_CASE("a list is refused beyond its limits") {
     std::string wide = "a";
     for (std::size_t i = 1; i <= 1024; ++i) wide += ",a";
-    CHECK(refusal([&] { read_table(wide + "\n", "l.csv"); }).find("too many columns: expected at most 1024") !=
+    CHECK(list_refusal([&] { read_table(wide + "\n", "l.csv"); }).find("too many columns: expected at most 1024") !=
           std::string::npos);
-    CHECK(refusal([] { read_table("a,b\n" + std::string(2 << 20, 'x') + ",1\n", "l.csv"); }) ==
+    CHECK(list_refusal([] { read_table("a,b\n" + std::string(2 << 20, 'x') + ",1\n", "l.csv"); }) ==
           "malformed l.csv:2:1: the line is too long: expected at most 1048576 bytes");
 }
 
@@ -162,7 +162,7 @@ TEST_CASE("corrections take cycles from one to a million and columns that have n
                   "', expected 1, 2, 3 ...");
     }
     CHECK(read_corrections("file,action,,cycle,who,when\na.csv,drop_cycle,x,2,C-01,2026-03-02\n", "c.csv").size() == 1);
-    CHECK(refusal([] {
+    CHECK(list_refusal([] {
               read_corrections("file,action,cicle,who,when\n", "c.csv");
           }).find("unknown column: saw 'cicle'; did you mean 'cycle'?") != std::string::npos);
 }

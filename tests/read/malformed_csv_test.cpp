@@ -10,12 +10,6 @@ using namespace tracehold::test;
 
 namespace {
 
-struct Case {
-    const char* fault;
-    std::string bytes;
-    std::string outcome;
-};
-
 const std::string kHead = "time_s,emg_uV\n";
 
 // Lines of time and value, one of them replaced.
@@ -64,13 +58,6 @@ std::string rows_from(int second, int seconds, int rate_hz) {
     std::string text;
     for (int i = 0; i < seconds * rate_hz; ++i) text += fmt::format("{},{}\n", second + i / rate_hz, 10 * (i % 7) - 30);
     return text;
-}
-
-void check(const std::vector<Case>& cases, const ReadSettings& settings = {}) {
-    for (const Case& each : cases) {
-        CAPTURE(each.fault);
-        CHECK_EQ(outcome_of(each.bytes, settings), each.outcome);
-    }
 }
 
 }  // namespace

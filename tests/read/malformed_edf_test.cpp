@@ -11,16 +11,6 @@ using namespace tracehold::test;
 
 namespace {
 
-struct Case {
-    const char* fault;
-    std::string bytes;
-    std::string outcome;
-};
-
-// Offsets and widths of the header fields: EDF specification 1992. The small file has one signal, so its fields follow
-// in order.
-constexpr std::size_t kPhysicalMin = 360, kPhysicalMax = 368, kDigitalMin = 376, kDigitalMax = 384;
-
 std::string with(std::size_t byte, std::size_t width, std::string_view text) { return patched(small_edf().bytes(), byte, width, text); }
 
 template <class Change>
@@ -40,13 +30,6 @@ std::string two_signals(const std::string& label, const std::string& unit = "uV"
     file.signals[1].label = label;
     file.signals[1].unit = unit;
     return file.bytes();
-}
-
-void check(const std::vector<Case>& cases) {
-    for (const Case& each : cases) {
-        CAPTURE(each.fault);
-        CHECK_EQ(outcome_of(each.bytes), each.outcome);
-    }
 }
 
 }  // namespace

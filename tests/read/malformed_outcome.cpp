@@ -1,5 +1,6 @@
 #include "malformed_outcome.hpp"
 
+#include <doctest/doctest.h>
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -18,7 +19,7 @@ std::string channel_text(const Channel& channel) {
     return text;
 }
 
-std::string note_text(const Note& note) {
+std::string note_line(const Note& note) {
     return fmt::format("\n{}{} [{}]: {}", note.doubt ? "doubt: " : "", note.code, note.place, note.text);
 }
 
@@ -36,13 +37,20 @@ std::string outcome_of(std::string_view bytes, const ReadSettings& settings) {
     try {
         const Recording recording = read_recording(bytes, "f", settings);
         std::string text = facts_text(recording);
-        for (const Note& note : recording.notes) text += note_text(note);
+        for (const Note& note : recording.notes) text += note_line(note);
         for (const Channel& channel : recording.channels) {
-            for (const Note& doubt : channel.doubts) text += note_text(doubt);
+            for (const Note& doubt : channel.doubts) text += note_line(doubt);
         }
         return text;
     } catch (const Error& error) {
         return fmt::format("{}: {}", to_string(error.kind), error.what());
+    }
+}
+
+void check(const std::vector<Case>& cases, const ReadSettings& settings) {
+    for (const Case& each : cases) {
+        CAPTURE(each.fault);
+        CHECK_EQ(outcome_of(each.bytes, settings), each.outcome);
     }
 }
 

@@ -5,7 +5,7 @@
 #include <filesystem>
 #include <fstream>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 #include "support/run_program.hpp"
 #include "tracehold/core/sha256.hpp"
 
@@ -14,7 +14,7 @@ using namespace tracehold::test;
 
 namespace {
 
-std::string refusal(const std::string& path) {
+std::string bytes_refusal(const std::string& path) {
     try {
         read_bytes(path);
     } catch (const Error& error) {
@@ -44,20 +44,20 @@ TEST_CASE("all bytes of a file come back") {
 
 TEST_CASE("what cannot be opened says why") {
     const TemporaryFolder folder;
-    CHECK(refusal("") == "cannot_open no file name: saw an empty one");
-    CHECK(refusal(folder.path("none.csv")) == "cannot_open no such file");
-    CHECK(refusal(folder.path()) == "cannot_open is a folder, expected a file");
-    CHECK(refusal("/dev/null") == "cannot_open is a device or pipe, expected a regular file");
+    CHECK(bytes_refusal("") == "cannot_open no file name: saw an empty one");
+    CHECK(bytes_refusal(folder.path("none.csv")) == "cannot_open no such file");
+    CHECK(bytes_refusal(folder.path()) == "cannot_open is a folder, expected a file");
+    CHECK(bytes_refusal("/dev/null") == "cannot_open is a device or pipe, expected a regular file");
     REQUIRE(::mkfifo(folder.path("fifo").c_str(), 0600) == 0);
-    CHECK(refusal(folder.path("fifo")) == "cannot_open is a device or pipe, expected a regular file");
+    CHECK(bytes_refusal(folder.path("fifo")) == "cannot_open is a device or pipe, expected a regular file");
     if (::geteuid() != 0) {
         const std::string secret = folder.write("secret.csv", "1");
         std::filesystem::permissions(secret, std::filesystem::perms::none);
-        CHECK(refusal(secret) == "cannot_open no permission to read it");
+        CHECK(bytes_refusal(secret) == "cannot_open no permission to read it");
     }
     const std::string large = folder.write("large.csv", "");
     std::filesystem::resize_file(large, (std::uintmax_t{1} << 31) + 1);  // sparse: takes no room
-    CHECK(refusal(large) == "unsupported too large: saw 2147483649 bytes, expected at most 2147483648 (2 GiB)");
+    CHECK(bytes_refusal(large) == "unsupported too large: saw 2147483649 bytes, expected at most 2147483648 (2 GiB)");
 }
 
 TEST_CASE("a recording is recognised by its bytes and carries their hash") {

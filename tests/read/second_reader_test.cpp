@@ -6,7 +6,7 @@
 #include <cmath>
 #include <random>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 #include "support/edf_builder.hpp"
 #include "support/slow_csv.hpp"
 #include "support/strict_edf.hpp"

@@ -8,7 +8,7 @@ using namespace tracehold;
 
 namespace {
 
-std::string error_of(std::string_view text) {
+std::string list_error(std::string_view text) {
     try {
         read_sessions_list(text, "list.csv");
     } catch (const Error& error) {
@@ -77,20 +77,20 @@ TEST_CASE("a row may name a person who has no recording, and fits none") {
 }
 
 TEST_CASE("faults of a sessions list are named with their place") {
-    CHECK(error_of("person,start\nP07,2026-03-02\n") == "bad_setting list.csv: no column 'file': saw person, start\nhint: the first row of a list names its columns; is it another file?");
-    CHECK(error_of("file,person,file\na,b,c\n") == "bad_setting list.csv: two columns are named 'file', expected one");
-    CHECK(error_of("file,start\na.csv,2026-03-02\nb.csv,2026-02-30\n") ==
+    CHECK(list_error("person,start\nP07,2026-03-02\n") == "bad_setting list.csv: no column 'file': saw person, start\nhint: the first row of a list names its columns; is it another file?");
+    CHECK(list_error("file,person,file\na,b,c\n") == "bad_setting list.csv: two columns are named 'file', expected one");
+    CHECK(list_error("file,start\na.csv,2026-03-02\nb.csv,2026-02-30\n") ==
           "bad_setting list.csv:3:7: not a date and time: saw '2026-02-30', expected one like 2026-03-02T07:30");
-    CHECK(error_of("file,person\na.csv,P07\na.csv,P08\n") ==
+    CHECK(list_error("file,person\na.csv,P07\na.csv,P08\n") ==
           "bad_setting list.csv:3:1: the same file twice: saw 'a.csv' in line 2 too");
-    CHECK(error_of("file,person\na.csv,P07\n./a.csv,P08\n") ==
+    CHECK(list_error("file,person\na.csv,P07\n./a.csv,P08\n") ==
           "bad_setting list.csv:3:1: the same file twice: saw './a.csv' in line 2 too");
-    CHECK(error_of("file\n./\n") == "malformed list.csv:2:1: no file name in this row");
-    CHECK(error_of("file\nweek1/\n") == "malformed list.csv:2:1: no file name in this row");
-    CHECK(error_of("file,site\n,north\n") == "malformed list.csv:2:1: no file name in this row");
-    CHECK(error_of("file,person\n./,P07\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(list_error("file\n./\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(list_error("file\nweek1/\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(list_error("file,site\n,north\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(list_error("file,person\n./,P07\n") == "malformed list.csv:2:1: no file name in this row");
     for (const char* column : {"start", "posture", "plan", "channel"})
-        CHECK(error_of(std::string("file,person,") + column + "\n,P07,2026-03-02\n") == "malformed list.csv:2:1: no file name in this row");
-    CHECK(error_of("a.csv,12\n") == "bad_setting list.csv: no column 'file': saw no header row\nhint: the first row of a list names its columns; is it another file?");
-    CHECK(error_of("") == "too_short list.csv: an empty list: expected a header row");
+        CHECK(list_error(std::string("file,person,") + column + "\n,P07,2026-03-02\n") == "malformed list.csv:2:1: no file name in this row");
+    CHECK(list_error("a.csv,12\n") == "bad_setting list.csv: no column 'file': saw no header row\nhint: the first row of a list names its columns; is it another file?");
+    CHECK(list_error("") == "too_short list.csv: an empty list: expected a header row");
 }

@@ -10,7 +10,7 @@ using namespace tracehold;
 
 namespace {
 
-std::string error_of(std::string_view text) {
+std::string table_error(std::string_view text) {
     try {
         read_table(text, "list.csv");
     } catch (const Error& error) {
@@ -92,11 +92,11 @@ TEST_CASE("Latin-1 and cp1252 letters become UTF-8 with a note") {
 }
 
 TEST_CASE("faults of a list are named with line and column") {
-    CHECK(error_of("") == "list.csv: an empty list: expected a header row");
-    CHECK(error_of("file,person\na.csv,P07,x\n") == "list.csv:2:11: a row of another width: saw 3 cells, expected 2");
-    CHECK(error_of("file,person\na.csv,P07\nb.csv\n") ==
+    CHECK(table_error("") == "list.csv: an empty list: expected a header row");
+    CHECK(table_error("file,person\na.csv,P07,x\n") == "list.csv:2:11: a row of another width: saw 3 cells, expected 2");
+    CHECK(table_error("file,person\na.csv,P07\nb.csv\n") ==
           "list.csv:3:1: a row of another width: saw 1 cells, expected 2");
-    CHECK(error_of("file,person\na.csv,\"P07\n") == "list.csv:2:7: a quote is opened here and never closed");
+    CHECK(table_error("file,person\na.csv,\"P07\n") == "list.csv:2:7: a quote is opened here and never closed");
 }
 
 TEST_CASE("random bytes never crash the table reader") {
@@ -106,7 +106,7 @@ TEST_CASE("random bytes never crash the table reader") {
     for (int i = 0; i < 5000; ++i) {
         std::string text;
         for (auto n = random() % 40; n > 0; --n) text += pieces[random() % std::size(pieces)];
-        const std::string error = error_of(text);
+        const std::string error = table_error(text);
         REQUIRE_FALSE(error.empty());
     }
 }

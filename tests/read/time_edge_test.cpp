@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "csv_support.hpp"
+#include "read_support.hpp"
 #include "support/edf_builder.hpp"
 
 using namespace tracehold;

@@ -26,7 +26,7 @@ std::string flowing(const std::string& text) {
     return out;
 }
 
-bool says(const std::string& text, std::string_view what) { return flowing(text).find(what) != std::string::npos; }
+bool audit_says(const std::string& text, std::string_view what) { return flowing(text).find(what) != std::string::npos; }
 
 // Twelve people at each of two sites; all of one are rested, none of the other but a few.
 std::vector<MadePerson> two_sites(int high_at_south) {
@@ -59,9 +59,9 @@ TEST_CASE("a group narrowly outside the limits is told with how often chance doe
     // 16 of 24: of 12 people the binomial gives all with 0.7 % by chance, beyond 2.5 and within 0.1 %.
     const Audit audit = by_site(8);
     const std::string text = text_of(audit);
-    CHECK(says(text, "Outside the limits: north (100 % of 12, outside the 95 % limits)"));
-    CHECK(says(text, "By chance alone about one group in twenty lies outside the 95 % limits."));
-    CHECK(says(text, "chance alone breaks one of them now and then"));
+    CHECK(audit_says(text, "Outside the limits: north (100 % of 12, outside the 95 % limits)"));
+    CHECK(audit_says(text, "By chance alone about one group in twenty lies outside the 95 % limits."));
+    CHECK(audit_says(text, "chance alone breaks one of them now and then"));
 }
 
 TEST_CASE("limits that are too loose to judge by are not drawn") {
@@ -79,14 +79,14 @@ TEST_CASE("limits that are too loose to judge by are not drawn") {
     std::vector<MadePerson> few = two_sites(6);
     for (std::size_t i = 0; i < few.size(); ++i) few[i].first_day = 28 * static_cast<int>(i % 3);
     CHECK(charts_of(few) == std::set<std::string>{"Run chart"});
-    CHECK(says(text_of(audit_of(few)), "Individuals (X of XmR): too few points: 3 in the baseline, 12 are needed"));
+    CHECK(audit_says(text_of(audit_of(few)), "Individuals (X of XmR): too few points: 3 in the baseline, 12 are needed"));
     CHECK(charts_of(a_service()) == std::set<std::string>{"Run chart", "Individuals (X of XmR)", "Moving range (mR of XmR)"});
 }
 
 TEST_CASE("groups within the limits are not called alike") {
     const std::string text = text_of(by_site(1));
-    CHECK(says(text, "All lie within the limits: no difference beyond chance is shown."));
-    CHECK_FALSE(says(text, "By chance alone about one group in twenty lies"));
+    CHECK(audit_says(text, "All lie within the limits: no difference beyond chance is shown."));
+    CHECK_FALSE(audit_says(text, "By chance alone about one group in twenty lies"));
 }
 
 TEST_CASE("a measure without a target says so also where counts are hidden for others") {
@@ -94,17 +94,17 @@ TEST_CASE("a measure without a target says so also where counts are hidden for o
     std::vector<MadePerson> people = two_sites(0);
     for (std::size_t i = 0; i < 3; ++i)
         people[i].assessed_on_day = 6;  // a few were reviewed, so their number is hidden
-    CHECK(says(text_of(audit_of(people, settings)), "People reviewed in time: no service target."));
+    CHECK(audit_says(text_of(audit_of(people, settings)), "People reviewed in time: no service target."));
 }
 
 TEST_CASE("a rejected signal is no recording lost on the way") {
     std::vector<MadePerson> people = two_sites(0);
     people[0].rejected = 2;
     const std::string text = text_of(audit_of(people));
-    CHECK(says(text, "No recording was lost on the way."));
-    CHECK(says(text, "Without a usable signal: 2 of those in the analysis: their results say that they cannot be scored"));
-    CHECK_FALSE(says(text_of(audit_of(two_sites(0))), "Without a usable signal"));
-    CHECK(says(text, "One whose signal was rejected or shows no muscle is not lost: it counts as a session held, and gives no value."));
+    CHECK(audit_says(text, "No recording was lost on the way."));
+    CHECK(audit_says(text, "Without a usable signal: 2 of those in the analysis: their results say that they cannot be scored"));
+    CHECK_FALSE(audit_says(text_of(audit_of(two_sites(0))), "Without a usable signal"));
+    CHECK(audit_says(text, "One whose signal was rejected or shows no muscle is not lost: it counts as a session held, and gives no value."));
 }
 
 TEST_CASE("an audit speaks of no person as a woman or a man") {

@@ -6,15 +6,15 @@
 #include <string>
 #include <vector>
 
+#include "support/text_parts.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/render_html.hpp"
 
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 std::string page_of(const Course& course) { return render_text(compose_course_report(course), {.columns = 400}); }
 

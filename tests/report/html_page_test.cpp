@@ -8,20 +8,16 @@
 #include "report/page_style.hpp"
 #include "support/hostile_texts.hpp"
 #include "support/made_up_session.hpp"
+#include "support/text_parts.hpp"
 #include "tracehold/report/compose_session_report.hpp"
 #include "tracehold/report/render_html.hpp"
 
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
 
-std::size_t count_of(std::string_view page, std::string_view text) {
-    std::size_t count = 0;
-    for (std::size_t at = page.find(text); at != std::string_view::npos; at = page.find(text, at + 1)) ++count;
-    return count;
-}
-
-std::string page_of(const SessionScore& score) {
+std::string html_of(const SessionScore& score) {
     const Envelope envelope = test::made_up_envelope(test::made_up_session());
     return render_html(compose_session_report(score, &envelope));
 }
@@ -41,7 +37,7 @@ std::multiset<std::string> values_of(const std::string& page, const std::string&
 }  // namespace
 
 TEST_CASE("the page allows its own style block and nothing else") {
-    const std::string page = page_of(test::made_up_session());
+    const std::string page = html_of(test::made_up_session());
     const std::size_t begin = page.find("<style>") + 7, end = page.find("</style>");
     const std::string policy = "default-src &#39;none&#39;";
     CHECK(page.find("default-src 'none'; style-src '" + policy_hash(page.substr(begin, end - begin)) +
@@ -56,17 +52,17 @@ TEST_CASE("the page allows its own style block and nothing else") {
 }
 
 TEST_CASE("whatever the texts hold the page keeps its elements") {
-    const std::string plain = page_of(test::with_all_texts(test::made_up_session(), "x"));
+    const std::string plain = html_of(test::with_all_texts(test::made_up_session(), "x"));
     for (const std::string& text : test::hostile_texts()) {
         CAPTURE(text);
-        const std::string page = page_of(test::with_all_texts(test::made_up_session(), text));
+        const std::string page = html_of(test::with_all_texts(test::made_up_session(), text));
         CHECK(count_of(page, "<") == count_of(plain, "<"));
         CHECK(count_of(page, "<script") == 0);
     }
 }
 
 TEST_CASE("ids occur once and every link leads to one") {
-    const std::string page = page_of(test::made_up_session());
+    const std::string page = html_of(test::made_up_session());
     const auto ids = values_of(page, " id=\"");
     for (const std::string& id : ids) CHECK(ids.count(id) == 1);
     for (const std::string& link : values_of(page, " href=\"#")) CHECK(ids.count(link) == 1);
@@ -101,7 +97,7 @@ TEST_CASE("a dash is told in words to those who hear the page") {
 }
 
 TEST_CASE("headings go down one step at a time") {
-    const std::string page = page_of(test::made_up_session());
+    const std::string page = html_of(test::made_up_session());
     int before = 0;
     for (std::size_t at = page.find("<h"); at != std::string::npos; at = page.find("<h", at + 1)) {
         const int level = page[at + 2] - '0';

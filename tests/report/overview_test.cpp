@@ -3,9 +3,11 @@
 #include <doctest/doctest.h>
 
 #include "support/made_up_session.hpp"
+#include "support/text_parts.hpp"
 #include "tracehold/report/render.hpp"
 
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
 
@@ -22,26 +24,24 @@ std::string text_of(const std::vector<OverviewRow>& rows) {
     return render_text(compose_overview(rows), {.columns = 200, .pictures = false, .color = false});
 }
 
-bool says(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
 }  // namespace
 
 TEST_CASE("the overview says what was asked beside what is there") {
     const std::string text = text_of({row_on("2026-03-02"), row_on("2026-03-04"), row_on("2026-03-04")});
-    CHECK(says(text, "The plan asks for 1 session a day, 6 days a week; here 3 recordings on 2 days, from 2026-03-02 to 2026-03-04"));
-    CHECK(says(text_of({row_on("2026-03-02")}), "here 1 recording on 1 day, from 2026-03-02 to 2026-03-02"));
+    CHECK(holds(text, "The plan asks for 1 session a day, 6 days a week; here 3 recordings on 2 days, from 2026-03-02 to 2026-03-04"));
+    CHECK(holds(text_of({row_on("2026-03-02")}), "here 1 recording on 1 day, from 2026-03-02 to 2026-03-02"));
 }
 
 TEST_CASE("the overview compares nothing where people or doses differ or a day is not known") {
-    CHECK_FALSE(says(text_of({row_on("2026-03-02"), row_on("2026-03-03", "P-2")}), "asks for"));
-    CHECK_FALSE(says(text_of({row_on("2026-03-02"), row_on("")}), "asks for"));
+    CHECK_FALSE(holds(text_of({row_on("2026-03-02"), row_on("2026-03-03", "P-2")}), "asks for"));
+    CHECK_FALSE(holds(text_of({row_on("2026-03-02"), row_on("")}), "asks for"));
     OverviewRow other = row_on("2026-03-03");
     other.dose.days_per_week = 5;
-    CHECK_FALSE(says(text_of({row_on("2026-03-02"), other}), "asks for"));
+    CHECK_FALSE(holds(text_of({row_on("2026-03-02"), other}), "asks for"));
     OverviewRow none = row_on("2026-03-03");
     none.dose = {};
-    CHECK_FALSE(says(text_of({none, none}), "asks for"));
-    CHECK_FALSE(says(text_of({overview_row(Error{ErrorKind::malformed, "a/b.csv", "", "no samples", ""})}), "asks for"));
+    CHECK_FALSE(holds(text_of({none, none}), "asks for"));
+    CHECK_FALSE(holds(text_of({overview_row(Error{ErrorKind::malformed, "a/b.csv", "", "no samples", ""})}), "asks for"));
 }
 
 TEST_CASE("a row of the overview carries what its session says and a refused file its reason") {

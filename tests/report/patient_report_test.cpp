@@ -6,14 +6,14 @@
 #include "report/local_text.hpp"
 #include "report/words.hpp"
 #include "support/golden.hpp"
+#include "support/text_parts.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/report/render.hpp"
 
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
-
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
 
 // In one line: sentences are broken by the width of the page.
 std::string text_of(const Report& report) {

@@ -8,18 +8,18 @@
 #include "pages/reader_pages.hpp"
 #include "report/words.hpp"
 #include "support/golden.hpp"
+#include "support/text_parts.hpp"
 #include "tracehold/course/rules.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render.hpp"
 
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
 
-bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
-
 template <class Subject>
-std::string page(const Subject& subject, Language language = Language::en) {
+std::string referrer_page(const Subject& subject, Language language = Language::en) {
     return render_text(compose_referrer_report(subject, language), {.columns = 10000});
 }
 
@@ -30,7 +30,7 @@ Question question(const std::string& code, const std::string& text) {
 }  // namespace
 
 TEST_CASE("a session shows the referrer means with their error beside targets and never a change") {
-    const std::string text = page(test::made_up_session());
+    const std::string text = referrer_page(test::made_up_session());
     CHECK(holds(text, "Summary for the referrer: QX-17, 3 March 2026"));
     CHECK(holds(text, "Planned contractions done: 9 of 10. Not seen: 1. Extra: 1."));
     CHECK(holds(text, "A single session cannot show a change."));
@@ -44,42 +44,42 @@ TEST_CASE("a referrer reads of how many contractions a mean is and no release ti
     SessionScore score = test::made_up_session();
     Summary& release = score.measures[*measure_index("release_s")];
     release.n = 2, release.mean = 0.83, release.sd = 0.14, release.ci95_low = -0.46, release.ci95_high = 2.11;
-    CHECK(holds(page(score), "release time: 0.83 (0.00–2.11; n = 2) s"));
+    CHECK(holds(referrer_page(score), "release time: 0.83 (0.00–2.11; n = 2) s"));
     release.n = 1, release.sd.reset(), release.ci95_low.reset(), release.ci95_high.reset();
-    CHECK(holds(page(score), "release time: 0.83 (n = 1) s"));
-    CHECK(holds(page(score), "with their 95 % intervals and the number n of contractions:"));
+    CHECK(holds(referrer_page(score), "release time: 0.83 (n = 1) s"));
+    CHECK(holds(referrer_page(score), "with their 95 % intervals and the number n of contractions:"));
 }
 
 TEST_CASE("a referrer reads after how many contractions letting go began before the cue") {
     SessionScore score = test::made_up_session();
-    CHECK_FALSE(holds(page(score), "before the cue to relax"));
+    CHECK_FALSE(holds(referrer_page(score), "before the cue to relax"));
     for (std::size_t i : {0u, 2u}) score.cycles[i].values[*measure_index("release_s")] = Estimate::none("had let go before the cue");
-    CHECK(holds(page(score), "Release began before the cue to relax, so that no release time is given: 2 of 9 contractions done"));
-    CHECK(holds(page(score, Language::de), "2 von 9 ausgeführten Kontraktionen"));
-    CHECK(holds(page(score, Language::fr), "2 contractions sur 9 faites"));
+    CHECK(holds(referrer_page(score), "Release began before the cue to relax, so that no release time is given: 2 of 9 contractions done"));
+    CHECK(holds(referrer_page(score, Language::de), "2 von 9 ausgeführten Kontraktionen"));
+    CHECK(holds(referrer_page(score, Language::fr), "2 contractions sur 9 faites"));
 }
 
 TEST_CASE("a referrer reads of fading of exchanged marks and of those of another plan") {
     SessionScore score = test::made_up_session();
-    CHECK_FALSE(holds(page(score), "faded"));
+    CHECK_FALSE(holds(referrer_page(score), "faded"));
     score.measures[*measure_index("fade_pct")] = {.n = 5, .mean = -67.8, .sd = 3.3, .ci95_low = -71.9, .ci95_high = -63.7};
     score.quality.findings = {{"marks_exchanged", Severity::caution, "exchanged", {}}};
-    CHECK(holds(page(score), "Activity faded within the holds, by 68 % in the mean"));
-    CHECK(holds(page(score), "Found in the signal: marks to contract and to relax probably exchanged."));
-    CHECK_FALSE(holds(page(score), "not those of the plan given"));
+    CHECK(holds(referrer_page(score), "Activity faded within the holds, by 68 % in the mean"));
+    CHECK(holds(referrer_page(score), "Found in the signal: marks to contract and to relax probably exchanged."));
+    CHECK_FALSE(holds(referrer_page(score), "not those of the plan given"));
     score.quality.findings = {{"marks_beyond_plan", Severity::caution, "other marks", {}}};
-    CHECK(holds(page(score), "The marks are not those of the plan given, so what of it was done cannot be told."));
+    CHECK(holds(referrer_page(score), "The marks are not those of the plan given, so what of it was done cannot be told."));
 }
 
 TEST_CASE("contractions that may be chance are not called unseen beside their number") {
     SessionScore score = test::made_up_session();
     score.quality.findings.push_back({"muscle_not_seen", Severity::caution, "work reads as rest does", {}});
-    CHECK(holds(page(score), "contractions mostly not told from rest"));
-    CHECK_FALSE(holds(page(score), "no contraction seen"));
+    CHECK(holds(referrer_page(score), "contractions mostly not told from rest"));
+    CHECK_FALSE(holds(referrer_page(score), "no contraction seen"));
     score.quality.findings.push_back({"low_contrast", Severity::caution, "work reads as rest does", {}});
-    CHECK_FALSE(holds(page(score), "work hardly differs from rest"));
+    CHECK_FALSE(holds(referrer_page(score), "work hardly differs from rest"));
     score.done = score.extra = 0;
-    CHECK(holds(page(score), "no contraction seen"));
+    CHECK(holds(referrer_page(score), "no contraction seen"));
 }
 
 // Every code that a finding of this program is made with, as its source says it.
@@ -87,7 +87,7 @@ TEST_CASE("each doubt has a short name for a referrer and one from elsewhere is 
     const auto named = [](const std::string& code, Severity severity) {
         SessionScore score = test::made_up_session();
         score.quality.findings = {{code, severity, "text", {}}};
-        return page(score);
+        return referrer_page(score);
     };
     const std::string unnamed = "a doubt that the clinician's page names";
     CHECK(holds(named("of_another_version", Severity::caution), unnamed));
@@ -112,14 +112,14 @@ TEST_CASE("each doubt has a short name for a referrer and one from elsewhere is 
 TEST_CASE("a rejected signal carries nothing for a referrer") {
     SessionScore score = test::made_up_session();
     score.quality.usable = false;
-    const std::string text = page(score);
+    const std::string text = referrer_page(score);
     CHECK(holds(text, "The signal cannot be scored as it is; nothing below rests on it."));
     CHECK_FALSE(holds(text, "µV"));
     CHECK_FALSE(holds(text, "Planned contractions"));
 }
 
 TEST_CASE("a course tells the referrer what was done what moved and what is asked") {
-    const std::string text = page(test::made_up_weeks("QX-17"));
+    const std::string text = referrer_page(test::made_up_weeks("QX-17"));
     CHECK(holds(text, "QX-17, 3 March 2026 to 24 May 2026"));
     CHECK(holds(text, "Sessions found: 60; used: 60; signal not usable: 0; left out: 0."));
     CHECK(holds(text, "Prescribed sessions done: 60 of 71 (85\xC2\xA0%), in 12 weeks."));
@@ -131,13 +131,13 @@ TEST_CASE("a course tells the referrer what was done what moved and what is aske
 TEST_CASE("weeks of which no signal could be scored ask about the electrode") {
     Course course = test::made_up_weeks("QX-17");
     const std::string asks = "Are electrode, reference, contact and cable as they should be?", says = "No signal could be scored";
-    CHECK_FALSE(holds(page(course), asks));
+    CHECK_FALSE(holds(referrer_page(course), asks));
     course.rejected = course.used, course.used = 0;
-    CHECK(holds(page(course), asks));
-    CHECK(holds(page(course), says));
+    CHECK(holds(referrer_page(course), asks));
+    CHECK(holds(referrer_page(course), says));
     course.questions.clear();
-    CHECK(holds(page(course), asks));
-    CHECK(holds(page(course, Language::de), "Zuerst sind Elektrode, Kontakt und Kabel zu prüfen"));
+    CHECK(holds(referrer_page(course), asks));
+    CHECK(holds(referrer_page(course, Language::de), "Zuerst sind Elektrode, Kontakt und Kabel zu prüfen"));
 }
 
 TEST_CASE("a referrer reads each doubt by what was found") {
@@ -145,7 +145,7 @@ TEST_CASE("a referrer reads each doubt by what was found") {
         SessionScore score = test::made_up_session();
         score.quality.findings = std::move(findings);
         score.done = done, score.missed = missed;
-        return page(score);
+        return referrer_page(score);
     };
     CHECK(holds(found({{"low_contrast", Severity::caution, "", {}}}, 7, 8), "contractions mostly not told from rest"));
     CHECK(holds(found({{"low_contrast", Severity::caution, "", {}}}, 15, 0), "work low against the resting activity"));
@@ -155,24 +155,24 @@ TEST_CASE("a referrer reads each doubt by what was found") {
 TEST_CASE("more sessions than prescribed are no share beyond all") {
     Course course = test::made_up_weeks("QX-17");
     course.adherence.planned_sessions = 50.0;
-    CHECK(holds(page(course), "Sessions: 60, where 50 were prescribed, in 12 weeks."));
+    CHECK(holds(referrer_page(course), "Sessions: 60, where 50 were prescribed, in 12 weeks."));
 }
 
 TEST_CASE("what is too short to hold against the dose has no share on any page") {
     Course course = test::made_up_weeks("QX-17");
     course.adherence.sessions = 1;
     course.adherence.planned_sessions = 0.0;
-    CHECK(holds(page(course), "Sessions: 1, in 12 weeks; too short a time to hold against the dose."));
-    CHECK_FALSE(holds(page(course), "Prescribed sessions done"));
+    CHECK(holds(referrer_page(course), "Sessions: 1, in 12 weeks; too short a time to hold against the dose."));
+    CHECK_FALSE(holds(referrer_page(course), "Prescribed sessions done"));
     course.adherence.planned_sessions = 3.0;
     course.adherence.sessions = 3;
     course.adherence.weeks.resize(1);
     course.adherence.weeks[0].days = {1, 1, 1, 0, 0, 0, 0};
-    CHECK(holds(page(course), "Sessions: 3, in 1 week; too short a time to hold against the dose."));
+    CHECK(holds(referrer_page(course), "Sessions: 3, in 1 week; too short a time to hold against the dose."));
     CHECK(holds(render_text(compose_course_report(course), {.columns = 10000}), "too short a time to hold against the dose"));
     CHECK_FALSE(holds(render_text(compose_patient_report(course), {.columns = 10000}), "Your plan asked for"));
     course.adherence.weeks[0].days = {1, 1, 0, 0, 0, 0, 1};
-    CHECK(holds(page(course), "Prescribed sessions done: 3 of 3 (100\xC2\xA0%), in 1 week."));
+    CHECK(holds(referrer_page(course), "Prescribed sessions done: 3 of 3 (100\xC2\xA0%), in 1 week."));
     CHECK_FALSE(holds(render_text(compose_course_report(course), {.columns = 10000}), "too short a time"));
 }
 
@@ -180,12 +180,12 @@ TEST_CASE("contractions that were not seen are not called left out where that ca
     for (const char* code : {"late_release", "muscle_not_seen", "muscle_seen_in_part", "low_contrast", "cues_out_of_step"}) {
         CAPTURE(code);
         SessionScore score = test::made_up_session();
-        CHECK_FALSE(holds(page(score), "cannot be told"));
+        CHECK_FALSE(holds(referrer_page(score), "cannot be told"));
         score.quality.findings.push_back({code, Severity::caution, "doubt", {}});
-        CHECK(holds(page(score), "Not seen: 1; whether they were done cannot be told."));
-        CHECK(holds(page(score, Language::de), "Nicht erkannt: 1; ob sie ausgeführt wurden, lässt sich nicht sagen."));
+        CHECK(holds(referrer_page(score), "Not seen: 1; whether they were done cannot be told."));
+        CHECK(holds(referrer_page(score, Language::de), "Nicht erkannt: 1; ob sie ausgeführt wurden, lässt sich nicht sagen."));
         const bool of_cues = std::string_view(code) == "cues_out_of_step";
-        CHECK(holds(page(score), "Counted at their cues, which may be out of step with the trace.") == of_cues);
+        CHECK(holds(referrer_page(score), "Counted at their cues, which may be out of step with the trace.") == of_cues);
     }
 }
 
@@ -193,9 +193,9 @@ TEST_CASE("where what was done cannot be told no count of it stands beside") {
     for (const char* code : {"marks_exchanged", "cues_off_plan", "marks_beyond_plan"}) {
         CAPTURE(code);
         SessionScore score = test::made_up_session();
-        REQUIRE(holds(page(score), "Planned contractions done: 9 of 10."));
+        REQUIRE(holds(referrer_page(score), "Planned contractions done: 9 of 10."));
         score.quality.findings.push_back({code, Severity::caution, "doubt", {}});
-        const std::string text = page(score);
+        const std::string text = referrer_page(score);
         for (const char* count : {"contractions done: 9", "Not seen:", "Extra:", "Counted at their cues"}) CHECK_FALSE(holds(text, count));
         CHECK((holds(text, "annot be told from this signal.") || holds(text, "what of it was done cannot be told.")));
     }
@@ -203,36 +203,36 @@ TEST_CASE("where what was done cannot be told no count of it stands beside") {
 
 TEST_CASE("a referrer reads of corrections by hand and of what was left out by hand") {
     SessionScore score = test::made_up_session();
-    CHECK(holds(page(score), "Corrections by hand: 1."));
+    CHECK(holds(referrer_page(score), "Corrections by hand: 1."));
     score.planned += 2;
-    CHECK(holds(page(score), "Not recorded: 2."));
+    CHECK(holds(referrer_page(score), "Not recorded: 2."));
     score.corrections.push_back({.action = CorrectionAction::drop_cycle, .cycle = 1});
-    CHECK(holds(page(score), "Corrections by hand: 2."));
-    CHECK(holds(page(score), "Not recorded: 1. Left out by hand: 1."));
+    CHECK(holds(referrer_page(score), "Corrections by hand: 2."));
+    CHECK(holds(referrer_page(score), "Not recorded: 1. Left out by hand: 1."));
     score.corrections.clear();
-    CHECK_FALSE(holds(page(score), "by hand"));
+    CHECK_FALSE(holds(referrer_page(score), "by hand"));
 }
 
 TEST_CASE("hum for part of the time is called by its seconds and not by what it may come from") {
     SessionScore score = test::made_up_session();
     score.quality.findings = {{"reference_off", Severity::caution, "hum", {{10.0, 10.4}, {20.0, 20.3}}}};
-    CHECK(holds(page(score), "Found in the signal: strong mains hum in 0.7 s, left out."));
-    CHECK(holds(page(score, Language::fr), "forte interférence du secteur (0,7 s, écartées)"));
+    CHECK(holds(referrer_page(score), "Found in the signal: strong mains hum in 0.7 s, left out."));
+    CHECK(holds(referrer_page(score, Language::fr), "forte interférence du secteur (0,7 s, écartées)"));
     score.quality.findings = {{"reference_off", Severity::reject, "hum", {}}, {"mains", Severity::caution, "hum", {}}};
-    CHECK(holds(page(score), "Found in the signal: mains hum throughout, as with a loose electrode."));  // the hum once
+    CHECK(holds(referrer_page(score), "Found in the signal: mains hum throughout, as with a loose electrode."));  // the hum once
     score.quality.findings[0].spans = {{10.0, 10.4}};
-    CHECK(holds(page(score), "Found in the signal: strong mains hum in 0.4 s, left out, mains hum."));
+    CHECK(holds(referrer_page(score), "Found in the signal: strong mains hum in 0.4 s, left out, mains hum."));
 }
 
 TEST_CASE("the cautions of a course reach the referrer with a sign") {
     Course course = test::made_up_weeks("QX-17");
-    CHECK_FALSE(holds(page(course), "with a caution"));
+    CHECK_FALSE(holds(referrer_page(course), "with a caution"));
     course.used_with_caution = 5;
     course.cautions = {{"late_release", {"a", "b", "c"}}, {"motion", {"a"}}, {"cues_off_plan", {"d"}}, {"marks_brief", {"d", "e"}}};
     const std::string most = "Sessions with a caution: 5 of 60; most often: late or incomplete release (3), cues that do not fit "
                              "the plan (2), cable or electrode moved (1).";
-    CHECK(holds(page(course), most));
-    CHECK(holds(page(course, Language::fr), "Séances avec réserve : 5 sur 60"));
+    CHECK(holds(referrer_page(course), most));
+    CHECK(holds(referrer_page(course, Language::fr), "Séances avec réserve : 5 sur 60"));
     CHECK(holds(render_html(compose_referrer_report(course, Language::en)), "class=\"sign\""));
 }
 
@@ -240,11 +240,11 @@ TEST_CASE("a course that broke off names its last recording and how far the plan
     Course course = test::made_up_weeks("QX-17");
     const auto first = test::first_day();
     course.adherence.prescribed = PrescribedWeeks{12.0, first + std::chrono::days{83}, first + std::chrono::days{20}, first + std::chrono::days{20}, first + std::chrono::days{83}, false, 63};
-    CHECK(holds(page(course), "The recordings end on 22 March 2026; the plan covers 12 weeks, to 24 May 2026."));
-    CHECK(holds(page(course), "The time after the last recording is not counted as missed."));
-    CHECK(holds(page(course), "in 12 weeks. None in the 63 days after that, to 24 May 2026."));
+    CHECK(holds(referrer_page(course), "The recordings end on 22 March 2026; the plan covers 12 weeks, to 24 May 2026."));
+    CHECK(holds(referrer_page(course), "The time after the last recording is not counted as missed."));
+    CHECK(holds(referrer_page(course), "in 12 weeks. None in the 63 days after that, to 24 May 2026."));
     course.adherence.prescribed->counted_on = true;
-    CHECK_FALSE(holds(page(course), "is not counted as missed"));
+    CHECK_FALSE(holds(referrer_page(course), "is not counted as missed"));
 }
 
 TEST_CASE("contractions of another length and recordings that are not counted are told to a referrer") {
@@ -252,26 +252,26 @@ TEST_CASE("contractions of another length and recordings that are not counted ar
     course.phases[0].lengths = {{15.0, 15.0, 1.0}};
     course.phases[0].lengths_change = LengthsChange{std::chrono::year{2026} / 4 / 13, {{5.0, 7.0, 1.0}}};
     course.adherence.impossible_dates = 2, course.adherence.other_plans = 3;
-    CHECK(holds(page(course), "holds of 15 s and 15 s of rest from 13 April 2026 on, after those of 5 s and 7 s of rest: what was before and after is not compared"));
-    CHECK(holds(page(course), "Recordings without a date that can be right, which are in no week: 2."));
-    CHECK(holds(page(course), "Recordings with cues of another plan, which are not counted: 3."));
+    CHECK(holds(referrer_page(course), "holds of 15 s and 15 s of rest from 13 April 2026 on, after those of 5 s and 7 s of rest: what was before and after is not compared"));
+    CHECK(holds(referrer_page(course), "Recordings without a date that can be right, which are in no week: 2."));
+    CHECK(holds(referrer_page(course), "Recordings with cues of another plan, which are not counted: 3."));
 }
 
 TEST_CASE("corrections by hand and a subtracted level are named") {
     Course course = test::made_up_weeks("QX-17");
-    CHECK_FALSE(holds(page(course), "by hand"));
-    CHECK_FALSE(holds(page(course), "subtracted"));
+    CHECK_FALSE(holds(referrer_page(course), "by hand"));
+    CHECK_FALSE(holds(referrer_page(course), "subtracted"));
     course.phases[0].sessions[1].corrections.resize(2);
     course.phases[0].processing += ", quietest level subtracted";
-    CHECK(holds(page(course), "Sessions with corrections by hand: 1."));
-    CHECK(holds(page(course), "The quietest level was subtracted from the amplitudes"));
+    CHECK(holds(referrer_page(course), "Sessions with corrections by hand: 1."));
+    CHECK(holds(referrer_page(course), "The quietest level was subtracted from the amplitudes"));
 }
 
 TEST_CASE("where no hold was done the referrer reads that and no means") {
     SessionScore score = test::made_up_session();
     std::erase_if(score.cycles, [](const ScoredCycle& each) { return each.cycle.kind == StepKind::hold; });
     for (Summary& summary : score.measures) summary = {};
-    CHECK(holds(page(score), "None of the holds was seen, so no means are given."));
+    CHECK(holds(referrer_page(score), "None of the holds was seen, so no means are given."));
 }
 
 TEST_CASE("that no change is shown is said once, and of which measures") {
@@ -282,7 +282,7 @@ TEST_CASE("that no change is shown is said once, and of which measures") {
             change.change.reset();
         }
     }
-    const std::string text = page(course);
+    const std::string text = referrer_page(course);
     CHECK(text.find("No change shown: ") != std::string::npos);
     CHECK(text.find("No change shown") == text.rfind("No change shown"));
     CHECK(holds(text, fmt::format("Shown in 0 of {} tested measures.", course.tested_measures)));
@@ -296,26 +296,26 @@ TEST_CASE("a change beyond the error without a direction has words of its own") 
     phase.measures = {change};
     course.phases = {phase};
     course.tested_measures = 1;
-    CHECK(holds(page(course), "Beyond measurement error, but the days do not follow one direction, so that no change is shown:"));
-    CHECK(holds(page(course, Language::de), "Mehr als der Messfehler, aber die Tage folgen nicht einer Richtung"));
-    CHECK(holds(page(course, Language::fr), "les jours ne suivent pas une seule direction"));
-    CHECK_FALSE(holds(page(course), "No change shown:"));
-    CHECK_FALSE(holds(page(course), "the plan changed"));
+    CHECK(holds(referrer_page(course), "Beyond measurement error, but the days do not follow one direction, so that no change is shown:"));
+    CHECK(holds(referrer_page(course, Language::de), "Mehr als der Messfehler, aber die Tage folgen nicht einer Richtung"));
+    CHECK(holds(referrer_page(course, Language::fr), "les jours ne suivent pas une seule direction"));
+    CHECK_FALSE(holds(referrer_page(course), "No change shown:"));
+    CHECK_FALSE(holds(referrer_page(course), "the plan changed"));
     course.phases[0].plan_changes = {{std::chrono::sys_days{std::chrono::year{2026} / 3 / 9}, "B"}};
-    CHECK(holds(page(course), "the plan changed on 9 March 2026: what differs after it may be the plan's doing"));
+    CHECK(holds(referrer_page(course), "the plan changed on 9 March 2026: what differs after it may be the plan's doing"));
 }
 
 TEST_CASE("a course without dates says that they are what is missing") {
     Course course;
     course.found = course.adherence.impossible_dates = 6;
-    CHECK(holds(page(course), "Without dates that can be right no session can be compared"));
-    CHECK(holds(page(course, Language::de), "Ohne Daten, die stimmen können"));
-    CHECK(holds(page(course, Language::fr), "Sans dates plausibles"));
-    CHECK_FALSE(holds(page(course), "Too few sessions"));
+    CHECK(holds(referrer_page(course), "Without dates that can be right no session can be compared"));
+    CHECK(holds(referrer_page(course, Language::de), "Ohne Daten, die stimmen können"));
+    CHECK(holds(referrer_page(course, Language::fr), "Sans dates plausibles"));
+    CHECK_FALSE(holds(referrer_page(course), "Too few sessions"));
 }
 
 TEST_CASE("an empty course is half a page of what is not known") {
-    const std::string text = page(Course{});
+    const std::string text = referrer_page(Course{});
     CHECK(holds(text, "person not named, date not known"));
     CHECK(holds(text, "No training session among the recordings."));
     CHECK(holds(text, "Too few sessions that can be compared"));
@@ -326,21 +326,21 @@ TEST_CASE("questions of the built-in table are in the language of the page and o
     Course course;
     const Rule rule = default_rules()[1];
     course.questions = {question(rule.code, rule.text)};
-    const std::string german = page(course, Language::de);
+    const std::string german = referrer_page(course, Language::de);
     CHECK(holds(german, sentence(Say::q_resting, Language::de)));
     CHECK_FALSE(holds(german, rule.text));
     CHECK_FALSE(holds(german, sentence(Say::asked_language, Language::de)));
     course.questions = {question(rule.code, "Is this our own?")};
-    CHECK(holds(page(course, Language::de), "Is this our own?"));
-    CHECK(holds(page(course, Language::de), sentence(Say::asked_language, Language::de)));
-    CHECK_FALSE(holds(page(course), sentence(Say::asked_language, Language::en)));
+    CHECK(holds(referrer_page(course, Language::de), "Is this our own?"));
+    CHECK(holds(referrer_page(course, Language::de), sentence(Say::asked_language, Language::de)));
+    CHECK_FALSE(holds(referrer_page(course), sentence(Say::asked_language, Language::en)));
 }
 
 TEST_CASE("half a page holds three questions") {
     Course course;
     for (const char* text : {"Is it one?", "Is it two?", "Is it three?", "Is it four?"})
         course.questions.push_back(question("own", text));
-    const std::string text = page(course);
+    const std::string text = referrer_page(course);
     CHECK(holds(text, "Is it three?"));
     CHECK_FALSE(holds(text, "Is it four?"));
 }

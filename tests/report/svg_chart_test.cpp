@@ -11,8 +11,10 @@
 #include "report/axis_ticks.hpp"
 #include "report/svg_path.hpp"
 #include "report/svg_trace.hpp"
+#include "support/text_parts.hpp"
 
 using namespace tracehold;
+using namespace tracehold::test;
 
 namespace {
 
@@ -23,12 +25,6 @@ std::string labels_of(const Axis& axis, int about, std::string_view language = "
     for (const Tick& tick : axis_ticks(axis, about, page_words(language)))
         text += (text.empty() ? "" : " ") + tick.label;
     return text;
-}
-
-std::size_t count_of(std::string_view page, std::string_view text) {
-    std::size_t count = 0;
-    for (std::size_t at = page.find(text); at != std::string_view::npos; at = page.find(text, at + 1)) ++count;
-    return count;
 }
 
 double day_number(int year, unsigned month, unsigned day) {

@@ -8,6 +8,10 @@
 
 namespace tracehold::test {
 
+// Where fields of the header stand in a file of one signal. Source: EDF specification 1992.
+inline constexpr std::size_t kReserved = 192, kRecords = 236, kLabel = 256, kUnit = 352, kPhysicalMin = 360, kPhysicalMax = 368,
+                             kDigitalMin = 376, kDigitalMax = 384, kSamples = 472;
+
 struct BuiltSignal {
     std::string label = "EMG PFM";
     std::string unit = "uV";

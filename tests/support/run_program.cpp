@@ -1,5 +1,6 @@
 #include "support/run_program.hpp"
 
+#include <doctest/doctest.h>
 #include <fcntl.h>
 #include <sys/wait.h>
 #include <unistd.h>
@@ -54,6 +55,14 @@ ProgramResult run_program(const std::vector<std::string>& arguments, std::string
     waitpid(child, &status, 0);
     const int code = WIFEXITED(status) ? WEXITSTATUS(status) : 128 + WTERMSIG(status);
     return {code, file_bytes(out), file_bytes(err)};
+}
+
+const TemporaryFolder& home_week() {
+    static const TemporaryFolder folder;
+    static const ProgramResult made =
+        run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kHomePlan, "--out", folder.path()});
+    REQUIRE(made.status == 0);
+    return folder;
 }
 
 }  // namespace tracehold::test

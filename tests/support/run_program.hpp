@@ -5,6 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "support/text_parts.hpp"
+
 namespace tracehold::test {
 
 // status: the exit status, or 128 + signal.
@@ -33,6 +35,9 @@ private:
 
 std::string file_bytes(const std::string& path);
 
-inline bool holds(const std::string& text, std::string_view part) { return text.find(part) != std::string::npos; }
+inline const std::string kHomePlan = SOURCE_DIR "/examples/plan-home-a.jsonc";
+
+// The recordings of the home week among the examples, made once; nobody writes there.
+const TemporaryFolder& home_week();
 
 }  // namespace tracehold::test

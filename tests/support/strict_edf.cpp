@@ -20,7 +20,7 @@ std::string text_at(std::string_view bytes, std::size_t at, std::size_t width) {
 }
 
 // -123.45 and nothing else.
-double number_at(std::string_view bytes, std::size_t at, std::size_t width = 8) {
+double plain_number_at(std::string_view bytes, std::size_t at, std::size_t width = 8) {
     const std::string text = text_at(bytes, at, width);
     std::size_t digits = 0, points = 0;
     for (std::size_t i = text.starts_with('-') ? 1 : 0; i < text.size(); ++i) {
@@ -33,7 +33,7 @@ double number_at(std::string_view bytes, std::size_t at, std::size_t width = 8) 
 }
 
 std::size_t count_at(std::string_view bytes, std::size_t at, std::size_t width = 8) {
-    const double number = number_at(bytes, at, width);
+    const double number = plain_number_at(bytes, at, width);
     if (number < 1 || number > 1e6 || number != static_cast<double>(static_cast<long>(number))) throw Refused{};
     return static_cast<std::size_t>(number);
 }
@@ -51,7 +51,7 @@ double sample_at(std::string_view bytes, std::size_t at, std::size_t width, cons
 }
 
 Limits limits_at(std::string_view bytes, std::size_t signals, std::size_t s) {
-    const auto field = [&](std::size_t column) { return number_at(bytes, 256 + column * signals + 8 * s); };
+    const auto field = [&](std::size_t column) { return plain_number_at(bytes, 256 + column * signals + 8 * s); };
     const Limits limits{field(104), field(112), field(120), field(128)};
     if (limits.digital_min >= limits.digital_max || limits.physical_min == limits.physical_max) throw Refused{};
     return limits;
@@ -64,8 +64,8 @@ std::vector<StrictSignal> read(std::string_view bytes) {
     const std::string reserved = text_at(bytes, 192, 44);
     if (!reserved.empty() && reserved != "24BIT") throw Refused{};
     const std::size_t signals = count_at(bytes, 252, 4), records = count_at(bytes, 236);
-    const double record_s = number_at(bytes, 244);
-    if (signals > 50 || record_s <= 0.0 || number_at(bytes, 184) != 256.0 * static_cast<double>(signals + 1)) throw Refused{};
+    const double record_s = plain_number_at(bytes, 244);
+    if (signals > 50 || record_s <= 0.0 || plain_number_at(bytes, 184) != 256.0 * static_cast<double>(signals + 1)) throw Refused{};
     std::vector<StrictSignal> out(signals);
     std::vector<std::size_t> counts(signals);
     std::size_t record_samples = 0;

@@ -4,6 +4,8 @@
 
 namespace tracehold {
 
+inline constexpr std::string_view kByteOrderMark = "\xEF\xBB\xBF";
+
 // Length of the well-formed UTF-8 sequence at the front; 0 if there is none. Overlong forms, surrogates and values beyond
 // U+10FFFF are not well formed (Unicode 15, table 3-7). In: not empty.
 std::size_t utf8_length(std::string_view text);

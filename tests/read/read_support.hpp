@@ -2,6 +2,8 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <bit>
+#include <cstdint>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -45,5 +47,14 @@ inline std::string error_of(std::string_view text, const ReadSettings& settings 
 inline Recording csv(std::string_view text, const ReadSettings& settings = {}) {
     return read_csv(text, "x.csv", settings);
 }
+
+// The notes in their order.
+inline std::string codes(const Recording& recording) {
+    std::string out;
+    for (const Note& note : recording.notes) out += (out.empty() ? "" : " ") + note.code;
+    return out;
+}
+
+inline bool same_bits(double a, double b) { return std::bit_cast<std::uint64_t>(a) == std::bit_cast<std::uint64_t>(b); }
 
 }  // namespace tracehold::test
