@@ -7,16 +7,6 @@ function(sources out folder)
   set(${out} ${ARGN} PARENT_SCOPE)
 endfunction()
 
-# precompiled(TARGET): the standard headers that nearly every file reads, parsed once where that is asked for.
-function(precompiled target)
-  if(TRACEHOLD_PRECOMPILE AND TARGET tracehold_core AND NOT target STREQUAL tracehold_core)
-    target_precompile_headers(${target} REUSE_FROM tracehold_core)
-  elseif(TRACEHOLD_PRECOMPILE)
-    target_precompile_headers(${target} PRIVATE <algorithm> <array> <chrono> <cmath> <functional> <map> <optional>
-      <span> <string> <string_view> <utility> <variant> <vector> <fmt/format.h>)
-  endif()
-endfunction()
-
 # room(NAME SOURCE...): a library that may use those of the rooms above it.
 set(rooms)
 set(earlier)
@@ -24,7 +14,6 @@ macro(room name)
   sources(files src/${name} ${ARGN})
   add_library(tracehold_${name} STATIC ${files})
   target_link_libraries(tracehold_${name} PUBLIC tracehold_settings ${fmt} ${earlier} PRIVATE Eigen3::Eigen)
-  precompiled(tracehold_${name})
   list(APPEND rooms ${name})
   list(PREPEND earlier tracehold_${name})
 endmacro()
