@@ -147,7 +147,7 @@ MeasureChange follow_measure(ChangeInput input) {
     MeasureChange change{.key = std::string(measure.key),
                          .title = std::string(measure.title),
                          .unit = std::string(measure.unit),
-                         .primary = measure.primary,
+                         .primary = input.primary,
                          .points = std::move(input.points),
                          .change_unit = log ? "%" : std::string(measure.unit),
                          .relative = log};
@@ -160,14 +160,16 @@ MeasureChange follow_measure(ChangeInput input) {
         const Days days = days_of(*values);
         compare_ends(change, days, measure);
         add_trend(change, days, log);
-        if (measure.primary) change.plateau = plateau_of(change, days, log, input.min_days);
+        if (change.primary) change.plateau = plateau_of(change, days, log, input.min_days);
     }
     if (const std::size_t limits = lower_limits(change); limits > 0) {
         leave_out_change(change, limits);
         return change;
     }
+    if (values->size() < input.min_days && change.primary && change.change && change.needed_rise && change.error_source == ErrorSource::published)
+        change.beyond_published = beyond_error(change);
     if (values->size() < input.min_days) change.reason = why_not_enough(values->size(), compared_points(change), input.min_days);
-    if (!measure.primary && change.reason.empty()) {
+    if (!change.primary && change.reason.empty()) {
         change.reason = "described only: not one of the few measures that are tested";
     }
     return change;

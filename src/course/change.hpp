@@ -15,6 +15,7 @@ struct ChangeInput {
     std::vector<CoursePoint> points;  // in order of time, at least one
     std::span<const CourseSession> sessions;
     std::size_t min_days = 6;
+    bool primary = measure.primary;  // one of those that are tested
 };
 
 // Everything but p_adjusted and what follows from it. reason is set where there is not enough for a statement, or the

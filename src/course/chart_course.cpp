@@ -93,7 +93,7 @@ void follow_measures(Phase& phase, std::span<const SessionScore> scores, std::si
     for (const CourseMeasure& measure : course_measures()) {
         auto points = points_of(phase, scores, measure.key);
         if (points.empty()) continue;
-        phase.measures.push_back(follow_measure({measure, std::move(points), phase.sessions, min_days}));
+        phase.measures.push_back(follow_measure({measure, std::move(points), phase.sessions, min_days, is_primary(phase, measure)}));
     }
 }
 
@@ -116,15 +116,19 @@ void account_for_tests(Course& course) {
     }
 }
 
+// In: no session takes part.
+std::string why_none(const Adherence& seen) {
+    if (seen.other_plans == 0) return "no recording has a date that can be used: nothing can be followed over time";
+    if (seen.without_day() == 0) return "every recording has cues of another plan than the one named for it: nothing can be followed over time";
+    return "no recording has both a date that can be used and the cues of the plan named for it: nothing can be followed over time";
+}
+
 void note_sessions(Course& course) {
     if (course.found > 0 && course.used == 0) {
         const bool all_rejected = course.rejected > 0;
-        course.notes.push_back(
-            {all_rejected ? "all_rejected" : "nothing_to_compare", "",
-             all_rejected
-                 ? "no dated session has a usable signal: they count as sessions, nothing is said of "
-                   "the muscle"
-                 : "no recording has a date that can be used: nothing can be followed over time"});
+        course.notes.push_back({all_rejected ? "all_rejected" : "nothing_to_compare", "",
+                                all_rejected ? "no dated session has a usable signal: they count as sessions, nothing is said of the muscle"
+                                             : why_none(course.adherence)});
     }
     if (course.used == 1) {
         course.notes.push_back({"one_session", "", "one session only: it can be described, not followed"});
@@ -175,24 +179,44 @@ void note_adherence(Course& course) {
                      without == 1 ? "session names" : "sessions name", without == 1 ? "is" : "are")});
 }
 
+// The steps of an assessment are one set.
+std::size_t sets_of_conditions(const std::vector<Phase>& phases) {
+    std::size_t sets = 0;
+    for (std::size_t i = 0; i < phases.size(); ++i) {
+        const Phase& phase = phases[i];
+        const bool step_of_earlier = std::any_of(phases.data(), phases.data() + i, [&](const Phase& other) {
+            return phase.purpose == PlanPurpose::assessment && other.purpose == phase.purpose && other.posture == phase.posture &&
+                   other.channel == phase.channel && other.kind == phase.kind && other.processing == phase.processing;
+        });
+        sets += step_of_earlier ? 0 : 1;
+    }
+    return sets;
+}
+
+// Those that stand in the phase of each step of an assessment are noted once.
+void add_once(std::vector<Note>& notes, Note note) {
+    const auto same = [&](const Note& other) { return other.code == note.code && other.place == note.place && other.text == note.text; };
+    if (std::none_of(notes.begin(), notes.end(), same)) notes.push_back(std::move(note));
+}
+
 void note_phases(Course& course) {
     for (const Phase& phase : course.phases) {
         if (phase.posture.empty()) {
             const bool one = phase.sessions.size() == 1;
-            course.notes.push_back(
+            add_once(course.notes,
                 {"posture_not_stated", shown(phase.channel),
                  one ? "1 session names no posture, it is compared with none that does"
-                     : fmt::format("{} sessions name no posture, they are compared only among themselves",
+                     : fmt::format("{} sessions name no posture: they are compared among themselves as if it were the same, which nobody says",
                                    phase.sessions.size())});
         }
         if (phase.lengths_change) {
-            course.notes.push_back({"lengths_changed", date_text({phase.lengths_change->day, std::nullopt}), lengths_apart(phase)});
+            add_once(course.notes, {"lengths_changed", date_text({phase.lengths_change->day, std::nullopt}), lengths_apart(phase)});
         }
         if (phase.threshold_change) {
-            course.notes.push_back({"threshold_changed", date_text({phase.threshold_change->day, std::nullopt}), threshold_apart(phase)});
+            add_once(course.notes, {"threshold_changed", date_text({phase.threshold_change->day, std::nullopt}), threshold_apart(phase)});
         }
         for (const PlanChange& change : phase.plan_changes) {
-            course.notes.push_back(
+            add_once(course.notes,
                 {"plan_changed", date_text({change.day, std::nullopt}),
                  change.plan.empty()
                      ? fmt::format("from {} on no plan is named: what differs after it may be the plan's doing", date_text({change.day, std::nullopt}))
@@ -200,11 +224,8 @@ void note_phases(Course& course) {
                                    date_text({change.day, std::nullopt}), shown(change.plan))});
         }
     }
-    if (course.phases.size() > 1) {
-        course.notes.push_back({"conditions_differ", "",
-                                fmt::format("the sessions fall into {} sets of conditions, each is compared only "
-                                            "within itself",
-                                            course.phases.size())});
+    if (const std::size_t sets = sets_of_conditions(course.phases); sets > 1) {
+        course.notes.push_back({"conditions_differ", "", fmt::format("the sessions fall into {} sets of conditions, each is compared only within itself", sets)});
     }
 }
 

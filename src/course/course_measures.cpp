@@ -57,6 +57,16 @@ std::span<const CourseMeasure> course_measures() {
     return list;
 }
 
+std::string_view assessed_measure(StepKind kind) {
+    switch (kind) {
+        case StepKind::rest: return "rest_mean_uv";
+        case StepKind::rapid: return "peak_uv";
+        case StepKind::hold: return "hold_mean_uv";
+        case StepKind::endurance: return "endurance_s";
+    }
+    return {};
+}
+
 std::optional<double> session_value(const SessionScore& score, const StepScore* step, std::string_view key) {
     if (!muscle_seen(score)) return std::nullopt;
     if (key == kHoldOfReference) {

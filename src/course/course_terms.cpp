@@ -29,15 +29,17 @@ constexpr std::array kTerms = {
         "What a change has to exceed: the 95 % half-width of the difference of the two blocks, from how this "
         "person's days differ within them. In JSON needed_rise upwards and needed_fall downwards, because a factor "
         "is another percentage either way.",
-        "Never less than 21 % of an amplitude or 0.1 s. With fewer than 3 days in a block, 44 % of an amplitude, "
-        "and nothing is said of other measures.",
+        "Never less than +21 % or -17 % of an amplitude (one factor, upwards and downwards), or 0.1 s of a time. With fewer than 3 "
+        "days in a block +44 % or -31 % of an amplitude, and of other measures no published error is known.",
         kPublishedError},
     CourseTerm{
         "statement", "Statement", "",
         "More or less: the change is beyond what is needed, the days follow its direction by the test of Mann and "
         "Kendall, allowing for neighbouring days that resemble each other, and p is at most 0.05 after the account "
         "for all tested measures. Whether more is wanted is the clinician's to say.",
-        "Not enough: fewer than 6 days with a value, or no measurement error is known.",
+        "Not enough: fewer than 6 days with a value, or no measurement error is known. In training the four primary measures of the main "
+        "contractions get one. Of an assessment the first step of each kind gets one, of one measure: rest mean of a rest, peak of rapid "
+        "contractions, hold mean of holds, endurance of endurance.",
         "Mann 1945, Kendall 1975; Hamed & Rao 1998; Holm 1979"},
     CourseTerm{"more", "Statement: more", "",
                "The measure rose by more than two measurements differ anyway: see statement.", "", "see statement"},
@@ -50,6 +52,10 @@ constexpr std::array kTerms = {
         "", "see statement"},
     CourseTerm{"not_enough", "Statement: not enough", "", "Too few days with a value to say whether it changed.",
                "Fewer than 6 days, or no measurement error is known.", "see statement"},
+    CourseTerm{"beyond_published", "Beyond the published error", "",
+               "With too few days for a statement: whether the change from first to now exceeds the published error, +44 % or -31 % of an "
+               "amplitude. It is no claim: that error is of one session, between two visits it may be larger, and a few days show no course.",
+               "Primary measures only. Empty for measures of which no published error is known, such as times.", kPublishedError},
     CourseTerm{"plateau", "Plateau", kChangeUnit,
                "The last 6 weeks lie level: the 95 % interval of the change over them holds 0 and stays within the "
                "measurement error, and rules out the pace of the whole course where that has a direction.",

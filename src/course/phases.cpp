@@ -9,7 +9,6 @@
 #include <tuple>
 
 #include "tracehold/core/number_text.hpp"
-#include "tracehold/course/course_measures.hpp"
 #include "tracehold/measures/cued_windows.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
@@ -49,21 +48,32 @@ struct Part {
     bool is_step = false;
 };
 
-// Rests are mostly of one length: what tells them apart is their place.
-std::string place_of_rest(std::span<const Step> before, std::span<const Step> after) {
-    const auto is_rest = [](const Step& step) { return step.kind == StepKind::rest; };
-    if (std::all_of(before.begin(), before.end(), is_rest)) return "opening ";
-    return std::all_of(after.begin(), after.end(), is_rest) ? "closing " : "";
+// The step of its plan; null where it is not known.
+const Step* step_in_plan(const Part& part, const SessionScore& score) {
+    const bool known = part.step && score.plan && static_cast<std::size_t>(*part.step) < score.plan->steps.size();
+    return known ? &score.plan->steps[static_cast<std::size_t>(*part.step)] : nullptr;
+}
+
+RestPlace place_of(const Part& part, const SessionScore& score) {
+    const Step* step = step_in_plan(part, score);
+    if (step == nullptr || part.kind != StepKind::rest) return RestPlace::between;
+    const auto is_rest = [](const Step& other) { return other.kind == StepKind::rest; };
+    const Step *first = score.plan->steps.data(), *last = first + score.plan->steps.size();
+    if (std::all_of(first, step, is_rest)) return RestPlace::opening;
+    return std::all_of(step + 1, last, is_rest) ? RestPlace::closing : RestPlace::between;
 }
 
 std::string step_name_of(const Part& part, const SessionScore& score) {
-    if (!part.step || !score.plan || static_cast<std::size_t>(*part.step) >= score.plan->steps.size()) {
-        return std::string(to_string(part.kind));
-    }
-    const std::span<const Step> steps = score.plan->steps;
-    const auto at = static_cast<std::size_t>(*part.step);
-    const std::string place = part.kind == StepKind::rest ? place_of_rest(steps.first(at), steps.subspan(at + 1)) : "";
-    return place + step_name(steps[at]);
+    const Step* step = step_in_plan(part, score);
+    if (step == nullptr) return std::string(to_string(part.kind));
+    const RestPlace place = place_of(part, score);
+    return (place == RestPlace::opening ? "opening " : place == RestPlace::closing ? "closing " : "") + step_name(*step);
+}
+
+bool is_first_of_kind(const Part& part, const SessionScore& score) {
+    const Step* step = step_in_plan(part, score);
+    if (step == nullptr) return true;
+    return std::none_of(score.plan->steps.data(), step, [&](const Step& earlier) { return earlier.kind == part.kind; });
 }
 
 // Of the contractions that are compared: all of one kind, or those of one step.
@@ -94,6 +104,8 @@ Phase conditions_of(const SessionScore& score, const Part& part) {
     phase.contraction = part.kind;
     phase.step = part.step;
     if (part.is_step) phase.step_name = step_name_of(part, score);
+    phase.place = place_of(part, score);
+    phase.first_of_kind = is_first_of_kind(part, score);
     if (score.plan) phase.lengths = lengths_of(*score.plan, phase.contraction, phase.step);
     return phase;
 }
@@ -273,6 +285,11 @@ std::optional<double> value_in(const Phase& phase, const SessionScore& score, st
     const auto rest = std::find_if(score.rests.begin(), score.rests.end(), [&](const RestScore& one) { return one.step == phase.step; });
     if (key != "rest_mean_uv" || rest == score.rests.end() || !muscle_seen(score)) return std::nullopt;
     return rest->mean_uv.value;
+}
+
+bool is_primary(const Phase& phase, const CourseMeasure& measure) {
+    if (phase.purpose != PlanPurpose::assessment || phase.step_name.empty()) return measure.primary;
+    return phase.first_of_kind && measure.key == assessed_measure(phase.contraction);
 }
 
 bool is_by_threshold(std::string_view measure) {

@@ -6,6 +6,7 @@
 
 #include "course/admit_sessions.hpp"
 #include "tracehold/course/course.hpp"
+#include "tracehold/course/course_measures.hpp"
 
 namespace tracehold {
 
@@ -18,6 +19,9 @@ const StepScore* step_of(const Phase& phase, const SessionScore& score);
 // Of the step, or of the session in training; of a rest step its resting activity alone. Empty where the session has none, or its
 // signal was rejected.
 std::optional<double> value_in(const Phase& phase, const SessionScore& score, std::string_view measure);
+
+// Whether it is one of the few that are tested in this phase.
+bool is_primary(const Phase& phase, const CourseMeasure& measure);
 
 bool is_by_threshold(std::string_view measure);
 

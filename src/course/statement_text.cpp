@@ -38,11 +38,6 @@ std::string levels_text(const MeasureChange& change) {
     return fmt::format("{} to {}{}{}", fixed_text(from, decimals), fixed_text(to, decimals), change.unit.empty() ? "" : " ", change.unit);
 }
 
-// "14.2 to 19.8 µV (+39 %)"
-std::string from_to(const MeasureChange& change) {
-    return fmt::format("{} ({})", levels_text(change), in_words(change_figure(change), change));
-}
-
 // Published figures stand in for too few repeats, and under repeats that agree closely.
 std::string_view error_origin(const MeasureChange& change) {
     if (change.error_source == ErrorSource::own_repeats) return "from this person's own repeats";
@@ -58,7 +53,7 @@ std::string error_text(const MeasureChange& change) {
 std::string shown_text(const MeasureChange& change) {
     const bool rose = *change.statement == Statement::more;
     return fmt::format("{} {} from {}, more than the measurement error of {}", change.title, rose ? "rose" : "fell",
-                       from_to(change), error_text(change));
+                       went_text(change), error_text(change));
 }
 
 bool within_error(const MeasureChange& change) {
@@ -66,7 +61,7 @@ bool within_error(const MeasureChange& change) {
 }
 
 std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
-    const std::string start = fmt::format("{}: no change shown. It went from {}", change.title, from_to(change));
+    const std::string start = fmt::format("{}: no change shown. It went from {}", change.title, went_text(change));
     if (within_error(change)) return fmt::format("{}, within the measurement error of {}", start, error_text(change));
     const std::string beyond = fmt::format("{}, beyond the measurement error of {}, but the days between ", start, error_text(change));
     if (*change.p_adjusted <= kLevel) return beyond + "do not lead that way";
@@ -76,11 +71,12 @@ std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
 
 std::string not_enough_text(const MeasureChange& change) {
     const std::string start = fmt::format("{}: not enough to say whether it changed ({})", change.title, change.reason);
-    if (!change.baseline || !change.current) return start;
-    // No figure of a change beside the words that there is none to tell.
-    const std::string went = fmt::format("{}. It went from {}", start, levels_text(change));
-    if (!change.needed_rise) return went;
-    return fmt::format("{}; the measurement error to expect is {}", went, error_text(change));
+    if (!only_side_by_side(change)) return !change.baseline || !change.current ? start : fmt::format("{}. It went from {}", start, levels_text(change));
+    const std::string went = fmt::format("{}. It went from {}", start, went_text(change));
+    if (!change.needed_rise) return went + "; no published error of it is known";
+    if (!change.beyond_published) return fmt::format("{}; the measurement error to expect is {}", went, error_text(change));
+    return fmt::format("{}, {} the published error of {}, which is of one session: between days it may be larger", went,
+                       *change.beyond_published ? "beyond" : "within", needed_text(change));
 }
 
 }  // namespace
@@ -93,10 +89,24 @@ std::string p_text(double p) {
     return fixed_text(p, decimals);
 }
 
+bool only_side_by_side(const MeasureChange& change) {
+    return change.statement == Statement::not_enough && change.baseline && change.current && change.change;
+}
+
+std::string went_text(const MeasureChange& change) {
+    return fmt::format("{} ({})", levels_text(change), in_words(change_figure(change), change));
+}
+
+std::string needed_text(const MeasureChange& change) {
+    const std::string rise = figure(*change.needed_rise, change.change_unit), fall = figure(*change.needed_fall, change.change_unit);
+    if (!change.relative) return in_words(rise, change);
+    return fmt::format("+{} or -{}", in_words(rise, change), in_words(fall, change));
+}
+
 std::string statement_text(const MeasureChange& change, std::size_t tested) {
     if (!change.statement) {
         if (!change.baseline) return fmt::format("{}: {}", change.title, change.reason);
-        return fmt::format("{} went from {}; {}", change.title, from_to(change), change.reason);
+        return fmt::format("{} went from {}; {}", change.title, went_text(change), change.reason);
     }
     switch (*change.statement) {
         case Statement::more:

@@ -192,6 +192,7 @@ Json measure_json(const MeasureChange& change) {
             {"needed_rise", json_number(change.needed_rise)},
             {"needed_fall", json_number(change.needed_fall)},
             {"error_source", change.needed_rise ? Json(to_string(change.error_source)) : Json(nullptr)},
+            {"beyond_published", change.beyond_published ? Json(*change.beyond_published) : Json(nullptr)},
             {"slope_per_week", json_number(change.slope_per_week)},
             {"slope_ci95", interval_json(change.slope_low, change.slope_high)},
             {"p", json_number(change.p)},

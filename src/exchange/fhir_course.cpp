@@ -183,6 +183,7 @@ void add_change(Components& components, const MeasureChange& change, const Cours
     components.range(of_term("needed"), fall, change.needed_rise, of_change,
                      absent("unknown", "no measurement error is known"));
     if (change.needed_rise) components.word(kErrorSource, of_term(to_string(change.error_source)));
+    if (change.beyond_published) components.flag(of_term("beyond_published"), *change.beyond_published);
     components.amount(of_term("sem"), change.sem, of_change, absent("unknown", "too few repeats"));
     components.amount(of_term("mdc95"), change.mdc95, of_change, absent("unknown", "too few repeats"));
     components.amount(of_term("slope_per_week"), change.slope_per_week, of_slope, none);

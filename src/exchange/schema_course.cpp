@@ -107,6 +107,8 @@ Json change() {
     Json at_least = flag();
     at_least["description"] = "endurance that had not ended by the cue to relax: the value is a lower limit";
     const Json point = object_of({{"session", whole_from(1)}, {"value", number()}, {"compared", flag()}, {"at_least", at_least}}, {"at_least"});
+    Json beyond = or_null(flag());
+    beyond["description"] = "too few days for a statement: whether the change exceeds the published error; no claim";
     const Json probability = or_null(number_within(0.0, 1.0));
     return object_of({{"title", filled_text()},
                       {"unit", or_null(filled_text())},
@@ -125,6 +127,7 @@ Json change() {
                       {"needed_rise", or_null(number_from(0.0))},
                       {"needed_fall", or_null(number_from(0.0))},
                       {"error_source", or_null(words_for(kErrorSources))},
+                      {"beyond_published", beyond},
                       {"slope_per_week", or_null(number())},
                       {"slope_ci95", or_null(refer("interval"))},
                       {"p", probability},

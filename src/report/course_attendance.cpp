@@ -107,6 +107,8 @@ std::string poor_weeks(const Adherence& seen) {
 
 constexpr const char* kDates = " A sessions list with a column 'start' says when they were made (--sessions FILE).";
 
+constexpr const char* kPlans = " A sessions list with a column 'plan' says by which each was done (--sessions FILE).";
+
 // What may be sessions of the dose, and is in none of its weeks.
 std::string uncounted_text(const Adherence& seen) {
     std::string text;
@@ -117,7 +119,8 @@ std::string uncounted_text(const Adherence& seen) {
     add(seen.undated_sessions, "without a date");
     add(seen.other_plans, "with cues of another plan");
     if (text.empty()) return "";
-    return fmt::format("Not counted, and maybe sessions of the dose: {}.", text) + (seen.without_day() > 0 ? kDates : "");
+    return fmt::format("Not counted, and maybe sessions of the dose: {}.", text) + (seen.without_day() > 0 ? kDates : "") +
+           (seen.other_plans > 0 ? kPlans : "");
 }
 
 std::string nothing_counted(const Course& course) {
@@ -126,6 +129,7 @@ std::string nothing_counted(const Course& course) {
         return fmt::format("{} with a date; no session of training among what was found.", counted(tests, "assessment"));
     if (course.adherence.impossible_dates == 0 && course.adherence.undated_sessions > 0 && course.adherence.undated_sessions == course.found)
         return found + " found, none with a date: what was done cannot be counted by week.";
+    if (all_of_other_plans(course)) return fmt::format("{} found, {} of cues of another plan than the one named: none can be counted.", found, course.found == 1 ? "it is" : "all are");
     if (course.adherence.impossible_dates == 0) return found + " found, none of them training with a date.";
     return fmt::format("{} found; {} a date that cannot be right, so what was done cannot be counted by week.{}", found,
                        course.adherence.impossible_dates == 1 ? "1 carries" : fmt::format("{} carry", course.adherence.impossible_dates), kDates);

@@ -94,6 +94,8 @@ bool none_has_a_day(const Course& course) {
     return course.used + course.rejected == 0 && course.adherence.without_day() > 0 && course.adherence.other_plans == 0;
 }
 
+bool all_of_other_plans(const Course& course) { return course.found > 0 && course.adherence.other_plans == course.found; }
+
 bool none_could_be_scored(const Course& course) { return course.used == 0 && course.rejected > 0; }
 
 }  // namespace tracehold

@@ -50,6 +50,9 @@ std::size_t corrected_sessions(const Course& course);
 // Recordings there are, and not one with a date that can be right: nothing takes part.
 bool none_has_a_day(const Course& course);
 
+// Recordings there are, and each has cues of another plan than the one it was scored by.
+bool all_of_other_plans(const Course& course);
+
 // There are sessions, and the signal of each was rejected.
 bool none_could_be_scored(const Course& course);
 

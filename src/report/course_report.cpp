@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <set>
 #include <utility>
 
@@ -20,16 +21,39 @@
 namespace tracehold {
 namespace {
 
+constexpr const char* kNoPosture = "posture not stated";
+
+void add_title(std::string& titles, const std::string& title) {
+    if (!title.empty()) titles += (titles.empty() ? "" : ", ") + title;
+}
+
+// What names a phase: purpose, contractions, posture, channel, processing.
+std::array<std::string, 5> name_parts(const Phase& phase) {
+    const bool assessed = phase.purpose == PlanPurpose::assessment;
+    const std::string lengths = phase.lengths.empty() ? "" : fmt::format("{} {}", to_string(phase.contraction), lengths_text(phase.lengths));
+    return {assessed ? "Assessment" : "", phase.step_name.empty() ? lengths : phase.step_name,
+            phase.posture.empty() ? kNoPosture : phase.posture, phase.channel, fmt::format("{} ({})", to_string(phase.kind), phase.processing)};
+}
+
 std::string phase_name(const Phase& phase) {
-    const bool named = phase.lengths.empty() || !phase.step_name.empty();
-    const std::string lengths = named ? "" : fmt::format("{} {}, ", to_string(phase.contraction), lengths_text(phase.lengths));
-    return fmt::format("{}{}{}{}, {}, {} ({})", phase.purpose == PlanPurpose::assessment ? "Assessment, " : "",
-                       phase.step_name.empty() ? "" : phase.step_name + ", ", lengths, phase.posture.empty() ? "posture not stated" : phase.posture, phase.channel, to_string(phase.kind), phase.processing);
+    std::string name;
+    for (const std::string& part : name_parts(phase)) add_title(name, part);
+    return name;
+}
+
+// What tells it from the others; where nothing does, or the contractions alone have no name, all of it.
+std::string short_name(const Phase& phase, const Course& course) {
+    if (course.phases.size() < 2) return "";
+    const auto own = name_parts(phase);
+    std::string name;
+    for (std::size_t i = 0; i < own.size(); ++i) {
+        if (std::any_of(course.phases.begin(), course.phases.end(), [&](const Phase& other) { return name_parts(other)[i] != own[i]; }))
+            add_title(name, own[i]);
+    }
+    return name.empty() || own[1].empty() ? phase_name(phase) : name;
 }
 
 bool has_moved(const MeasureChange& change) { return is_enough(change) && *change.statement != Statement::no_change_shown; }
-
-void add_title(std::string& titles, const std::string& title) { titles += (titles.empty() ? "" : ", ") + title; }
 
 constexpr const char* kMovedAlike =
     "Hold mean moved, and the best second of the sessions with it: more or less activity of the muscle and another electrode, place of it or "
@@ -40,14 +64,20 @@ const MeasureChange* measure_in(const Phase& phase, std::string_view key) {
     return found == phase.measures.end() ? nullptr : &*found;
 }
 
+// Said, or of a measure that is described only: within what a change has to exceed.
+bool stays(const MeasureChange& change) {
+    if (change.statement) return change.statement == Statement::no_change_shown;
+    return change.change && change.needed_rise && *change.change <= *change.needed_rise && -*change.change <= *change.needed_fall;
+}
+
 // The share of the best second is there to tell the two apart; where it stays, nothing does.
 bool moved_alike(const Phase& phase) {
     const MeasureChange *hold = measure_in(phase, "hold_mean_uv"), *share = measure_in(phase, kHoldOfReference);
-    return hold != nullptr && share != nullptr && has_moved(*hold) && share->statement == Statement::no_change_shown;
+    return hold != nullptr && share != nullptr && has_moved(*hold) && stays(*share);
 }
 
-// A line for each measure that moved, in one direction or not, and for each that stays level; all that did not move share one, and so do those with
-// too few days. Their figures stand in the tables, those of a plateau nowhere else.
+// A line for each measure that moved, in one direction or not, and for each that stays level; all that did not move share one, and so do those of
+// which nothing can be said for another reason than too few days (see SideBySide). Their figures stand in the tables, those of a plateau nowhere else.
 std::vector<std::string> statements_on(const Phase& phase) {
     std::vector<std::string> lines, level;
     std::string same, lacking, reason;
@@ -57,15 +87,15 @@ std::vector<std::string> statements_on(const Phase& phase) {
             if (change->key == "hold_mean_uv" && moved_alike(phase)) lines.emplace_back(kMovedAlike);
         } else if (is_enough(*change)) {
             add_title(same, change->title);
-        } else {
+        } else if (!only_side_by_side(*change) && phase.purpose != PlanPurpose::assessment) {
             add_title(lacking, change->title);
             reason = change->reason;
         }
         if (change->plateau) level.push_back(with_minus(change->plateau->text));
     }
-    if (!same.empty()) lines.push_back(fmt::format("no change shown: {}; the figures stand in the table below", same));
+    if (!same.empty()) lines.push_back(fmt::format("No change shown: {}; the figures stand in the table below", same));
     lines.insert(lines.end(), level.begin(), level.end());
-    if (!lacking.empty()) lines.push_back(fmt::format("not enough to say of {}: {}", lacking, reason));
+    if (!lacking.empty()) lines.push_back(fmt::format("Not enough to say of {}: {}", lacking, reason));
     return lines;
 }
 
@@ -78,6 +108,16 @@ std::string caution_text(const CourseCaution& caution) {
     for (std::size_t i = 0; i < std::min(kNamed, caution.sessions.size()); ++i) text += (i == 0 ? "" : ", ") + caution.sessions[i];
     if (caution.sessions.size() > kNamed) text += fmt::format(" and {} more", caution.sessions.size() - kNamed);
     return text;
+}
+
+// Of several; one is compared with none.
+std::size_t without_posture(const Course& course) {
+    std::set<std::size_t> sessions;
+    for (const Phase& phase : course.phases) {
+        if (!phase.posture.empty() || phase.sessions.size() < 2) continue;
+        for (const CourseSession& session : phase.sessions) sessions.insert(session.score);
+    }
+    return sessions.size();
 }
 
 // Of the signals alone; the figures of a caution stand on the session's own page.
@@ -103,6 +143,8 @@ Answer trusted(const Course& course) {
     }
     if (const std::size_t corrected = corrected_sessions(course); corrected > 0)
         answer.details.push_back({fmt::format("{} with corrections by hand", counted(corrected, "session")), Tone::plain});
+    if (const std::size_t unstated = without_posture(course); unstated > 0)
+        answer.details.push_back({fmt::format("{} without a stated posture: whether it was the same each time is not known", counted(unstated, "session")), Tone::caution});
     for (const CourseCaution& caution : course.cautions) answer.details.push_back({caution_text(caution), Tone::plain});
     if (course.rejected + course.used_with_caution > 0) answer.tone = Tone::caution;
     return answer;
@@ -117,33 +159,78 @@ std::string moved_text(std::size_t moved, std::size_t strayed, std::size_t teste
     return text;
 }
 
-// Steps of assessments with too little to say, by the reason: that is the same for most of them and said once.
-class LackingSteps {
+constexpr const char* kOneSession = "the published error is of one session, between two visits it may be larger, and so few days show no course";
+
+// Measures with a first and a now value and too few days for a statement, beside the published error; and steps of assessments of which
+// nothing can be said. The reason is the same for most of them and said once.
+class SideBySide {
 public:
-    // Whether the phase is one of them.
-    bool take(const Phase& phase) {
-        const auto primary = primary_measures(phase);
-        const auto lacks = [&](const MeasureChange* change) { return !is_enough(*change) && change->reason == primary.front()->reason; };
-        if (phase.purpose != PlanPurpose::assessment || primary.empty() || !std::all_of(primary.begin(), primary.end(), lacks)) return false;
-        auto same = std::find_if(groups_.begin(), groups_.end(), [&](const auto& group) { return group.first == primary.front()->reason; });
-        if (same == groups_.end()) same = groups_.insert(same, {primary.front()->reason, {}});
-        add_title(same->second, phase.step_name.empty() ? std::string(to_string(phase.contraction)) : phase.step_name);
-        return true;
+    void take(const Phase& phase, const Course& course) {
+        for (const MeasureChange* change : primary_measures(phase)) {
+            if (is_enough(*change)) continue;
+            const std::string where = short_name(phase, course);
+            if (!only_side_by_side(*change)) {
+                if (phase.purpose == PlanPurpose::assessment) add_title(group_of(change->reason).lacking, where.empty() ? phase.step_name : where);
+                continue;
+            }
+            Group& group = group_of(change->reason);
+            std::string& list = !change->beyond_published ? group.unknown : *change->beyond_published ? group.beyond : group.within;
+            list += fmt::format("{}{}{}{}", list.empty() ? "" : "; ", where, where.empty() ? "" : ": ", with_minus(went_in_words(*change)));
+            if (change->beyond_published) group.error = with_minus(needed_text(*change));
+            if (change->beyond_published) ++known_, beyond_ += *change->beyond_published ? 1 : 0;
+        }
     }
     void tell(Answer& answer) const {
-        for (const auto& [reason, steps] : groups_)
-            answer.details.push_back({fmt::format("Assessments ({}): not enough to say of a change: {}", steps, reason), Tone::plain});
+        for (const Group& group : groups_) {
+            const auto add = [&](const std::string& list, const std::string& how) {
+                if (!list.empty()) answer.details.push_back({fmt::format("First to now, {}: {}.", how, list), Tone::plain});
+            };
+            add(group.beyond, fmt::format("beyond the published error of {}", group.error));
+            add(group.within, fmt::format("within the published error of {}", group.error));
+            add(group.unknown, "no published error is known");
+            if (!group.error.empty()) answer.details.push_back({fmt::format("No claim of a change: {}; {}.", group.reason, kOneSession), Tone::plain});
+            else if (!group.unknown.empty()) answer.details.push_back({fmt::format("No claim of a change: {}.", group.reason), Tone::plain});
+            if (!group.lacking.empty())
+                answer.details.push_back({fmt::format("Assessments ({}): not enough to say of a change: {}", group.lacking, group.reason), Tone::plain});
+        }
+    }
+    // "2 of 3 measures differ from first to now by more than the published error."; "" where none has one.
+    std::string counted_text() const {
+        if (known_ == 0) return "";
+        return fmt::format(" {} of {} {} from first to now by more than the published error.", beyond_ == 0 ? "None" : fmt::format("{}", beyond_),
+                           counted(known_, "measure"), beyond_ == 1 ? "differs" : "differ");
     }
 
 private:
-    std::vector<std::pair<std::string, std::string>> groups_;
+    struct Group {
+        std::string reason, error, beyond, within, unknown, lacking;
+    };
+    static std::string went_in_words(const MeasureChange& change) { return fmt::format("{} {}", change.title, went_text(change)); }
+    Group& group_of(const std::string& reason) {
+        auto same = std::find_if(groups_.begin(), groups_.end(), [&](const Group& group) { return group.reason == reason; });
+        if (same == groups_.end()) same = groups_.insert(same, {.reason = reason});
+        return *same;
+    }
+    std::vector<Group> groups_;
+    std::size_t known_ = 0, beyond_ = 0;
 };
+
+// Several lines of a phase are one entry, so that its name is read once.
+void add_statements(Answer& answer, const Phase& phase, const Course& course) {
+    const std::vector<std::string> lines = statements_on(phase);
+    const std::string where = short_name(phase, course);
+    if (where.empty()) {
+        for (const std::string& line : lines) answer.details.push_back({line, Tone::plain});
+    } else if (!lines.empty()) {
+        answer.details.push_back({fmt::format("{}: {}", where, fmt::join(lines, ". ")), Tone::plain});
+    }
+}
 
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
     Answer answer{.question = "What changed?", .text = {}, .tone = Tone::plain, .details = {}};
     std::size_t moved = 0, strayed = 0;
-    LackingSteps lacking;
+    SideBySide side_by_side;
     std::set<std::string> plans;  // each stands in the phase of each step
     for (const Phase& phase : course.phases) {
         for (const MeasureChange* change : primary_measures(phase)) {
@@ -155,18 +242,18 @@ Answer changed(const Course& course) {
         for (const PlanChange& plan : phase.plan_changes)
             plans.insert(fmt::format("By another plan{} from {} on: what differs after it may be the plan's doing.",
                                      plan.plan.empty() ? ", that is not named," : " (" + plan.plan + ")", day_text(plan.day)));
-        if (lacking.take(phase)) continue;
-        const std::string where = course.phases.size() > 1 ? phase_name(phase) + ": " : "";
-        for (const std::string& line : statements_on(phase)) answer.details.push_back({where + line, Tone::plain});
+        add_statements(answer, phase, course);
+        side_by_side.take(phase, course);
     }
-    lacking.tell(answer);
+    side_by_side.tell(answer);
     for (const std::string& plan : plans) answer.details.push_back({plan, Tone::caution});
     answer.text =
         none_has_a_day(course) ? std::string("Without dates that can be right no session can be compared with another.")
+        : all_of_other_plans(course) ? std::string("No recording has the cues of the plan named for it: nothing can be compared.")
         : none_could_be_scored(course) ? std::string("No signal could be scored: nothing can be compared.")
         : course.used == 1     ? std::string("One session only: it can be described, not followed.")
         : course.tested_measures == 0
-            ? std::string("Too few sessions that can be compared to say anything of a change.") +
+            ? std::string("Too few sessions that can be compared to say anything of a change.") + side_by_side.counted_text() +
                   (course.used > 0 ? " The tables below put them side by side." : "")
             : moved_text(moved, strayed, course.tested_measures) +
                   ". They were tested together, so that chance alone seldom shows any.";

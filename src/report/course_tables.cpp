@@ -22,7 +22,7 @@ std::string number_or_dash(const std::optional<double>& value, int decimals) {
     if (!value) return "–";
     const std::string text = fixed_text(*value, decimals);
     const bool vanishes = *value != 0.0 && parse_number(text) == 0.0;
-    return vanishes ? "<" + fixed_text(std::pow(10.0, -decimals), decimals) : text;
+    return vanishes ? fmt::format("<{}", fixed_text(std::pow(10.0, -decimals), decimals)) : text;
 }
 
 
@@ -35,6 +35,10 @@ bool levels_collapse(const MeasureChange& change) {
 }
 
 constexpr const char* kNoDirection = "beyond what a change has to exceed, but the days between follow no one direction";
+
+constexpr const char* kOneSession =
+    "beyond or within the published error, no claim of a change: that error is of one session, between two visits it may be larger, and so few days show no course";
+constexpr const char* kNoneKnown = "no published error of this measure is known";
 
 std::string said(const MeasureChange& change) {
     if (!change.statement) return "described only";
@@ -88,6 +92,14 @@ std::size_t note_number(ReportTable& table, const std::string& text) {
     if (found != table.notes.end()) return static_cast<std::size_t>(found - table.notes.begin()) + 1;
     table.notes.push_back(text);
     return table.notes.size();
+}
+
+// Too few days, with values at both ends: how they stand to the published error, and that this is no claim.
+Cell said_cell(const MeasureChange& change, ReportTable& table) {
+    if (strays(change)) return {said(change), note_number(table, kNoDirection)};
+    if (!only_side_by_side(change) || (change.needed_rise && !change.beyond_published)) return {said(change)};
+    if (!change.beyond_published) return {said(change), note_number(table, kNoneKnown)};
+    return {fmt::format("{}; {}", said(change), *change.beyond_published ? "beyond" : "within"), note_number(table, kOneSession)};
 }
 
 // Marked where it is no figure of this person's own.
@@ -146,14 +158,12 @@ ReportTable change_table(const Phase& phase) {
         const std::string last = change.points.empty() ? "–" : with_minus(fixed_text(change.points.back().value, decimals));
         const bool only_one = !change.current && compared == 1;  // described, not followed
         const auto block = [&](const std::optional<CourseBlock>& part) { return part ? with_minus(fixed_text(part->value, decimals)) : std::string("–"); };
-        const bool nothing_said = change.statement == Statement::not_enough;  // then no figure that reads like one
-        const auto told = [&](const std::optional<double>& value) { return nothing_said ? std::nullopt : value; };
         const std::size_t limit = lower_limits(change) > 0 ? note_number(table, change.reason) : 0;
         table.rows.push_back({Cell{change.title + ", " + change.unit, limit, change.key}, block(change.baseline),
                               only_one ? last : block(change.current), last,
-                              with_plus(told(change.change), with_unit_of_change(change, told(change.change), change_decimals)),
+                              with_plus(change.change, with_unit_of_change(change, change.change, change_decimals)),
                               needed_cell(change, change_decimals, table),
-                              fmt::format("{}", compared), Cell{said(change), strays(change) ? note_number(table, kNoDirection) : 0}});
+                              fmt::format("{}", compared), said_cell(change, table)});
     }
     return table;
 }

@@ -71,4 +71,20 @@ int main(int argc, char** argv) {
                    percent(rates.hold_level, courses), rates.needed_pct);
         std::fflush(stdout);
     }
+    fmt::print("\n{:64} {:>19} {:>19} {:>19} {:>7}\n", "visits by an assessment of five steps, two weeks apart", "any primary claim", "holds changed",
+               "wrong direction", "tested");
+    for (const double changed_pct : {0.0, 40.0, 60.0}) {
+        for (const double spread : {0.10, 0.20}) {
+            for (const int visits : {6, 8, 12}) {
+                for (const bool at_once : {false, true}) {
+                    if (at_once && changed_pct == 0.0) continue;
+                    const VisitRates rates = visit_rates_of({.visits = visits, .changed_pct = changed_pct, .at_once = at_once, .spread = spread}, courses);
+                    fmt::print("{:64} {:>19} {:>19} {:>19} {:>7}\n",
+                               fmt::format("change {:3.0f} %{}, spread {:2.0f} %, {} visits", changed_pct, at_once ? " at once" : "", 100.0 * spread, visits),
+                               percent(rates.any_claim, courses), percent(rates.hold_claim, courses), percent(rates.wrong, courses), rates.tested);
+                    std::fflush(stdout);
+                }
+            }
+        }
+    }
 }

@@ -129,6 +129,49 @@ inline std::vector<SessionScore> make_course(const MadeCourse& made) {
     return scores;
 }
 
+// Visits by one plan of all kinds of steps. Levels on the log scale, each measure with its own deviations; changed_pct of all but the
+// resting activity, on the way from the first to the last visit or at once in the middle.
+struct MadeVisits {
+    int visits = 8;
+    int every_days = 14;
+    double changed_pct = 0.0;
+    bool at_once = false;
+    double spread = 0.10;
+    std::uint64_t seed = 1;
+};
+
+inline Plan steps_plan() {
+    Plan plan = visit_plan();
+    plan.steps = {{StepKind::rest, 20.0, 0.0, 1},      {StepKind::rapid, 1.0, 4.0, 5},        {StepKind::hold, 10.0, 10.0, 3},
+                  {StepKind::endurance, 60.0, 30.0, 1}, {StepKind::rest, 20.0, 0.0, 1}};
+    return plan;
+}
+
+inline std::vector<SessionScore> make_visits(const MadeVisits& made) {
+    std::mt19937_64 random(made.seed);
+    std::normal_distribution<double> normal(0.0, made.spread);
+    std::vector<SessionScore> scores;
+    for (int i = 0; i < made.visits; ++i) {
+        const double share = made.at_once ? (2 * i >= made.visits ? 1.0 : 0.0) : i / (made.visits - 1.0);
+        const double level = std::exp(share * std::log1p(made.changed_pct / 100.0));
+        SessionScore score = made_session(made.every_days * i);
+        score.plan = steps_plan();
+        for (const int step : {1, 2, 3}) {
+            SessionScore part = made_session(0);
+            for (const auto& [key, usual] : {std::pair("peak_uv", 22.0), std::pair("hold_mean_uv", 15.0)})
+                set_value(part, key, usual * level * std::exp(normal(random)));
+            for (const auto& [key, usual] : {std::pair("rest_mean_uv", 3.0), std::pair("release_s", 1.0)}) set_value(part, key, usual * std::exp(normal(random)));
+            if (step == 3) set_value(part, "endurance_s", 25.0 * level * std::exp(normal(random)));
+            score.steps.push_back({.step = step, .kind = score.plan->steps[static_cast<std::size_t>(step)].kind, .measures = part.measures});
+        }
+        for (const int step : {0, 4})
+            score.rests.push_back({.step = step, .window = {}, .mean_uv = Estimate::of(3.0 * std::exp(normal(random))), .cv_pct = {}});
+        score.reference_uv = Estimate::of(24.0 * level * std::exp(normal(random)));
+        scores.push_back(std::move(score));
+    }
+    return scores;
+}
+
 inline const MeasureChange* find_change(const Phase& phase, std::string_view key) {
     for (const MeasureChange& change : phase.measures) {
         if (change.key == key) return &change;
@@ -175,6 +218,33 @@ inline CourseRates rates_of(MadeCourse made, int courses) {
 inline Course course_of(const std::vector<SessionScore>& scores, CourseSettings settings = {}) {
     settings.rules = std::vector<Rule>{};
     return chart_course(scores, settings);
+}
+
+// Of many persons' visits: those with any claim, with a claim of the holds, and with one against the true direction.
+struct VisitRates {
+    int any_claim = 0, hold_claim = 0, wrong = 0;
+    std::size_t tested = 0;  // measures of the last course
+};
+
+inline VisitRates visit_rates_of(MadeVisits made, int courses) {
+    VisitRates rates;
+    for (int i = 0; i < courses; ++i) {
+        made.seed = static_cast<std::uint64_t>(i) + 1;
+        const Course course = chart_course(make_visits(made), {.rules = std::vector<Rule>{}});
+        bool any = false, wrong = false;
+        for (const Phase& phase : course.phases) {
+            for (const MeasureChange& change : phase.measures) {
+                const bool more = change.statement == Statement::more, less = change.statement == Statement::less;
+                any = any || more || less;
+                wrong = wrong || (made.changed_pct > 0.0 && less);
+                rates.hold_claim += (more || less) && phase.contraction == StepKind::hold;
+            }
+        }
+        rates.any_claim += any;
+        rates.wrong += wrong;
+        rates.tested = course.tested_measures;
+    }
+    return rates;
 }
 
 }  // namespace tracehold::test

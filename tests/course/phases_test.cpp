@@ -136,8 +136,37 @@ TEST_CASE("assessments are compared step by step and apart from training") {
     CHECK(*rapid->change == doctest::Approx(4.0));
     CHECK(*hold->change == doctest::Approx(50.0));
     CHECK(hold->statement == Statement::not_enough);
-    CHECK(hold->text.find("the measurement error to expect is 44 % (published figure, for want") != std::string::npos);
+    CHECK(hold->beyond_published == true);
+    CHECK_FALSE(rapid->statement);
     CHECK(course.used == 81);
+}
+
+TEST_CASE("of an assessment one measure is tested for each kind of step") {
+    std::vector<SessionScore> scores;
+    for (int i = 0; i < 8; ++i) {
+        SessionScore score = assessment(14 * i, 20.0 + i, 25.0);
+        score.plan->steps.push_back({StepKind::hold, 5.0, 10.0, 3});
+        score.plan->steps.push_back({StepKind::rest, 30.0, 0.0, 1});
+        score.steps.push_back({.step = 4, .kind = StepKind::hold, .measures = score.steps[1].measures});
+        score.rests.push_back({.step = 5, .window = {}, .mean_uv = Estimate::of(3.0 + 0.1 * i), .cv_pct = {}});
+        for (StepScore& step : score.steps) {
+            for (const char* key : {"peak_uv", "rest_mean_uv", "release_s", "hold_mean_uv"}) step.measures[*measure_index(key)].mean = 5.0 + 0.1 * i;
+        }
+        score.steps[2].measures[*measure_index("endurance_s")].mean = 20.0 + i;
+        scores.push_back(std::move(score));
+    }
+    const Course course = course_of(scores);
+    REQUIRE(course.phases.size() == 6);
+    std::vector<std::string> tested;
+    for (const Phase& phase : course.phases) {
+        for (const MeasureChange& change : phase.measures) {
+            if (change.statement) tested.push_back(phase.step_name + ": " + change.key);
+        }
+    }
+    CHECK(tested == std::vector<std::string>{"opening rest 30 s: rest_mean_uv", "rapid 1 s, 5 times: peak_uv",
+                                             "hold 10 s, 3 times: hold_mean_uv", "endurance 60 s, 1 time: endurance_s"});
+    CHECK(course.tested_measures == 4);
+    CHECK(std::none_of(course.notes.begin(), course.notes.end(), [](const Note& note) { return note.code == "conditions_differ"; }));
 }
 
 TEST_CASE("a rest step of a rejected assessment gives no value") {

@@ -40,3 +40,19 @@ TEST_CASE("a fall of three tenths is found and never called a rise") {
     CHECK(rates.hold_more == 0);
     CHECK(rates.other_claim <= 50);
 }
+
+TEST_CASE("visits without a true change claim one in at most one of twenty persons") {
+    for (const int visits : {6, 8, 12}) {
+        const VisitRates rates = visit_rates_of({.visits = visits, .spread = 0.20}, 1000);
+        MESSAGE(visits, " visits: ", rates.any_claim, " of 1000 claim a change");
+        CHECK(rates.tested == 4);
+        CHECK(rates.any_claim <= 50);
+    }
+}
+
+TEST_CASE("a rise over eight visits is mostly found and never called a fall") {
+    const VisitRates rates = visit_rates_of({.changed_pct = 60.0, .spread = 0.10}, 500);
+    MESSAGE(rates.any_claim, " of 500 rises found in any step, ", rates.hold_claim, " in the holds");
+    CHECK(rates.any_claim >= 250);
+    CHECK(rates.wrong == 0);
+}

@@ -241,6 +241,8 @@ TEST_CASE("a session of another plan without any contraction is named all the sa
     emptied.plan = weekly_plan();
     emptied.quality.findings.push_back({.code = "cues_off_plan", .severity = Severity::caution, .text = "the cue marks do not fit the plan"});
     const Course course = course_of({emptied});
+    REQUIRE(has_note(course, "nothing_to_compare"));
+    CHECK(course.notes.back().text == "every recording has cues of another plan than the one named for it: nothing can be followed over time");
     CHECK(left_out(course, "other_plan").find(": cues that do not follow its plan 'Home'") != std::string::npos);
 }
 

@@ -223,8 +223,31 @@ TEST_CASE("few days say what they are and claim nothing") {
     }();
     CHECK(many_in_a_day.statement == Statement::not_enough);
     CHECK(many_in_a_day.reason == "2 days with a value (20 sessions), at least 6 are needed");
-    CHECK(two.text.find("It went from 12.0 to 30.0 µV; the measurement error") != std::string::npos);
-    CHECK(two.text.find("150") == std::string::npos);  // no figure of a change that cannot be told
+    CHECK(two.beyond_published == true);
+    CHECK(holds_text(two.text, "not enough to say whether it changed"));
+    // Published minimal difference within one session of up to 44 %, as measurement_error.hpp quotes it; 1 / 1.44 is 31 % less.
+    CHECK(holds_text(two.text, "It went from 12.0 to 30.0 µV (+150 %), beyond the published error of +44 % or -31 %, which is of one session"));
+}
+
+TEST_CASE("two days stand beside the published error in either direction and claim nothing") {
+    // +44 % and its inverse: 100 (1 / 1.44 - 1) = -30.6 %.
+    for (const auto& [now, beyond] : {std::pair(14.3, false), std::pair(14.5, true), std::pair(7.0, false), std::pair(6.9, true)}) {
+        const MeasureChange hold = hold_of(holds({10.0, now}, 70));
+        CAPTURE(now);
+        CHECK(hold.statement == Statement::not_enough);
+        CHECK(hold.beyond_published == beyond);
+        CHECK_FALSE(hold.p_adjusted);
+    }
+    CHECK_FALSE(hold_of(holds({10.0})).beyond_published);
+    CHECK_FALSE(hold_of(holds({10, 12, 14, 16, 20, 24}, 7)).beyond_published);  // enough days: a statement takes its place
+    auto scores = holds({10.0, 20.0});
+    for (std::size_t i = 0; i < 2; ++i) set_value(scores[i], "release_s", 0.5 + static_cast<double>(i));
+    set_value(scores[0], "peak_uv", 10.0), set_value(scores[1], "peak_uv", 30.0);
+    const Course course = course_of(scores);
+    const MeasureChange* release = find_change(course.phases[0], "release_s");
+    CHECK_FALSE(release->beyond_published);
+    CHECK(holds_text(release->text, "It went from 0.50 to 1.50 s (+1.00 s); no published error of it is known"));
+    CHECK_FALSE(find_change(course.phases[0], "peak_uv")->beyond_published);  // described only in training
 }
 
 TEST_CASE("only the few primary measures get a statement") {

@@ -155,6 +155,75 @@ TEST_CASE("steps of assessments with too little to say share a line and other pl
     CHECK(holds(page_of(course), "2 assessments with a date; no session of training among what was found."));
 }
 
+namespace {
+
+// Two visits by one plan: a hold beyond the published error, a rest within it, a time of which none is published.
+Course two_visits() {
+    Course course;
+    course.found = course.used = 2;
+    const std::chrono::sys_days first = std::chrono::year{2026} / 3 / 2, second = std::chrono::year{2026} / 5 / 11;
+    const auto step = [&](StepKind kind, const char* name, MeasureChange change, double from, double to) {
+        Phase phase{.purpose = PlanPurpose::assessment, .posture = "lying", .channel = "EMG PFM", .contraction = kind, .step_name = name};
+        phase.sessions = {{.score = 0, .source = "v1.edf", .day = first}, {.score = 1, .source = "v2.edf", .day = second}};
+        change.points = {{0, from}, {1, to}};
+        change.baseline = CourseBlock{from, first, first, 1, 1}, change.current = CourseBlock{to, second, second, 1, 1};
+        change.primary = true, change.statement = Statement::not_enough, change.reason = "2 days with a value, at least 6 are needed";
+        if (change.unit == "µV") change.change_unit = "%", change.relative = true, change.needed_rise = 44.0, change.needed_fall = 30.6;
+        change.change = change.relative ? 100.0 * (to / from - 1.0) : to - from;
+        if (change.relative) change.beyond_published = *change.change > 44.0;
+        phase.measures = {change};
+        course.phases.push_back(phase);
+    };
+    step(StepKind::rest, "opening rest 20 s", {.key = "rest_mean_uv", .title = "Rest mean", .unit = "µV"}, 2.3, 2.5);
+    step(StepKind::hold, "hold 10 s, 3 times", {.key = "hold_mean_uv", .title = "Hold mean", .unit = "µV"}, 10.0, 16.0);
+    step(StepKind::endurance, "endurance 30 s, 1 time", {.key = "endurance_s", .title = "Endurance", .unit = "s", .change_unit = "s"}, 27.5, 26.0);
+    return course;
+}
+
+}  // namespace
+
+TEST_CASE("two assessments are told apart beside the published error and no change is claimed") {
+    const std::string text = page_of(two_visits());
+    CHECK(holds(text, "1 of 2 measures differs from first to now by more than the published error."));
+    CHECK(holds(text, "First to now, beyond the published error of +44 % or −31 %: hold 10 s, 3 times: Hold mean 10.0 to 16.0 µV (+60 %)."));
+    CHECK(holds(text, "within the published error of +44 % or −31 %: opening rest 20 s: Rest mean 2.3 to 2.5 µV (+9 %)."));
+    CHECK(holds(text, "no published error is known: endurance 30 s, 1 time: Endurance 27.50 to 26.00 s (−1.50 s)."));
+    CHECK(holds(text, "No claim of a change: 2 days with a value, at least 6 are needed; the published error is of one session, between two visits it may be larger, and so few days show no course."));
+    for (const char* claim : {"rose", "fell", "more than the measurement error"}) CHECK_FALSE(holds(text, claim));
+    CHECK(holds(text, "not enough; within"));
+    CHECK(holds(text, "no published error of this measure is known"));
+    CHECK_FALSE(holds(text, "posture: whether"));
+    Course unstated = two_visits();
+    for (Phase& phase : unstated.phases) phase.posture.clear();
+    CHECK(holds(page_of(unstated), "2 sessions without a stated posture: whether it was the same each time is not known"));
+}
+
+TEST_CASE("a phase is named once and by what tells it from the others") {
+    Course course = tested_course();
+    Phase& first = course.phases[0];
+    first.posture = "lying", first.channel = "EMG PFM", first.processing = "20-450 Hz";
+    first.lengths = {{6.0, 9.0, 1.0}};
+    MeasureChange rest = first.measures[0];
+    rest.title = "Rest mean", rest.change = 3.0;
+    first.measures.push_back(rest);
+    course.phases.push_back(first);
+    course.phases[1].posture = "sitting";
+    const std::string text = page_of(course);
+    CHECK(holds(text, "    lying: its own figures. No change shown: Rest mean; the figures stand in the table below"));
+    CHECK(holds(text, "    sitting: its own figures. No change"));
+    CHECK(holds(text, "hold 6 s and 9 s of rest, lying, EMG PFM, raw (20-450 Hz)"));  // the heading of its own section
+}
+
+TEST_CASE("recordings of another plan alone are told as that and not as dates that are missing") {
+    Course course;
+    course.found = course.adherence.other_plans = 3;
+    const std::string text = page_of(course);
+    CHECK(holds(text, "3 sessions found, all are of cues of another plan than the one named: none can be counted."));
+    CHECK(holds(text, "No recording has the cues of the plan named for it: nothing can be compared."));
+    CHECK_FALSE(holds(text, "column 'start'"));
+    CHECK_FALSE(holds(text, "with a date"));
+}
+
 TEST_CASE("endurance that did not end stands in the table with its remark and no change") {
     Course course = tested_course();
     MeasureChange lasting{.key = "endurance_s", .title = "Endurance", .unit = "s", .change_unit = "s", .reason = "at least: in 1 of 2 sessions"};
@@ -287,21 +356,22 @@ TEST_CASE("the days behind a row and the value of the last session stand with it
     CHECK_FALSE(holds(text, "Hold mean: first"));
 }
 
-TEST_CASE("a row reads as what it says: no change of nothing, and none where there is not enough") {
+TEST_CASE("a row reads as what it says: no change of nothing, and no claim where there is not enough") {
     Course course = course_on({0}, 6.0);
     Phase phase;
     phase.sessions.resize(2);
     MeasureChange fade{.key = "fade_pct", .title = "Fade", .unit = "%", .change_unit = "%"};
     fade.baseline = CourseBlock{.value = -0.3}, fade.current = CourseBlock{.value = 0.4}, fade.change = 0.7;
     MeasureChange hold{.key = "hold_mean_uv", .title = "Hold mean", .unit = "µV", .primary = true, .change_unit = "%", .relative = true};
-    hold.baseline = CourseBlock{.value = 10.0}, hold.current = CourseBlock{.value = 21.0}, hold.change = 110.0, hold.needed_rise = 44.0;
+    hold.baseline = CourseBlock{.value = 10.0}, hold.current = CourseBlock{.value = 21.0}, hold.change = 110.0;
+    hold.needed_rise = 44.0, hold.needed_fall = 30.6, hold.beyond_published = true;
     hold.statement = Statement::not_enough;
     phase.measures = {fade, hold};
     course.phases = {phase};
     const std::string text = render_markdown(compose_course_report(course));
     CHECK(holds(text, "| −0.3 | 0.4 | – | +0.7 points |"));
-    CHECK(holds(text, "| 10.0 | 21.0 | – | – |"));
-    CHECK_FALSE(holds(text, "110"));
+    CHECK(holds(text, "| 10.0 | 21.0 | – | +110 % | 44 %¹ | 0 | not enough; beyond² |"));
+    CHECK(holds(text, "beyond or within the published error, no claim of a change: that error is of one session"));
 }
 
 TEST_CASE("sessions of training and assessments are told apart where both are counted") {
@@ -360,7 +430,8 @@ TEST_CASE("recordings that may be sessions of the dose are named beside what was
     CHECK(holds(page_of(course), "Not counted, and maybe sessions of the dose: 2 recordings with a date that cannot be right, 1 recording with cues of another plan. "
                                   "A sessions list with a column 'start' says when they were made"));
     course.adherence.impossible_dates = 0;
-    CHECK_FALSE(holds(page_of(course), "A sessions list"));
+    CHECK_FALSE(holds(page_of(course), "column 'start'"));
+    CHECK(holds(page_of(course), "A sessions list with a column 'plan' says by which each was done"));
     course.adherence.impossible_dates = 2;
     Course none;
     none.found = 6;
@@ -442,7 +513,7 @@ TEST_CASE("measures without a change share a line and each of them one error") {
     }
     course.phases = {phase};
     const std::string text = page_of(course);
-    CHECK(holds(text, "no change shown: Hold mean, Rest mean; the figures stand in the table below"));
+    CHECK(holds(text, "No change shown: Hold mean, Rest mean; the figures stand in the table below"));
     for (const char* title : {"Hold mean", "Rest mean"})
         CHECK(holds(text, std::string(title) + " stayed level over the last 42 days with 30 sessions: −1 % over them, 95 % interval −4 to +2 %"));
     CHECK_FALSE(holds(text, "17 %"));
@@ -558,5 +629,5 @@ TEST_CASE("what there is not enough for shares one line and not many") {
     course.phases = {phase, phase};
     const std::string text = render_text(compose_course_report(course), {.columns = 400});
     CHECK(holds(text, "hold 8 s, 5 times, "));
-    CHECK(holds(text, "not enough to say of Hold mean, Rest mean, Release time: 2 days with a value, at least 6 are needed"));
+    CHECK(holds(text, "Not enough to say of Hold mean, Rest mean, Release time: 2 days with a value, at least 6 are needed"));
 }

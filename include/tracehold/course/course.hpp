@@ -74,6 +74,9 @@ struct ThresholdChange {
     bool operator==(const ThresholdChange&) const = default;
 };
 
+// Where a rest step stands in its plan: rests are mostly of one length, and told apart by it.
+enum class RestPlace { between, opening, closing };
+
 // Sessions that may be compared: same purpose, posture, channel, kind, processing, kind of contraction and lengths; in
 // assessments one phase a step of the plan. A plan that changed in anything else is a line in the phase, not a new phase.
 // Always true: sessions in order of time, at least one; measures in the order of course_measures(), those that at
@@ -87,6 +90,8 @@ struct Phase {
     StepKind contraction = StepKind::hold;  // rest: a rest step, of which only the resting activity is compared
     std::optional<int> step;  // assessments: index of the step of the plan
     std::string step_name;    // assessments: "hold 8 s, 5 times"
+    RestPlace place = RestPlace::between;  // of a rest step
+    bool first_of_kind = true;  // assessments: no earlier step of the plan is of its kind; see assessed_measure
     std::vector<Lengths> lengths{};  // of the contractions that are compared, by the plan; empty without one
     std::optional<LengthsChange> lengths_change{};  // where an earlier phase is of other lengths, and otherwise alike
     bool lengths_given_up = false;                  // a later one is, and began after this one's last session

@@ -60,6 +60,9 @@ struct MeasureChange {
     std::optional<double> mdc95{};                       // one session against another: 1.96 sqrt(2) sem, upwards
     std::optional<double> needed_rise{}, needed_fall{};  // what the change of the blocks has to exceed; both positive
     ErrorSource error_source = ErrorSource::published;   // what decided needed_*
+    // Too few days for a statement: whether change exceeds the published error. No claim: that error is of one session and not of
+    // this person's, and a few days show no course. Empty where there is no change to tell, or no published error of the measure.
+    std::optional<bool> beyond_published{};
     std::optional<double> slope_per_week{}, slope_low{}, slope_high{};  // Theil-Sen, change_unit a week
     std::optional<double> p{};             // Mann-Kendall, two-sided, serial correlation allowed for
     std::optional<double> p_adjusted{};    // primary: over all tested measures of the course (Holm)
@@ -68,6 +71,15 @@ struct MeasureChange {
     std::string reason{};                  // where there is no statement, or not enough for one
     std::optional<Plateau> plateau{};      // primary measures only
 };
+
+// Too few days for a statement, but a first and a now value.
+bool only_side_by_side(const MeasureChange& change);
+
+// "14.2 to 19.8 µV (+39 %)". In: with baseline, current and change.
+std::string went_text(const MeasureChange& change);
+
+// "+44 % or -31 %": one factor is another percentage either way; "0.75 s". In: with needed_*.
+std::string needed_text(const MeasureChange& change);
 
 std::size_t compared_points(const MeasureChange& change);
 
