@@ -153,10 +153,13 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
     changes.moved.items.push_back(in_phase(phase, told, say<Say::unchanged>(language, unchanged), language));
 }
 
-// More sessions are no help where none has a date.
+// More sessions are no help where none has a date, none could be read, or all were of another plan.
 std::string nothing_to_tell(const Course& course, Language language) {
-    const bool dates_missing = course.phases.empty() && course.adherence.without_day() > 0;
-    return dates_missing ? say<Say::without_dates>(language) : say<Say::too_early>(language);
+    const std::size_t others = course.adherence.other_plans;
+    if (course.phases.empty() && course.adherence.without_day() > 0) return say<Say::without_dates>(language);
+    if (none_could_be_scored(course)) return say<Say::without_signals>(language);
+    if (course.phases.empty() && others > 0) return others == 1 ? say<Say::other_plan_one>(language) : say<Say::other_plans>(language, others);
+    return say<Say::too_early>(language);
 }
 
 Section changes_section(const Course& course, Language language) {

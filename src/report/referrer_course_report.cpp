@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
 #include <chrono>
@@ -57,7 +59,7 @@ std::string channels_of(const Course& course, Language language) {
         if (!name.empty() && named.insert(name).second) text += ", " + name;
     };
     for (const Phase& phase : course.phases) add(phase.channel);
-    for (const Phase& phase : course.phases) add(posture_words(phase.posture, language));
+    for (const Phase& phase : course.phases) add(phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language));
     return text;
 }
 
@@ -149,14 +151,37 @@ bool lengths_differ(const Course& course) {
     return std::any_of(course.phases.begin(), course.phases.end(), [](const Phase& phase) { return phase.lengths_change.has_value(); });
 }
 
+// "20 s of rest at the beginning", "holds of 10 s"
+std::string step_words(const Phase& phase, Language language) {
+    if (phase.lengths.empty()) return kind_words(phase.contraction, language);
+    const std::string seconds = local_number(number_text(phase.lengths.front().work_s), language);
+    if (phase.contraction != StepKind::rest) return say<Say::kind_of_length>(language, kind_words(phase.contraction, language), seconds);
+    switch (phase.place) {
+        case RestPlace::opening: return say<Say::rest_at_beginning>(language, seconds);
+        case RestPlace::closing: return say<Say::rest_at_end>(language, seconds);
+        case RestPlace::between: break;
+    }
+    return say<Say::rest_of>(language, seconds);
+}
+
+bool is_assessment(const Phase& phase) { return phase.purpose == PlanPurpose::assessment; }
+
+bool postures_differ(const Course& course) {
+    return std::any_of(course.phases.begin(), course.phases.end(), [&](const Phase& phase) { return phase.posture != course.phases.front().posture; });
+}
+
 // "lying, holds: " where there are several phases, so that no two lines seem to contradict each other.
 std::string where(const Course& course, const Phase& phase, Language language) {
     if (course.phases.size() < 2) return {};
     const std::string posture =
         phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language);
-    std::string text = phase.purpose == PlanPurpose::assessment ? say<Say::assessment>(language) + ", " : "";
-    text += posture + ", " + kind_words(phase.contraction, language);
-    if (lengths_differ(course)) text += ", " + lengths_words(phase.lengths, language);
+    std::string text;
+    if (is_assessment(phase)) {
+        text = say<Say::assessment>(language) + ", " + (postures_differ(course) ? posture + ", " : "") + step_words(phase, language);
+    } else {
+        text = posture + ", " + kind_words(phase.contraction, language);
+        if (lengths_differ(course)) text += ", " + lengths_words(phase.lengths, language);
+    }
     return say<Say::in_phase>(language, text, "");
 }
 
@@ -165,27 +190,78 @@ bool went_one_way(const MeasureChange& change) {
            change.current && change.change && change.needed_rise && change.needed_fall;
 }
 
-// The lines of one phase: each measure that moved, then those that did not, then those with too little to say.
-void add_phase(Answer& answer, const Course& course, const Phase& phase, Language language, std::size_t& moved) {
+void add_name(std::string& names, const std::string& name) { names += (names.empty() ? "" : ", ") + name; }
+
+// Measures that did not move: those of one phase of training, or of all steps of assessments together.
+struct Still {
     std::string same, astray, lacking;
-    for (const MeasureChange* change : tested_changes(phase)) {
-        const std::string name = referrer_name(change->key, language);
-        if (went_one_way(*change)) {
-            ++moved;
-            answer.details.push_back({where(course, phase, language) + change_text(*change, language)});
-        } else {
-            std::string& names = strays(*change)                                        ? astray
-                                 : *change->statement == Statement::no_change_shown ? same
-                                                                                    : lacking;
-            names += (names.empty() ? "" : ", ") + name;
-        }
+
+    void take(const MeasureChange& change, const std::string& name) {
+        add_name(strays(change) ? astray : change.statement == Statement::no_change_shown ? same : lacking, name);
     }
-    const std::string place = where(course, phase, language);
-    for (const PlanChange& plan : phase.plan_changes)
-        answer.details.push_back({say<Say::plan_changed>(language, place, day_words(plan.day, language)), Tone::caution});
-    if (!astray.empty()) answer.details.push_back({place + say<Say::beyond_astray>(language, astray)});
-    if (!same.empty()) answer.details.push_back({place + say<Say::no_change_shown>(language, same)});
-    if (!lacking.empty()) answer.details.push_back({place + say<Say::not_enough>(language, lacking)});
+    void tell(Answer& answer, const std::string& place, Language language) const {
+        if (!astray.empty()) answer.details.push_back({place + say<Say::beyond_astray>(language, astray)});
+        if (!same.empty()) answer.details.push_back({place + say<Say::no_change_shown>(language, same)});
+        if (!lacking.empty()) answer.details.push_back({place + say<Say::not_enough>(language, lacking)});
+    }
+};
+
+// Two or a few visits, beside the published error.
+struct FewVisits {
+    std::string beyond, within, unknown, error;
+
+    void take(const MeasureChange& change, const std::string& name, Language language) {
+        const bool rose = *change.change >= 0.0;
+        const std::string unit = change.relative && change.unit == "%" ? say<Say::percent_relative>(language) : change.change_unit;
+        const std::string text = fmt::format("{} {}{} {}", name, rose ? "+" : "−", number(std::abs(*change.change), change.change_unit, language), unit);
+        add_name(!change.beyond_published ? unknown : *change.beyond_published ? beyond : within, text);
+        if (change.beyond_published)
+            error = say<Say::error_sides>(language, number(*change.needed_rise, "%", language), number(*change.needed_fall, "%", language));
+    }
+    void tell(Answer& answer, Language language) const {
+        if (!beyond.empty()) answer.details.push_back({say<Say::published_beyond>(language, error, beyond)});
+        if (!within.empty()) answer.details.push_back({say<Say::published_within>(language, error, within)});
+        if (!unknown.empty()) answer.details.push_back({say<Say::published_none>(language, unknown)});
+    }
+};
+
+void add_plan_changes(Answer& answer, const Course& course, const Phase& phase, Language language) {
+    const std::string place = is_assessment(phase) ? say<Say::in_phase>(language, say<Say::assessment>(language), "") : where(course, phase, language);
+    for (const PlanChange& plan : phase.plan_changes) {
+        Paragraph line{say<Say::plan_changed>(language, place, day_words(plan.day, language)), Tone::caution};
+        const auto said = [&](const Paragraph& other) { return other.text == line.text; };  // in the phase of another step
+        if (std::none_of(answer.details.begin(), answer.details.end(), said)) answer.details.push_back(std::move(line));
+    }
+}
+
+// Training phase by phase, all steps of assessments together: each measure that moved, then those that did not.
+std::size_t add_phases(Answer& answer, const Course& course, Language language) {
+    std::size_t moved = 0;
+    Still steps;
+    FewVisits visits;
+    for (const Phase& phase : course.phases) {
+        Still still;
+        if (course.tested_measures > 0) add_plan_changes(answer, course, phase, language);
+        for (const MeasureChange* change : tested_changes(phase)) {
+            const std::string name = referrer_name(change->key, language);
+            const std::string of_step = fmt::format("{} ({})", name, step_words(phase, language));
+            if (went_one_way(*change)) {
+                ++moved;
+                answer.details.push_back({where(course, phase, language) + change_text(*change, language)});
+            } else if (!is_assessment(phase)) {
+                if (course.tested_measures > 0) still.take(*change, name);
+            } else if (only_side_by_side(*change)) {
+                visits.take(*change, of_step, language);
+            } else if (course.tested_measures > 0) {
+                steps.take(*change, of_step);
+            }
+        }
+        still.tell(answer, where(course, phase, language), language);
+    }
+    steps.tell(answer, say<Say::in_phase>(language, say<Say::assessment>(language), ""), language);
+    visits.tell(answer, language);
+    if (!visits.error.empty()) answer.details.push_back({say<Say::few_visits>(language)});
+    return moved;
 }
 
 void add_lengths(Answer& answer, const Phase& phase, Language language) {
@@ -199,11 +275,11 @@ void add_lengths(Answer& answer, const Phase& phase, Language language) {
 Answer changed(const Course& course, Language language) {
     Answer answer{.question = say<Say::changed>(language)};
     for (const Phase& phase : course.phases) add_lengths(answer, phase, language);
-    std::size_t moved = 0;
-    if (course.tested_measures > 0) {
-        for (const Phase& phase : course.phases) add_phase(answer, course, phase, language, moved);
-    }
-    answer.text = none_has_a_day(course) ? say<Say::nothing_dated>(language) : course.tested_measures == 0 ? say<Say::nothing_tested>(language) : say<Say::moved>(language, moved, course.tested_measures);
+    const std::size_t moved = add_phases(answer, course, language);
+    answer.text = none_has_a_day(course)        ? say<Say::nothing_dated>(language)
+                  : none_could_be_scored(course) ? say<Say::nothing_read>(language)
+                  : course.tested_measures == 0  ? say<Say::nothing_tested>(language)
+                                                 : say<Say::moved>(language, moved, course.tested_measures);
     return answer;
 }
 

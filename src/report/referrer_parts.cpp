@@ -23,9 +23,11 @@ std::string kind_words(StepKind kind, Language language) {
 }
 
 std::string referrer_name(std::string_view measure, Language language) {
-    constexpr std::array kNames = {Say::m_hold, Say::m_share, Say::m_rest, Say::m_release};
-    for (std::size_t i = 0; i < kReferrerMeasures.size(); ++i) {
-        if (measure == kReferrerMeasures[i]) return std::string(sentence(kNames[i], language));
+    constexpr std::array kNames = {std::pair{"hold_mean_uv", Say::m_hold}, std::pair{"hold_of_reference_pct", Say::m_share},
+                                   std::pair{"rest_mean_uv", Say::m_rest}, std::pair{"release_s", Say::m_release},
+                                   std::pair{"peak_uv", Say::m_peak},      std::pair{"endurance_s", Say::m_endurance}};
+    for (const auto& [key, name] : kNames) {
+        if (measure == key) return std::string(sentence(name, language));
     }
     return {};
 }

@@ -40,7 +40,7 @@ enum class Say : std::size_t {
     course_title, course_title_of, trained_one, trained_some, plan_asked, plan_goes_on, squeezes_read, none_read,
     no_training, no_training_sent, clock_wrong_one, clock_wrong, what_changed, hold_more, hold_less, share_more, share_less, rest_more, rest_less,
     release_more, release_less, unchanged, unchanged_because, changed_because, strayed, lengths_changed, plan_doing, name_hold, name_share, name_rest, name_release,
-    too_early, without_dates, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
+    too_early, without_dates, without_signals, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
     beyond_plan, talk_first, unread_sessions_one, unread_sessions, uncounted_one, uncounted, other_plan_one, other_plans,
     unopened_one, unopened, sure_one, sure_some, sure_test, sure_tests, doubt_one, doubt_some, sure_varies, bring_it, your_days, your_days_say,
     // Referrer
@@ -55,7 +55,8 @@ enum class Say : std::size_t {
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
     mean_and_target_above, target_in_doubt, let_go_before, faded_within, fell_over, moved, nothing_tested, nothing_dated, change_of, percent_relative, no_change_shown, beyond_astray,
     lengths_of, lengths_unknown, lengths_apart, plan_changed,
-    kind_of_hold, kind_of_rapid, kind_of_endurance, kind_of_rest, assessment, not_enough, m_hold, m_share, m_rest, m_release,
+    kind_of_hold, kind_of_rapid, kind_of_endurance, kind_of_rest, assessment, rest_at_beginning, rest_at_end, rest_of, kind_of_length, not_enough, published_beyond, published_within, published_none, few_visits,
+    error_sides, nothing_read, m_hold, m_share, m_rest, m_release, m_peak, m_endurance,
     asked, asked_nothing, q_electrode, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
     q_lying_held, q_out_of_reach, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,
     count

@@ -834,6 +834,19 @@ TEST_CASE("hostile texts stay texts on the pages of patients and referrers") {
     }
 }
 
+TEST_CASE("where no signal could be read the patient is not told to wait for more sessions") {
+    Course course = course_with({});
+    course.rejected = course.used, course.used = 0;
+    CHECK(holds(page(course), "We could not read any session well enough to say if something changed."));
+    CHECK(holds(page(course, {Language::de}), "Wir konnten keine Sitzung gut genug lesen"));
+    CHECK(holds(page(course, {Language::fr}), "Nous n'avons pu lire aucune séance assez bien"));
+    CHECK_FALSE(holds(page(course), "It takes more sessions."));
+    Course others;
+    others.found = others.adherence.other_plans = 2;
+    CHECK(holds(page(others), "2 recordings were of some other plan."));
+    CHECK_FALSE(holds(page(others), "It takes more sessions."));
+}
+
 TEST_CASE("the weeks of a patient always say how sure they are") {
     Course course = course_with({});
     CHECK(holds(page(course), "How sure is this?"));

@@ -254,6 +254,7 @@ TEST_CASE("contractions of another length and recordings that are not counted ar
     course.adherence.impossible_dates = 2, course.adherence.other_plans = 3;
     CHECK(holds(referrer_page(course), "holds of 15 s and 15 s of rest from 13 April 2026 on, after those of 5 s and 7 s of rest: what was before and after is not compared"));
     CHECK(holds(referrer_page(course), "Recordings without a date that can be right, which are in no week: 2."));
+    CHECK(holds(referrer_page(course), "EMG PFM, lying"));
     CHECK(holds(referrer_page(course), "Recordings with cues of another plan, which are not counted: 3."));
 }
 
@@ -303,6 +304,52 @@ TEST_CASE("a change beyond the error without a direction has words of its own") 
     CHECK_FALSE(holds(referrer_page(course), "the plan changed"));
     course.phases[0].plan_changes = {{std::chrono::sys_days{std::chrono::year{2026} / 3 / 9}, "B"}};
     CHECK(holds(referrer_page(course), "the plan changed on 9 March 2026: what differs after it may be the plan's doing"));
+}
+
+TEST_CASE("the steps of an assessment are named by what they are and share lines") {
+    Course course;
+    course.found = course.used = 8;
+    const auto step = [&](StepKind kind, double seconds, RestPlace place, const char* key, bool moved) {
+        Phase phase{.purpose = PlanPurpose::assessment, .posture = "lying", .channel = "EMG", .contraction = kind, .step_name = "step", .place = place, .lengths = {{seconds, 0.0, 1.0}}};
+        MeasureChange change{.key = key, .unit = "µV", .primary = true, .change_unit = "%", .relative = true, .change = moved ? 60.0 : 3.0, .needed_rise = 21.0, .needed_fall = 17.4};
+        change.baseline = CourseBlock{.value = 10.0}, change.current = CourseBlock{.value = moved ? 16.0 : 10.3};
+        change.statement = moved ? Statement::more : Statement::no_change_shown;
+        phase.measures = {change};
+        phase.plan_changes = {{std::chrono::sys_days{std::chrono::year{2026} / 3 / 9}, "B"}};
+        course.phases.push_back(phase);
+        ++course.tested_measures;
+    };
+    step(StepKind::rest, 20.0, RestPlace::opening, "rest_mean_uv", false);
+    step(StepKind::rapid, 1.0, RestPlace::between, "peak_uv", false);
+    step(StepKind::hold, 10.0, RestPlace::between, "hold_mean_uv", true);
+    step(StepKind::rest, 30.0, RestPlace::closing, "rest_mean_uv", false);
+    const std::string text = referrer_page(course);
+    CHECK(holds(text, "assessment, holds of 10 s: hold mean: from 10.0 to 16.0"));
+    CHECK(holds(text, "assessment: No change shown: rest mean (20 s of rest at the beginning), peak (rapid contractions of 1 s), rest mean (30 s of rest at the end)"));
+    CHECK(text.find("the plan changed") == text.rfind("the plan changed"));
+    CHECK_FALSE(holds(text, " 0 s"));
+    CHECK(holds(referrer_page(course, Language::de), "20 s Ruhe am Anfang"));
+    CHECK(holds(referrer_page(course, Language::fr), "30 s de repos à la fin"));
+    for (Phase& phase : course.phases) {
+        MeasureChange& change = phase.measures[0];
+        change.statement = Statement::not_enough, change.needed_rise = 44.0, change.needed_fall = 30.6, change.beyond_published = *change.change > 44.0;
+        phase.plan_changes.clear();
+    }
+    course.tested_measures = 0;
+    const std::string few = referrer_page(course);
+    CHECK(holds(few, "First to now, beyond the published error of +44 % or −31 %: hold mean (holds of 10 s) +60 %"));
+    CHECK(holds(few, "First to now, within the published error of +44 % or −31 %: rest mean (20 s of rest at the beginning) +3 %,"));
+    CHECK(holds(few, "so few visits show no course"));
+    CHECK_FALSE(holds(few, "Shown in"));
+}
+
+TEST_CASE("a course in which no signal could be scored says that and not that sessions are too few") {
+    Course course;
+    course.found = course.rejected = 9;
+    CHECK(holds(referrer_page(course), "No signal could be scored: nothing can be compared."));
+    CHECK(holds(referrer_page(course, Language::de), "Kein Signal war auswertbar"));
+    CHECK(holds(referrer_page(course, Language::fr), "Aucun signal n'a pu être évalué"));
+    CHECK_FALSE(holds(referrer_page(course), "Too few sessions"));
 }
 
 TEST_CASE("a course without dates says that they are what is missing") {
