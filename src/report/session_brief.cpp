@@ -81,16 +81,16 @@ Answer did_it_happen(const SessionScore& score) {
     if (score.extra > 0)
         answer.text += ' ' + fmt::format(fmt::runtime(extra_may_be_marked(score) ? words::kExtraMarked : words::kExtra), score.extra);
     const std::size_t early = begun(score, Begins::early), late = begun(score, Begins::late);
-    if (early > 0) answer.text += ' ' + fmt::format(words::kEarly, early);
-    if (late > 0) answer.text += ' ' + fmt::format(words::kLate, late);
+    if (early > 0) answer.text += ' ' + fmt::format(words::kBegun, early, words::kEarlier);
+    if (late > 0) answer.text += ' ' + fmt::format(words::kBegun, late, words::kLater);
     if (marks_of_another_plan(score)) answer.details.push_back({std::string(words::kOtherMarks), Tone::caution});
     if (cues_may_be_off(score)) answer.details.push_back({std::string(words::kAtTheirCues), Tone::caution});
     answer.terms.push_back({"done", 0, "done"});
     if (score.missed > 0) answer.terms.push_back({"missed", 0, "missed"});
     if (score.unusable > 0) answer.terms.push_back({"unusable", 0, "unusable"});
     if (score.extra > 0) answer.terms.push_back({"extra", 0, "extra"});
-    if (early > 0) answer.terms.push_back({"early", 0, "begins"});
-    if (late > 0) answer.terms.push_back({"late", 0, "begins"});
+    if (early > 0) answer.terms.push_back({std::string(words::kEarlier), 0, "begins"});
+    if (late > 0) answer.terms.push_back({std::string(words::kLater), 0, "begins"});
     return answer;
 }
 

@@ -15,17 +15,20 @@ namespace {
 
 bool is_corrected(const ScoredCycle& scored) { return !scored.cycle.corrected.empty(); }
 
-// "done, late": of what is done also whether it began off its time.
-std::string status_text(const Cycle& cycle) {
-    const bool off_time = cycle.begins && *cycle.begins != Begins::as_usual;
-    return off_time ? fmt::format("{}, {}", to_string(cycle.status), to_string(*cycle.begins)) : std::string(to_string(cycle.status));
+bool is_off_time(const ScoredCycle& scored) { return scored.cycle.begins && *scored.cycle.begins != Begins::as_usual; }
+
+// "done later": of what is done also whether it began off its time.
+std::string status_text(const ScoredCycle& scored) {
+    const Cycle& cycle = scored.cycle;
+    if (!is_off_time(scored)) return std::string(to_string(cycle.status));
+    return fmt::format("{} {}", to_string(cycle.status), *cycle.begins == Begins::early ? words::kEarlier : words::kLater);
 }
 
 // The first measure shown carries its error; with all of them the table would no longer be read.
 std::vector<Cell> cycle_row(const ScoredCycle& scored, const std::vector<std::size_t>& measures, ReasonNotes& reasons) {
     std::vector<Cell> row = {{fmt::format("{}{}", scored.cycle.index, is_corrected(scored) ? "*" : "")},
                              {std::string(to_string(scored.cycle.kind))},
-                             {status_text(scored.cycle)}};
+                             {status_text(scored)}};
     for (std::size_t i = 0; i < measures.size(); ++i) {
         const Estimate& value = scored.values[measures[i]];
         const std::string_view unit = measure_list()[measures[i]].unit;
@@ -115,7 +118,8 @@ Section cycles_section(const SessionScore& score) {
     for (const std::size_t measure : measures) table.columns.push_back(measure_column(measure));
     ReasonNotes reasons(table.notes);
     for (const ScoredCycle& scored : score.cycles) table.rows.push_back(cycle_row(scored, measures, reasons));
-    if (score.extra > 0) table.caption += ' ' + std::string(words::kExtraCounted);
+    if (std::any_of(score.cycles.begin(), score.cycles.end(), is_off_time)) table.caption += fmt::format(" {}", words::kOffTime);
+    if (score.extra > 0) table.caption += fmt::format(" {}", words::kExtraCounted);
     if (std::any_of(score.cycles.begin(), score.cycles.end(), is_corrected)) {
         table.caption += ' ' + std::string(words::kCorrectedMark);
     }

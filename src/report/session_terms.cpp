@@ -17,11 +17,12 @@ std::vector<Definition> session_terms() {
          "our choice"},
         {"unusable", "Unusable", "", "A contraction with too little valid signal to say whether it was done.", "",
          "our choice"},
-        {"begins", "Early, late", "",
+        {"begins", "Earlier, later than usual", "",
          "A contraction done whose onset lies more than 0.25 s before, or more than 0.3 s after, the time from the cue at which this "
          "person mostly begins in this session (the median), with its whole interval to that side of it. So that a habit excuses nothing, that "
-         "time counts as at most 0.5 s for early and at most 1 s for late, and as no less than 0 and 0.2 s.",
-         "Not told without cues, where the cues are out of step, or where fewer than 4 contractions have an onset. How early or late: "
+         "time counts as at most 0.5 s for earlier and at most 1 s for later, and as no less than 0 and 0.2 s. Earlier than usual may still "
+         "be after the cue. In JSON 'early' and 'late'.",
+         "Not told without cues, where the cues are out of step, or where fewer than 4 contractions have an onset. How long after its cue: "
          "reaction_s.",
          "our choice"},
         {"onset_s", "Onset", "s",

@@ -26,10 +26,11 @@ inline constexpr Text kAtTheirCues = "All counts are at their cues, which may be
 inline constexpr Text kUnusable = "{} unusable (too little valid signal to say).";
 inline constexpr Text kNotRecorded = "{} not recorded.";
 inline constexpr Text kLeftOut = "{} left out by hand.";
-inline constexpr Text kExtra = "{} extra, asked for by no cue.";
-inline constexpr Text kExtraMarked = "{} extra, asked for by no cue of the plan.";
-inline constexpr Text kEarly = "{} early.";
-inline constexpr Text kLate = "{} late.";
+inline constexpr Text kExtra = "{} extra, no cue.";
+inline constexpr Text kExtraMarked = "{} extra, no cue of the plan.";
+inline constexpr Text kEarlier = "earlier";  // than this person's own usual start, which may lie after the cue
+inline constexpr Text kLater = "later";
+inline constexpr Text kBegun = "{} {} than usual.";
 inline constexpr Text kOtherMarks =
     "The marks in the recording are not those of the plan given, so that what of it was done, and what is extra, cannot be told.";
 inline constexpr Text kFoundInTrace = "{} found. No comparison with a plan.";
@@ -110,6 +111,7 @@ inline constexpr Text kEnvelopeBlank = "Amplitude of {} over {}: no valid sample
 
 inline constexpr Text kCycles = "Contraction by contraction";
 inline constexpr Text kCyclesCaption = "± is the standard error of one value.";
+inline constexpr Text kOffTime = "Earlier, later: begun before or after this person's usual start.";
 inline constexpr Text kExtraCounted = "No counts all contractions in order of time, extra ones too; any added by hand come after the last.";
 inline constexpr Text kCorrectedMark = "* rests on a correction made by hand.";
 inline constexpr Text kEndurance = "Contraction {}, endurance: {} s until it stayed below half of its start.";

@@ -92,7 +92,7 @@ TEST_CASE("the first screen of 24 lines holds the three answers and the figures"
     const std::string screen = first_lines(text_of(test::made_up_session()), 24);
     for (const char* sentence :
          {"9 of 10 planned contractions done: hold 5 of 5, rapid 4 of 5. 1 missed. 1 extra",
-          "1 late.",
+          "1 later than usual.",
           "With care. 1 caution, 1 note, 1 correction by hand.", "Means are over the 5 holds that were done.",
           "Hold mean, µV 19.3 1.1", "Release time, s 1.22", "above it", "Fade over the hold, % −15.0"}) {
         CAPTURE(std::string(sentence));
@@ -297,9 +297,9 @@ TEST_CASE("an interval ends where the number can be no more") {
 
 TEST_CASE("marks of another plan are named and ask which one was trained") {
     SessionScore score = test::made_up_session();
-    CHECK(says(text_of(score), "1 extra, asked for by no cue."));
+    CHECK(says(text_of(score), "1 extra, no cue."));
     score.notes.push_back({"marks_beyond_plan", "", "11 marked, 10 planned"});
-    CHECK(says(text_of(score), "1 extra, asked for by no cue of the plan."));
+    CHECK(says(text_of(score), "1 extra, no cue of the plan."));
     CHECK_FALSE(says(text_of(score), "Which plan was trained?"));
     for (const char* code : {"cues_off_plan", "marks_beyond_plan"}) {
         CAPTURE(code);
@@ -308,7 +308,7 @@ TEST_CASE("marks of another plan are named and ask which one was trained") {
         const std::string text = text_of(score);
         CHECK(says(text, "Which plan was trained? The marks in the recording are not those of the plan given."));
         CHECK(says(text, "what of it was done, and what is extra, cannot be told."));
-        CHECK_FALSE(says(text, "asked for by no cue."));
+        CHECK_FALSE(says(text, "extra, no cue."));
     }
 }
 
