@@ -23,6 +23,12 @@ const std::string& one_plan(const std::vector<std::string>& inputs) {
                 "call it once for each plan");
 }
 
+void refuse_assessment(const Plan& plan) {
+    if (purpose_of(plan) != PlanPurpose::assessment) return;
+    throw Error(ErrorKind::wrong_use, plan.source, "/purpose", "a home sheet is of a training plan: saw an assessment, which is done at a visit",
+                "name the plan that the person trains by at home");
+}
+
 // Doubts about the plan are the clinician's: they go to standard error and not on the sheet that a person takes home. A
 // line that nobody reaches is no doubt: the person would try for it every day.
 void doubt(const Plan& plan) {
@@ -38,6 +44,7 @@ void doubt(const Plan& plan) {
 
 ExitStatus plan_sheet_command(const Options& options) {
     const Plan plan = read_plan_file(one_plan(options.inputs));
+    refuse_assessment(plan);
     doubt(plan);
     const Report sheet = compose_home_sheet(plan, options.language);
     switch (options.formats[0]) {

@@ -275,7 +275,11 @@ TEST_CASE("the rests of an assessment are measured as they are and compared from
         for (std::size_t visit = 0; visit < 2; ++visit) CHECK(points[visit]["value"] == rests[visit][at / 4]["rest_mean_uv"]);
     }
     const std::string text = run_program({"course", "-"}, scored.out).out;
-    CHECK(holds(text, "Assessments (opening rest 30 s, rapid 2 s, 3"));
+    CHECK(holds(text, "within the published error of +44 % or −31 %"));
+    CHECK_FALSE(holds(text, "sets of conditions"));  // steps of one plan
+    for (const auto& phase : phases) {
+        for (const auto& [key, measure] : phase["measures"].items()) CHECK(measure["beyond_published"].is_boolean() == (measure["primary"] && key != "endurance_s"));
+    }
     CHECK(holds(text, "2 assessments with a date"));
 }
 
@@ -355,7 +359,7 @@ TEST_CASE("a course of sessions without a date or with an impossible one says wh
 TEST_CASE("sessions without a posture and those of a changed plan are kept apart or told from when") {
     const Pages some = changed([](nlohmann::json& result, int number) { if (number < 5) result["recording"]["posture"] = nullptr; });
     CHECK(both_say(some, "posture not stated"));
-    CHECK(both_say(some, "5 sessions name no posture, they are compared only among themselves"));
+    CHECK(both_say(some, "5 sessions name no posture: they are compared among themselves as if it were the same, which nobody says"));
     const Pages plan = changed([](nlohmann::json& result, int number) {
         if (number < 12) return;
         result["plan"]["name"] = "Home B";
@@ -449,6 +453,10 @@ TEST_CASE("a home sheet is of one plan and says on standard error what is odd ab
     CHECK(unreachable.out.empty());
     CHECK(holds(unreachable.err, "/threshold/percent_of_reference: the threshold is 101 % of the reference"));
     CHECK(holds(run_program({"plan", "sheet", plan, kHomePlan}).err, "a sheet is of one plan: saw 2"));
+    const ProgramResult visit = run_program({"plan", "sheet", kVisitPlan});
+    CHECK(visit.status == 2);
+    CHECK(visit.out.empty());
+    CHECK(holds(visit.err, "a home sheet is of a training plan: saw an assessment, which is done at a visit"));
 }
 
 TEST_CASE("a threshold is taken from a sound reference recording and from no other") {
