@@ -44,6 +44,9 @@ inline constexpr Text kCourseTitle = "Over the weeks";
 inline constexpr Text kCourseSays =
     "Every session is a ring. The grey band lies around the first days: a change has to leave it to be more than "
     "measurement error. A trend is drawn only where it is more than that.";
+inline constexpr Text kFewDaysSay =
+    "Every session is a ring. The grey band is the published error about the first value, of one session: a value outside of it is no "
+    "claim of a change.";
 inline constexpr Text kCourseChartSays = "{} sessions. {}";
 inline constexpr Text kDate = "Date";
 inline constexpr Text kEachSession = "each session";

@@ -179,6 +179,8 @@ std::optional<Figure> phase_figure(const Phase& phase) {
         drawn.push_back(&change);
     }
     if (figure.charts.empty()) return std::nullopt;
+    if (std::any_of(drawn.begin(), drawn.end(), [](const MeasureChange* change) { return change->beyond_published.has_value(); }))
+        figure.description = words::kFewDaysSay;
     if (by_week(phase)) figure.description += ' ' + fmt::format(words::kByWeek, phase.sessions.size());
     figure.table = days_table(phase, drawn);
     return figure;

@@ -101,6 +101,13 @@ TEST_CASE("only primary measures with values are drawn") {
     CHECK(!phase_figure(blank));
 }
 
+TEST_CASE("the band of a few days is said to be the published error and no claim") {
+    Phase few = phase(Statement::not_enough);
+    CHECK(phase_figure(few)->description.find("a change has to leave it to be more than measurement error") != std::string::npos);
+    few.measures[0].beyond_published = true;
+    CHECK(phase_figure(few)->description.find("a value outside of it is no claim of a change") != std::string::npos);
+}
+
 TEST_CASE("one session gives a chart with a date axis that has length") {
     Phase one = phase(std::nullopt);
     one.sessions.resize(1);
