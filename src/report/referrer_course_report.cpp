@@ -170,18 +170,16 @@ bool postures_differ(const Course& course) {
     return std::any_of(course.phases.begin(), course.phases.end(), [&](const Phase& phase) { return phase.posture != course.phases.front().posture; });
 }
 
-// "lying, holds: " where there are several phases, so that no two lines seem to contradict each other.
+std::string posture_of(const Phase& phase, Language language) {
+    return phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language);
+}
+
+// "lying, holds: " where there are several phases, so that no two lines seem to contradict each other. Steps of assessments have names.
 std::string where(const Course& course, const Phase& phase, Language language) {
+    if (is_assessment(phase)) return say<Say::in_phase>(language, say<Say::assessment>(language), "");
     if (course.phases.size() < 2) return {};
-    const std::string posture =
-        phase.posture.empty() ? say<Say::no_posture>(language) : posture_words(phase.posture, language);
-    std::string text;
-    if (is_assessment(phase)) {
-        text = say<Say::assessment>(language) + ", " + (postures_differ(course) ? posture + ", " : "") + step_words(phase, language);
-    } else {
-        text = posture + ", " + kind_words(phase.contraction, language);
-        if (lengths_differ(course)) text += ", " + lengths_words(phase.lengths, language);
-    }
+    std::string text = posture_of(phase, language) + ", " + kind_words(phase.contraction, language);
+    if (lengths_differ(course)) text += ", " + lengths_words(phase.lengths, language);
     return say<Say::in_phase>(language, text, "");
 }
 
@@ -226,7 +224,7 @@ struct FewVisits {
 };
 
 void add_plan_changes(Answer& answer, const Course& course, const Phase& phase, Language language) {
-    const std::string place = is_assessment(phase) ? say<Say::in_phase>(language, say<Say::assessment>(language), "") : where(course, phase, language);
+    const std::string place = where(course, phase, language);
     for (const PlanChange& plan : phase.plan_changes) {
         Paragraph line{say<Say::plan_changed>(language, place, day_words(plan.day, language)), Tone::caution};
         const auto said = [&](const Paragraph& other) { return other.text == line.text; };  // in the phase of another step
@@ -237,6 +235,7 @@ void add_plan_changes(Answer& answer, const Course& course, const Phase& phase, 
 // Training phase by phase, all steps of assessments together: each measure that moved, then those that did not.
 std::size_t add_phases(Answer& answer, const Course& course, Language language) {
     std::size_t moved = 0;
+    std::string moved_steps;
     Still steps;
     FewVisits visits;
     for (const Phase& phase : course.phases) {
@@ -244,8 +243,12 @@ std::size_t add_phases(Answer& answer, const Course& course, Language language) 
         if (course.tested_measures > 0) add_plan_changes(answer, course, phase, language);
         for (const MeasureChange* change : tested_changes(phase)) {
             const std::string name = referrer_name(change->key, language);
-            const std::string of_step = fmt::format("{} ({})", name, step_words(phase, language));
-            if (went_one_way(*change)) {
+            const std::string step = (postures_differ(course) ? posture_of(phase, language) + ", " : "") + step_words(phase, language);
+            const std::string of_step = fmt::format("{} ({})", name, step);
+            if (went_one_way(*change) && is_assessment(phase)) {
+                ++moved;
+                moved_steps += (moved_steps.empty() ? "" : "; ") + say<Say::in_phase>(language, step, change_text(*change, language));
+            } else if (went_one_way(*change)) {
                 ++moved;
                 answer.details.push_back({where(course, phase, language) + change_text(*change, language)});
             } else if (!is_assessment(phase)) {
@@ -258,7 +261,9 @@ std::size_t add_phases(Answer& answer, const Course& course, Language language) 
         }
         still.tell(answer, where(course, phase, language), language);
     }
-    steps.tell(answer, say<Say::in_phase>(language, say<Say::assessment>(language), ""), language);
+    const std::string of_visits = say<Say::in_phase>(language, say<Say::assessment>(language), "");
+    if (!moved_steps.empty()) answer.details.push_back({of_visits + moved_steps});
+    steps.tell(answer, of_visits, language);
     visits.tell(answer, language);
     if (!visits.error.empty()) answer.details.push_back({say<Say::few_visits>(language)});
     return moved;

@@ -38,6 +38,16 @@ inline Course made_up_weeks(const std::string& person) {
     return chart_course(scores);
 }
 
+// Visits by an assessment of five steps, and twelve weeks between them where there are more than two.
+inline Course made_up_visits(int visits, const std::string& person) {
+    auto scores = make_visits({.visits = visits, .changed_pct = 90.0, .spread = 0.05});
+    if (visits > 2) {
+        for (SessionScore& score : make_course({.rise_pct = 35.0})) scores.push_back(std::move(score));
+    }
+    for (SessionScore& score : scores) score.recording.person = person;
+    return chart_course(scores);
+}
+
 struct NamedPage {
     std::string name;
     Report report;
@@ -65,6 +75,8 @@ inline NamedPages reader_pages() {
     for (const Language language : kLanguages) {
         add_pages_of(pages, "session", made_up_session(), language);
         add_pages_of(pages, "course", made_up_weeks("QX-17"), language);
+        add_pages_of(pages, "two-visits", made_up_visits(2, "QX-17"), language);
+        add_pages_of(pages, "visits", made_up_visits(8, "QX-17"), language);
         pages.push_back({"sheet-" + std::string(to_string(language)), compose_home_sheet(*made_up_session().plan, language), large});
     }
     add_pages_of(pages, "empty", made_up_empty_session(), Language::en);

@@ -324,7 +324,7 @@ TEST_CASE("the steps of an assessment are named by what they are and share lines
     step(StepKind::hold, 10.0, RestPlace::between, "hold_mean_uv", true);
     step(StepKind::rest, 30.0, RestPlace::closing, "rest_mean_uv", false);
     const std::string text = referrer_page(course);
-    CHECK(holds(text, "assessment, holds of 10 s: hold mean: from 10.0 to 16.0"));
+    CHECK(holds(text, "assessment: holds of 10 s: hold mean: from 10.0 to 16.0"));
     CHECK(holds(text, "assessment: No change shown: rest mean (20 s of rest at the beginning), peak (rapid contractions of 1 s), rest mean (30 s of rest at the end)"));
     CHECK(text.find("the plan changed") == text.rfind("the plan changed"));
     CHECK_FALSE(holds(text, " 0 s"));
