@@ -129,7 +129,7 @@ std::string nothing_counted(const Course& course) {
         return fmt::format("{} with a date; no session of training among what was found.", counted(tests, "assessment"));
     if (course.adherence.impossible_dates == 0 && course.adherence.undated_sessions > 0 && course.adherence.undated_sessions == course.found)
         return found + " found, none with a date: what was done cannot be counted by week.";
-    if (all_of_other_plans(course)) return fmt::format("{} found, {} of cues of another plan than the one named: none can be counted.", found, course.found == 1 ? "it is" : "all are");
+    if (all_of_other_plans(course)) return fmt::format("{} found, {} cues of another plan than the one named: none can be counted.", found, course.found == 1 ? "it has" : "all have");
     if (course.adherence.impossible_dates == 0) return found + " found, none of them training with a date.";
     return fmt::format("{} found; {} a date that cannot be right, so what was done cannot be counted by week.{}", found,
                        course.adherence.impossible_dates == 1 ? "1 carries" : fmt::format("{} carry", course.adherence.impossible_dates), kDates);

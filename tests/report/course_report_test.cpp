@@ -218,7 +218,7 @@ TEST_CASE("recordings of another plan alone are told as that and not as dates th
     Course course;
     course.found = course.adherence.other_plans = 3;
     const std::string text = page_of(course);
-    CHECK(holds(text, "3 sessions found, all are of cues of another plan than the one named: none can be counted."));
+    CHECK(holds(text, "3 sessions found, all have cues of another plan than the one named: none can be counted."));
     CHECK(holds(text, "No recording has the cues of the plan named for it: nothing can be compared."));
     CHECK_FALSE(holds(text, "column 'start'"));
     CHECK_FALSE(holds(text, "with a date"));
