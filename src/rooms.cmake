@@ -42,13 +42,13 @@ room(course adherence admit_sessions change chart_course course course_measures 
   follow_dose measurement_error neighbouring_days other_versions people phases questions rules statement_text trend)
 room(audit audit_flow audit_measures audit_service audit_tally hide_audit measure_rows person_figures pool_groups suppress
   tables)
-room(report audit_figures audit_report audit_tables audit_text axis_ticks before_after_figure calendar_table
+room(report en/session_terms audit_figures audit_report audit_tables audit_text axis_ticks before_after_figure calendar_table
   compose_session_report course_attendance course_definitions course_parts course_report course_tables doubts figure_data home_sheet
   html_blocks html_figures html_page html_text inspection_report limits_and_cautions local_text markdown_text
   measures_figure overlay overlay_figure overview page_style page_words patient_course_report patient_goals
   patient_sections patient_session_report patient_tally phase_figure quantity referrer_course_report referrer_parts
   referrer_session_report render_markdown render_text session_brief session_cycles session_figure session_making
-  session_sections session_signal session_terms spectrum_figure svg_chart svg_key svg_path svg_trace text_picture text_table
+  session_sections session_signal spectrum_figure svg_chart svg_key svg_path svg_trace text_picture text_table
   text_width verdict words wrap_text)
 room(exchange audit_csv audit_json compare_results course_csv course_json csv_cell edf_text fhir_bundle fhir_codes
   fhir_components fhir_course fhir_parts fhir_session inspection_json json_text plan_json possible_values quality_json read_session_json read_session_results

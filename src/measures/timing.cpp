@@ -98,7 +98,7 @@ Estimate release_of(const CycleView& view) {
     const Lasting low = first_lasting(view.envelope.uv, window.samples.begin, window.samples.end,
                                       samples_for(view, kReleasedFor_s), [&](float e) { return e <= level; });
     if (low.hidden) return Estimate::none(kHidden);
-    if (!low.at) return Estimate::none("not released in the rest");
+    if (!low.at) return Estimate::none(kNotReleased);
     if (*low.at == window.samples.begin && was_low_before(view.envelope.uv, *low.at, level)) return Estimate::none(kLetGoBefore);
     const double time_s = time_of(*low.at, view.envelope.rate);
     const double end_s = std::min(rest.end_s, time_of(window.samples.end, view.envelope.rate));

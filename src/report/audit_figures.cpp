@@ -6,7 +6,7 @@
 
 #include "report/audit_sections.hpp"
 #include "report/audit_text.hpp"
-#include "report/audit_words.hpp"
+#include "report/en/audit.hpp"
 #include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
@@ -71,8 +71,8 @@ void add_level(Chart& chart, ChartRole role, std::string_view label, double y) {
 
 Chart over_months(const AuditMeasure& measure, std::string_view title) {
     Chart chart{std::string(title)};
-    chart.anchor = std::string(words::kChartsAnchor);
-    chart.x = {std::string(words::kMonth), "", AxisScale::months, month_number(row_of(measure, 0).group) - kMargin,
+    chart.anchor = words::kChartsAnchor;
+    chart.x = {words::kMonth, "", AxisScale::months, month_number(row_of(measure, 0).group) - kMargin,
                month_number(row_of(measure, measure.series.points.size() - 1).group) + kMargin};
     chart.y = {"", "%", AxisScale::linear, 0.0, 100.0};
     return chart;
@@ -80,7 +80,7 @@ Chart over_months(const AuditMeasure& measure, std::string_view title) {
 
 // The points and the line through them.
 void add_points(Chart& chart, const AuditMeasure& measure, const std::vector<double>& shares, bool ranges) {
-    ChartLine line{ChartRole::data, std::string(words::kMonthShare)};
+    ChartLine line{ChartRole::data, words::kMonthShare};
     for (std::size_t i = ranges ? 1 : 0; i < shares.size(); ++i) {
         const std::string& month = row_of(measure, i).group;
         const double share = ranges ? std::abs(shares[i] - shares[i - 1]) : shares[i];
@@ -145,7 +145,7 @@ Chart ranges(const AuditMeasure& measure, const std::vector<double>& shares) {
 
 ReportTable months_table(const AuditMeasure& measure, const std::vector<double>& shares) {
     ReportTable table;
-    table.columns = {{"Month"}, {"Share", true}, {"Moving range", true}, {"Rules completed"}};
+    table.columns = {{words::kMonthColumn}, {words::kShareColumn, true}, {words::kMovingRange, true}, {words::kRulesCompleted}};
     for (std::size_t i = 0; i < shares.size(); ++i) {
         std::string rules;
         if (measure.series.xmr) {
@@ -176,8 +176,8 @@ void add_limit(Chart& chart, ChartRole role, std::string_view label, double targ
 
 ReportTable groups_table(const AuditMeasure& measure) {
     ReportTable table;
-    table.columns = {{"Group"}, {"People", true}, {"Share", true}, {"95 % limits", true}, {"99.8 % limits", true},
-                     {"Place"}};
+    table.columns = {{words::kGroup}, {words::kPeople, true}, {words::kShareColumn, true}, {"95 % limits", true}, {"99.8 % limits", true},
+                     {words::kPlace}};
     const auto range = [](double low, double high) {
         return fmt::format("{} to {} %", fixed_text(100.0 * low, 0), fixed_text(100.0 * high, 0));
     };
@@ -213,7 +213,7 @@ std::optional<Figure> funnel_figure(const AuditMeasure& measure) {
     Chart chart{fmt::format(words::kFunnelFigure, measure.title)};
     std::size_t largest = 0;
     for (const FunnelPoint& point : measure.funnel) largest = std::max(largest, point.denominator);
-    chart.x = {std::string(words::kPeopleCounted), "", AxisScale::counts, 0.0,
+    chart.x = {words::kPeopleCounted, "", AxisScale::counts, 0.0,
                std::ceil(kFunnelRoom * static_cast<double>(largest))};
     chart.y = {"", "%", AxisScale::linear, 0.0, 100.0};
     const double target = *measure.overall.share;
@@ -234,7 +234,7 @@ std::optional<Figure> funnel_figure(const AuditMeasure& measure) {
     }
     chart.description =
         fmt::format(words::kFunnelChartSays, measure.funnel.size(), percent_text(target), funnel_text(measure));
-    Figure figure{chart.title, std::string(words::kFunnelSays)};
+    Figure figure{chart.title, words::kFunnelSays};
     figure.charts.push_back(std::move(chart));
     figure.table = groups_table(measure);
     return figure;
@@ -262,7 +262,7 @@ std::string xmr_text(const AuditMeasure& measure) {
         const std::string months = months_of_rule(measure, rule);
         if (!months.empty()) signals += fmt::format("{}{} ({})", signals.empty() ? "" : "; ", rule_text(rule), months);
     }
-    return signals.empty() ? std::string(words::kXmrNone) : fmt::format(words::kXmrSignals, signals);
+    return signals.empty() ? words::kXmrNone : fmt::format(words::kXmrSignals, signals);
 }
 
 std::string funnel_text(const AuditMeasure& measure) {
@@ -270,12 +270,12 @@ std::string funnel_text(const AuditMeasure& measure) {
     std::string outside;
     for (const FunnelPoint& point : measure.funnel) {
         if (point.place == FunnelPlace::within) continue;
-        outside += fmt::format("{}{} ({} of {}, outside the {} limits)", outside.empty() ? "" : "; ",
+        outside += fmt::format(words::kOutsideWhichLimits, outside.empty() ? "" : "; ",
                                group_text(point.group), percent_text(point.share), point.denominator,
                                point.place == FunnelPlace::outside_95 ? "95 %" : "99.8 %");
     }
     std::string text =
-        outside.empty() ? std::string(words::kFunnelWithin) : fmt::format(words::kFunnelOutside, outside);
+        outside.empty() ? words::kFunnelWithin : fmt::format(words::kFunnelOutside, outside);
     const auto hidden = std::count_if(measure.groups.begin(), measure.groups.end(), [](const AuditRow& row) {
         return row.cell.numerator.suppressed || row.cell.denominator.suppressed;
     });

@@ -4,7 +4,7 @@
 
 #include "report/audit_sections.hpp"
 #include "report/audit_text.hpp"
-#include "report/audit_words.hpp"
+#include "report/en/audit.hpp"
 #include "report/limits_and_cautions.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/report/compose_audit_report.hpp"
@@ -17,26 +17,26 @@ bool for_others(const Audit& audit) { return audit.settings.audience == Audience
 // As the audit shows them: others see no months beside a named column.
 std::string grouping_text(const AuditSettings& settings) {
     const bool months = settings.by != Grouping::column || settings.audience == Audience::team;
-    const std::string by_month = months ? "by month" : "";
-    if (settings.by == Grouping::site) return by_month + " and by site";
+    const std::string by_month = months ? words::kByMonth : "";
+    if (settings.by == Grouping::site) return by_month + words::kAndBySite;
     if (settings.by != Grouping::column) return by_month;
-    return fmt::format("{}by the column '{}' of the sessions list", months ? "by month and " : "", settings.column);
+    return fmt::format(words::kByTheColumn, months ? words::kByMonthAnd : "", settings.column);
 }
 
 std::string target_text(const AuditSettings& settings) {
-    std::string text = fmt::format("adherence at least {} %", settings.adherence_at_least_pct);
-    text += settings.rest_below_uv ? fmt::format("; resting activity below {} µV", *settings.rest_below_uv)
-                                   : "; resting activity below what each person's own plan says";
-    if (settings.review_within_days) text += fmt::format("; review within {} days", *settings.review_within_days);
+    std::string text = fmt::format(words::kAdherenceAtLeastPct, settings.adherence_at_least_pct);
+    text += settings.rest_below_uv ? fmt::format(words::kRestingActivityBelowUv, *settings.rest_below_uv)
+                                   : words::kRestingActivityBelowWhatEach;
+    if (settings.review_within_days) text += fmt::format(words::kReviewWithinDays, *settings.review_within_days);
     return text;
 }
 
 Section audit_head(const Audit& audit) {
     const std::string for_whom =
-        for_others(audit) ? fmt::format(words::kForOthers, audit.settings.min_cell - 1) : std::string(words::kForTeam);
-    const Facts facts{{{"Period", audit.period},
-                       {"Looked at", grouping_text(audit.settings)},
-                       {"Targets", target_text(audit.settings) + " (the service's own)"}}};
+        for_others(audit) ? fmt::format(words::kForOthers, audit.settings.min_cell - 1) : words::kForTeam;
+    const Facts facts{{{words::kPeriod, audit.period},
+                       {words::kLookedAt, grouping_text(audit.settings)},
+                       {words::kTargets, target_text(audit.settings) + words::kTheServicesOwn}}};
     return {"", {Paragraph{for_whom, Tone::plain}, facts}};
 }
 
@@ -51,7 +51,7 @@ std::string no_signal_text(const std::vector<AuditMeasure>& measures) {
 
 Answer who(const Audit& audit) {
     const AuditFlow& flow = audit.flow;
-    Answer answer{std::string(words::kWho), "", Tone::plain, {}};
+    Answer answer{words::kWho, "", Tone::plain, {}};
     answer.text = fmt::format(words::kWhoSays, count_text(flow.found), count_text(flow.readable),
                               count_text(flow.scored), count_text(flow.in_analysis), count_text(flow.people));
     for (const AuditReason& reason : flow.reasons) {
@@ -59,7 +59,7 @@ Answer who(const Audit& audit) {
             {fmt::format(words::kLost, stage_text(reason.stage), count_text(reason.recordings), reason.text),
              Tone::plain});
     }
-    if (flow.reasons.empty()) answer.details.push_back({std::string(words::kNobodyLost), Tone::plain});
+    if (flow.reasons.empty()) answer.details.push_back({words::kNobodyLost, Tone::plain});
     if (flow.listed_only.value != 0) answer.details.push_back({fmt::format(words::kListedOnly, count_text(flow.listed_only)), Tone::plain});
     if (const std::string none = no_signal_text(audit.measures); !none.empty()) answer.details.push_back({none, Tone::plain});
     return answer;
@@ -72,11 +72,11 @@ std::string in_short(const AuditMeasure& measure) {
         return fmt::format("{} {} ({}{})", of_text(cell), measure.counts, share_text(cell), interval);
     }
     const bool counts_hidden = cell.numerator.suppressed || cell.denominator.suppressed;
-    return counts_hidden || cell.reason.empty() ? std::string(words::kHidden) : cell.reason;
+    return counts_hidden || cell.reason.empty() ? words::kHidden : cell.reason;
 }
 
 Answer shows(const Audit& audit) {
-    Answer answer{std::string(words::kShows), std::string(words::kShowsSays), Tone::plain, {}};
+    Answer answer{words::kShows, words::kShowsSays, Tone::plain, {}};
     for (const AuditMeasure& measure : audit.measures) {
         answer.details.push_back({fmt::format("{}: {}.", measure.title, in_short(measure)), Tone::plain});
     }
@@ -103,7 +103,7 @@ std::string too_little(const Audit& audit) {
 }
 
 Answer chance(const Audit& audit) {
-    Answer answer{std::string(words::kChance), "", Tone::plain, {}};
+    Answer answer{words::kChance, "", Tone::plain, {}};
     for (const AuditMeasure& measure : audit.measures) {
         if (!has_signal(measure)) continue;
         const RunChart& run = measure.series.run;
@@ -119,7 +119,7 @@ Answer chance(const Audit& audit) {
     if (!answer.details.empty()) {
         answer.text = words::kChanceSome;
     } else {
-        answer.text = open.empty() ? std::string(words::kChanceNone) : fmt::format(words::kChanceOpen, open);
+        answer.text = open.empty() ? words::kChanceNone : fmt::format(words::kChanceOpen, open);
         return answer;
     }
     if (!open.empty()) answer.details.push_back({fmt::format(words::kChanceRest, open), Tone::plain});
@@ -127,16 +127,16 @@ Answer chance(const Audit& audit) {
 }
 
 void add_groups(Section& section, const AuditMeasure& measure) {
-    ReportTable table = rows_table(measure, measure.groups, "Group");
+    ReportTable table = rows_table(measure, measure.groups, words::kGroup);
     table.caption = std::string(words::kGroups) + ".";
     section.blocks.emplace_back(std::move(table));
     const std::string told = funnel_text(measure);
-    section.blocks.emplace_back(Paragraph{measure.funnel.empty() ? fmt::format("No funnel: {}.", told) : told, Tone::plain});
+    section.blocks.emplace_back(Paragraph{measure.funnel.empty() ? fmt::format(words::kNoFunnel, told) : told, Tone::plain});
     if (auto figure = funnel_figure(measure)) section.blocks.emplace_back(std::move(*figure));
 }
 
 void add_months(Section& section, const AuditMeasure& measure) {
-    ReportTable table = rows_table(measure, measure.months, "Month");
+    ReportTable table = rows_table(measure, measure.months, words::kMonthColumn);
     table.caption = fmt::format(words::kMonths, measure.month_of) + ".";
     section.blocks.emplace_back(std::move(table));
     List verdicts{{fmt::format("{}: {}", words::kRunChart, run_text(measure.series.run))}};
@@ -147,7 +147,7 @@ void add_months(Section& section, const AuditMeasure& measure) {
 
 Section measure_section(const AuditMeasure& measure) {
     Section section{std::string(measure.title), {}};
-    section.blocks.emplace_back(Paragraph{fmt::format("Over all: {}.", in_short(measure)), Tone::plain});
+    section.blocks.emplace_back(Paragraph{fmt::format(words::kOverAll, in_short(measure)), Tone::plain});
     if (!measure.groups.empty()) add_groups(section, measure);
     if (!measure.months.empty()) add_months(section, measure);
     return section;
@@ -157,32 +157,32 @@ Section definitions_of(const Audit& audit) {
     Definitions definitions;
     for (const AuditMeasure& measure : audit.measures) {
         definitions.items.push_back({std::string(measure.key), std::string(measure.title), "",
-                                     std::string(measure.definition), fmt::format("By month: {}.", measure.month_of),
+                                     std::string(measure.definition), fmt::format(words::kByMonthSays, measure.month_of),
                                      std::string(measure.source)});
     }
     for (Definition& term : audit_terms(audit.settings)) definitions.items.push_back(std::move(term));
-    return {"What the numbers mean", {std::move(definitions)}};
+    return {words::kWhatTheNumbersMean, {std::move(definitions)}};
 }
 
 Section making_of(const Audit& audit) {
-    Facts facts{{{"Who counts", audit.inclusion},
-                 {"Program", fmt::format("{} {}, measures {}", kName, audit.tool_version, audit.measures_version)}}};
+    Facts facts{{{words::kWhoCounts, audit.inclusion},
+                 {words::kProgram, fmt::format("{} {}, measures {}", kName, audit.tool_version, audit.measures_version)}}};
     if (!audit.inputs_sha256.empty())
-        facts.items.push_back({"Inputs", std::string(audit.identity == IdentityLevel::keep ? words::kInputs : words::kInputsKeyed) +
+        facts.items.push_back({words::kInputsRow, std::string(audit.identity == IdentityLevel::keep ? words::kInputs : words::kInputsKeyed) +
                                              audit.inputs_sha256});
-    return {std::string(words::kMaking), {std::move(facts)}};
+    return {words::kMaking, {std::move(facts)}};
 }
 
 }  // namespace
 
 std::vector<Definition> audit_terms(const AuditSettings& settings) {
     std::vector<Definition> terms = {
-        {std::string(words::kChartsAnchor), std::string(words::kRunChart), "", std::string(words::kRunDefinition), "", std::string(words::kRunSource)},
-        {"audit_xmr", "XmR chart", "", fmt::format(words::kXmrDefinition, describe(settings.xmr.rules)), "", std::string(words::kXmrSource)},
-        {"audit_funnel", "Funnel", "", std::string(words::kFunnelDefinition), "", std::string(words::kFunnelSource)}};
+        {words::kChartsAnchor, words::kRunChart, "", words::kRunDefinition, "", words::kRunSource},
+        {"audit_xmr", words::kXmRChart, "", fmt::format(words::kXmrDefinition, describe(settings.xmr.rules)), "", words::kXmrSource},
+        {"audit_funnel", words::kFunnel, "", words::kFunnelDefinition, "", words::kFunnelSource}};
     if (settings.audience == Audience::others) {
-        terms.push_back({"audit_hidden", "Hidden", "", fmt::format(words::kHiddenDefinition, settings.min_cell - 1, 2 * settings.min_cell),
-                         std::string(words::kHiddenEdges), std::string(words::kCommonPractice)});
+        terms.push_back({"audit_hidden", words::kHiddenTitle, "", fmt::format(words::kHiddenDefinition, settings.min_cell - 1, 2 * settings.min_cell),
+                         words::kHiddenEdges, words::kCommonPractice});
     }
     return terms;
 }
@@ -192,16 +192,16 @@ Report compose_audit_report(const Audit& audit) {
     report.title = fmt::format(words::kAuditTitle, audit.period.substr(0, audit.period.find(" (")));
     report.sections.push_back(audit_head(audit));
     report.sections.back().blocks.emplace_back(Answers{{who(audit), shows(audit), chance(audit)}});
-    report.sections.push_back({std::string(words::kFlow), {flow_table(audit.flow)}});
-    report.sections.push_back({std::string(words::kOverall), {overall_table(audit)}});
+    report.sections.push_back({words::kFlow, {flow_table(audit.flow)}});
+    report.sections.push_back({words::kOverall, {overall_table(audit)}});
     for (const AuditMeasure& measure : audit.measures) report.sections.push_back(measure_section(measure));
     if (!audit.directions.empty()) {
-        report.sections.push_back({std::string(words::kDirections), {directions_table(audit.directions)}});
+        report.sections.push_back({words::kDirections, {directions_table(audit.directions)}});
     }
     if (!audit.notes.empty()) {
         List notes;
         for (const Note& note : audit.notes) notes.items.push_back(note.text + ".");
-        report.sections.push_back({std::string(words::kNoted), {std::move(notes)}});
+        report.sections.push_back({words::kNoted, {std::move(notes)}});
     }
     report.sections.push_back(definitions_of(audit));
     report.sections.push_back(making_of(audit));

@@ -3,7 +3,7 @@
 
 #include "report/audit_sections.hpp"
 #include "report/audit_text.hpp"
-#include "report/audit_words.hpp"
+#include "report/en/audit.hpp"
 
 namespace tracehold {
 namespace {
@@ -27,24 +27,24 @@ std::vector<Cell> cells_of(const AuditMeasure& measure, const AuditCell& cell) {
 }  // namespace
 
 std::string stage_text(std::string_view stage) {
-    if (stage == "in_analysis") return "in the analysis";
+    if (stage == "in_analysis") return words::kInTheAnalysis;
     return stage == "scored" ? "given a result" : std::string(stage);
 }
 
 ReportTable flow_table(const AuditFlow& flow) {
-    ReportTable table{std::string(words::kFlowCaption), {{"Step"}, {"Recordings", true}}, {}, {}};
+    ReportTable table{words::kFlowCaption, {{words::kStepColumn}, {words::kRecordingsColumn, true}}, {}, {}};
     table.rows.push_back({Cell("found"), Cell(count_text(flow.found))});
     add_stage(table, flow, "readable", flow.readable);
     add_stage(table, flow, "scored", flow.scored);
     add_stage(table, flow, "in_analysis", flow.in_analysis);
-    table.rows.push_back({Cell("people in the analysis"), Cell(count_text(flow.people))});
+    table.rows.push_back({Cell(words::kPeopleInTheAnalysis), Cell(count_text(flow.people))});
     return table;
 }
 
 ReportTable overall_table(const Audit& audit) {
     ReportTable table{
-        std::string(words::kOverallCaption),
-        {{"Measure"}, {"Counted"}, {"Share", true}, {"Interval", true}, {"Median (n)", true}, {"Without", true}},
+        words::kOverallCaption,
+        {{words::kMeasureColumn}, {words::kCounted}, {words::kShareColumn, true}, {words::kIntervalColumn, true}, {words::kMedianColumn, true}, {words::kWithout, true}},
         {},
         {}};
     for (const AuditMeasure& measure : audit.measures) {
@@ -68,8 +68,8 @@ ReportTable overall_table(const Audit& audit) {
 ReportTable rows_table(const AuditMeasure& measure, const std::vector<AuditRow>& rows, const std::string& first_title) {
     ReportTable table;
     table.columns = {
-        {first_title}, {"Yes", true}, {"Of " + std::string(measure.counts), true}, {"Share", true}, {"Interval", true}};
-    if (!measure.value_title.empty()) table.columns.push_back({"Median (n)", true});
+        {first_title}, {"Yes", true}, {"Of " + std::string(measure.counts), true}, {words::kShareColumn, true}, {words::kIntervalColumn, true}};
+    if (!measure.value_title.empty()) table.columns.push_back({words::kMedianColumn, true});
     for (const AuditRow& row : rows) {
         std::vector<Cell> cells = {group_text(row.group)};
         for (Cell& cell : cells_of(measure, row.cell)) cells.push_back(std::move(cell));
@@ -80,8 +80,8 @@ ReportTable rows_table(const AuditMeasure& measure, const std::vector<AuditRow>&
 
 ReportTable directions_table(const std::vector<AuditDirections>& directions) {
     ReportTable table{
-        std::string(words::kDirectionsCaption),
-        {{"Measure"}, {"More", true}, {"Less", true}, {"Both", true}, {"No change shown", true}, {"Not enough", true}},
+        words::kDirectionsCaption,
+        {{words::kMeasureColumn}, {words::kMore, true}, {words::kLess, true}, {words::kBoth, true}, {words::kNoChangeShown, true}, {words::kNotEnough, true}},
         {},
         {}};
     const auto number = [](std::size_t n) { return Cell(fmt::format("{}", n)); };

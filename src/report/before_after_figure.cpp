@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "report/axis_ticks.hpp"
-#include "report/figure_words.hpp"
+#include "report/en/figures.hpp"
 #include "report/overlay.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
@@ -46,7 +46,7 @@ std::string at(std::span<const float> x, std::span<const float> y, float time) {
 ReportTable times_table(const Chart& chart) {
     static constexpr std::size_t kRows = 14;
     ReportTable table;
-    table.columns = {{"From the cue, s", true}};
+    table.columns = {{words::kFromTheCue_s, true}};
     for (std::size_t i = 0; i < chart.lines.size(); ++i) {
         table.columns.push_back({chart.lines[i].label + ", µV", true});
         table.columns.push_back({chart.bands[i].label + ", µV", true});
@@ -72,10 +72,10 @@ std::optional<Figure> before_after_figure(const SessionTrace& before, const Sess
                   last = lay_over(after.score, after.envelope, kind);
     if (first.lines.size() < kFewest || last.lines.size() < kFewest) return std::nullopt;
     const std::string early = name_of(before.score, words::kBefore), late = name_of(after.score, words::kAfter);
-    Chart chart{std::string(words::kBeforeAfterTitle)};
+    Chart chart{words::kBeforeAfterTitle};
     add(chart, first, ChartRole::median, ChartRole::band, early);
     add(chart, last, ChartRole::later, ChartRole::later_band, late);
-    chart.x = {std::string(words::kFromCue), "s", AxisScale::linear, std::min(first.times.front(), last.times.front()),
+    chart.x = {words::kFromCue, "s", AxisScale::linear, std::min(first.times.front(), last.times.front()),
                std::max(first.times.back(), last.times.back())};
     chart.y = {"", "µV", AxisScale::linear, 0.0, top_of(chart)};
     if (std::abs(first.work_s - last.work_s) < kSameWindow_s) chart.spans = {{SpanKind::work, {0.0, first.work_s}}};

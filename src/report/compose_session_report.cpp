@@ -6,7 +6,7 @@
 
 #include "report/limits_and_cautions.hpp"
 #include "report/session_sections.hpp"
-#include "report/session_words.hpp"
+#include "report/en/session.hpp"
 #include "tracehold/report/session_figures.hpp"
 
 namespace tracehold {
@@ -14,7 +14,7 @@ namespace {
 
 // 2026-03-03 19:05; anonymous days have no time.
 std::string when_text(const std::optional<CivilTime>& start, IdentityLevel identity) {
-    if (!start) return std::string(words::kNoDate);
+    if (!start) return words::kNoDate;
     if (identity == IdentityLevel::anonymous) return date_text(*start);
     std::string text = to_text(*start).substr(0, std::string_view("2026-03-03T19:05").size());
     std::replace(text.begin(), text.end(), 'T', ' ');
@@ -22,7 +22,7 @@ std::string when_text(const std::optional<CivilTime>& start, IdentityLevel ident
 }
 
 std::string title_of(const RecordingFacts& recording, IdentityLevel identity) {
-    const std::string person = recording.person.empty() ? std::string(words::kNoPerson) : recording.person;
+    const std::string person = recording.person.empty() ? words::kPersonNotNamed : recording.person;
     return fmt::format(words::kTitle, person, when_text(recording.start, identity));
 }
 

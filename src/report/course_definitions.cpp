@@ -1,4 +1,5 @@
 #include "report/course_definitions.hpp"
+#include "report/en/course.hpp"
 
 #include <algorithm>
 #include <array>
@@ -50,7 +51,7 @@ Section course_definitions(const Course& course) {
         const auto is_counted = [&](const char* status) { return term.anchor == status; };
         if (std::any_of(kCounted.begin(), kCounted.end(), is_counted)) definitions.items.push_back(std::move(term));
     }
-    return {"How the numbers are defined", {std::move(definitions)}};
+    return {words::kHowTheNumbersAreDefined, {std::move(definitions)}};
 }
 
 }  // namespace tracehold

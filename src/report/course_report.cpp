@@ -9,6 +9,7 @@
 #include "report/course_definitions.hpp"
 #include "report/course_parts.hpp"
 #include "report/course_tables.hpp"
+#include "report/en/course.hpp"
 #include "report/limits_and_cautions.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
@@ -21,8 +22,6 @@
 namespace tracehold {
 namespace {
 
-constexpr const char* kNoPosture = "posture not stated";
-
 void add_title(std::string& titles, const std::string& title) {
     if (!title.empty()) titles += (titles.empty() ? "" : ", ") + title;
 }
@@ -31,8 +30,8 @@ void add_title(std::string& titles, const std::string& title) {
 std::array<std::string, 5> name_parts(const Phase& phase) {
     const bool assessed = phase.purpose == PlanPurpose::assessment;
     const std::string lengths = phase.lengths.empty() ? "" : fmt::format("{} {}", to_string(phase.contraction), lengths_text(phase.lengths));
-    return {assessed ? "Assessment" : "", phase.step_name.empty() ? lengths : phase.step_name,
-            phase.posture.empty() ? kNoPosture : phase.posture, phase.channel, fmt::format("{} ({})", to_string(phase.kind), phase.processing)};
+    return {assessed ? words::kAssessment : "", phase.step_name.empty() ? lengths : phase.step_name,
+            phase.posture.empty() ? words::kPostureNotStated : phase.posture, phase.channel, fmt::format("{} ({})", to_string(phase.kind), phase.processing)};
 }
 
 std::string phase_name(const Phase& phase) {
@@ -54,10 +53,6 @@ std::string short_name(const Phase& phase, const Course& course) {
 }
 
 bool has_moved(const MeasureChange& change) { return is_enough(change) && *change.statement != Statement::no_change_shown; }
-
-constexpr const char* kMovedAlike =
-    "Hold mean moved, and the best second of the sessions with it: more or less activity of the muscle and another electrode, place of it or "
-    "gain look the same in both. Was the set-up the same throughout?";
 
 const MeasureChange* measure_in(const Phase& phase, std::string_view key) {
     const auto found = std::find_if(phase.measures.begin(), phase.measures.end(), [&](const MeasureChange& change) { return change.key == key; });
@@ -84,7 +79,7 @@ std::vector<std::string> statements_on(const Phase& phase) {
     for (const MeasureChange* change : primary_measures(phase)) {
         if (has_moved(*change) || strays(*change)) {
             lines.push_back(with_minus(change->text));
-            if (change->key == "hold_mean_uv" && moved_alike(phase)) lines.emplace_back(kMovedAlike);
+            if (change->key == "hold_mean_uv" && moved_alike(phase)) lines.emplace_back(words::kWasTheSetUpTheSame);
         } else if (is_enough(*change)) {
             add_title(same, change->title);
         } else if (!only_side_by_side(*change) && phase.purpose != PlanPurpose::assessment) {
@@ -93,9 +88,9 @@ std::vector<std::string> statements_on(const Phase& phase) {
         }
         if (change->plateau) level.push_back(with_minus(change->plateau->text));
     }
-    if (!same.empty()) lines.push_back(fmt::format("No change shown: {}; the figures stand in the table below", same));
+    if (!same.empty()) lines.push_back(fmt::format(words::kNoChangeShownOf, same));
     lines.insert(lines.end(), level.begin(), level.end());
-    if (!lacking.empty()) lines.push_back(fmt::format("Not enough to say of {}: {}", lacking, reason));
+    if (!lacking.empty()) lines.push_back(fmt::format(words::kNotEnoughToSayOf, lacking, reason));
     return lines;
 }
 
@@ -122,44 +117,41 @@ std::size_t without_posture(const Course& course) {
 
 // Of the signals alone; the figures of a caution stand on the session's own page.
 Answer trusted(const Course& course) {
-    Answer answer{.question = "Can it be trusted?", .text = {}, .tone = Tone::plain, .details = {}};
+    Answer answer{.question = words::kTrusted, .text = {}, .tone = Tone::plain, .details = {}};
     const std::size_t judged = course.used + course.rejected;
     if (none_has_a_day(course))
-        answer.text = fmt::format("Not looked at here: of {} none has a date that can be right. The page of each recording says how its signal is.",
+        answer.text = fmt::format(words::kSignalsNotLookedAt,
                                   counted(course.found, "recording"));
     else if (judged == 0)
-        answer.text = "No session whose signal could be looked at.";
+        answer.text = words::kNoSignalToLookAt;
     else if (course.rejected == 0)
-        answer.text = fmt::format("{} could be scored", counted(judged, "signal"));
+        answer.text = fmt::format(words::kCouldBeScored, counted(judged, "signal"));
     else
-        answer.text = fmt::format("{} of {} could be scored; {} gave no value to what follows", course.used,
+        answer.text = fmt::format(words::kSomeCouldBeScored, course.used,
                                   counted(judged, "signal"), course.rejected);
     if (course.used == 0 && judged > 0)
         answer.text += ".";
     else if (judged > 0) {
         answer.text += course.used_with_caution == 0
-                           ? "; no caution on the scored ones."
-                           : fmt::format("; {} of the scored ones with a caution, which the page of each session explains.", course.used_with_caution);
+                           ? words::kNoCautionOnScored
+                           : fmt::format(words::kScoredWithACaution, course.used_with_caution);
     }
     if (const std::size_t corrected = corrected_sessions(course); corrected > 0)
-        answer.details.push_back({fmt::format("{} with corrections by hand", counted(corrected, "session")), Tone::plain});
+        answer.details.push_back({fmt::format(words::kWithCorrectionsByHand, counted(corrected, "session")), Tone::plain});
     if (const std::size_t unstated = without_posture(course); unstated > 0)
-        answer.details.push_back({fmt::format("{} without a stated posture: whether it was the same each time is not known", counted(unstated, "session")), Tone::caution});
+        answer.details.push_back({fmt::format(words::kWithoutAPosture, counted(unstated, "session")), Tone::caution});
     for (const CourseCaution& caution : course.cautions) answer.details.push_back({caution_text(caution), Tone::plain});
     if (course.rejected + course.used_with_caution > 0) answer.tone = Tone::caution;
     return answer;
 }
 
 std::string moved_text(std::size_t moved, std::size_t strayed, std::size_t tested) {
-    const std::string of = counted(tested, "tested measure");
-    constexpr const char* kStrayed = "went beyond the measurement error, but the days do not follow one direction";
-    if (moved == 0 && strayed > 0) return fmt::format("{} of {} {}: no change is shown", strayed, of, kStrayed);
-    std::string text = fmt::format("{} of {} moved by more than measurement error", moved == 0 ? "None" : fmt::format("{}", moved), of);
-    if (strayed > 0) text += fmt::format("; {} more {}", strayed, kStrayed);
+    const std::string of = counted(tested, words::kTestedMeasure);
+    if (moved == 0 && strayed > 0) return fmt::format(words::kNoChangeIsShown, strayed, of, words::kBeyondButAstray);
+    std::string text = fmt::format(words::kMovedBeyondError, moved == 0 ? words::kNoMeasure : fmt::format("{}", moved), of);
+    if (strayed > 0) text += fmt::format("; {} more {}", strayed, words::kBeyondButAstray);
     return text;
 }
-
-constexpr const char* kOneSession = "the published error is of one session, between two visits it may be larger, and so few days show no course";
 
 // Measures with a first and a now value and too few days for a statement, beside the published error; and steps of assessments of which
 // nothing can be said. The reason is the same for most of them and said once.
@@ -183,21 +175,21 @@ public:
     void tell(Answer& answer) const {
         for (const Group& group : groups_) {
             const auto add = [&](const std::string& list, const std::string& how) {
-                if (!list.empty()) answer.details.push_back({fmt::format("First to now, {}: {}.", how, list), Tone::plain});
+                if (!list.empty()) answer.details.push_back({fmt::format(words::kFirstToNow, how, list), Tone::plain});
             };
-            add(group.beyond, fmt::format("beyond the published error of {}", group.error));
-            add(group.within, fmt::format("within the published error of {}", group.error));
-            add(group.unknown, "no published error is known");
-            if (!group.error.empty()) answer.details.push_back({fmt::format("No claim of a change: {}; {}.", group.reason, kOneSession), Tone::plain});
-            else if (!group.unknown.empty()) answer.details.push_back({fmt::format("No claim of a change: {}.", group.reason), Tone::plain});
+            add(group.beyond, fmt::format(words::kBeyondPublished, group.error));
+            add(group.within, fmt::format(words::kWithinPublished, group.error));
+            add(group.unknown, words::kNoPublishedErrorIsKnown);
+            if (!group.error.empty()) answer.details.push_back({fmt::format(words::kNoClaimWithWhy, group.reason, words::kPublishedErrorOfOneSession), Tone::plain});
+            else if (!group.unknown.empty()) answer.details.push_back({fmt::format(words::kNoClaim, group.reason), Tone::plain});
             if (!group.lacking.empty())
-                answer.details.push_back({fmt::format("Assessments ({}): not enough to say of a change: {}", group.lacking, group.reason), Tone::plain});
+                answer.details.push_back({fmt::format(words::kAssessmentsNotEnough, group.lacking, group.reason), Tone::plain});
         }
     }
     // "2 of 3 measures differ from first to now by more than the published error."; "" where none has one.
     std::string counted_text() const {
         if (known_ == 0) return "";
-        return fmt::format(" {} of {} {} from first to now by more than the published error.", beyond_ == 0 ? "None" : fmt::format("{}", beyond_),
+        return fmt::format(words::kMovedBeyondPublished, beyond_ == 0 ? words::kNoMeasure : fmt::format("{}", beyond_),
                            counted(known_, "measure"), beyond_ == 1 ? "differs" : "differ");
     }
 
@@ -228,7 +220,7 @@ void add_statements(Answer& answer, const Phase& phase, const Course& course) {
 
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
-    Answer answer{.question = "What changed?", .text = {}, .tone = Tone::plain, .details = {}};
+    Answer answer{.question = words::kWhatChanged, .text = {}, .tone = Tone::plain, .details = {}};
     std::size_t moved = 0, strayed = 0;
     SideBySide side_by_side;
     std::set<std::string> plans;  // each stands in the phase of each step
@@ -237,48 +229,44 @@ Answer changed(const Course& course) {
             moved += has_moved(*change) ? 1 : 0;
             strayed += strays(*change) ? 1 : 0;
         }
-        answer.terms = {{"measurement error", 0, kNeeded}, {"statement", 0, kStatement}};
+        answer.terms = {{words::kMeasurementError, 0, kNeeded}, {"statement", 0, kStatement}};
         if (phase.lengths_change) answer.details.push_back({lengths_apart(phase), Tone::caution});
         for (const PlanChange& plan : phase.plan_changes)
-            plans.insert(fmt::format("By another plan{} from {} on: what differs after it may be the plan's doing.",
-                                     plan.plan.empty() ? ", that is not named," : " (" + plan.plan + ")", day_text(plan.day)));
+            plans.insert(fmt::format(words::kByAnotherPlanFrom,
+                                     plan.plan.empty() ? words::kThatIsNotNamed : " (" + plan.plan + ")", day_text(plan.day)));
         add_statements(answer, phase, course);
         side_by_side.take(phase, course);
     }
     side_by_side.tell(answer);
     for (const std::string& plan : plans) answer.details.push_back({plan, Tone::caution});
     answer.text =
-        none_has_a_day(course) ? std::string("Without dates that can be right no session can be compared with another.")
-        : all_of_other_plans(course) ? std::string("No recording has the cues of the plan named for it: nothing can be compared.")
-        : none_could_be_scored(course) ? std::string("No signal could be scored: nothing can be compared.")
-        : course.used == 1     ? std::string("One session only: it can be described, not followed.")
+        none_has_a_day(course) ? std::string(words::kWithoutDates)
+        : all_of_other_plans(course) ? std::string(words::kNoRecordingOfThePlan)
+        : none_could_be_scored(course) ? std::string(words::kNoSignalScored)
+        : course.used == 1     ? std::string(words::kOneSessionOnly)
         : course.tested_measures == 0
-            ? std::string("Too few sessions that can be compared to say anything of a change.") + side_by_side.counted_text() +
-                  (course.used > 0 ? " The tables below put them side by side." : "")
+            ? std::string(words::kTooFewSessions) + side_by_side.counted_text() +
+                  (course.used > 0 ? words::kTablesSideBySide : "")
             : moved_text(moved, strayed, course.tested_measures) +
-                  ". They were tested together, so that chance alone seldom shows any.";
+                  words::kTestedTogether;
     return answer;
 }
 
-constexpr const char* kWaits = "Applies, but waits while this is seen:";
-constexpr const char* kLater = "Applies too, but waits: one thing is changed at a time (common practice, no source).";
-
 Answer to_ask(const Course& course) {
-    Answer answer{.question = "What to ask next?", .text = {}, .tone = Tone::plain, .details = {}};
+    Answer answer{.question = words::kWhatToAskNext, .text = {}, .tone = Tone::plain, .details = {}};
     const bool none_scored = none_could_be_scored(course);
     const bool nothing = course.questions.empty() && !none_scored;
-    answer.text = !nothing ? "Questions, never a prescription:" : !course.waiting.empty() ? "Nothing yet:" : "No rule of the table applies.";
-    if (none_has_a_day(course)) answer.text = "Is the clock of the recorder set? Nothing else is asked of recordings without a date that can be right.";
+    answer.text = !nothing ? words::kQuestionsNeverAPrescription : !course.waiting.empty() ? words::kNothingYet : words::kNoRuleOfTheTableApplies;
+    if (none_has_a_day(course)) answer.text = words::kIsTheClockSet;
     if (none_scored)
-        answer.details.push_back({"Are electrode, reference, contact and cable as they should be? Nothing is asked of signals that cannot be "
-                                  "scored; why each was rejected stands under 'Left out, and noted'.", Tone::plain});
+        answer.details.push_back({words::kAreElectrodesAsTheyShouldBe, Tone::plain});
     for (const Question& question : course.questions) {
-        answer.details.push_back({with_minus(fmt::format("{} Seen: {}.", question.text, question.evidence)), Tone::plain});
+        answer.details.push_back({with_minus(fmt::format(words::kSeen, question.text, question.evidence)), Tone::plain});
         for (const std::string& later : question.later)
-            answer.details.push_back({fmt::format("{} {}", kLater, later), Tone::plain});
+            answer.details.push_back({fmt::format("{} {}", words::kAppliesButOneAtATime, later), Tone::plain});
     }
     for (const WaitingQuestion& one : course.waiting)
-        answer.details.push_back({with_minus(fmt::format("{} {}. {}", kWaits, one.because, one.text)), Tone::plain});
+        answer.details.push_back({with_minus(fmt::format("{} {}. {}", words::kAppliesButWaitsWhile, one.because, one.text)), Tone::plain});
     return answer;
 }
 
@@ -286,14 +274,14 @@ Section phase_section(const Phase& phase) {
     Section section{phase_name(phase), {}};
     const std::string from = day_text(phase.sessions.front().day), to = day_text(phase.sessions.back().day);
     std::string about = counted(phase.sessions.size(), "session") + (from == to ? " on " + from : fmt::format(" from {} to {}", from, to));
-    about += phase.contraction == StepKind::rest ? ", resting activity" : fmt::format(", {} contractions", to_string(phase.contraction));
+    about += phase.contraction == StepKind::rest ? words::kRestingActivity : fmt::format(", {} contractions", to_string(phase.contraction));
     if (!phase.step_name.empty()) about += ", step " + phase.step_name;
     section.blocks.emplace_back(Paragraph{about + ".", Tone::plain});
     if (phase.lengths_change) section.blocks.emplace_back(Paragraph{lengths_apart(phase) + ".", Tone::caution});
     if (phase.threshold_change) section.blocks.emplace_back(Paragraph{threshold_apart(phase) + ".", Tone::caution});
     for (const PlanChange& change : phase.plan_changes) {
         section.blocks.emplace_back(Paragraph{
-            fmt::format("From {} by another plan: {}.", day_text(change.day), change.plan.empty() ? "none" : change.plan), Tone::caution});
+            fmt::format(words::kFromByAnotherPlan, day_text(change.day), change.plan.empty() ? "none" : change.plan), Tone::caution});
     }
     if (auto figure = phase_figure(phase)) section.blocks.emplace_back(std::move(*figure));
     if (ReportTable table = change_table(phase); !table.rows.empty()) section.blocks.emplace_back(std::move(table));
@@ -303,10 +291,10 @@ Section phase_section(const Phase& phase) {
 }
 
 Section questions_section(const std::vector<Question>& questions) {
-    Section section{"Where the questions come from", {}};
+    Section section{words::kWhereTheQuestionsComeFrom, {}};
     List list;
     for (const Question& question : questions) {
-        list.items.push_back(fmt::format("{} Why: {} Source: {}. Rests on {}.", question.text, question.reason, question.source, counted(question.sessions.size(), "session")));
+        list.items.push_back(fmt::format(words::kWhySourceRestsOn, question.text, question.reason, question.source, counted(question.sessions.size(), "session")));
     }
     section.blocks.emplace_back(std::move(list));
     return section;
@@ -322,18 +310,18 @@ std::string plans_text(const std::vector<const CourseSession*>& sessions) {
         if (session->plan.empty() || !named.insert({session->plan, session->plan_sha256}).second) continue;
         text += (text.empty() ? "" : "; ") + file_text(session->plan, session->plan_sha256);
     }
-    if (sessions.empty()) return "that of no session: none was used";
+    if (sessions.empty()) return words::kPlanOfNoSession;
     return text.empty() ? "none" : text;
 }
 
 ReportTable inputs_table(const std::vector<const CourseSession*>& sessions) {
-    ReportTable table{"The recordings that this page rests on; the JSON of the course has the whole SHA-256",
-                      {{"Recording"}, {"SHA-256 begins"}, {"Plan"}, {"Corrections by hand", true}},
+    ReportTable table{words::kRecordingsCaption,
+                      {{words::kRecordingColumn}, {"SHA-256 begins"}, {words::kPlanRow}, {words::kCorrectionsByHand, true}},
                       {},
                       {}};
     constexpr std::size_t kEnd = 250;  // our choice: of years of sessions the first and the last tell that the right ones were taken
     const bool all = sessions.size() <= 2 * kEnd;
-    if (!all) table.caption += fmt::format("; of {} the first and the last {}, the JSON has them all", sessions.size(), kEnd);
+    if (!all) table.caption += fmt::format(words::kFirstAndLastOf, sessions.size(), kEnd);
     for (std::size_t i = 0; i < sessions.size(); ++i) {
         if (!all && i >= kEnd && i < sessions.size() - kEnd) continue;
         const CourseSession* session = sessions[i];
@@ -351,19 +339,19 @@ List corrections_of(const std::vector<const CourseSession*>& sessions) {
         for (const Correction& correction : session->corrections)
             list.items.push_back(fmt::format("{}: {}", session->source, correction_text(correction)));
     }
-    if (list.items.empty()) list.items.emplace_back("Nothing was corrected by hand.");
+    if (list.items.empty()) list.items.emplace_back(words::kNothingWasCorrectedByHand);
     return list;
 }
 
 Section course_making(const Course& course) {
     const auto sessions = sessions_of(course);
-    Facts facts{{{"Software", fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
-                 {"Plan", plans_text(sessions)}}};
+    Facts facts{{{words::kSoftwareRow, fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
+                 {words::kPlanRow, plans_text(sessions)}}};
     std::set<std::string> named;
     for (const Phase& phase : course.phases) {
-        if (named.insert(phase.processing).second) facts.items.push_back({"Processing", phase.processing});
+        if (named.insert(phase.processing).second) facts.items.push_back({words::kProcessing, phase.processing});
     }
-    Section section{"How this was made", {std::move(facts), corrections_of(sessions)}};
+    Section section{words::kMaking, {std::move(facts), corrections_of(sessions)}};
     if (!sessions.empty()) section.blocks.emplace_back(inputs_table(sessions));
     return section;
 }
@@ -378,18 +366,18 @@ std::string days_text(const Course& course) {
 
 Report compose_course_report(const Course& course, const Figure* first_and_last) {
     Report report;
-    report.title = fmt::format("Course report: {}", course.person.empty() ? "person not named" : course.person);
+    report.title = fmt::format(words::kCourseReport, course.person.empty() ? words::kPersonNotNamed : course.person);
     report.title += days_text(course);
-    std::string sessions = fmt::format("{} found, {} used, {} not usable, {} left out", course.found, course.used,
+    std::string sessions = fmt::format(words::kFoundUsedLeftOut, course.found, course.used,
                                        course.rejected, course.left_out.size());
-    if (const std::size_t tests = assessments_in(course).all; tests > 0) sessions += fmt::format("; {} of training, {}", course.used + course.rejected - tests, counted(tests, "assessment"));
+    if (const std::size_t tests = assessments_in(course).all; tests > 0) sessions += fmt::format(words::kOfTraining, course.used + course.rejected - tests, counted(tests, "assessment"));
     if (!course.refused.empty())
-        sessions += fmt::format("; {} not read or scored", counted(course.refused.size(), "file"));
-    Facts facts{{{"Sessions", std::move(sessions)}}};
+        sessions += fmt::format(words::kNotReadOrScored, counted(course.refused.size(), "file"));
+    Facts facts{{{words::kSessions, std::move(sessions)}}};
     report.sections.push_back({"", {std::move(facts), Answers{{happened(course), trusted(course), changed(course), to_ask(course)}}}});
     for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
-    if (first_and_last) report.sections.push_back({"First and last recording", {*first_and_last}});
-    if (!course.adherence.weeks.empty()) report.sections.push_back({"Week by week", {calendar_of(course)}});
+    if (first_and_last) report.sections.push_back({words::kFirstAndLastRecording, {*first_and_last}});
+    if (!course.adherence.weeks.empty()) report.sections.push_back({words::kWeekByWeek, {calendar_of(course)}});
     if (Section steps = steps_section(course); !steps.blocks.empty()) report.sections.push_back(std::move(steps));
     if (!course.questions.empty()) report.sections.push_back(questions_section(course.questions));
     if (Section left_out = left_out_section(course); !left_out.blocks.empty())

@@ -8,6 +8,7 @@
 
 #include "report/course_definitions.hpp"
 #include "report/course_parts.hpp"
+#include "report/en/course.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/course/course_measures.hpp"
@@ -25,7 +26,6 @@ std::string number_or_dash(const std::optional<double>& value, int decimals) {
     return vanishes ? fmt::format("<{}", fixed_text(std::pow(10.0, -decimals), decimals)) : text;
 }
 
-
 // "0, 0, +1 point": two levels that read the same beside a change that does not read as none.
 bool levels_collapse(const MeasureChange& change) {
     if (!change.baseline || !change.current || !change.change || change.relative) return false;
@@ -34,19 +34,13 @@ bool levels_collapse(const MeasureChange& change) {
            parse_number(fixed_text(*change.change, decimals)) != 0.0;
 }
 
-constexpr const char* kNoDirection = "beyond what a change has to exceed, but the days between follow no one direction";
-
-constexpr const char* kOneSession =
-    "beyond or within the published error, no claim of a change: that error is of one session, between two visits it may be larger, and so few days show no course";
-constexpr const char* kNoneKnown = "no published error of this measure is known";
-
 std::string said(const MeasureChange& change) {
-    if (!change.statement) return "described only";
+    if (!change.statement) return words::kStatedDescribedOnly;
     switch (*change.statement) {
         case Statement::more: return "more";
         case Statement::less: return "less";
-        case Statement::no_change_shown: return "no change shown";
-        case Statement::not_enough: return "not enough";
+        case Statement::no_change_shown: return words::kStatedNoChange;
+        case Statement::not_enough: return words::kStatedNotEnough;
     }
     return "";
 }
@@ -84,9 +78,6 @@ std::string days_of(const Phase& phase, const MeasureChange& change) {
                        day_text(phase.sessions[change.points.back().session].day));
 }
 
-constexpr const char* kPublishedNeeded =
-    "a published figure: the means of this person's own days differ by less, or are too few to tell by how much they differ";
-
 std::size_t note_number(ReportTable& table, const std::string& text) {
     const auto found = std::find(table.notes.begin(), table.notes.end(), text);
     if (found != table.notes.end()) return static_cast<std::size_t>(found - table.notes.begin()) + 1;
@@ -96,10 +87,10 @@ std::size_t note_number(ReportTable& table, const std::string& text) {
 
 // Too few days, with values at both ends: how they stand to the published error, and that this is no claim.
 Cell said_cell(const MeasureChange& change, ReportTable& table) {
-    if (strays(change)) return {said(change), note_number(table, kNoDirection)};
+    if (strays(change)) return {said(change), note_number(table, words::kNoDirection)};
     if (!only_side_by_side(change) || (change.needed_rise && !change.beyond_published)) return {said(change)};
-    if (!change.beyond_published) return {said(change), note_number(table, kNoneKnown)};
-    return {fmt::format("{}; {}", said(change), *change.beyond_published ? "beyond" : "within"), note_number(table, kOneSession)};
+    if (!change.beyond_published) return {said(change), note_number(table, words::kNoPublishedErrorOfIt)};
+    return {fmt::format("{}; {}", said(change), *change.beyond_published ? "beyond" : "within"), note_number(table, words::kBesidePublishedError)};
 }
 
 // Marked where it is no figure of this person's own.
@@ -107,7 +98,7 @@ Cell needed_cell(const MeasureChange& change, int decimals, ReportTable& table) 
     const bool rising = change.change.value_or(0.0) >= 0.0;
     const auto& needed = rising ? change.needed_rise : change.needed_fall;
     const bool published = needed && change.error_source == ErrorSource::published;
-    return Cell{with_unit_of_change(change, needed, decimals), published ? note_number(table, kPublishedNeeded) : 0};
+    return Cell{with_unit_of_change(change, needed, decimals), published ? note_number(table, words::kPublishedFigure) : 0};
 }
 
 std::string signed_number(const std::optional<double>& value, int decimals) {
@@ -134,20 +125,20 @@ List days_behind(const Phase& phase) {
     std::stable_sort(groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.second.size() > b.second.size(); });
     List list;
     for (const auto& [days, titles] : groups)
-        list.items.push_back(list.items.empty() ? "Days: " + days : fmt::format("{}: {}", fmt::join(titles, ", "), days));
+        list.items.push_back(list.items.empty() ? words::kDays + days : fmt::format("{}: {}", fmt::join(titles, ", "), days));
     return list;
 }
 
 ReportTable change_table(const Phase& phase) {
-    ReportTable table{"First and current block of days, and the last session; needed: what a change has to exceed; points: percentage points",
-                      {{"Measure"},
-                       {"First", true, kFirstDays},
+    ReportTable table{words::kChangeTableCaption,
+                      {{words::kMeasureColumn},
+                       {words::kFirst, true, kFirstDays},
                        {"Now", true, kNowDays},
-                       {"Last", true},
-                       {"Change", true, kChange},
-                       {"Needed", true, kNeeded},
+                       {words::kLast, true},
+                       {words::kChange, true, kChange},
+                       {words::kNeeded, true, kNeeded},
                        {"n", true},
-                       {"Statement", false, kStatement}},
+                       {words::kStatement, false, kStatement}},
                       {},
                       {}};
     for (const MeasureChange& change : phase.measures) {
@@ -169,12 +160,11 @@ ReportTable change_table(const Phase& phase) {
 }
 
 ReportTable evidence_table(const Phase& phase) {
-    ReportTable table{"What the statements rest on, in the unit of the change, with 95 % intervals; SEM: standard error of measurement of one session; MDC95: by how much two "
-                      "sessions differ by chance in 95 of 100 pairs",
-                      {{"Measure"},
-                       {"Interval of the change", true, kChange},
-                       {"Slope a week", true, kSlope},
-                       {"Interval of the slope", true, kSlope},
+    ReportTable table{words::kEvidenceCaption,
+                      {{words::kMeasureColumn},
+                       {words::kIntervalOfTheChange, true, kChange},
+                       {words::kSlopeAWeek, true, kSlope},
+                       {words::kIntervalOfTheSlope, true, kSlope},
                        {"p", true, kP},
                        {"p, accounted", true, kAccountedP},
                        {"SEM", true, kSem},

@@ -2,6 +2,7 @@
 
 #include <map>
 
+#include "report/en/inspection.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -24,12 +25,12 @@ std::string range_text(const ChannelInspection& channel) {
 ReportTable channel_table(const std::vector<ChannelInspection>& channels) {
     ReportTable table{"",
                       {{"No.", true, {}},
-                       {"Channel", false, {}},
-                       {"Kind", false, {}},
-                       {"Rate Hz", true, {}},
-                       {"Unit in file", false, {}},
-                       {"Range", true, {}},
-                       {"Valid in file %", true, {}}},
+                       {words::kChannel, false, {}},
+                       {words::kKindColumn, false, {}},
+                       {words::kRateHz, true, {}},
+                       {words::kUnitInFile, false, {}},
+                       {words::kRangeColumn, true, {}},
+                       {words::kValidInFilePct, true, {}}},
                       {},
                       {}};
     for (std::size_t i = 0; i < channels.size(); ++i) {
@@ -43,7 +44,7 @@ ReportTable channel_table(const std::vector<ChannelInspection>& channels) {
                               {range_text(channel), 0, {}},
                               {valid_text(channel), 0, {}}});
     }
-    table.caption = "Range in µV for voltages, in the file's own unit for other channels";
+    table.caption = words::kRangeInUvForVoltagesIn;
     return table;
 }
 
@@ -55,20 +56,20 @@ std::string left_out_text(const ChannelInspection& channel) {
 }
 
 Section channel_signal(const ChannelInspection& channel) {
-    Section section{fmt::format("Signal of {}", channel.label), {}};
+    Section section{fmt::format(words::kSignalOf, channel.label), {}};
     if (!channel.quality) {
-        section.blocks.emplace_back(Paragraph{fmt::format("Not examined: {}", channel.unclean), Tone::caution});
+        section.blocks.emplace_back(Paragraph{fmt::format(words::kNotExamined, channel.unclean), Tone::caution});
         return section;
     }
     const Quality& quality = *channel.quality;
-    Facts facts{{{"Can be scored", quality.usable ? "yes" : "no"},
-                 {"Left out", left_out_text(channel)}}};
+    Facts facts{{{words::kCanBeScored, quality.usable ? "yes" : "no"},
+                 {words::kLeftOutRow, left_out_text(channel)}}};
     if (channel.noise_floor_uv)
-        facts.items.push_back({"Quietest level", fmt::format("{} µV", fixed_text(*channel.noise_floor_uv, 1))});
+        facts.items.push_back({words::kQuietestLevel, fmt::format("{} µV", fixed_text(*channel.noise_floor_uv, 1))});
     if (quality.mains) {
         facts.items.push_back(
-            {"Mains hum",
-             fmt::format("{} µV at {} Hz and its multiples, {} % of the power{}", fixed_text(quality.mains->rms_uv, 1),
+            {words::kMainsHum,
+             fmt::format(words::kHumOf, fixed_text(quality.mains->rms_uv, 1),
                          number_text(quality.mains->hz), fixed_text(100 * quality.mains->share_of_power, 0),
                          quality.mains->removed ? ", removed" : "")});
     }
@@ -88,22 +89,22 @@ std::string marks_text(const std::vector<Mark>& marks) {
     std::string text;
     std::size_t listed = 0;
     for (const auto& [name, count] : counts) {
-        if (listed++ == kMost) return text + fmt::format(", and {} other texts", counts.size() - kMost);
+        if (listed++ == kMost) return text + fmt::format(words::kAndOtherTexts, counts.size() - kMost);
         text += fmt::format("{}{} '{}'", listed == 1 ? "" : ", ", count, name);
     }
     return text;
 }
 
 Section file_section(const Inspection& seen) {
-    const auto or_unknown = [](const std::string& text) { return text.empty() ? std::string("not stated") : text; };
-    Facts facts{{{"File", seen.source},
-                 {"Format", std::string(to_string(seen.format))},
-                 {"Person", or_unknown(seen.person)},
-                 {"Began", seen.start ? to_text(*seen.start) : "not stated"},
-                 {"Posture", or_unknown(seen.posture)},
-                 {"Length", fmt::format("{} s", fixed_text(seen.duration_s, 1))},
-                 {"Marks", marks_text(seen.marks)}}};
-    if (!seen.gaps.empty()) facts.items.push_back({"Gaps", fmt::format("{}", seen.gaps.size())});
+    const auto or_unknown = [](const std::string& text) { return text.empty() ? words::kNotStated : text; };
+    Facts facts{{{words::kFile, seen.source},
+                 {words::kFormat, std::string(to_string(seen.format))},
+                 {words::kPerson, or_unknown(seen.person)},
+                 {words::kBegan, seen.start ? to_text(*seen.start) : words::kNotStated},
+                 {words::kPosture, or_unknown(seen.posture)},
+                 {words::kLength, fmt::format("{} s", fixed_text(seen.duration_s, 1))},
+                 {words::kMarks, marks_text(seen.marks)}}};
+    if (!seen.gaps.empty()) facts.items.push_back({words::kGaps, fmt::format("{}", seen.gaps.size())});
     facts.items.push_back({"SHA-256", seen.sha256});
     return {"", {std::move(facts), channel_table(seen.channels)}};
 }
@@ -112,7 +113,7 @@ Section file_section(const Inspection& seen) {
 
 Report compose_inspection_report(const Inspection& seen) {
     Report report;
-    report.title = "What the recording holds";
+    report.title = words::kWhatTheRecordingHolds;
     report.sections.push_back(file_section(seen));
     for (const ChannelInspection& channel : seen.channels) {
         if (channel.kind != ChannelKind::other) report.sections.push_back(channel_signal(channel));
@@ -121,7 +122,7 @@ Report compose_inspection_report(const Inspection& seen) {
         List notes;
         for (const Note& note : seen.notes)
             notes.items.push_back(note.text + (note.place.empty() ? "" : " (" + note.place + ")"));
-        report.sections.push_back({"Assumed in reading", {std::move(notes)}});
+        report.sections.push_back({words::kAssumedInReading, {std::move(notes)}});
     }
     return report;
 }

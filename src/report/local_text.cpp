@@ -22,15 +22,6 @@ std::string counted_words(double count, Language language) {
     return is_one(count, language) ? say<one>(language, number) : say<many>(language, number);
 }
 
-// How the words of a language say "all" before a count, and what they say of two.
-struct AllTwo {
-    Language language;
-    std::string_view all, both;
-};
-constexpr std::array kAllTwo = {AllTwo{Language::en, "all 2 ", "both "},    AllTwo{Language::de, "alle 2 ", "beide "},
-                                AllTwo{Language::de, "Alle 2 ", "Beide "},  AllTwo{Language::de, "allen 2 ", "beiden "},
-                                AllTwo{Language::fr, "les 2 ", "les deux "}};
-
 }  // namespace
 
 std::string local_number(std::string_view written, Language language) {
@@ -64,8 +55,8 @@ std::string times_words(double count, Language language) {
 }
 
 std::string both_words(std::string text, Language language) {
-    for (const AllTwo& words : kAllTwo) {
-        const std::size_t at = words.language == language ? text.find(words.all) : std::string::npos;
+    for (const AllTwo& words : page_words(to_string(language)).all_two) {
+        const std::size_t at = words.all.empty() ? std::string::npos : text.find(words.all);
         if (at != std::string::npos) text.replace(at, words.all.size(), words.both);
     }
     return text;

@@ -3,7 +3,7 @@
 #include <algorithm>
 #include <array>
 
-#include "report/figure_words.hpp"
+#include "report/en/figures.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -90,7 +90,7 @@ std::optional<Chart> chart_of(const SessionScore& score, std::size_t index) {
     chart.anchor = measure.key;
     const auto last = std::max_element(score.cycles.begin(), score.cycles.end(),
                                        [](const ScoredCycle& a, const ScoredCycle& b) { return a.cycle.index < b.cycle.index; });
-    chart.x = {std::string(words::kContraction), "", AxisScale::counts, 0.5, last->cycle.index + 0.5};
+    chart.x = {words::kContraction, "", AxisScale::counts, 0.5, last->cycle.index + 0.5};
     chart.y.unit = measure.unit;
     std::size_t looked_at = 0;
     for (const ScoredCycle& scored : score.cycles) {
@@ -113,7 +113,7 @@ std::optional<Chart> chart_of(const SessionScore& score, std::size_t index) {
 // Reasons stand in the table of contractions already.
 ReportTable contractions_table(const SessionScore& score, const std::vector<std::size_t>& measures) {
     ReportTable table;
-    table.columns = {{"No", true}, {"Kind"}};
+    table.columns = {{"No", true}, {words::kKindColumn}};
     for (const std::size_t measure : measures)
         table.columns.push_back({column_title(measure), true, std::string(measure_list()[measure].key)});
     for (const ScoredCycle& scored : score.cycles) {
@@ -129,7 +129,7 @@ ReportTable contractions_table(const SessionScore& score, const std::vector<std:
 
 std::optional<Figure> measures_figure(const SessionScore& score) {
     if (score.cycles.empty()) return std::nullopt;
-    Figure figure{std::string(words::kMeasuresTitle), std::string(words::kMeasuresSays)};
+    Figure figure{words::kMeasuresTitle, words::kMeasuresSays};
     std::vector<std::size_t> drawn;
     for (const std::size_t measure : cycle_measures()) {
         if (measure_list()[measure].form != MeasureForm::amount) continue;

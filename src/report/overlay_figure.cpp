@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "report/axis_ticks.hpp"
-#include "report/figure_words.hpp"
+#include "report/en/figures.hpp"
 #include "report/overlay.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
@@ -49,12 +49,12 @@ Chart chart_of(const SessionScore& score, const Overlay& overlay, StepKind kind)
     const bool many = overlay.lines.size() >= kFewestForMedian;
     for (const auto& line : overlay.lines) {
         chart.lines.push_back(
-            {many ? ChartRole::each : ChartRole::data, std::string(words::kEachContraction), overlay.times, line});
+            {many ? ChartRole::each : ChartRole::data, words::kEachContraction, overlay.times, line});
     }
     std::string says;
     if (many) {
         chart.lines.push_back(
-            {ChartRole::median, std::string(words::kMedian), overlay.times, share_line(overlay, 0.5)});
+            {ChartRole::median, words::kMedian, overlay.times, share_line(overlay, 0.5)});
         says = peak_text(overlay, chart.lines.back().y);
     }
     if (score.threshold_uv) {
@@ -91,11 +91,11 @@ std::optional<Figure> overlay_figure(const SessionScore& score, const Envelope& 
     const bool cued = score.cues != CueSource::trace;
     Figure figure{std::string(cued ? words::kOverlayTitle : words::kOverlayTitleUncued)};
     figure.description = fmt::format(words::kOverlaySays, cued ? words::kAtCue : words::kAtStart);
-    figure.table.columns = {{"Kind"},
-                            {cued ? "From the cue, s" : "From the start, s", true},
-                            {"Median, µV", true},
-                            {"Lowest about then, µV", true},
-                            {"Highest about then, µV", true}};
+    figure.table.columns = {{words::kKindColumn},
+                            {cued ? words::kFromTheCue_s : words::kFromTheStart_s, true},
+                            {words::kMedianUv, true},
+                            {words::kLowestAboutThenUv, true},
+                            {words::kHighestAboutThenUv, true}};
     for (const StepKind kind : {StepKind::hold, StepKind::rapid, StepKind::endurance}) {
         const Overlay overlay = lay_over(score, envelope, kind);
         if (overlay.lines.empty() || !(top_of(overlay) > 0.0)) continue;

@@ -1,3 +1,4 @@
+#include "report/en/session.hpp"
 #include "tracehold/report/overview.hpp"
 
 #include <fmt/format.h>
@@ -22,14 +23,14 @@ std::string mean_text(const SessionScore& score, std::string_view key) {
     const auto index = measure_index(key);
     if (!index || *index >= score.measures.size()) return "–";
     const auto& mean = score.measures[*index].mean;
-    return quantity_text(mean ? Estimate::of(*mean) : Estimate::none("no value"), measure_list()[*index].unit);
+    return quantity_text(mean ? Estimate::of(*mean) : Estimate::none(words::kNoValue), measure_list()[*index].unit);
 }
 
 std::string trust_text(const Quality& quality) {
     if (!quality.usable) return "no";
     const bool doubted = std::any_of(quality.findings.begin(), quality.findings.end(),
                                      [](const Finding& finding) { return finding.severity != Severity::note; });
-    return doubted ? "with care" : "yes";
+    return doubted ? words::kWithCare : "yes";
 }
 
 std::string counts_text(const SessionScore& score) {
@@ -67,7 +68,7 @@ std::string asked_and_there(const std::vector<OverviewRow>& rows) {
     }
     const Dose& dose = rows.front().dose;
     if (!dose.sessions_per_day || !dose.days_per_week) return "";
-    return fmt::format("The plan asks for {}, {}; here {} on {}, from {} to {}",
+    return fmt::format(words::kThePlanAsksForHereOn,
                        amount_text(*dose.sessions_per_day, "session a day", "sessions a day"),
                        amount_text(*dose.days_per_week, "day a week", "days a week"),
                        amount_text(static_cast<double>(rows.size()), "recording", "recordings"),
@@ -99,14 +100,14 @@ OverviewRow overview_row(const Error& refused) {
 }
 
 Report compose_overview(const std::vector<OverviewRow>& rows) {
-    ReportTable table{.caption = "Means are over the holds that were done; every recording has a page of its own",
-                      .columns = {{"Recording", false, {}},
-                                  {"Date", false, {}},
-                                  {"Trusted", false, {}},
-                                  {"Done", true, {}},
-                                  {"Work µV", true, {}},
-                                  {"Rest µV", true, {}},
-                                  {"Release s", true, {}}},
+    ReportTable table{.caption = words::kMeansAreOverTheHoldsThat,
+                      .columns = {{words::kRecordingColumn, false, {}},
+                                  {words::kDateColumn, false, {}},
+                                  {words::kTrustedColumn, false, {}},
+                                  {words::kDoneColumn, true, {}},
+                                  {words::kWorkUv, true, {}},
+                                  {words::kRestUv, true, {}},
+                                  {words::kRelease_s, true, {}}},
                       .rows = {},
                       .notes = {}};
     List remarks;
@@ -120,7 +121,7 @@ Report compose_overview(const std::vector<OverviewRow>& rows) {
     if (const std::string asked = asked_and_there(rows); !asked.empty()) section.blocks.emplace_back(Paragraph{asked});
     if (!remarks.items.empty()) section.blocks.emplace_back(std::move(remarks));
     Report report;
-    report.title = "Overview";
+    report.title = words::kOverview;
     report.sections.push_back(std::move(section));
     return report;
 }

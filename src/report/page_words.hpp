@@ -5,6 +5,11 @@
 
 namespace tracehold {
 
+// "all 2 " is said as "both ".
+struct AllTwo {
+    std::string_view all, both;
+};
+
 // {} stands for a figure. German and French were not reviewed by a clinician.
 struct PageWords {
     std::string_view skip;           // to the content
@@ -22,6 +27,7 @@ struct PageWords {
     std::string_view day_month;               // {0} the day, {1} the month
     std::string_view day_month_year;          // ... {2} the year
     std::string_view decimal_mark;
+    std::array<AllTwo, 3> all_two;
 };
 
 // English for any language that is not there.

@@ -75,7 +75,7 @@ void add_released(PatientTally& found, const ScoredCycle& scored) {
     const Estimate* release = value_of(scored, "release_s");
     if (release == nullptr) return;
     const bool before = release->reason == kLetGoBefore;
-    if (!*release && !before && release->reason != "not released in the rest") return;
+    if (!*release && !before && release->reason != kNotReleased) return;
     found.released.of += before ? 0 : 1;
     found.released.count += *release ? 1 : 0;
     ++found.rested.of;

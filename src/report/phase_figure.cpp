@@ -6,7 +6,7 @@
 #include <span>
 
 #include "report/calendar_table.hpp"
-#include "report/figure_words.hpp"
+#include "report/en/figures.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/report/course_figures.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -75,7 +75,7 @@ void add_band(Chart& chart, const MeasureChange& change) {
     const auto low = static_cast<float>(changed_by(change, change.baseline->value, -*change.needed_fall));
     const auto high = static_cast<float>(changed_by(change, change.baseline->value, *change.needed_rise));
     const auto from = static_cast<float>(chart.x.low), to = static_cast<float>(chart.x.high);
-    chart.bands = {{ChartRole::band, std::string(words::kErrorBand), {from, to}, {low, low}, {high, high}}};
+    chart.bands = {{ChartRole::band, words::kErrorBand, {from, to}, {low, low}, {high, high}}};
 }
 
 void add_block(Chart& chart, const std::optional<CourseBlock>& block) {
@@ -83,7 +83,7 @@ void add_block(Chart& chart, const std::optional<CourseBlock>& block) {
     const double half_day = 0.5;
     const auto from = static_cast<float>(day_number(block->from) - half_day);
     const auto to = static_cast<float>(day_number(block->to) + half_day), value = static_cast<float>(block->value);
-    chart.lines.push_back({ChartRole::block, std::string(words::kBlocks), {from, to}, {value, value}});
+    chart.lines.push_back({ChartRole::block, words::kBlocks, {from, to}, {value, value}});
 }
 
 // The Theil-Sen line through the medians of what it leaves over; straight on the scale on which changes are told.
@@ -98,7 +98,7 @@ void add_trend(Chart& chart, const Phase& phase, const MeasureChange& change) {
         left.push_back((percent ? std::log(point.value) : point.value) - slope * x_of(phase, point));
     }
     const double level = median(left);
-    ChartLine line{ChartRole::trend, std::string(words::kTrend)};
+    ChartLine line{ChartRole::trend, words::kTrend};
     constexpr int kPieces = 24;  // of a curve
     const double first = x_of(phase, change.points.front()), last = x_of(phase, change.points.back());
     for (int k = 0; k <= kPieces; ++k) {
@@ -132,7 +132,7 @@ Chart chart_of(const Phase& phase, const MeasureChange& change) {
     chart.anchor = change.key;
     chart.each_point = by_week(phase) ? words::kEachWeek : words::kEachSession;
     chart.remark = change.text.empty() ? change.reason : with_minus(change.text);
-    chart.x = {std::string(words::kDate), years_of(phase), AxisScale::dates,
+    chart.x = {words::kDate, years_of(phase), AxisScale::dates,
                day_number(phase.sessions.front().day) - kMargin_days,
                day_number(phase.sessions.back().day) + kMargin_days};
     for (const Drawn& drawn : drawn_of(phase)) {
@@ -171,7 +171,7 @@ ReportTable days_table(const Phase& phase, const std::vector<const MeasureChange
 }  // namespace
 
 std::optional<Figure> phase_figure(const Phase& phase) {
-    Figure figure{std::string(words::kCourseTitle), std::string(words::kCourseSays)};
+    Figure figure{words::kCourseTitle, words::kCourseSays};
     std::vector<const MeasureChange*> drawn;
     for (const MeasureChange& change : phase.measures) {
         if (!change.primary || change.points.empty()) continue;
@@ -187,7 +187,7 @@ std::optional<Figure> phase_figure(const Phase& phase) {
 }
 
 Calendar calendar_of(const Course& course) {
-    Calendar calendar{std::string(words::kCalendarTitle), std::string(words::kCalendarSays), {}};
+    Calendar calendar{words::kCalendarTitle, words::kCalendarSays, {}};
     const auto day_of = [](const std::optional<CivilTime>& time) {
         return time ? std::optional(std::chrono::floor<std::chrono::days>(time->local)) : std::nullopt;
     };

@@ -1,6 +1,6 @@
 #pragma once
 // The fixed sentences that patients and referrers read, by name. One catalogue a language holds them in this order:
-// words_en.hpp, words_de.hpp, words_fr.hpp; {0}, {1} ... stand for figures and may change places between languages.
+// patients_and_referrers.hpp in en, de and fr; {0}, {1} ... stand for figures and may change places between languages.
 #include <array>
 #include <cstddef>
 #include <string_view>

@@ -9,7 +9,7 @@
 #include "report/doubts.hpp"
 #include "report/patient_tally.hpp"
 #include "report/session_sections.hpp"
-#include "report/session_words.hpp"
+#include "report/en/session.hpp"
 #include "report/verdict.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -62,14 +62,14 @@ std::size_t begun(const SessionScore& score, Begins how) {
 }
 
 Answer did_it_happen(const SessionScore& score) {
-    Answer answer{std::string(words::kDidItHappen), {}, Tone::plain, {}};
+    Answer answer{words::kDidItHappen, {}, Tone::plain, {}};
     if (!score.quality.usable) {
         answer.text = words::kCannotBeTold;
         return answer;
     }
     if (score.cues == CueSource::trace) {
         const std::size_t found = score.done + score.extra;
-        answer.text = fmt::format(words::kFoundInTrace, found == 0 ? "No contraction" : counted(found, "contraction"));
+        answer.text = fmt::format(words::kFoundInTrace, found == 0 ? words::kNoContraction : counted(found, "contraction"));
         return answer;
     }
     answer.text = score.plan ? fmt::format(words::kPlannedDone, score.done, score.planned, by_kind(score))
@@ -83,8 +83,8 @@ Answer did_it_happen(const SessionScore& score) {
     const std::size_t early = begun(score, Begins::early), late = begun(score, Begins::late);
     if (early > 0) answer.text += ' ' + fmt::format(words::kBegun, early, words::kEarlier);
     if (late > 0) answer.text += ' ' + fmt::format(words::kBegun, late, words::kLater);
-    if (marks_of_another_plan(score)) answer.details.push_back({std::string(words::kOtherMarks), Tone::caution});
-    if (cues_may_be_off(score)) answer.details.push_back({std::string(words::kAtTheirCues), Tone::caution});
+    if (marks_of_another_plan(score)) answer.details.push_back({words::kOtherMarks, Tone::caution});
+    if (cues_may_be_off(score)) answer.details.push_back({words::kAtTheirCues, Tone::caution});
     answer.terms.push_back({"done", 0, "done"});
     if (score.missed > 0) answer.terms.push_back({"missed", 0, "missed"});
     if (score.unusable > 0) answer.terms.push_back({"unusable", 0, "unusable"});
@@ -123,12 +123,12 @@ std::string what_counts(const SessionScore& score) {
     };
     add(with(Severity::caution), "caution");
     add(with(Severity::note), "note");
-    add(score.corrections.size(), "correction", " by hand");
+    add(score.corrections.size(), "correction", words::kByHand);
     return text;
 }
 
 Answer can_it_be_trusted(const SessionScore& score) {
-    Answer answer{std::string(words::kTrusted), {}, Tone::plain, {}};
+    Answer answer{words::kTrusted, {}, Tone::plain, {}};
     const auto findings = grave_findings(score.quality);
     for (std::size_t i = 0; i < std::min(findings.size(), kFindingsInBrief); ++i) {
         answer.details.push_back({finding_text(*findings[i]), tone_of(findings[i]->severity)});
@@ -177,7 +177,7 @@ Told told_of(const SessionScore& score) {
 }
 
 Answer what_did_it_do(const SessionScore& score) {
-    Answer answer{std::string(words::kMuscle), std::string(words::kNothingMeasured), Tone::plain, {}};
+    Answer answer{words::kMuscle, words::kNothingMeasured, Tone::plain, {}};
     const Told told = told_of(score);
     if (!was_measured(told.measures)) {
         const auto first = measure_index("work_mean_uv");
@@ -191,14 +191,14 @@ Answer what_did_it_do(const SessionScore& score) {
     if (score.reference_uv && score.reference_cycle) {
         answer.text += ' ';
         answer.text += fmt::format(words::kBestSecond, quantity_text(score.reference_uv, "µV"), *score.reference_cycle);
-        answer.terms.push_back({"best second", 0, "reference_uv"});
+        answer.terms.push_back({words::kBestSecondName, 0, "reference_uv"});
     }
     if (score.threshold_uv) {
         answer.text += ' ' + fmt::format(words::kThreshold, quantity_text(score.threshold_uv, "µV"));
         answer.terms.push_back({"threshold", 0, "threshold_uv"});
     }
     if (score.envelope_method == EnvelopeMethod::as_exported)
-        answer.details.push_back({std::string(words::kAsExported)});
+        answer.details.push_back({words::kAsExported});
     return answer;
 }
 
@@ -210,21 +210,21 @@ std::string target_text(const Target& target) {
 // Where the mean stands to the target: "below it", "above it, not clearly"; a dash with its reason where it cannot be told.
 Cell stands_cell(const TargetOutcome& outcome, Verdict verdict, ReasonNotes& reasons) {
     if (verdict == Verdict::no_value) return {"–"};
-    if (verdict == Verdict::too_few) return reasons.dash(std::string(words::kOneContraction));
-    if (verdict == Verdict::subtracted) return reasons.dash(std::string(words::kSubtracted));
-    if (verdict == Verdict::doubtful) return reasons.about("in doubt", std::string(words::kRestInDoubt));
+    if (verdict == Verdict::too_few) return reasons.dash(words::kOneContraction);
+    if (verdict == Verdict::subtracted) return reasons.dash(words::kSubtracted);
+    if (verdict == Verdict::doubtful) return reasons.about(words::kInDoubt, words::kRestInDoubt);
     const double limit = outcome.target.below.value_or(outcome.target.above.value_or(0.0)), value = *outcome.value.value;
-    const std::string_view side = value < limit ? "below it" : value > limit ? "above it" : "at it";
-    return {std::string(side) + (verdict == Verdict::unclear ? ", not clearly" : "")};
+    const std::string_view side = value < limit ? words::kBelowIt : value > limit ? words::kAboveIt : words::kAtIt;
+    return {std::string(side) + (verdict == Verdict::unclear ? words::kNotClearlyAfter : "")};
 }
 
 // One session shows no change.
-Answer what_changed() { return {std::string(words::kChanged), std::string(words::kNoChange), Tone::plain, {}}; }
+Answer what_changed() { return {words::kChanged, words::kNoChange, Tone::plain, {}}; }
 
 // Where less than half of what was asked for was seen, the electrode and the task come before any figure. Our choice: less is
 // little. "" = nothing to ask.
 std::string ask_unseen(const SessionScore& score) {
-    if (score.done + score.extra == 0 && score.missed == 0) return std::string(words::kAskNoneFound);
+    if (score.done + score.extra == 0 && score.missed == 0) return words::kAskNoneFound;
     const std::size_t seen_or_not = score.done + score.missed;
     if (score.cues == CueSource::trace || 2 * score.done >= seen_or_not) return {};
     const bool mostly_late = 2 * busy_before(score) > score.missed;
@@ -242,13 +242,13 @@ void ask_of_holds(Answer& answer, const SessionScore& score) {
 
 // What may make the counts tell of something else than this muscle at these cues.
 void ask_of_counts(Answer& answer, const SessionScore& score) {
-    if (other_muscle_in_doubt(score)) answer.details.push_back({std::string(words::kAskMuscle)});
+    if (other_muscle_in_doubt(score)) answer.details.push_back({words::kAskMuscle});
     if (may_have_stopped(score) && score.planned > 0) {
         const std::size_t absent = unrecorded(score) + left_out_by_hand(score);
         answer.details.push_back({fmt::format(words::kAskStopped, score.planned - absent, score.planned)});
     }
     if (has_finding(score.quality, "cues_out_of_step") && !has_finding(score.quality, "marks_exchanged"))
-        answer.details.push_back({std::string(words::kAskStep)});
+        answer.details.push_back({words::kAskStep});
     constexpr std::size_t kSeveral = 3;  // our choice: a cough or two is no habit
     if (extra_seen(score) >= kSeveral && cues_are_known(score) && !extra_may_be_marked(score))
         answer.details.push_back({fmt::format(words::kAskExtra, extra_seen(score))});
@@ -270,19 +270,19 @@ void ask_of_targets(Answer& answer, const SessionScore& score) {
 // What was not seen, how the holds ended and the targets that the means clearly miss, as something to ask about; the rules that
 // weigh sessions are those of a course.
 Answer what_to_ask(const SessionScore& score) {
-    Answer answer{std::string(words::kAsk), std::string(words::kAskNothing), Tone::plain, {}};
+    Answer answer{words::kAsk, words::kAskNothing, Tone::plain, {}};
     if (!score.quality.usable) {
         answer.text = words::kAskContact;
         return answer;
     }
     const bool exchanged = has_finding(score.quality, "marks_exchanged"), other_plan = marks_of_another_plan(score);
-    if (exchanged) answer.details.push_back({std::string(words::kAskExchanged)});
-    if (other_plan) answer.details.push_back({std::string(words::kAskPlan)});
+    if (exchanged) answer.details.push_back({words::kAskExchanged});
+    if (other_plan) answer.details.push_back({words::kAskPlan});
     if (const std::string unseen = ask_unseen(score); !unseen.empty() && !exchanged && !other_plan)
         answer.details.push_back({unseen});
     else if (electrode_in_doubt(score))
-        answer.details.push_back({std::string(words::kAskElectrode)});
-    if (has_finding(score.quality, "reference_differs")) answer.details.push_back({std::string(words::kAskReference)});
+        answer.details.push_back({words::kAskElectrode});
+    if (has_finding(score.quality, "reference_differs")) answer.details.push_back({words::kAskReference});
     ask_of_counts(answer, score);
     ask_of_holds(answer, score);
     ask_of_targets(answer, score);
@@ -293,7 +293,7 @@ Answer what_to_ask(const SessionScore& score) {
 // Values that are all equal say nothing of how far their mean may be off.
 Cell interval_cell(const Summary& summary, std::size_t measure, ReasonNotes& reasons) {
     if (!summary.ci95_low || !summary.ci95_high) return {"–"};
-    if (*summary.ci95_low == *summary.ci95_high) return reasons.dash(std::string(words::kAllEqual));
+    if (*summary.ci95_low == *summary.ci95_high) return reasons.dash(words::kAllEqual);
     return {interval_text(summary, measure, " to ")};
 }
 
@@ -324,8 +324,8 @@ void add_spread(ReportTable& table, const SessionScore& score, const Told& told,
 // At most two targets for a measure, below and above: what they say shares a cell, with the reason of the first.
 void add_targets(ReportTable& table, const SessionScore& score, const std::vector<std::size_t>& measures,
                  ReasonNotes& reasons) {
-    table.columns.push_back({"Target set"});
-    table.columns.push_back({"Mean is"});
+    table.columns.push_back({words::kTargetSet});
+    table.columns.push_back({words::kMeanIs});
     bool unclear = false;
     for (std::size_t row = 0; row < measures.size(); ++row) {
         std::string target;
@@ -347,7 +347,7 @@ void add_targets(ReportTable& table, const SessionScore& score, const std::vecto
 // The target and where the mean stands to it come before the spread: a narrow screen shows the first columns.
 ReportTable brief_table(const SessionScore& score, const Told& told) {
     ReportTable table;
-    table.columns = {{"Measure"}, {"Mean", true}};
+    table.columns = {{words::kMeasureColumn}, {words::kMean, true}};
     const auto measures = brief_measures(score);
     ReasonNotes reasons(table.notes);
     for (const std::size_t measure : measures) table.rows.push_back(brief_row(score, told, measure, reasons));
@@ -355,7 +355,7 @@ ReportTable brief_table(const SessionScore& score, const Told& told) {
     add_spread(table, score, told, measures, reasons);
     if (told.corrected > 0) {
         if (!table.caption.empty()) table.caption += ' ';
-        table.caption += told.done == 1 ? std::string(words::kCorrectedOne) : fmt::format(words::kCorrectedAmong, told.corrected);
+        table.caption += told.done == 1 ? words::kCorrectedOne : fmt::format(words::kCorrectedAmong, told.corrected);
     }
     return table;
 }
@@ -365,10 +365,10 @@ ReportTable brief_table(const SessionScore& score, const Told& told) {
 Section head_section(const SessionScore& score) {
     const RecordingFacts& recording = score.recording;
     const std::string session =
-        fmt::format("{}, {}; channel {}, {}, {} Hz", or_else(recording.posture, words::kNoPosture),
+        fmt::format("{}, {}; channel {}, {}, {} Hz", or_else(recording.posture, words::kPostureNotStated),
                     duration_text(Seconds{recording.duration_s}), or_else(recording.channel, "1"),
                     to_string(recording.kind), number_text(recording.rate_hz));
-    return {"", {Facts{{{"Session", session}, {"File", recording.source}, {"Plan", plan_text(score)}}}}};
+    return {"", {Facts{{{words::kSession, session}, {words::kFile, recording.source}, {words::kPlanRow, plan_text(score)}}}}};
 }
 
 Section brief_section(const SessionScore& score) {

@@ -4,7 +4,7 @@
 #include <algorithm>
 
 #include "report/session_sections.hpp"
-#include "report/session_words.hpp"
+#include "report/en/session.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -39,7 +39,7 @@ std::vector<Cell> cycle_row(const ScoredCycle& scored, const std::vector<std::si
 
 // Nothing is counted of a signal that cannot be scored.
 Cell done_cell(const SessionScore& score, const StepScore& step, ReasonNotes& reasons) {
-    if (!score.quality.usable) return reasons.dash(std::string(words::kRejected));
+    if (!score.quality.usable) return reasons.dash(words::kRejected);
     return {score.cues == CueSource::trace ? fmt::format("{}", step.done) : fmt::format("{} of {}", step.done, step.planned)};
 }
 
@@ -53,7 +53,7 @@ std::vector<Cell> step_row(const SessionScore& score, const StepScore& step, Rea
         const Summary& summary = step.measures[measure];
         row.push_back(summary.mean ? mean_cell(summary, measure)
                                    : reasons.dash(score.quality.usable ? usual_reason(score, step.kind, measure)
-                                                                       : std::string(words::kRejected)));
+                                                                       : words::kRejected));
     }
     return row;
 }
@@ -65,7 +65,7 @@ Column measure_column(std::size_t measure) {
 ReportTable rests_table(const SessionScore& score) {
     ReportTable table;
     table.caption = words::kRestsCaption;
-    table.columns = {{"Step", true}, {"Rest"}, measure_column(*measure_index("rest_mean_uv")), {"Variation %", true, "rest_cv_pct"}};
+    table.columns = {{words::kStepColumn, true}, {words::kRest}, measure_column(*measure_index("rest_mean_uv")), {words::kVariationPct, true, "rest_cv_pct"}};
     ReasonNotes reasons(table.notes);
     const auto cell = [&](const Estimate& value, std::string_view unit) {
         return value ? Cell{quantity_text(value, unit, true)} : reasons.dash(value.reason);
@@ -113,7 +113,7 @@ void add_fifth(const SessionScore& score, List& list) {
 Section cycles_section(const SessionScore& score) {
     ReportTable table;
     table.caption = words::kCyclesCaption;
-    table.columns = {{"No", true}, {"Kind"}, {"Status"}};
+    table.columns = {{"No", true}, {words::kKindColumn}, {words::kStatus}};
     const auto measures = cycle_measures();
     for (const std::size_t measure : measures) table.columns.push_back(measure_column(measure));
     ReasonNotes reasons(table.notes);
@@ -121,9 +121,9 @@ Section cycles_section(const SessionScore& score) {
     if (std::any_of(score.cycles.begin(), score.cycles.end(), is_off_time)) table.caption += fmt::format(" {}", words::kOffTime);
     if (score.extra > 0) table.caption += fmt::format(" {}", words::kExtraCounted);
     if (std::any_of(score.cycles.begin(), score.cycles.end(), is_corrected)) {
-        table.caption += ' ' + std::string(words::kCorrectedMark);
+        table.caption += std::string(" ") + words::kCorrectedMark;
     }
-    Section section{std::string(words::kCycles), {table}};
+    Section section{words::kCycles, {table}};
     List more = endurance_list(score);
     add_fifth(score, more);
     if (!more.items.empty()) section.blocks.push_back(more);
@@ -133,11 +133,11 @@ Section cycles_section(const SessionScore& score) {
 Section steps_section(const SessionScore& score) {
     ReportTable table;
     table.caption = words::kStepsCaption;
-    table.columns = {{"Step", true}, {"Contractions"}, {"Done", true}};
+    table.columns = {{words::kStepColumn, true}, {words::kContractions}, {words::kDoneColumn, true}};
     for (const std::size_t measure : step_measures()) table.columns.push_back(measure_column(measure));
     ReasonNotes reasons(table.notes);
     for (const StepScore& step : score.steps) table.rows.push_back(step_row(score, step, reasons));
-    Section section{std::string(words::kSteps), {table}};
+    Section section{words::kSteps, {table}};
     if (!score.rests.empty()) section.blocks.push_back(rests_table(score));
     return section;
 }

@@ -4,7 +4,7 @@
 #include <cmath>
 
 #include "report/session_sections.hpp"
-#include "report/session_words.hpp"
+#include "report/en/session.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/report/figure_data.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -48,7 +48,7 @@ void mark_cycles(TraceFigure& figure, const SessionScore& score) {
 void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& envelope) {
     const auto microvolts = [](double value) { return quantity_text(Estimate::of(value), "µV") + " µV"; };
     const std::string length = duration_text(Seconds{time_of(envelope.uv.size(), envelope.rate)});
-    if (!figure.masked.empty()) figure.key_values.push_back({"Masked", spans_text(figure.masked), "masked_s"});
+    if (!figure.masked.empty()) figure.key_values.push_back({words::kMasked, spans_text(figure.masked), "masked_s"});
     if (!score.quality.usable) {
         figure.description = fmt::format(words::kEnvelopeRejected, score.recording.channel, length);
         return;
@@ -62,10 +62,10 @@ void read_off(TraceFigure& figure, const SessionScore& score, const Envelope& en
     const double at_s = time_of(static_cast<std::size_t>(highest - envelope.uv.begin()), envelope.rate);
     figure.description =
         fmt::format(words::kEnvelopeSays, score.recording.channel, length, quantity_text(Estimate::of(*highest), "µV"),
-                    fixed_text(at_s, 1), counted(figure.work.size(), figure.cued ? "work window" : "contraction"));
-    std::vector<Fact> read = {{"Highest", fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
-                              {"Quietest level", microvolts(score.noise_floor_uv), "noise_floor_uv"}};
-    if (score.threshold_uv) read.push_back({"Threshold", microvolts(*score.threshold_uv.value), "threshold_uv"});
+                    fixed_text(at_s, 1), counted(figure.work.size(), figure.cued ? words::kWorkWindow : "contraction"));
+    std::vector<Fact> read = {{words::kHighest, fmt::format("{} at {} s", microvolts(*highest), fixed_text(at_s, 1))},
+                              {words::kQuietestLevel, microvolts(score.noise_floor_uv), "noise_floor_uv"}};
+    if (score.threshold_uv) read.push_back({words::kThresholdRow, microvolts(*score.threshold_uv.value), "threshold_uv"});
     figure.key_values.insert(figure.key_values.begin(), read.begin(), read.end());
 }
 
@@ -74,7 +74,7 @@ std::optional<ChartLevel> target_for_rest(const SessionScore& score) {
     for (const TargetOutcome& outcome : score.targets) {
         const Target& target = outcome.target;
         if (target.measure != "rest_mean_uv" || !target.below) continue;
-        return ChartLevel{ChartRole::target, *target.below, fmt::format("target for rest: below {} µV", number_text(*target.below))};
+        return ChartLevel{ChartRole::target, *target.below, fmt::format(words::kTargetForRestBelowUv, number_text(*target.below))};
     }
     return std::nullopt;
 }
@@ -94,7 +94,7 @@ Section envelope_section(const SessionScore& score, const Envelope& envelope) {
     if (const auto target = target_for_rest(score)) figure.targets.push_back(*target);
     mark_cycles(figure, score);
     read_off(figure, score, envelope);
-    return {std::string(words::kEnvelope), {figure}};
+    return {words::kEnvelope, {figure}};
 }
 
 }  // namespace tracehold

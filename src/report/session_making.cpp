@@ -4,7 +4,7 @@
 #include <algorithm>
 
 #include "report/session_sections.hpp"
-#include "report/session_words.hpp"
+#include "report/en/session.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -14,30 +14,30 @@ namespace tracehold {
 namespace {
 
 std::string band_text(const SessionScore& score) {
-    if (score.high_hz <= 0.0) return std::string(words::kNoBand);
+    if (score.high_hz <= 0.0) return words::kNoBand;
     return fmt::format(words::kBand, number_text(score.low_hz), number_text(score.high_hz), score.settings.clean.order);
 }
 
 std::string envelope_text(const SessionScore& score) {
     const std::string window = number_text(1000.0 * score.envelope_window_s) + " ms";
     const std::string subtracted =
-        score.settings.envelope.subtract_noise_floor ? ", quietest level subtracted in power" : "";
+        score.settings.envelope.subtract_noise_floor ? words::kQuietestLevelSubtractedInPower : "";
     switch (score.envelope_method) {
-        case EnvelopeMethod::moving_rms: return fmt::format("moving RMS over {}{}", window, subtracted);
-        case EnvelopeMethod::rectified: return fmt::format("rectified and smoothed over {}{}", window, subtracted);
+        case EnvelopeMethod::moving_rms: return fmt::format(words::kMovingRMSOver, window, subtracted);
+        case EnvelopeMethod::rectified: return fmt::format(words::kRectifiedAndSmoothedOver, window, subtracted);
         case EnvelopeMethod::as_exported:
-            return fmt::format("as exported by the recorder, every {}{}", window,
-                               score.settings.envelope.subtract_baseline ? ", running baseline subtracted" : "");
+            return fmt::format(words::kAsExportedByTheRecorderEvery, window,
+                               score.settings.envelope.subtract_baseline ? words::kRunningBaselineSubtracted : "");
     }
     return {};
 }
 
 std::string_view mains_text(MainsRemoval removal) {
     switch (removal) {
-        case MainsRemoval::off: return "measured only";
-        case MainsRemoval::automatic: return "removed where found";
-        case MainsRemoval::hz50: return "50 Hz, removed where found";
-        case MainsRemoval::hz60: return "60 Hz, removed where found";
+        case MainsRemoval::off: return words::kMeasuredOnly;
+        case MainsRemoval::automatic: return words::kRemovedWhereFound;
+        case MainsRemoval::hz50: return words::k50HzRemovedWhereFound;
+        case MainsRemoval::hz60: return words::k60HzRemovedWhereFound;
     }
     return {};
 }
@@ -65,22 +65,22 @@ Section definitions_section(const SessionScore& score) {
                                      std::string(measure.source)});
     }
     for (Definition& term : session_terms()) definitions.items.push_back(std::move(term));
-    const Paragraph vocabulary{std::string(words::kWords)};
-    if (score.cycles.empty()) return {std::string(words::kDefinitions), {vocabulary}};
-    return {std::string(words::kDefinitions), {vocabulary, definitions, Paragraph{std::string(words::kExplain)}}};
+    const Paragraph vocabulary{words::kWords};
+    if (score.cycles.empty()) return {words::kDefinitions, {vocabulary}};
+    return {words::kDefinitions, {vocabulary, definitions, Paragraph{words::kExplain}}};
 }
 
 Section making_section(const SessionScore& score) {
-    Facts facts{{{"Software", fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
-                 {"Recording", file_text(score.recording.source, score.recording.sha256)}}};
-    if (score.plan) facts.items.push_back({"Plan", file_text(score.plan->source, score.plan->sha256)});
+    Facts facts{{{words::kSoftwareRow, fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
+                 {words::kRecordingColumn, file_text(score.recording.source, score.recording.sha256)}}};
+    if (score.plan) facts.items.push_back({words::kPlanRow, file_text(score.plan->source, score.plan->sha256)});
     facts.items.push_back(
-        {"Format", fmt::format("{}, in {}", to_string(score.recording.format),
-                               score.recording.unit.empty() ? "no stated unit" : score.recording.unit)});
-    facts.items.push_back({"Band", band_text(score)});
-    facts.items.push_back({"Envelope", envelope_text(score)});
-    if (score.high_hz > 0.0) facts.items.push_back({"Mains", std::string(mains_text(score.settings.clean.mains))});
-    return {std::string(words::kMadeWith), {facts, Paragraph{std::string(words::kAllMeasures)}}};
+        {words::kFormat, fmt::format("{}, in {}", to_string(score.recording.format),
+                               score.recording.unit.empty() ? words::kNoStatedUnit : score.recording.unit)});
+    facts.items.push_back({words::kBandRow, band_text(score)});
+    facts.items.push_back({words::kEnvelopeRow, envelope_text(score)});
+    if (score.high_hz > 0.0) facts.items.push_back({words::kMains, std::string(mains_text(score.settings.clean.mains))});
+    return {words::kMadeWith, {facts, Paragraph{words::kAllMeasures}}};
 }
 
 }  // namespace tracehold

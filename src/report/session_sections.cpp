@@ -1,5 +1,5 @@
 #include "report/session_sections.hpp"
-#include "report/session_words.hpp"
+#include "report/en/session.hpp"
 
 #include <fmt/format.h>
 
@@ -178,7 +178,7 @@ std::optional<ActivityFall> activity_fall(const SessionScore& score) {
 Cell ReasonNotes::about(std::string text, const std::string& reason) {
     if (reason.empty()) return {std::move(text)};
     // A result names the finding by its code; the page tells it in words.
-    const std::string told = reason.starts_with("the signal was rejected") ? std::string(words::kRejected) : reason;
+    const std::string told = reason.starts_with(words::kTheSignalWasRejected) ? words::kRejected : reason;
     auto place = std::find(notes_.begin(), notes_.end(), told);
     if (place == notes_.end()) place = notes_.insert(notes_.end(), told);
     return {std::move(text), static_cast<std::size_t>(place - notes_.begin()) + 1, {}};

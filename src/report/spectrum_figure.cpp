@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "report/figure_words.hpp"
+#include "report/en/figures.hpp"
 #include "tracehold/clean/welch.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -62,7 +62,7 @@ ChartLine line_of(const PowerSpectrum& spectrum, ChartRole role, std::string_vie
 }
 
 std::string hum_text(const Quality& quality) {
-    if (!quality.mains) return std::string(words::kNoHum);
+    if (!quality.mains) return words::kNoHum;
     const MainsHum& hum = *quality.mains;
     return fmt::format(words::kHumSays, number_text(hum.hz), quantity_text(Estimate::of(hum.rms_uv), "µV"),
                        fixed_text(100.0 * hum.share_of_power, 1), hum.removed ? words::kHumTaken : words::kHumLeft);
@@ -97,7 +97,7 @@ std::string value_at(const ChartLine& line, double hz) {
 
 ReportTable frequency_table(const Chart& chart) {
     ReportTable table;
-    table.columns = {{"Frequency, Hz", true}};
+    table.columns = {{words::kFrequencyHz, true}};
     for (const ChartLine& line : chart.lines) table.columns.push_back({line.label + ", µV/√Hz", true});
     for (const double hz : {20.0, 30.0, 50.0, 60.0, 80.0, 100.0, 120.0, 150.0, 200.0, 250.0, 300.0, 400.0, 450.0}) {
         if (hz > chart.x.high) break;
@@ -113,8 +113,8 @@ ReportTable frequency_table(const Chart& chart) {
 std::optional<Figure> spectrum_figure(const SessionScore& score, const CleanRecording& clean) {
     if (clean.kind != ChannelKind::raw) return std::nullopt;
     const double high_hz = std::min(kHighest_hz, 0.5 * clean.rate.value);
-    Chart chart{std::string(words::kSpectrumTitle)};
-    chart.x = {std::string(words::kFrequency), "Hz", AxisScale::linear, 0.0, high_hz};
+    Chart chart{words::kSpectrumTitle};
+    chart.x = {words::kFrequency, "Hz", AxisScale::linear, 0.0, high_hz};
     const auto add = [&](bool work, ChartRole role, std::string_view label) {
         const PowerSpectrum spectrum = spectrum_over(clean, spans_of(score, work));
         if (spectrum.segments > 0) chart.lines.push_back(line_of(spectrum, role, label, high_hz));

@@ -243,7 +243,7 @@ void Drawing::axis_across() {
         const bool sticks_out = ticks[i].label.size() > 3 && fraction_of(chart_.x, ticks[i].value) > 0.97;
         out_ << "<line class=\"tick\" x1=\"" << x << "%\" x2=\"" << x << "%\" y1=\"" << html_number(floor() + lane())
              << "\" y2=\"" << html_number(floor() + lane() + 4.0) << "\"/><text class=\""
-             << (i % 2 == 0 || ticks.size() <= 6 ? Html() << "across" : Html() << "across fine")
+             << (i % 2 == 0 || ticks.size() <= 6 ? Html() << "across" : Html() << "across" << " fine")
              << (sticks_out ? Html() << " last" : Html()) << "\" x=\"" << x << "%\" y=\"" << html_number(y) << "\">"
              << html_text(ticks[i].label) << "</text>";
     }

@@ -1,7 +1,7 @@
 #include "report/words.hpp"
 
-#include "report/words_de.hpp"
-#include "report/words_fr.hpp"
+#include "report/de/patients_and_referrers.hpp"
+#include "report/fr/patients_and_referrers.hpp"
 
 namespace tracehold {
 namespace {

@@ -9,7 +9,7 @@
 #include <string_view>
 
 #include "report/sentences.hpp"
-#include "report/words_en.hpp"
+#include "report/en/patients_and_referrers.hpp"
 #include "tracehold/report/language.hpp"
 
 namespace tracehold {

@@ -5,8 +5,13 @@
 
 #include <algorithm>
 #include <array>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
 #include <map>
+#include <regex>
 #include <string>
+#include <vector>
 
 #include "pages/reader_pages.hpp"
 #include "support/golden.hpp"
@@ -84,7 +89,41 @@ std::vector<std::string> blocks_of(const Report& report) {
     return texts;
 }
 
+// The string literals of a source, adjacent ones as one; comments, #-lines and what only a compiler says are stepped over.
+std::vector<std::string> literals_of(const std::string& source) {
+    static const std::regex token(R"re(//[^\n]*|\n *#[^\n]*|(?:static_assert\(|throw )[^;]*;|"(?:\\.|[^"\\\n])*"(?:\s+"(?:\\.|[^"\\\n])*")*)re");
+    std::vector<std::string> literals;
+    for (std::sregex_iterator found(source.begin(), source.end(), token), end; found != end; ++found) {
+        if (found->str().starts_with('"')) literals.push_back(std::regex_replace(found->str(), std::regex(R"re("\s+")re"), ""));
+    }
+    return literals;
+}
+
+// Two words side by side, or one that begins as a title does; what is written in HTML, SVG or CSS is not for reading.
+bool is_for_readers(const std::string& literal) {
+    static const std::regex words(R"re([A-Za-z]{2,}[,;:.)]? +\(?[A-Za-z]{2,}|\b[A-Z][a-z]{3,})re");
+    static const std::regex markup(R"re(<[^>]*>|\w+=\\"[^"]*|\{[a-z-]+:)re");
+    return std::regex_search(std::regex_replace(literal, markup, ""), words) && !std::regex_search(literal, std::regex(R"re(=\\"|@media|@page|color-scheme|font-family)re"));
+}
+
 }  // namespace
+
+// A language is one folder: who translates or reviews reads it alone.
+TEST_CASE("no sentence of a report stands outside the catalogue of its language") {
+    REQUIRE(is_for_readers("\"No plan\""));
+    REQUIRE(is_for_readers("\"Share\""));
+    REQUIRE_FALSE(is_for_readers("\"<div class=\\\"answer\\\">\""));
+    std::size_t sources = 0;
+    for (const auto& entry : std::filesystem::directory_iterator(SOURCE_DIR "/src/report")) {
+        if (!entry.is_regular_file() || entry.path().filename() == "page_style_rules.hpp") continue;  // fonts
+        std::ifstream file(entry.path());
+        const std::string source((std::istreambuf_iterator<char>(file)), std::istreambuf_iterator<char>());
+        for (const std::string& literal : literals_of(source))
+            CHECK_MESSAGE(!is_for_readers(literal), entry.path().filename().string(), ": ", literal);
+        ++sources;
+    }
+    CHECK(sources > 60);
+}
 
 TEST_CASE("syllables of known words are counted as a dictionary parts them") {
     const std::map<std::string, std::size_t> english = {
