@@ -70,7 +70,6 @@ std::size_t ResultSplitter::between(std::string_view piece, std::vector<ResultTe
         ++line_;
     } else if (!is_blank(c) && !mark) {
         begin_line_ = line_;
-        text_ = piece.substr(0, std::min<std::size_t>(20, piece.find('\n')));
         give(false, out);
         line_start_ = false;
     }

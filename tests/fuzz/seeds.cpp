@@ -95,6 +95,11 @@ std::vector<std::string> seeds_results() {
     return {empty, session_json(made_up_session(), 0), empty + empty};
 }
 
+std::vector<std::string> seeds_pieces() {
+    const std::string empty = session_json(made_up_empty_session(), 0);
+    return {"\xEF\xBB\xBF" + empty + "\n" + empty, empty + "\n{\"a\": [1, \"}\\\"\n{}]}\n" + empty, "{\n{\n}}\nx{}\n \t{\"\\u00e9\"}"};
+}
+
 std::vector<std::string> seeds_scenario() {
     return {R"({"schema": "tracehold.scenario/1", "base": {"person": "P-014", "rate_hz": 1000, "muscle": {"rest_uv": 2.4, "work_uv": 15.5, "shape": "cosine"},
  "accessory": {"rest_uv": 1.5}, "crosstalk_pct": 5},

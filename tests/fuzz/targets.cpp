@@ -5,7 +5,7 @@
 namespace tracehold::fuzz {
 
 std::span<const Target> targets() {
-    static constexpr std::array<Target, 10> kTargets = {{
+    static constexpr std::array<Target, 11> kTargets = {{
         {"edf", run_edf, seeds_edf},
         {"bdf", run_bdf, seeds_bdf},
         {"csv", run_csv, seeds_csv},
@@ -13,6 +13,7 @@ std::span<const Target> targets() {
         {"sessions", run_sessions, seeds_sessions},
         {"corrections", run_corrections, seeds_corrections},
         {"results", run_results, seeds_results},
+        {"pieces", run_pieces, seeds_pieces},
         {"scenario", run_scenario, seeds_scenario},
         {"rules", run_rules, seeds_rules},
         {"text", run_text, seeds_text},

@@ -22,6 +22,7 @@ void run_plan(std::string_view bytes);
 void run_sessions(std::string_view bytes);
 void run_corrections(std::string_view bytes);
 void run_results(std::string_view bytes);
+void run_pieces(std::string_view bytes);  // results that arrive in pieces
 void run_scenario(std::string_view bytes);
 void run_rules(std::string_view bytes);
 void run_text(std::string_view bytes);  // numbers, times, and every escaper of an output
@@ -33,6 +34,7 @@ std::vector<std::string> seeds_plan();
 std::vector<std::string> seeds_sessions();
 std::vector<std::string> seeds_corrections();
 std::vector<std::string> seeds_results();
+std::vector<std::string> seeds_pieces();
 std::vector<std::string> seeds_scenario();
 std::vector<std::string> seeds_rules();
 std::vector<std::string> seeds_text();

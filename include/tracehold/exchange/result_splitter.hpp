@@ -8,7 +8,7 @@
 namespace tracehold {
 
 // text: for read_session_json. line: where it begins, from 1.
-// whole false: no closing brace, or something else than a result; text is then what there was of it.
+// whole false: no closing brace, text is then what there was of it; or something else than a result, text is then empty.
 struct ResultText {
     std::string text;
     std::size_t line = 1;
