@@ -37,10 +37,14 @@ End end_of(const CycleView& view) {
     const Lasting below =
         first_lasting(means.uv, *best, means.uv.size(), means.length, [&](double m) { return m < level; });
     if (below.hidden) return {.reason = "masked samples hide the moment"};
-    if (!below.at) return {.after_s = view.work.length_s(), .censored = true, .reason = {}};
-    const double centre = static_cast<double>(*below.at) + 0.5 * static_cast<double>(means.length);
     const double begin_s = time_of(window.samples.begin, view.envelope.rate);
-    return {.after_s = begin_s + centre / rate - view.work.begin_s, .censored = false, .reason = {}};
+    const auto after_s = [&](std::size_t mean) {
+        return begin_s + (static_cast<double>(mean) + 0.5 * static_cast<double>(means.length)) / rate - view.work.begin_s;
+    };
+    if (below.at) return {.after_s = after_s(*below.at), .censored = false, .reason = {}};
+    std::size_t kept = means.uv.size();  // behind the last mean that is not below: what follows is too short to be an end
+    while (kept > 0 && means.uv[kept - 1] < level) --kept;
+    return {.after_s = kept < means.uv.size() ? after_s(kept) : view.work.length_s(), .censored = true, .reason = {}};
 }
 
 Estimate endurance_of(const CycleView& view) {
@@ -63,12 +67,12 @@ Measure endurance() {
             .family = "endurance",
             .definition =
                 "Endurance contractions: time from the contract cue until the 1-s mean of the envelope (centred) "
-                "falls below half of the best second of the first 5 s and stays there for 1 s. The length of the "
-                "work window where it never does; then 'endurance_censored' is true.",
+                "falls below half of the best second of the first 5 s and stays there for 1 s. Where it never does, the time from which "
+                "on it is below at the relax cue, or the length of the work window: a lower limit, and 'endurance_censored' is true.",
             .edges =
                 "Null for other contractions, where less than 70 % of the window is valid signal, masked samples "
                 "could hide the end, the recording begins within it, or the contraction was missed. An end within the last 1.5 s before the relax "
-                "cue cannot be told and reads as never. No standard error: it depends on how fast the activity "
+                "cue cannot be told from a dip: the value is then a lower limit. No standard error: it depends on how fast the activity "
                 "falls; a sudden end is placed within 0.1 s.",
             .source = "our choice of half and 1 s, because a short dip is not the end",
             .needs_contraction = true,
@@ -82,8 +86,7 @@ Measure endurance_censored() {
             .ucum = "1",
             .family = "endurance",
             .definition =
-                "Whether an endurance contraction was still kept up at the relax cue, so that the person could have "
-                "held on for longer than 'endurance_s' says.",
+                "Whether an endurance contraction had not ended for certain by the relax cue, so that 'endurance_s' is a lower limit.",
             .edges = "Null as the endurance.",
             .source = "descriptive",
             .form = MeasureForm::yes_no,

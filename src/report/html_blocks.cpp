@@ -50,14 +50,14 @@ HtmlBlocks::HtmlBlocks(const Report& report) : words_(page_words(report.language
 
 void HtmlBlocks::heading(std::string_view text) {
     out_ << "<h2>" << html_text(text, kLongestHtmlTitle) << "</h2>\n";
-    under_heading_ = true;
+    heading_ = text;
 }
 
-void HtmlBlocks::no_heading() { under_heading_ = false; }
+void HtmlBlocks::no_heading() { heading_.clear(); }
 
 Html HtmlBlocks::figure_heading(std::string_view text) const {
     const Html words = html_text(text, kLongestHtmlTitle);
-    return under_heading_ ? Html() << "<h3>" << words << "</h3>" : Html() << "<h2>" << words << "</h2>";
+    return !heading_.empty() ? Html() << "<h3>" << words << "</h3>" : Html() << "<h2>" << words << "</h2>";
 }
 
 Html HtmlBlocks::linked(std::string_view text, const std::string& anchor) const {
@@ -120,7 +120,11 @@ void HtmlBlocks::terms_of(const Answer& answer) {
     out_ << "</p>";
 }
 
-void HtmlBlocks::add(const ReportTable& content) { table(content, content.caption); }
+// Who hears the page is told first what the table is of.
+void HtmlBlocks::add(const ReportTable& content) {
+    const bool both = !heading_.empty() && !content.caption.empty();
+    table(content, heading_ + (both ? ": " : "") + content.caption);
+}
 
 // A place of its own that scrolls and takes the keyboard, so that nothing is lost on a narrow screen.
 void HtmlBlocks::table(const ReportTable& table, std::string_view name) {

@@ -48,7 +48,7 @@ private:
     std::set<std::string> defined_;  // anchors that lead somewhere
     std::set<std::string> written_;  // those whose definition stands already
     std::size_t charts_ = 0;
-    bool under_heading_ = false;
+    std::string heading_;  // of the section at hand, "" without
     Html out_;
 };
 

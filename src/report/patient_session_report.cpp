@@ -205,9 +205,10 @@ Section numbers_section(const SessionScore& score, Language language) {
     add(Say::number_best, score.reference_uv);
     add(Say::number_line, score.threshold_uv);
     if (facts.items.empty()) return {};
-    return {
-        say<Say::numbers>(language),
-        {std::move(facts), Paragraph{say<Say::numbers_mean>(language) + " " + say<Say::numbers_compare>(language)}}};
+    Section section{say<Say::numbers>(language), {std::move(facts)}};
+    if (amplitudes_in_doubt(score)) section.blocks.emplace_back(Paragraph{say<Say::numbers_in_doubt>(language), Tone::caution});
+    section.blocks.emplace_back(Paragraph{say<Say::numbers_mean>(language) + " " + say<Say::numbers_compare>(language)});
+    return section;
 }
 
 void add_session(Report& report, const SessionScore& score, const PatientPage& page) {

@@ -59,8 +59,9 @@ void add_held(std::vector<HeldOfLength>& held, const ScoredCycle& scored) {
 void add_endured(std::vector<Endured>& endured, const ScoredCycle& scored) {
     const Estimate *lasted = value_of(scored, "endurance_s"), *censored = value_of(scored, "endurance_censored");
     if (lasted == nullptr || !*lasted) return;
-    endured.push_back({scored.cycle.work.length_s(), *lasted->value,
-                       censored != nullptr && censored->value.value_or(0.0) != 0.0});
+    const double planned_s = scored.cycle.work.length_s();
+    const bool not_ended = censored != nullptr && censored->value.value_or(0.0) != 0.0;
+    endured.push_back({planned_s, *lasted->value, not_ended && std::round(*lasted->value) >= std::round(planned_s)});
 }
 
 bool came_to_rest(const ScoredCycle& scored) {

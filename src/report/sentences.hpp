@@ -35,7 +35,7 @@ enum class Say : std::size_t {
     busy_one, busy_some, extra_one, extra_some, other_signals, tell_which_plan, keep_on,
     take_the_rest, line_none, go_on, other_muscle, ask_before, did_stop, ask_missed, nothing_seen, not_read, not_read_not_you, not_read_check,
     sure_rough, sure_guide, sure_estimated, unread_one, unread_some, cut_one, cut_some, stopped_one, stopped_some, left_out_one, left_out_some, by_hand, one_session, numbers,
-    number_hold, number_rest, number_best, number_line, numbers_compare, numbers_mean, first_days, now,
+    number_hold, number_rest, number_best, number_line, numbers_compare, numbers_mean, numbers_in_doubt, first_days, now,
     // A patient's weeks
     course_title, course_title_of, trained_one, trained_some, plan_asked, plan_goes_on, squeezes_read, none_read,
     no_training, no_training_sent, clock_wrong_one, clock_wrong, what_changed, hold_more, hold_less, share_more, share_less, rest_more, rest_less,

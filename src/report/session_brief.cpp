@@ -20,6 +20,7 @@ namespace {
 
 // More than this and the answer leaves the first screen; our choice.
 constexpr std::size_t kFindingsInBrief = 3;
+constexpr std::size_t kLongestPlanName = 120;
 
 // The name and the contractions; rests stand in the table of steps.
 std::string plan_text(const SessionScore& score) {
@@ -30,7 +31,7 @@ std::string plan_text(const SessionScore& score) {
         steps += fmt::format("{}{} × {} {} s", steps.empty() ? "" : ", ", step.times, to_string(step.kind),
                              number_text(step.seconds));
     }
-    return score.plan->name.empty() ? steps : score.plan->name + ": " + steps;
+    return score.plan->name.empty() ? steps : shown(score.plan->name, kLongestPlanName) + ": " + steps;
 }
 
 std::string_view or_else(std::string_view text, std::string_view otherwise) { return text.empty() ? otherwise : text; }
@@ -297,9 +298,18 @@ Cell interval_cell(const Summary& summary, std::size_t measure, ReasonNotes& rea
     return {interval_text(summary, measure, " to ")};
 }
 
+// Endurance that may have lasted on after the cue to relax.
+bool any_not_ended(const SessionScore& score) {
+    const std::size_t censored = *measure_index("endurance_censored");
+    return std::any_of(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& scored) {
+        return scored.cycle.status == CycleStatus::done && scored.values[censored].value.value_or(0.0) != 0.0;
+    });
+}
+
 std::vector<Cell> brief_row(const SessionScore& score, const Told& told, std::size_t measure, ReasonNotes& reasons) {
     const Summary& summary = told.measures[measure];
-    const Cell mean = summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, told.kind, measure));
+    Cell mean = summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, told.kind, measure));
+    if (summary.mean && measure == *measure_index("endurance_s") && any_not_ended(score)) mean.note = reasons.about("", words::kLowerLimit).note;
     return {{row_title(measure), 0, std::string(measure_list()[measure].key)}, mean};
 }
 

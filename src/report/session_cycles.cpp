@@ -3,8 +3,9 @@
 
 #include <algorithm>
 
-#include "report/session_sections.hpp"
 #include "report/en/session.hpp"
+#include "report/patient_tally.hpp"
+#include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/quantity.hpp"
@@ -85,7 +86,7 @@ List endurance_list(const SessionScore& score) {
     const auto seconds = measure_index("endurance_s"), censored = measure_index("endurance_censored");
     for (const ScoredCycle& scored : score.cycles) {
         if (scored.cycle.kind != StepKind::endurance || !seconds || !scored.values[*seconds]) continue;
-        const std::string text = quantity_text(scored.values[*seconds], "s");
+        const std::string text = fixed_text(*scored.values[*seconds].value, 1);  // a sudden end is placed within 0.1 s
         const bool lasted = censored && scored.values[*censored].value.value_or(0.0) != 0.0;
         list.items.push_back(lasted ? fmt::format(words::kEnduranceCensored, scored.cycle.index, text)
                                     : fmt::format(words::kEndurance, scored.cycle.index, text));
@@ -125,6 +126,8 @@ Section cycles_section(const SessionScore& score) {
     }
     Section section{words::kCycles, {table}};
     List more = endurance_list(score);
+    if (const Share reached = tally(score).reached; reached.of > 0)
+        more.items.push_back(fmt::format(words::kReached, reached.count, reached.of));
     add_fifth(score, more);
     if (!more.items.empty()) section.blocks.push_back(more);
     return section;

@@ -3,8 +3,9 @@
 
 #include <algorithm>
 
-#include "report/session_sections.hpp"
 #include "report/en/session.hpp"
+#include "report/patient_tally.hpp"
+#include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/measures/measure_list.hpp"
@@ -23,7 +24,8 @@ std::string envelope_text(const SessionScore& score) {
     const std::string subtracted =
         score.settings.envelope.subtract_noise_floor ? words::kQuietestLevelSubtractedInPower : "";
     switch (score.envelope_method) {
-        case EnvelopeMethod::moving_rms: return fmt::format(words::kMovingRMSOver, window, subtracted);
+        case EnvelopeMethod::moving_rms:
+            return fmt::format(words::kMovingRMSOver, number_text(1000.0 * score.settings.envelope.window.value) + " ms", subtracted);
         case EnvelopeMethod::rectified: return fmt::format(words::kRectifiedAndSmoothedOver, window, subtracted);
         case EnvelopeMethod::as_exported:
             return fmt::format(words::kAsExportedByTheRecorderEvery, window,
@@ -55,6 +57,7 @@ Section definitions_section(const SessionScore& score) {
         return scored.cycle.kind == StepKind::endurance;
     });
     if (endured) shown.push_back(*measure_index("endurance_s"));
+    if (tally(score).reached.of > 0) shown.push_back(*measure_index("reached_threshold"));
     std::sort(shown.begin(), shown.end());
     shown.erase(std::unique(shown.begin(), shown.end()), shown.end());
     Definitions definitions;
@@ -74,6 +77,8 @@ Section making_section(const SessionScore& score) {
     Facts facts{{{words::kSoftwareRow, fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
                  {words::kRecordingColumn, file_text(score.recording.source, score.recording.sha256)}}};
     if (score.plan) facts.items.push_back({words::kPlanRow, file_text(score.plan->source, score.plan->sha256)});
+    const std::string& corrected_by = score.settings.given.corrections_sha256;
+    if (!corrected_by.empty()) facts.items.push_back({words::kCorrectionsRow, fmt::format("SHA-256 {}", corrected_by)});
     facts.items.push_back(
         {words::kFormat, fmt::format("{}, in {}", to_string(score.recording.format),
                                score.recording.unit.empty() ? words::kNoStatedUnit : score.recording.unit)});

@@ -116,7 +116,11 @@ std::string interval_text(const Summary& summary, std::size_t measure, std::stri
 
 Cell sd_cell(const Summary& summary, std::size_t measure) {
     const std::string_view unit = measure_list()[measure].unit;
-    return {summary.sd ? fixed_text(*summary.sd, decimals_of_mean(summary, unit)) : "–"};
+    if (!summary.sd) return {"–"};
+    const int decimals = decimals_of_mean(summary, unit);
+    const std::string text = fixed_text(*summary.sd, decimals);
+    const bool vanishes = *summary.sd > 0.0 && parse_number(text) == 0.0;
+    return {vanishes ? "<" + fixed_text(std::pow(10.0, -decimals), decimals) : text};
 }
 
 LetGoEarly holds_let_go_early(const SessionScore& score) {

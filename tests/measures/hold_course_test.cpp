@@ -135,6 +135,10 @@ TEST_CASE("endurance ends where the activity falls below half") {
     CHECK(session(27).value("endurance_censored").value == 0.0);
     CHECK(*session(60).value("endurance_s").value == doctest::Approx(30.0));
     CHECK(session(60).value("endurance_censored").value == 1.0);
+    // Too short before the cue to be told from a dip: a lower limit, and not the whole window.
+    CHECK(*session(39).value("endurance_s").value == doctest::Approx(29.0).epsilon(0.01));
+    CHECK(session(39).value("endurance_censored").value == 1.0);
+    CHECK(*session(39.8).value("endurance_s").value == 30.0);
     MadeSession hold = session(27);
     hold.cycles.cycles[0].kind = StepKind::hold;
     CHECK(hold.value("endurance_s").reason == "not an endurance contraction");

@@ -444,6 +444,10 @@ TEST_CASE("squeezes of another length and those to the end have sentences of the
     CHECK_FALSE(stands_under_practise());
     values[*measure_index("endurance_s")] = Estimate::of(7.85);
     values[*measure_index("endurance_censored")] = Estimate::of(1.0);
+    CHECK(stands_under_practise());  // a lower limit far below what was asked for is no whole
+    values[*measure_index("endurance_s")] = Estimate::of(18.4);
+    CHECK(holds(page(score), kept + "For about 18 seconds of it"));
+    values[*measure_index("endurance_s")] = Estimate::of(20.0);
     CHECK(holds(page(score), kept + "All that time, the muscle was at least half as active as at the start."));
     CHECK_FALSE(stands_under_practise());
 }

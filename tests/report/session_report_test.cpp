@@ -557,8 +557,8 @@ TEST_CASE("exported envelopes say whose amplitudes they are") {
 }
 
 TEST_CASE("an endurance contraction that never gave way lasted at least its work window") {
-    CHECK(says(text_of(with_endurance(true)), "Contraction 11, endurance: at least 21.40 s"));
-    CHECK(says(text_of(with_endurance(false)), "Contraction 11, endurance: 21.40 s until"));
+    CHECK(says(text_of(with_endurance(true)), "Contraction 11, endurance: at least 21.4 s"));
+    CHECK(says(text_of(with_endurance(false)), "Contraction 11, endurance: 21.4 s until"));
 }
 
 TEST_CASE("a recording that cannot be scored says so first and shows no figures") {

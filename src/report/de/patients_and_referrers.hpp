@@ -259,6 +259,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::number_line, "Ihre Linie, µV"},
     {Say::numbers_compare, "Vergleichen Sie sie nur mit Ihren eigenen Zahlen, mit gleicher Sonde und gleicher Lage."},
     {Say::numbers_mean, "µV ist ein Maß für das, was die Sonde vom Muskel misst. Mehr ist nicht immer besser."},
+    {Say::numbers_in_doubt, "Diese Zahlen sind nicht sicher. Fragen Sie Ihre Fachperson."},
     {Say::first_days, "Erste Tage"},
     {Say::now, "Jetzt"},
 

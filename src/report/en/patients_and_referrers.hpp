@@ -230,6 +230,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::number_line, "Your line, µV"},
     {Say::numbers_compare, "Compare them with your own numbers only, with the same probe and the same way to lie."},
     {Say::numbers_mean, "µV is a unit for what the probe picks up from the muscle. More is not always better."},
+    {Say::numbers_in_doubt, "We cannot be sure of these numbers. Ask your therapist."},
     {Say::first_days, "First days"},
     {Say::now, "Now"},
 

@@ -255,6 +255,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::number_line, "Votre ligne, µV"},
     {Say::numbers_compare, "Comparez-les seulement à vos propres chiffres, avec la même sonde et la même position."},
     {Say::numbers_mean, "Le µV mesure ce que la sonde capte du muscle. Plus n'est pas toujours mieux."},
+    {Say::numbers_in_doubt, "Ces nombres ne sont pas sûrs. Parlez-en à votre thérapeute."},
     {Say::first_days, "Premiers jours"},
     {Say::now, "Maintenant"},
 
