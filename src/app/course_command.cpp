@@ -74,6 +74,7 @@ struct Charted {
     std::vector<SessionScore> scores;
     Course course;
     MadeWith made_with;
+    std::optional<RulesFile> rules = {};  // none: those of the program
     std::optional<Figure> first_and_last = {};
 };
 
@@ -85,13 +86,13 @@ std::string rendered(const Charted& charted, Format format, const Options& optio
         case Format::ndjson: return course_json(course, 0, charted.made_with);
         case Format::csv: return course_csv_rows(course);
         case Format::weeks: return course_weeks_csv_rows(course);
-        case Format::md: return render_markdown(page_of(course, options, figure));
-        case Format::html: return render_html(page_of(course, options, figure), page_style_of(options));
+        case Format::md: return render_markdown(page_of(course, options, figure, charted.rules));
+        case Format::html: return render_html(page_of(course, options, figure, charted.rules), page_style_of(options));
         case Format::fhir: return fhir_course(course, charted.scores, fhir_settings(options), charted.made_with);
         default: break;  // text
     }
     const bool on_terminal = options.out == "-" && is_terminal(STDOUT_FILENO);
-    return render_text(page_of(course, options, figure), {.color = wants_color(options.color, on_terminal)});
+    return render_text(page_of(course, options, figure, charted.rules), {.color = wants_color(options.color, on_terminal)});
 }
 
 std::string course_opening(Format format, const Options& options) {
@@ -188,6 +189,13 @@ bool shows_figures(const Options& options) {
            (options.formats[0] == Format::html || options.formats[0] == Format::md || options.formats[0] == Format::text);
 }
 
+// A rule that can never fire would be silent for ever.
+void say_rule_notes(const Course& course, const Options& options) {
+    for (const Note& note : course.notes) {
+        if (note.place.starts_with("/rules/") && !options.quiet) say_note(options.rules, note);
+    }
+}
+
 std::vector<Charted> charted(Found found, const Options& options, const Companions& companions) {
     CourseSettings settings;
     settings.today = today();
@@ -205,7 +213,11 @@ std::vector<Charted> charted(Found found, const Options& options, const Companio
         Course course = chart_course(of_one, settings);
         MadeWith made_with = files;
         for (const SessionScore& score : of_one) add_files_of(score, identity, made_with);
-        all.push_back({std::move(of_one), std::move(course), files_told(std::move(made_with), identity)});
+        if (all.empty()) say_rule_notes(course, options);
+        MadeWith told = files_told(std::move(made_with), identity);
+        std::optional<RulesFile> rules;
+        if (!options.rules.empty()) rules = told.identity == IdentityLevel::keep ? RulesFile{options.rules, told.rules} : RulesFile{};
+        all.push_back({std::move(of_one), std::move(course), std::move(told), std::move(rules)});
     };
     if (!options.person.empty()) {
         chart(select_person(scores, person_in(scores, options.person, identity)));

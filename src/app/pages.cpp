@@ -22,13 +22,13 @@ Report page_of(const Scored& scored, const Options& options) {
     return compose_session_report(scored.score, &scored.envelope, spectrum ? &*spectrum : nullptr);
 }
 
-Report page_of(const Course& course, const Options& options, const Figure* first_and_last) {
+Report page_of(const Course& course, const Options& options, const Figure* first_and_last, const std::optional<RulesFile>& rules) {
     switch (options.reader) {
         case Reader::patient: return compose_patient_report(course, {options.language, options.with_microvolts});
         case Reader::referrer: return compose_referrer_report(course, options.language);
         case Reader::clinician: break;
     }
-    return compose_course_report(course, first_and_last);
+    return compose_course_report(course, first_and_last, rules);
 }
 
 PageStyle page_style_of(const Options& options) {

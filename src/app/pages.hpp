@@ -1,5 +1,6 @@
 #pragma once
 // Which page a reader gets, and how results are written for other programs.
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -7,13 +8,14 @@
 #include "app/pipeline.hpp"
 #include "tracehold/course/course.hpp"
 #include "tracehold/exchange/write_fhir.hpp"
+#include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/render_html.hpp"
 #include "tracehold/report/report.hpp"
 
 namespace tracehold {
 
 Report page_of(const Scored& scored, const Options& options);
-Report page_of(const Course& course, const Options& options, const Figure* first_and_last = nullptr);
+Report page_of(const Course& course, const Options& options, const Figure* first_and_last = nullptr, const std::optional<RulesFile>& rules = {});
 
 // Large type for those who read it at home.
 PageStyle page_style_of(const Options& options);

@@ -1,6 +1,8 @@
 // From a recording of a few contractions as hard as possible to the threshold of a plan.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "app/commands.hpp"
 #include "app/inputs.hpp"
 #include "app/output.hpp"
@@ -29,13 +31,15 @@ std::string where_from(const SessionScore& score) {
                        facts.posture.empty() ? "" : ", " + shown(facts.posture));
 }
 
+double line_of(const Threshold& threshold) { return *threshold.reference_uv * *threshold.percent_of_reference / 100.0; }
+
 Section attempts_section(const SessionScore& score, const Attempts& attempts, const Summary& spread,
                          const Threshold& threshold) {
     ReportTable table{"Best second of each attempt", {{"Contraction", true, {}}, {"Best second µV", true, {}}}, {}, {}};
     for (const Attempt& attempt : attempts.holds) {
         table.rows.push_back({{fmt::format("{}", attempt.number), 0, {}}, {quantity_text(attempt.best_second_uv, "µV", true), 0, {}}});
     }
-    const double line_uv = *threshold.reference_uv * *threshold.percent_of_reference / 100.0;
+    const double line_uv = line_of(threshold);
     Facts facts{{{"Recording", fmt::format("{} ({})", shown(score.recording.source, 200), where_from(score))},
                  {"Best", fmt::format("{} µV: the reference", fixed_text(*spread.max, 1))},
                  {"Mean", fmt::format("{} µV", fixed_text(*spread.mean, 1))}}};
@@ -44,8 +48,17 @@ Section attempts_section(const SessionScore& score, const Attempts& attempts, co
     return {"", {std::move(table), std::move(facts)}};
 }
 
-List remarks_on(const SessionScore& score, const Attempts& attempts, const Summary& spread, const Plan& prescribed) {
+// A line that her own attempts did not reach is one that she may not reach at home.
+std::string below_line(const Attempts& attempts, double line_uv) {
+    const auto below = std::count_if(attempts.holds.begin(), attempts.holds.end(), [&](const Attempt& attempt) { return *attempt.best_second_uv.value < line_uv; });
+    if (below == 0) return "";
+    return fmt::format("{} of the {} attempts {} below the threshold that is written ({} µV): is it one to train with?", below, attempts.holds.size(),
+                       below == 1 ? "lies" : "lie", fixed_text(line_uv, 1));
+}
+
+List remarks_on(const SessionScore& score, const Attempts& attempts, const Summary& spread, const Plan& prescribed, double line_uv) {
     List remarks;
+    if (std::string below = below_line(attempts, line_uv); !below.empty()) remarks.items.push_back(std::move(below));
     if (!score.plan) {
         remarks.items.push_back(
             "No plan says what was performed here: the contractions were taken as meant to be as hard as possible. "
@@ -107,7 +120,7 @@ ExitStatus plan_threshold_command(const Options& options) {
                               .reference_uv = *parse_number(fixed_text(*spread.max, 1))};
     const Report report{.title = "Threshold from a reference recording",
                         .sections = {attempts_section(score, attempts, spread, threshold),
-                                     {"", {remarks_on(score, attempts, spread, plan)}}}};
+                                     {"", {remarks_on(score, attempts, spread, plan, line_of(threshold))}}}};
     if (options.out != "-") write_output(options.out, replace_threshold(plan_text, threshold, plan_path));
     write_output("-", render_text(report));
     return ExitStatus::done;

@@ -19,7 +19,7 @@ inline bool is_of_course(std::string_view measure) {
 
 // It looks at no phase.
 inline bool is_of_course(const Rule& rule) {
-    return rule.posture.empty() &&
+    return rule.posture.empty() && !rule.contraction &&
            std::all_of(rule.when.begin(), rule.when.end(), [](const RuleCondition& condition) { return is_of_course(condition.measure); });
 }
 

@@ -139,7 +139,19 @@ Statement statement_of(const MeasureChange& change) {
     return *change.change > 0.0 ? Statement::more : Statement::less;
 }
 
+std::string why_astray(Astray how, std::size_t tested) {
+    if (how == Astray::no) return "";
+    if (how == Astray::no_direction) return "beyond the measurement error, but the days do not follow one direction";
+    return fmt::format("beyond the measurement error, and the days go one way, but not surely enough with {} measures tested together", tested);
+}
+
 }  // namespace
+
+Astray astray(const MeasureChange& change) {
+    const bool known = change.change && change.needed_rise && change.needed_fall;
+    if (change.statement != Statement::no_change_shown || !known || !beyond_error(change)) return Astray::no;
+    return change.p && *change.p <= kLevel && same_direction(change) ? Astray::unsure : Astray::no_direction;
+}
 
 MeasureChange follow_measure(ChangeInput input) {
     const CourseMeasure& measure = input.measure;
@@ -182,6 +194,7 @@ bool is_tested(const MeasureChange& change) {
 void state_change(MeasureChange& change, std::size_t tested) {
     if (change.p_adjusted) {
         change.statement = statement_of(change);
+        change.reason = why_astray(astray(change), tested);
     } else if (change.primary) {
         change.statement = Statement::not_enough;
     }

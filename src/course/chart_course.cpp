@@ -247,6 +247,7 @@ Course chart_course(std::span<const SessionScore> scores, const CourseSettings& 
     note_same_samples(course, sessions);
     note_phases(course);
     const std::vector<Rule> rules = settings.rules ? *settings.rules : default_rules();
+    for (Note& note : notes_on_rules(course, scores, rules)) course.notes.push_back(std::move(note));
     AskedQuestions questions = ask_questions(course, scores, rules);
     course.questions = std::move(questions.asked);
     course.waiting = std::move(questions.waiting);

@@ -6,8 +6,23 @@
 
 #include "course/figure_text.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/course/course_measures.hpp"
 
 namespace tracehold {
+namespace {
+
+const MeasureChange* measure_in(const Phase& phase, std::string_view key) {
+    const auto found = std::find_if(phase.measures.begin(), phase.measures.end(), [&](const MeasureChange& change) { return change.key == key; });
+    return found == phase.measures.end() ? nullptr : &*found;
+}
+
+// Said, or of a measure that is described only: within what a change has to exceed.
+bool stays(const MeasureChange& change) {
+    if (change.statement) return change.statement == Statement::no_change_shown;
+    return change.change && change.needed_rise && *change.change <= *change.needed_rise && -*change.change <= *change.needed_fall;
+}
+
+}  // namespace
 
 std::string_view to_string(Statement statement) {
     switch (statement) {
@@ -51,6 +66,21 @@ std::string lengths_apart(const Phase& phase) {
     return fmt::format("{} contractions of {} from {} on, after those of {}: what was before and after is not compared",
                        to_string(phase.contraction), named(phase.lengths), date_text({phase.lengths_change->day, std::nullopt}),
                        named(phase.lengths_change->before));
+}
+
+std::string conditions_text(const Phase& phase) {
+    const std::string posture = phase.posture.empty() ? "posture not stated" : shown(phase.posture);
+    const std::string step = phase.step_name.empty() ? "" : ", " + phase.step_name;
+    const std::string lengths = phase.lengths_change ? ", " + lengths_text(phase.lengths) : "";
+    return fmt::format("{}, {}, {}{}{}", to_string(phase.purpose), posture, shown(phase.channel), step, lengths);
+}
+
+std::string set_up_question(const Phase& phase) {
+    const MeasureChange *hold = measure_in(phase, "hold_mean_uv"), *share = measure_in(phase, kHoldOfReference);
+    const bool moved = hold != nullptr && (hold->statement == Statement::more || hold->statement == Statement::less);
+    if (!moved || share == nullptr || !stays(*share)) return "";
+    return "Hold mean moved, and the best second of the sessions with it: more or less activity of the muscle and another electrode, place of it "
+           "or gain look the same in both. Was the set-up the same throughout?";
 }
 
 std::string threshold_apart(const Phase& phase) {

@@ -47,11 +47,15 @@ constexpr std::array kTerms = {
                "The measure fell by more than two measurements differ anyway: see statement.", "", "see statement"},
     CourseTerm{
         "no_change_shown", "Statement: no change shown", "",
-        "The change is within the measurement error, or the days between do not follow one direction. It does not "
-        "say that nothing changed: a smaller change may be there.",
-        "", "see statement"},
+        "The change is within the measurement error, or the days between do not follow one direction, or they do, but not surely "
+        "enough with all measures that are tested together. It does not say that nothing changed: a smaller change may be there.",
+        "All measures of a course are accounted for together, those of visits and of training: with more of them a change has to be "
+        "surer, and a statement can give way to this one.",
+        "see statement"},
     CourseTerm{"not_enough", "Statement: not enough", "", "Too few days with a value to say whether it changed.",
                "Fewer than 6 days, or no measurement error is known.", "see statement"},
+    CourseTerm{"described_only", "Statement: described only", "",
+               "The measure is none of the few that are tested: its figures are told, and nothing is said of a change.", "", kOurChoice},
     CourseTerm{"beyond_published", "Beyond the published error", "",
                "With too few days for a statement: whether the change from first to now exceeds the published error, +44 % or -31 % of an "
                "amplitude. It is no claim: that error is of one session, between two visits it may be larger, and a few days show no course.",

@@ -81,7 +81,7 @@ std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& trainin
     const Plan& plan = *latest->plan;
     for (std::size_t i = 0; i < plan.steps.size(); ++i) {
         if (plan.steps[i].kind != StepKind::rest)
-            steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps[i])});
+            steps.push_back({.step = static_cast<int>(i), .name = step_name(plan.steps, i)});
     }
     for (const SessionScore* score : training) {
         if (!muscle_seen(*score) || plan_identity(*score) != plan_identity(*latest)) continue;

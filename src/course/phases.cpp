@@ -54,20 +54,21 @@ const Step* step_in_plan(const Part& part, const SessionScore& score) {
     return known ? &score.plan->steps[static_cast<std::size_t>(*part.step)] : nullptr;
 }
 
-RestPlace place_of(const Part& part, const SessionScore& score) {
-    const Step* step = step_in_plan(part, score);
-    if (step == nullptr || part.kind != StepKind::rest) return RestPlace::between;
+RestPlace place_of(const std::vector<Step>& steps, std::size_t i) {
+    if (steps[i].kind != StepKind::rest) return RestPlace::between;
     const auto is_rest = [](const Step& other) { return other.kind == StepKind::rest; };
-    const Step *first = score.plan->steps.data(), *last = first + score.plan->steps.size();
+    const Step *first = steps.data(), *step = first + i, *last = first + steps.size();
     if (std::all_of(first, step, is_rest)) return RestPlace::opening;
     return std::all_of(step + 1, last, is_rest) ? RestPlace::closing : RestPlace::between;
 }
 
-std::string step_name_of(const Part& part, const SessionScore& score) {
-    const Step* step = step_in_plan(part, score);
-    if (step == nullptr) return std::string(to_string(part.kind));
-    const RestPlace place = place_of(part, score);
-    return (place == RestPlace::opening ? "opening " : place == RestPlace::closing ? "closing " : "") + step_name(*step);
+// Another step of its kind and length, at the same place: they are told apart by their numbers.
+bool is_twin(const std::vector<Step>& steps, std::size_t i) {
+    for (std::size_t j = 0; j < steps.size(); ++j) {
+        const bool alike = steps[j].kind == steps[i].kind && steps[j].seconds == steps[i].seconds && place_of(steps, j) == place_of(steps, i);
+        if (j != i && alike) return true;
+    }
+    return false;
 }
 
 bool is_first_of_kind(const Part& part, const SessionScore& score) {
@@ -103,8 +104,13 @@ Phase conditions_of(const SessionScore& score, const Part& part) {
     phase.processing = processing_of(score);
     phase.contraction = part.kind;
     phase.step = part.step;
-    if (part.is_step) phase.step_name = step_name_of(part, score);
-    phase.place = place_of(part, score);
+    if (part.is_step) phase.step_name = std::string(to_string(part.kind));
+    if (part.is_step && step_in_plan(part, score) != nullptr) {
+        const auto i = static_cast<std::size_t>(*part.step);
+        phase.step_name = step_name(score.plan->steps, i);
+        phase.place = place_of(score.plan->steps, i);
+        phase.twin_step = is_twin(score.plan->steps, i);
+    }
     phase.first_of_kind = is_first_of_kind(part, score);
     if (score.plan) phase.lengths = lengths_of(*score.plan, phase.contraction, phase.step);
     return phase;
@@ -238,10 +244,13 @@ std::vector<Part> parts_of(const SessionScore& score) {
 
 }  // namespace
 
-std::string step_name(const Step& step) {
-    if (step.kind == StepKind::rest) return fmt::format("{} {} s", to_string(step.kind), number_text(step.seconds));
-    return fmt::format("{} {} s, {} {}", to_string(step.kind), number_text(step.seconds), step.times,
-                       step.times == 1 ? "time" : "times");
+std::string step_name(const std::vector<Step>& steps, std::size_t i) {
+    const Step& step = steps[i];
+    const RestPlace place = place_of(steps, i);
+    std::string name = place == RestPlace::opening ? "opening " : place == RestPlace::closing ? "closing " : "";
+    name += fmt::format("{} {} s", to_string(step.kind), number_text(step.seconds));
+    if (step.kind != StepKind::rest) name += fmt::format(", {} {}", step.times, step.times == 1 ? "time" : "times");
+    return is_twin(steps, i) ? fmt::format("{} (step {})", name, i + 1) : name;
 }
 
 std::string plan_identity(const SessionScore& score) {

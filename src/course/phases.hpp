@@ -31,8 +31,8 @@ bool is_comparable(const Phase& phase, const SessionScore& score, std::string_vi
 
 PlanPurpose purpose_of(const SessionScore& score);
 
-// "hold 6 s, 8 times", "rest 20 s"
-std::string step_name(const Step& step);
+// "hold 6 s, 8 times", "opening rest 20 s"; "hold 5 s, 3 times (step 4)" where another step would have the same name.
+std::string step_name(const std::vector<Step>& steps, std::size_t i);
 
 // Plans are told apart by content; those read from a result without it by name. "" = no plan.
 std::string plan_identity(const SessionScore& score);

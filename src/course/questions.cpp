@@ -4,14 +4,18 @@
 
 #include <algorithm>
 #include <cctype>
+#include <set>
 
 #include "course/adherence_key.hpp"
 #include "course/figure_text.hpp"
 #include "course/phases.hpp"
+#include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
+#include "tracehold/plan/postures.hpp"
 
 namespace tracehold {
 namespace {
@@ -149,13 +153,21 @@ std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene&
     return evidence;
 }
 
-// The last days beside the first: the difference alone, which is sooner there than a statement that also needs a trend.
-std::optional<Evidence> in_change(const RuleCondition& condition, const Phase& phase) {
+// Asks: what the course states of the measure, and nothing sooner: a rule never tells of a change that the page does not.
+// Holds back: the difference of the ends alone, beyond the error; caution needs less.
+enum class Purpose { asks, holds_back };
+
+bool has_changed(const MeasureChange& change, bool rose, Purpose purpose) {
+    if (purpose == Purpose::asks) return change.statement == (rose ? Statement::more : Statement::less);
+    if (!change.change || !change.needed_rise || !change.needed_fall) return false;
+    return rose ? *change.change > *change.needed_rise : -*change.change > *change.needed_fall;
+}
+
+std::optional<Evidence> in_change(const RuleCondition& condition, const Phase& phase, Purpose purpose) {
     const auto change = std::find_if(phase.measures.begin(), phase.measures.end(),
                                      [&](const MeasureChange& one) { return one.key == condition.measure; });
-    if (change == phase.measures.end() || !change->change || !change->needed_rise || !change->needed_fall) return std::nullopt;
     const bool rose = condition.comparison == RuleComparison::rose;
-    if (rose ? *change->change <= *change->needed_rise : -*change->change <= *change->needed_fall) return std::nullopt;
+    if (change == phase.measures.end() || !has_changed(*change, rose, purpose)) return std::nullopt;
     const auto block = [&](const CourseBlock& days) {
         return fmt::format("{} ({} to {})", with_unit(days.value, change->unit), date_text({days.from, std::nullopt}), date_text({days.to, std::nullopt}));
     };
@@ -244,27 +256,21 @@ std::optional<Evidence> in_silence(const RuleCondition& condition, const Scene& 
                     training(scene.course, false)};
 }
 
-std::optional<Evidence> holds(const RuleCondition& condition, const Scene& scene) {
+std::optional<Evidence> holds(const RuleCondition& condition, const Scene& scene, Purpose purpose) {
     if (condition.measure == kAdherence) return in_adherence(condition, scene);
     if (condition.measure == kSilentDays) return in_silence(condition, scene);
     if (condition.measure == kStepDone) return in_steps(condition, scene);
     if (scene.phase == nullptr) return std::nullopt;
-    return is_change(condition.comparison) ? in_change(condition, *scene.phase) : in_sessions(condition, scene);
+    return is_change(condition.comparison) ? in_change(condition, *scene.phase, purpose) : in_sessions(condition, scene);
 }
 
-bool posture_fits(const Rule& rule, const Scene& scene) {
+bool phase_fits(const Rule& rule, const Scene& scene) {
     const bool here = rule.posture.empty() || (scene.phase != nullptr && same_word(scene.phase->posture, rule.posture));
     const bool there = !rule.not_yet_posture.empty() &&
                        std::any_of(scene.course.phases.begin(), scene.course.phases.end(),
                                    [&](const Phase& phase) { return same_word(phase.posture, rule.not_yet_posture); });
-    return here && !there;
-}
-
-std::string conditions_text(const Phase& phase) {
-    const std::string posture = phase.posture.empty() ? "posture not stated" : shown(phase.posture);
-    const std::string step = phase.step_name.empty() ? "" : ", " + phase.step_name;
-    const std::string lengths = phase.lengths_change ? ", " + lengths_text(phase.lengths) : "";
-    return fmt::format("{}, {}, {}{}{}", to_string(phase.purpose), posture, shown(phase.channel), step, lengths);
+    const bool kind = !rule.contraction || (scene.phase != nullptr && scene.phase->contraction == *rule.contraction);
+    return here && !there && kind;
 }
 
 void join(Evidence& all, const Evidence& one) {
@@ -288,18 +294,18 @@ struct Held {
     Evidence evidence;
 };
 
-Held held_of(const std::vector<RuleCondition>& conditions, const Scene& scene) {
+Held held_of(const std::vector<RuleCondition>& conditions, const Scene& scene, Purpose purpose) {
     Held held;
     std::vector<const RuleCondition*> told;
     for (const RuleCondition& condition : conditions) {
-        const auto evidence = holds(condition, scene);
+        const auto evidence = holds(condition, scene, purpose);
         if (!evidence) continue;
         ++held.count;
         if (std::any_of(told.begin(), told.end(), [&](const RuleCondition* one) { return alike(*one, condition); })) continue;
         told.push_back(&condition);
         join(held.evidence, *evidence);
     }
-    if (held.count > 0 && scene.phase != nullptr && scene.course.phases.size() > 1)
+    if (held.count > 0 && scene.phase != nullptr && (scene.course.phases.size() > 1 || scene.phase->step))
         held.evidence.text += fmt::format(" ({})", conditions_text(*scene.phase));
     return held;
 }
@@ -311,10 +317,12 @@ struct Fired {
 };
 
 std::optional<Fired> ask(const Rule& rule, const Scene& scene) {
-    if (!posture_fits(rule, scene)) return std::nullopt;
-    const auto [count, all] = held_of(rule.when, scene);
+    if (!phase_fits(rule, scene)) return std::nullopt;
+    const auto [count, all] = held_of(rule.when, scene, Purpose::asks);
     if (count < (rule.any_of ? 1 : rule.when.size())) return std::nullopt;
-    return Fired{{rule.code, rule.text, all.text, rule.reason, rule.source, all.sessions, {}}, held_of(rule.unless, scene)};
+    std::optional<std::size_t> phase;
+    if (scene.phase != nullptr) phase = static_cast<std::size_t>(scene.phase - scene.course.phases.data());
+    return Fired{{rule.code, rule.text, all.text, rule.reason, rule.source, all.sessions, {}, phase}, held_of(rule.unless, scene, Purpose::holds_back)};
 }
 
 std::vector<Fired> fired(const Rule& rule, const Course& course, std::span<const SessionScore> scores) {
@@ -340,7 +348,51 @@ Question* waited_for(const Rule& rule, std::vector<Question>& questions) {
     return found == questions.end() ? nullptr : &*found;
 }
 
+bool is_posture(const std::string& posture, const Course& course) {
+    return posture.empty() || is_known_posture(posture) ||
+           std::any_of(course.phases.begin(), course.phases.end(), [&](const Phase& phase) { return same_word(phase.posture, posture); });
+}
+
+// For which the contractions of these sessions have no value of the measure; the first is one that it can always have.
+std::set<std::string> reasons_seen(std::span<const SessionScore> scores, std::size_t measure) {
+    std::set<std::string> reasons{kNotReleased};
+    for (const SessionScore& score : scores) {
+        for (const ScoredCycle& scored : score.cycles) {
+            if (measure < scored.values.size() && !scored.values[measure].value) reasons.insert(scored.values[measure].reason);
+        }
+    }
+    return reasons;
+}
+
 }  // namespace
+
+std::vector<Note> notes_on_rules(const Course& course, std::span<const SessionScore> scores, std::span<const Rule> rules) {
+    std::vector<Note> notes;
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+        const auto note_posture = [&](const std::string& posture, std::string_view key) {
+            if (is_posture(posture, course)) return;
+            notes.push_back({"rule_posture", fmt::format("/rules/{}/{}", i, key),
+                             fmt::format("rule '{}': '{}' is no known posture and no session's: saw '{}', known are {}{}", shown(rules[i].code), key,
+                                         shown(posture), fmt::join(kKnownPostures, ", "), did_you_mean(posture, kKnownPostures))});
+        };
+        note_posture(rules[i].posture, "posture");
+        note_posture(rules[i].not_yet_posture, "not_yet_posture");
+        const auto note_reasons = [&](const std::vector<RuleCondition>& conditions, std::string_view list) {
+            for (std::size_t k = 0; k < conditions.size(); ++k) {
+                const auto measure = measure_index(conditions[k].measure);
+                if (conditions[k].statistic != RuleStatistic::none_pct || !measure) continue;
+                const std::set<std::string> seen = reasons_seen(scores, *measure);
+                if (seen.count(conditions[k].none_reason) > 0) continue;
+                notes.push_back({"rule_none_reason", fmt::format("/rules/{}/{}/{}/none_reason", i, list, k),
+                                 fmt::format("rule '{}': no contraction is without '{}' for the 'none_reason' it names: saw '{}', known here are '{}'",
+                                             shown(rules[i].code), conditions[k].measure, shown(conditions[k].none_reason), fmt::join(seen, "', '"))});
+            }
+        };
+        note_reasons(rules[i].when, "when");
+        note_reasons(rules[i].unless, "unless");
+    }
+    return notes;
+}
 
 AskedQuestions ask_questions(const Course& course, std::span<const SessionScore> scores, std::span<const Rule> rules) {
     AskedQuestions out;

@@ -20,4 +20,8 @@ struct AskedQuestions {
 // in the same phase waits.
 AskedQuestions ask_questions(const Course& course, std::span<const SessionScore> scores, std::span<const Rule> rules);
 
+// What a rule names and nothing here can be: a posture that is no known word and of no session, a reason that no contraction has.
+// Such a rule never fires, and nobody would see why. place: the JSON pointer.
+std::vector<Note> notes_on_rules(const Course& course, std::span<const SessionScore> scores, std::span<const Rule> rules);
+
 }  // namespace tracehold

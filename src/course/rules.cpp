@@ -58,7 +58,7 @@ void read_comparison(Fields& fields, RuleCondition& condition) {
     }
     const bool change = is_change(condition.comparison);
     if (fields.has("limit"))
-        fields.refuse("limit", change ? "has no use here: the measurement error is the limit" : "has no use here: the target of the plan is compared");
+        fields.refuse("limit", change ? "has no use here: the statement of the course counts" : "has no use here: the target of the plan is compared");
     if (is_of_course(condition.measure) || condition.statistic != RuleStatistic::mean) {
         fields.refuse("compare", change ? "needs the session mean of a measure: nothing else is followed"
                                         : "needs the session mean of a measure: plans set targets for nothing else");
@@ -70,7 +70,7 @@ void read_counts(Fields& fields, RuleCondition& condition) {
     if (change || is_of_course(condition.measure)) {
         for (const std::string_view key : {"in_at_least", "of_last"}) {
             if (!fields.has(key)) continue;
-            fields.refuse(key, change ? std::string("has no use here: the last days of a phase are compared with its first")
+            fields.refuse(key, change ? std::string("has no use here: what the course states of the phase counts")
                                       : fmt::format("has no use for '{}': it is of the whole course", condition.measure));
         }
         return;
@@ -98,6 +98,10 @@ Rule read_rule(Fields fields) {
     Rule rule;
     rule.code = some_text(fields, "code");
     rule.posture = fields.optional_text("posture").value_or("");
+    if (fields.has("contraction")) {
+        static constexpr std::array<std::string_view, 4> kWords = {"rest", "hold", "rapid", "endurance"};  // in the order of StepKind
+        rule.contraction = static_cast<StepKind>(fields.choice("contraction", kWords));
+    }
     rule.not_yet_posture = fields.optional_text("not_yet_posture").value_or("");
     rule.any_of = fields.optional_flag("any_of").value_or(false);
     rule.waits_for = fields.texts("waits_for");

@@ -63,9 +63,12 @@ bool within_error(const MeasureChange& change) {
 std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
     const std::string start = fmt::format("{}: no change shown. It went from {}", change.title, went_text(change));
     if (within_error(change)) return fmt::format("{}, within the measurement error of {}", start, error_text(change));
-    const std::string beyond = fmt::format("{}, beyond the measurement error of {}, but the days between ", start, error_text(change));
-    if (*change.p_adjusted <= kLevel) return beyond + "do not lead that way";
-    return fmt::format("{}do not follow one direction well enough (p {}, accounted for {} measures tested)", beyond,
+    const std::string beyond = fmt::format("{}, beyond the measurement error of {}", start, error_text(change));
+    if (astray(change) == Astray::unsure)
+        return fmt::format("{}, and the days go one way, but not surely enough with {} measures tested together (p {}, accounted {})", beyond, tested,
+                           p_text(*change.p), p_text(*change.p_adjusted));
+    if (*change.p_adjusted <= kLevel) return beyond + ", but the days between do not lead that way";
+    return fmt::format("{}, but the days between do not follow one direction (p {}, accounted for {} measures tested)", beyond,
                        p_text(*change.p_adjusted), tested);
 }
 
@@ -123,7 +126,7 @@ std::string plateau_text(const MeasureChange& change, const Plateau& plateau) {
     return fmt::format(
         "{} stayed level within the measurement error of {} over the last {} days with {} sessions: {} over them, 95 % "
         "interval {} to {}",
-        change.title, in_words(figure(*change.needed_rise, unit), change), days, plateau.sessions,
+        change.title, needed_text(change), days, plateau.sessions,
         in_words(signed_figure(plateau.change, unit), change), signed_figure(plateau.low, unit),
         in_words(signed_figure(plateau.high, unit), change));
 }

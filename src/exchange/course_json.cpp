@@ -224,7 +224,8 @@ Json phase_json(const Phase& phase, std::size_t index) {
             {"lengths", lengths_json(phase.lengths)},
             {"lengths_change", lengths_change_json(phase.lengths_change)},
             {"threshold", threshold_json(phase.threshold)},
-            {"threshold_change", threshold_change_json(phase.threshold_change)}};
+            {"threshold_change", threshold_change_json(phase.threshold_change)},
+            {"set_up_question", json_text(set_up_question(phase))}};
 }
 
 Json phases_json(const std::vector<Phase>& phases) {

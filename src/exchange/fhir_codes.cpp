@@ -93,8 +93,8 @@ void add_course_codes(Json& list) {
     list.push_back(entry(kStep, "Step of the plan that the values are of; assessments only.", ""));
     list.push_back(entry(kSessionValues, "Sessions of the phase that have a value of the measure.", ""));
     list.push_back(entry(kTested,
-                         "True for the few measures that are tested, and accounted for together; the others are "
-                         "described only.",
+                         "True where the change was tested, and accounted for with all that were. False of measures that are described only, "
+                         "and of too few days with a value.",
                          ""));
     list.push_back(entry(kRelative,
                          "True: change, error and slope are percent of the value before. False: they are differences "

@@ -200,10 +200,12 @@ Json measure_observation(const Shared& shared, std::size_t phase_index, const Me
     add_period(json, shared, phase.sessions.front().day, phase.sessions.back().day);
     if (change.statement) {
         json["valueCodeableConcept"] = concept_of(of_term(to_string(*change.statement)));
+    } else if (change.current) {
+        json["valueCodeableConcept"] = concept_of(of_term("described_only"));
     } else {
-        json["dataAbsentReason"] = absent("not-performed", change.reason);
+        json["dataAbsentReason"] = absent("unknown", change.reason);
     }
-    add_remarks(json, {change.text, change.plateau ? change.plateau->text : ""});
+    add_remarks(json, {change.text, change.plateau ? change.plateau->text : "", change.key == "hold_mean_uv" ? set_up_question(phase) : ""});
     json["method"] = {
         {"text", plain(fmt::format("{}, {} {}, measures {}", phase.processing, kName, kVersion, kMeasuresVersion))}};
     json["device"] = shared.pointing.to("Device", device_id());
@@ -215,7 +217,7 @@ Json measure_observation(const Shared& shared, std::size_t phase_index, const Me
     Components components;
     add_phase(components, phase, phase_index + 1);
     components.count(kSessionValues, compared_points(change));
-    components.flag(kTested, change.primary);
+    components.flag(kTested, change.p_adjusted.has_value());
     add_change(components, change, measure);
     json["component"] = components.take();
     return json;
@@ -227,9 +229,13 @@ std::string conclusion_of(const Course& course) {
     for (const Phase& phase : course.phases) {
         if (phase.lengths_change) text += fmt::format(" {}.", lengths_apart(phase));
         if (phase.threshold_change) text += fmt::format(" {}.", threshold_apart(phase));
+        std::string said;
         for (const MeasureChange& change : phase.measures) {
-            if (change.primary && !change.text.empty()) text += fmt::format(" {}.", change.text);
+            if (change.primary && !change.text.empty()) said += fmt::format(" {}.", change.text);
         }
+        if (const std::string set_up = set_up_question(phase); !set_up.empty()) said += " " + set_up;
+        if (!said.empty() && (course.phases.size() > 1 || phase.step)) text += fmt::format(" {}:", conditions_text(phase));
+        text += said;
     }
     if (!course.questions.empty()) text += " Questions for the clinician, never a prescription:";
     for (const Question& question : course.questions) text += fmt::format(" {} ({})", question.text, question.evidence);

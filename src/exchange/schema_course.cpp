@@ -172,6 +172,8 @@ Json phase() {
                                              {"counting", whole_from(0)}});
     Json change = or_null(object_of({{"date", date()}, {"before", lengths()}}));
     change["description"] = "from that day on of other lengths than an earlier phase, which is not compared with this one";
+    Json set_up = or_null(filled_text());
+    set_up["description"] = "the hold moved and its share of the best second stayed: what is to be asked of the set-up before the change is believed";
     return object_of({{"index", whole_from(1)},
                       {"purpose", words_for(kPlanPurposes)},
                       {"posture", or_null(filled_text())},
@@ -188,7 +190,8 @@ Json phase() {
                       {"lengths", lengths()},
                       {"lengths_change", change},
                       {"threshold", course_threshold()},
-                      {"threshold_change", or_null(object_of({{"date", date()}, {"before", course_threshold()}}))}});
+                      {"threshold_change", or_null(object_of({{"date", date()}, {"before", course_threshold()}}))},
+                      {"set_up_question", set_up}});
 }
 
 Json question() {

@@ -39,7 +39,7 @@ Json of_sessions() {
 Json of_change() {
     return object_of({{"measure", measure_keys()},
                       {"statistic", words({"mean"})},
-                      {"compare", with_description(words({"rose", "fell"}), "The last days of a phase against its first, beyond the measurement error")}},
+                      {"compare", with_description(words({"rose", "fell"}), "The statement of the measure in the phase is 'more' (rose) or 'less' (fell); never of a measure that is described only. In 'unless' sooner: the last days differ from the first by more than the measurement error")}},
                      {"statistic"});
 }
 
@@ -58,6 +58,7 @@ Json rule() {
     return object_of(
         {{"code", filled("A name for programs, once in the table")},
          {"posture", with_description(text(), "Only sessions in this posture")},
+         {"contraction", with_description(words({"rest", "hold", "rapid", "endurance"}), "Only contractions of this kind")},
          {"not_yet_posture", with_description(text(), "Only while no session is in this posture")},
          {"waits_for",
           with_description(list_of(text()), "Codes of rules before it; while one is asked, this one is named with it")},
@@ -67,7 +68,7 @@ Json rule() {
          {"text", filled("The question")},
          {"reason", filled("Why one might ask")},
          {"source", filled("A publication, or 'common practice, no source'")}},
-        {"posture", "not_yet_posture", "waits_for", "unless", "any_of"});
+        {"posture", "contraction", "not_yet_posture", "waits_for", "unless", "any_of"});
 }
 
 }  // namespace

@@ -35,6 +35,10 @@ bool is_shown(const Course& course, std::string_view key) {
     });
 }
 
+bool compares_rests(const Course& course) {
+    return std::any_of(course.phases.begin(), course.phases.end(), [](const Phase& phase) { return phase.contraction == StepKind::rest; });
+}
+
 }  // namespace
 
 Section course_definitions(const Course& course) {
@@ -45,7 +49,8 @@ Section course_definitions(const Course& course) {
     for (const CourseMeasure& measure : course_measures()) {
         if (!is_shown(course, measure.key)) continue;
         definitions.items.push_back({std::string(measure.key), std::string(measure.title), std::string(measure.unit),
-                                     std::string(measure.definition), "", std::string(measure.source)});
+                                     std::string(measure.definition), measure.key == "rest_mean_uv" && compares_rests(course) ? words::kRestMeanOfSteps : "",
+                                     std::string(measure.source)});
     }
     for (Definition& term : session_terms()) {
         const auto is_counted = [&](const char* status) { return term.anchor == status; };

@@ -43,11 +43,6 @@ bool is_enough(const MeasureChange& change) { return change.statement && *change
 
 std::string day_text(std::chrono::sys_days day) { return date_text(CivilTime{day, {}}); }
 
-bool strays(const MeasureChange& change) {
-    if (change.statement != Statement::no_change_shown || !change.change || !change.needed_rise || !change.needed_fall) return false;
-    return *change.change > *change.needed_rise || *change.change < -*change.needed_fall;
-}
-
 Assessments assessments_in(const Course& course) {
     std::set<std::size_t> all, usable;  // one stands in a phase for each of its steps
     for (const Phase& phase : course.phases) {

@@ -29,9 +29,6 @@ int mean_decimals(std::string_view unit);
 // "2026-03-02"
 std::string day_text(std::chrono::sys_days day);
 
-// Beyond the measurement error, and yet no change shown: the days do not follow one direction.
-bool strays(const MeasureChange& change);
-
 // Sessions that are no training.
 struct Assessments {
     std::size_t all = 0, usable = 0;

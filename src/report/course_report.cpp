@@ -54,32 +54,15 @@ std::string short_name(const Phase& phase, const Course& course) {
 
 bool has_moved(const MeasureChange& change) { return is_enough(change) && *change.statement != Statement::no_change_shown; }
 
-const MeasureChange* measure_in(const Phase& phase, std::string_view key) {
-    const auto found = std::find_if(phase.measures.begin(), phase.measures.end(), [&](const MeasureChange& change) { return change.key == key; });
-    return found == phase.measures.end() ? nullptr : &*found;
-}
-
-// Said, or of a measure that is described only: within what a change has to exceed.
-bool stays(const MeasureChange& change) {
-    if (change.statement) return change.statement == Statement::no_change_shown;
-    return change.change && change.needed_rise && *change.change <= *change.needed_rise && -*change.change <= *change.needed_fall;
-}
-
-// The share of the best second is there to tell the two apart; where it stays, nothing does.
-bool moved_alike(const Phase& phase) {
-    const MeasureChange *hold = measure_in(phase, "hold_mean_uv"), *share = measure_in(phase, kHoldOfReference);
-    return hold != nullptr && share != nullptr && has_moved(*hold) && stays(*share);
-}
-
 // A line for each measure that moved, in one direction or not, and for each that stays level; all that did not move share one, and so do those of
 // which nothing can be said for another reason than too few days (see SideBySide). Their figures stand in the tables, those of a plateau nowhere else.
 std::vector<std::string> statements_on(const Phase& phase) {
     std::vector<std::string> lines, level;
     std::string same, lacking, reason;
     for (const MeasureChange* change : primary_measures(phase)) {
-        if (has_moved(*change) || strays(*change)) {
+        if (has_moved(*change) || astray(*change) != Astray::no) {
             lines.push_back(with_minus(change->text));
-            if (change->key == "hold_mean_uv" && moved_alike(phase)) lines.emplace_back(words::kWasTheSetUpTheSame);
+            if (const std::string set_up = set_up_question(phase); change->key == "hold_mean_uv" && !set_up.empty()) lines.push_back(set_up);
         } else if (is_enough(*change)) {
             add_title(same, change->title);
         } else if (!only_side_by_side(*change) && phase.purpose != PlanPurpose::assessment) {
@@ -145,13 +128,28 @@ Answer trusted(const Course& course) {
     return answer;
 }
 
-std::string moved_text(std::size_t moved, std::size_t strayed, std::size_t tested) {
-    const std::string of = counted(tested, words::kTestedMeasure);
-    if (moved == 0 && strayed > 0) return fmt::format(words::kNoChangeIsShown, strayed, of, words::kBeyondButAstray);
-    std::string text = fmt::format(words::kMovedBeyondError, moved == 0 ? words::kNoMeasure : fmt::format("{}", moved), of);
-    if (strayed > 0) text += fmt::format("; {} more {}", strayed, words::kBeyondButAstray);
-    return text;
-}
+// How many tested measures are shown to have moved, and how many went beyond the error without that.
+struct Moved {
+    std::size_t shown = 0, no_direction = 0, unsure = 0;
+
+    void take(const MeasureChange& change) {
+        shown += has_moved(change) ? 1 : 0;
+        no_direction += astray(change) == Astray::no_direction ? 1 : 0;
+        unsure += astray(change) == Astray::unsure ? 1 : 0;
+    }
+    std::string text(std::size_t tested) const {
+        const std::string of = counted(tested, words::kTestedMeasure);
+        const bool none = shown == 0 && no_direction + unsure > 0;
+        std::string text;
+        if (!none) text = fmt::format(words::kMovedBeyondError, shown == 0 ? words::kNoMeasure : fmt::format("{}", shown), of);
+        const auto add = [&](std::size_t count, const std::string& how) {
+            if (count > 0) text += text.empty() ? fmt::format("{} of {} {}", count, of, how) : fmt::format("; {} more {}", count, how);
+        };
+        add(no_direction, words::kBeyondButAstray);
+        add(unsure, fmt::format(words::kBeyondButUnsure, tested));
+        return none ? text + words::kNoChangeIsShown : text;
+    }
+};
 
 // Measures with a first and a now value and too few days for a statement, beside the published error; and steps of assessments of which
 // nothing can be said. The reason is the same for most of them and said once.
@@ -207,6 +205,13 @@ private:
     std::size_t known_ = 0, beyond_ = 0;
 };
 
+// "One line. A question? Another line"
+std::string as_sentences(const std::vector<std::string>& lines) {
+    std::string text;
+    for (const std::string& line : lines) text += (text.empty() ? "" : text.ends_with('?') || text.ends_with('.') ? " " : ". ") + line;
+    return text;
+}
+
 // Several lines of a phase are one entry, so that its name is read once.
 void add_statements(Answer& answer, const Phase& phase, const Course& course) {
     const std::vector<std::string> lines = statements_on(phase);
@@ -214,21 +219,19 @@ void add_statements(Answer& answer, const Phase& phase, const Course& course) {
     if (where.empty()) {
         for (const std::string& line : lines) answer.details.push_back({line, Tone::plain});
     } else if (!lines.empty()) {
-        answer.details.push_back({fmt::format("{}: {}", where, fmt::join(lines, ". ")), Tone::plain});
+        answer.details.push_back({fmt::format("{}: {}", where, as_sentences(lines)), Tone::plain});
     }
 }
 
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
     Answer answer{.question = words::kWhatChanged, .text = {}, .tone = Tone::plain, .details = {}};
-    std::size_t moved = 0, strayed = 0;
+    Moved moved;
     SideBySide side_by_side;
+    std::string described;        // steps of assessments of whose kind another one is tested
     std::set<std::string> plans;  // each stands in the phase of each step
     for (const Phase& phase : course.phases) {
-        for (const MeasureChange* change : primary_measures(phase)) {
-            moved += has_moved(*change) ? 1 : 0;
-            strayed += strays(*change) ? 1 : 0;
-        }
+        for (const MeasureChange* change : primary_measures(phase)) moved.take(*change);
         answer.terms = {{words::kMeasurementError, 0, kNeeded}, {"statement", 0, kStatement}};
         if (phase.lengths_change) answer.details.push_back({lengths_apart(phase), Tone::caution});
         for (const PlanChange& plan : phase.plan_changes)
@@ -236,8 +239,10 @@ Answer changed(const Course& course) {
                                      plan.plan.empty() ? words::kThatIsNotNamed : " (" + plan.plan + ")", day_text(plan.day)));
         add_statements(answer, phase, course);
         side_by_side.take(phase, course);
+        if (phase.step && !phase.first_of_kind && phase.contraction != StepKind::rest) described += (described.empty() ? "" : "; ") + phase.step_name;
     }
     side_by_side.tell(answer);
+    if (!described.empty()) answer.details.push_back({fmt::format(words::kStepsDescribedOnly, described), Tone::plain});
     for (const std::string& plan : plans) answer.details.push_back({plan, Tone::caution});
     answer.text =
         none_has_a_day(course) ? std::string(words::kWithoutDates)
@@ -247,7 +252,7 @@ Answer changed(const Course& course) {
         : course.tested_measures == 0
             ? std::string(words::kTooFewSessions) + side_by_side.counted_text() +
                   (course.used > 0 ? words::kTablesSideBySide : "")
-            : moved_text(moved, strayed, course.tested_measures) +
+            : moved.text(course.tested_measures) +
                   words::kTestedTogether;
     return answer;
 }
@@ -343,10 +348,17 @@ List corrections_of(const std::vector<const CourseSession*>& sessions) {
     return list;
 }
 
-Section course_making(const Course& course) {
+// Of a table whose hash may not be told, that it is one.
+std::string rules_text(const std::optional<RulesFile>& rules) {
+    if (!rules) return words::kRulesBuiltIn;
+    return rules->name.empty() ? words::kRulesOwn : file_text(rules->name, rules->sha256);
+}
+
+Section course_making(const Course& course, const std::optional<RulesFile>& rules) {
     const auto sessions = sessions_of(course);
     Facts facts{{{words::kSoftwareRow, fmt::format("{} {}, definitions {}", kName, kVersion, kMeasuresVersion)},
-                 {words::kPlanRow, plans_text(sessions)}}};
+                 {words::kPlanRow, plans_text(sessions)},
+                 {words::kRulesRow, rules_text(rules)}}};
     std::set<std::string> named;
     for (const Phase& phase : course.phases) {
         if (named.insert(phase.processing).second) facts.items.push_back({words::kProcessing, phase.processing});
@@ -364,7 +376,7 @@ std::string days_text(const Course& course) {
 
 }  // namespace
 
-Report compose_course_report(const Course& course, const Figure* first_and_last) {
+Report compose_course_report(const Course& course, const Figure* first_and_last, const std::optional<RulesFile>& rules) {
     Report report;
     report.title = fmt::format(words::kCourseReport, course.person.empty() ? words::kPersonNotNamed : course.person);
     report.title += days_text(course);
@@ -383,7 +395,7 @@ Report compose_course_report(const Course& course, const Figure* first_and_last)
     if (Section left_out = left_out_section(course); !left_out.blocks.empty())
         report.sections.push_back(std::move(left_out));
     if (Section definitions = course_definitions(course); !definitions.blocks.empty()) report.sections.push_back(std::move(definitions));
-    report.sections.push_back(course_making(course));
+    report.sections.push_back(course_making(course, rules));
     report.sections.push_back(limits_section());
     report.sections.push_back(cautions_section());
     return report;

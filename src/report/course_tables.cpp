@@ -87,7 +87,7 @@ std::size_t note_number(ReportTable& table, const std::string& text) {
 
 // Too few days, with values at both ends: how they stand to the published error, and that this is no claim.
 Cell said_cell(const MeasureChange& change, ReportTable& table) {
-    if (strays(change)) return {said(change), note_number(table, words::kNoDirection)};
+    if (astray(change) != Astray::no) return {said(change), note_number(table, change.reason)};
     if (!only_side_by_side(change) || (change.needed_rise && !change.beyond_published)) return {said(change)};
     if (!change.beyond_published) return {said(change), note_number(table, words::kNoPublishedErrorOfIt)};
     return {fmt::format("{}; {}", said(change), *change.beyond_published ? "beyond" : "within"), note_number(table, words::kBesidePublishedError)};

@@ -22,8 +22,19 @@ std::string step_words(const Step& step, Language language) {
     return "";
 }
 
+bool is_whole(double value) { return value >= 1.0 && value == std::round(value); }
+
+// A session every few days; where the dose comes to no whole number of them, the therapist says how often.
+std::string seldom_text(const Dose& dose, Language language) {
+    const double a_week = *dose.sessions_per_day * *dose.days_per_week, days = a_week > 0.0 ? std::round(7.0 / a_week) : 0.0;
+    if (days < 2.0 || std::abs(days * a_week - 7.0) > 0.05 * 7.0) return say<Say::dose_unknown>(language);
+    const std::string once_in = days_words(days, language);
+    return dose.weeks ? say<Say::dose_every_for>(language, once_in, weeks_words(*dose.weeks, language)) : say<Say::dose_every>(language, once_in);
+}
+
 std::string dose_text(const Dose& dose, Language language) {
     if (!dose.sessions_per_day || !dose.days_per_week) return say<Say::dose_unknown>(language);
+    if (!is_whole(*dose.sessions_per_day) || !is_whole(*dose.days_per_week)) return seldom_text(dose, language);
     const std::string times = times_words(*dose.sessions_per_day, language);
     const std::string days = days_words(*dose.days_per_week, language);
     if (!dose.weeks) return say<Say::dose>(language, times, days);

@@ -86,6 +86,11 @@ bool course_went_well(const Course& course) {
 List trained(const Course& course, Language language) {
     const Adherence& seen = course.adherence;
     List list;
+    const std::size_t visits = assessments_in(course).all;
+    if (seen.sessions == 0 && visits > 0 && seen.without_day() == 0) {
+        add_count<Say::visits_only_one, Say::visits_only>(list, visits, language);
+        return list;
+    }
     if (seen.sessions == 0) {
         list.items.push_back(seen.without_day() > 0 ? say<Say::no_training>(language) : say<Say::no_training_sent>(language));
         add_count<Say::clock_wrong_one, Say::clock_wrong>(list, seen.impossible_dates, language);
@@ -129,7 +134,7 @@ struct Changes {
 };
 
 void add_changes(Changes& changes, const Phase& phase, const std::vector<const Phase*>& told, Language language) {
-    std::string unchanged, strayed;
+    std::string unchanged, strayed, unsure;
     if (phase.lengths_change)
         changes.apart.items.push_back(
             in_phase(phase, told, say<Say::lengths_changed>(language, day_words(phase.lengths_change->day, language)), language));
@@ -138,7 +143,8 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
         if (words == nullptr || *change->statement == Statement::not_enough) continue;
         changes.any_tested = true;
         if (*change->statement == Statement::no_change_shown) {
-            std::string& names = strays(*change) ? strayed : unchanged;
+            const Astray how = astray(*change);
+            std::string& names = how == Astray::no_direction ? strayed : how == Astray::unsure ? unsure : unchanged;
             names += (names.empty() ? "" : ", ") + std::string(sentence(words->name, language));
             continue;
         }
@@ -148,10 +154,14 @@ void add_changes(Changes& changes, const Phase& phase, const std::vector<const P
         for (const PlanChange& plan : phase.plan_changes) changes.plans.insert(plan.day);
     }
     if (!strayed.empty()) changes.moved.items.push_back(in_phase(phase, told, say<Say::strayed>(language, strayed), language));
+    if (!unsure.empty()) changes.moved.items.push_back(in_phase(phase, told, say<Say::unsure>(language, unsure), language));
     if (unchanged.empty()) return;
     changes.any_unchanged = true;
     changes.moved.items.push_back(in_phase(phase, told, say<Say::unchanged>(language, unchanged), language));
 }
+
+// Of visits alone: they are the clinician's to explain.
+bool of_visits_only(const Course& course) { return told_phases(course).empty() && assessments_in(course).usable > 0; }
 
 // More sessions are no help where none has a date, none could be read, or all were of another plan.
 std::string nothing_to_tell(const Course& course, Language language) {
@@ -159,7 +169,7 @@ std::string nothing_to_tell(const Course& course, Language language) {
     if (course.phases.empty() && course.adherence.without_day() > 0) return say<Say::without_dates>(language);
     if (none_could_be_scored(course)) return say<Say::without_signals>(language);
     if (course.phases.empty() && others > 0) return others == 1 ? say<Say::other_plan_one>(language) : say<Say::other_plans>(language, others);
-    return say<Say::too_early>(language);
+    return of_visits_only(course) ? say<Say::visits_told>(language) : say<Say::too_early>(language);
 }
 
 Section changes_section(const Course& course, Language language) {
@@ -176,7 +186,7 @@ Section changes_section(const Course& course, Language language) {
         section.blocks.emplace_back(Paragraph{say<Say::plan_doing>(language, day_words(day, language))});
     if (changes.any_moved) section.blocks.emplace_back(Paragraph{say<Say::changed_because>(language)});
     if (changes.any_unchanged) section.blocks.emplace_back(Paragraph{say<Say::unchanged_because>(language)});
-    if (assessments_in(course).all > 0) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});
+    if (assessments_in(course).all > 0 && !of_visits_only(course)) section.blocks.emplace_back(Paragraph{say<Say::at_the_clinic>(language)});
     return section;
 }
 
@@ -192,6 +202,7 @@ void add_attendance(List& list, const Course& course, Language language) {
 
 List to_practise(const Course& course, Language language) {
     List list;
+    if (none_could_be_scored(course)) list.items.push_back(say<Say::not_read_check>(language));
     if (lets_go_less(course)) list.items.push_back(say<Say::take_the_rest>(language));
     add_attendance(list, course, language);
     if (to_talk_over(course)) list.items.push_back(say<Say::talk_first>(language));
@@ -202,15 +213,21 @@ List to_practise(const Course& course, Language language) {
 // What the page rests on, what it leaves out, and why a small change is not told.
 List how_sure(const Course& course, Language language) {
     List list;
-    add_count<Say::sure_one, Say::sure_some>(list, course.used, language);
-    add_count<Say::sure_test, Say::sure_tests>(list, assessments_in(course).usable, language);
+    if (of_visits_only(course)) {
+        add_count<Say::sure_visit_one, Say::sure_visits>(list, course.used, language);
+    } else {
+        add_count<Say::sure_one, Say::sure_some>(list, course.used, language);
+        add_count<Say::sure_test, Say::sure_tests>(list, assessments_in(course).usable, language);
+    }
     add_count<Say::doubt_one, Say::doubt_some>(list, sessions_in_doubt(course), language);
     add_count<Say::unread_sessions_one, Say::unread_sessions>(list, course.rejected, language);
-    std::size_t other_plans = 0, uncounted = 0;
+    std::size_t other_plans = 0, undated = 0, uncounted = 0;
     for (const LeftOut& one : course.left_out) {
         if (one.code == "other_plan") ++other_plans;
+        else if (one.code == "no_date") ++undated;
         else if (one.code != "impossible_date") ++uncounted;  // said with what was trained
     }
+    add_count<Say::undated_one, Say::undated_some>(list, undated, language);
     add_count<Say::uncounted_one, Say::uncounted>(list, uncounted, language);
     add_count<Say::other_plan_one, Say::other_plans>(list, other_plans, language);
     add_count<Say::unopened_one, Say::unopened>(list, course.refused.size(), language);

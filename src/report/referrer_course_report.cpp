@@ -152,7 +152,7 @@ bool lengths_differ(const Course& course) {
 }
 
 // "20 s of rest at the beginning", "holds of 10 s"
-std::string step_words(const Phase& phase, Language language) {
+std::string step_kind_words(const Phase& phase, Language language) {
     if (phase.lengths.empty()) return kind_words(phase.contraction, language);
     const std::string seconds = local_number(number_text(phase.lengths.front().work_s), language);
     if (phase.contraction != StepKind::rest) return say<Say::kind_of_length>(language, kind_words(phase.contraction, language), seconds);
@@ -162,6 +162,12 @@ std::string step_words(const Phase& phase, Language language) {
         case RestPlace::between: break;
     }
     return say<Say::rest_of>(language, seconds);
+}
+
+// "holds of 5 s (step 4)" where another step is of that kind and length.
+std::string step_words(const Phase& phase, Language language) {
+    const std::string kind = step_kind_words(phase, language);
+    return phase.twin_step && phase.step ? say<Say::step_number>(language, kind, *phase.step + 1) : kind;
 }
 
 bool is_assessment(const Phase& phase) { return phase.purpose == PlanPurpose::assessment; }
@@ -192,13 +198,16 @@ void add_name(std::string& names, const std::string& name) { names += (names.emp
 
 // Measures that did not move: those of one phase of training, or of all steps of assessments together.
 struct Still {
-    std::string same, astray, lacking;
+    std::string same, no_direction, unsure, lacking;
 
     void take(const MeasureChange& change, const std::string& name) {
-        add_name(strays(change) ? astray : change.statement == Statement::no_change_shown ? same : lacking, name);
+        const Astray how = astray(change);
+        add_name(how == Astray::no_direction ? no_direction : how == Astray::unsure ? unsure : change.statement == Statement::no_change_shown ? same : lacking,
+                 name);
     }
-    void tell(Answer& answer, const std::string& place, Language language) const {
-        if (!astray.empty()) answer.details.push_back({place + say<Say::beyond_astray>(language, astray)});
+    void tell(Answer& answer, const std::string& place, std::size_t tested, Language language) const {
+        if (!no_direction.empty()) answer.details.push_back({place + say<Say::beyond_astray>(language, no_direction)});
+        if (!unsure.empty()) answer.details.push_back({place + say<Say::beyond_unsure>(language, tested, unsure)});
         if (!same.empty()) answer.details.push_back({place + say<Say::no_change_shown>(language, same)});
         if (!lacking.empty()) answer.details.push_back({place + say<Say::not_enough>(language, lacking)});
     }
@@ -236,6 +245,7 @@ void add_plan_changes(Answer& answer, const Course& course, const Phase& phase, 
 std::size_t add_phases(Answer& answer, const Course& course, Language language) {
     std::size_t moved = 0;
     std::string moved_steps;
+    std::vector<Paragraph> set_ups;
     Still steps;
     FewVisits visits;
     for (const Phase& phase : course.phases) {
@@ -259,11 +269,13 @@ std::size_t add_phases(Answer& answer, const Course& course, Language language) 
                 steps.take(*change, of_step);
             }
         }
-        still.tell(answer, where(course, phase, language), language);
+        if (!set_up_question(phase).empty()) set_ups.push_back({say<Say::set_up_same>(language, where(course, phase, language)), Tone::caution});
+        still.tell(answer, where(course, phase, language), course.tested_measures, language);
     }
     const std::string of_visits = say<Say::in_phase>(language, say<Say::assessment>(language), "");
     if (!moved_steps.empty()) answer.details.push_back({of_visits + moved_steps});
-    steps.tell(answer, of_visits, language);
+    answer.details.insert(answer.details.end(), set_ups.begin(), set_ups.end());
+    steps.tell(answer, of_visits, course.tested_measures, language);
     visits.tell(answer, language);
     if (!visits.error.empty()) answer.details.push_back({say<Say::few_visits>(language)});
     return moved;
@@ -290,15 +302,18 @@ Answer changed(const Course& course, Language language) {
 
 Answer asked(const Course& course, Language language) {
     Answer answer{.question = say<Say::asked>(language), .text = say<Say::asked_nothing>(language)};
-    if (course.questions.empty() && !none_could_be_scored(course)) return answer;
+    if (course.questions.empty() && !none_could_be_scored(course) && !none_has_a_day(course)) return answer;
     answer.text = say<Say::questions>(language);
     if (none_could_be_scored(course)) answer.details.push_back({say<Say::q_electrode>(language)});
+    if (none_has_a_day(course)) answer.details.push_back({say<Say::q_clock>(language)});
     bool own_words = false;
     for (std::size_t i = 0; i < std::min(course.questions.size(), kMostQuestions); ++i) {
         const Question& question = course.questions[i];
         const std::string known = translated(question, language);
         own_words = own_words || known.empty();
-        answer.details.push_back({known.empty() ? question.text : known});
+        const Phase* of = question.phase && *question.phase < course.phases.size() ? &course.phases[*question.phase] : nullptr;
+        const std::string step = of != nullptr && is_assessment(*of) ? say<Say::in_phase>(language, step_words(*of, language), "") : "";
+        answer.details.push_back({step + (known.empty() ? question.text : known)});
     }
     if (own_words && language != Language::en) answer.details.push_back({say<Say::asked_language>(language)});
     return answer;

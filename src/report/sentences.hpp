@@ -15,7 +15,7 @@ enum class Say : std::size_t {
     squatting, walking, quoted, no_posture,
     // Home sheet
     sheet_title, sheet_title_of, your_plan, seconds_one, seconds, once, twice, times, days_one, days,
-    step_rest, step_hold, step_rapid, step_endurance, step_again, dose_unknown, dose, dose_for, length_minute,
+    step_rest, step_hold, step_rapid, step_endurance, step_again, dose_unknown, dose, dose_for, dose_every, dose_every_for, length_minute,
     length_minutes, line_uv, session_goes, tip_place, tip_probe, tip_battery, tip_begin, tip_squeeze,
     tip_let_go, tip_after, diary, diary_caption, diary_date, diary_time, diary_done, diary_felt,
     diary_questions, sheet_limits,
@@ -37,11 +37,12 @@ enum class Say : std::size_t {
     sure_rough, sure_guide, sure_estimated, unread_one, unread_some, cut_one, cut_some, stopped_one, stopped_some, left_out_one, left_out_some, by_hand, one_session, numbers,
     number_hold, number_rest, number_best, number_line, numbers_compare, numbers_mean, numbers_in_doubt, first_days, now,
     // A patient's weeks
+    visits_only_one, visits_only, visits_told, sure_visit_one, sure_visits,
     course_title, course_title_of, trained_one, trained_some, plan_asked, plan_goes_on, squeezes_read, none_read,
     no_training, no_training_sent, clock_wrong_one, clock_wrong, what_changed, hold_more, hold_less, share_more, share_less, rest_more, rest_less,
-    release_more, release_less, unchanged, unchanged_because, changed_because, strayed, lengths_changed, plan_doing, name_hold, name_share, name_rest, name_release,
+    release_more, release_less, unchanged, unchanged_because, changed_because, strayed, unsure, lengths_changed, plan_doing, name_hold, name_share, name_rest, name_release,
     too_early, without_dates, without_signals, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
-    beyond_plan, talk_first, unread_sessions_one, unread_sessions, uncounted_one, uncounted, other_plan_one, other_plans,
+    beyond_plan, talk_first, unread_sessions_one, unread_sessions, undated_one, undated_some, uncounted_one, uncounted, other_plan_one, other_plans,
     unopened_one, unopened, sure_one, sure_some, sure_test, sure_tests, doubt_one, doubt_some, sure_varies, bring_it, your_days, your_days_say,
     // Referrer
     referrer_title, nobody, no_date, was_recorded, recorded_session, recorded_course, exported,
@@ -53,11 +54,11 @@ enum class Say : std::size_t {
     cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, other_marks, unusable, extra, not_recorded, left_out, estimated,
     prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, none_scored, undated, none_trained, undatable, of_other_plans, share_of,
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
-    mean_and_target_above, target_in_doubt, let_go_before, faded_within, fell_over, moved, nothing_tested, nothing_dated, change_of, percent_relative, no_change_shown, beyond_astray,
+    mean_and_target_above, target_in_doubt, let_go_before, faded_within, fell_over, moved, nothing_tested, nothing_dated, change_of, percent_relative, no_change_shown, beyond_astray, beyond_unsure, set_up_same,
     lengths_of, lengths_unknown, lengths_apart, plan_changed,
-    kind_of_hold, kind_of_rapid, kind_of_endurance, kind_of_rest, assessment, rest_at_beginning, rest_at_end, rest_of, kind_of_length, not_enough, published_beyond, published_within, published_none, few_visits,
+    kind_of_hold, kind_of_rapid, kind_of_endurance, kind_of_rest, assessment, rest_at_beginning, rest_at_end, rest_of, kind_of_length, step_number, not_enough, published_beyond, published_within, published_none, few_visits,
     error_sides, nothing_read, m_hold, m_share, m_rest, m_release, m_peak, m_endurance,
-    asked, asked_nothing, q_electrode, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
+    asked, asked_nothing, q_electrode, q_clock, questions, asked_language, q_resting, q_held, q_fading, q_release, q_coactivity,
     q_lying_held, q_out_of_reach, q_step, q_broken_off, q_adherence, q_beyond, limits, referrer_limits,
     count
 };

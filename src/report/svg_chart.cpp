@@ -15,6 +15,8 @@ namespace {
 constexpr double kAbove = 20.0;   // px over the plot: the unit, labels of moments
 constexpr double kLane = 18.0;    // of bars and flags, where there are any
 constexpr double kLabels = 22.0;  // of the numbers along the axis
+// Of a plot on a screen of 320 px, and of a letter beside it: labels that would touch there are left out on narrow screens.
+constexpr double kNarrowPlot = 220.0, kLetter = 6.6;
 constexpr double kAxisName = 18.0;   // of the axis' name
 constexpr Literal kSteadyStroke = " vector-effect=\"non-scaling-stroke\" d=\"";  // however far it is stretched
 constexpr std::size_t kMostNames = 120;  // more points and none can be pointed at
@@ -238,12 +240,17 @@ void Drawing::points() {
 void Drawing::axis_across() {
     const double y = floor() + lane() + 15.0;
     const std::vector<Tick> ticks = axis_ticks(chart_.x, place_.ticks_across, words_);
+    double shown_to = -kNarrowPlot;  // end of the last label that a narrow screen shows
     for (std::size_t i = 0; i < ticks.size(); ++i) {
         const Html x = at_x(ticks[i].value);
-        const bool sticks_out = ticks[i].label.size() > 3 && fraction_of(chart_.x, ticks[i].value) > 0.97;
+        const double at = fraction_of(chart_.x, ticks[i].value), width = kLetter * static_cast<double>(ticks[i].label.size());
+        const bool sticks_out = ticks[i].label.size() > 3 && at > 0.97;
+        const double begin = kNarrowPlot * at - (sticks_out ? width : width / 2.0);
+        const bool fine = (i % 2 == 1 && ticks.size() > 6) || begin < shown_to + kLetter;
+        if (!fine) shown_to = begin + width;
         out_ << "<line class=\"tick\" x1=\"" << x << "%\" x2=\"" << x << "%\" y1=\"" << html_number(floor() + lane())
              << "\" y2=\"" << html_number(floor() + lane() + 4.0) << "\"/><text class=\""
-             << (i % 2 == 0 || ticks.size() <= 6 ? Html() << "across" : Html() << "across" << " fine")
+             << (fine ? Html() << "across" << " fine" : Html() << "across")
              << (sticks_out ? Html() << " last" : Html()) << "\" x=\"" << x << "%\" y=\"" << html_number(y) << "\">"
              << html_text(ticks[i].label) << "</text>";
     }

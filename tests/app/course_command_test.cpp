@@ -487,6 +487,9 @@ TEST_CASE("a threshold is taken from a sound reference recording and from no oth
         run_program({"plan", "threshold", reference, "--plan", kHomePlan, "--performed", kVisitPlan});
     CHECK(named.status == 0);
     CHECK_FALSE(holds(named.out, "No plan says"));
+    CHECK_FALSE(holds(result.out, "below the threshold that is written"));  // 40 % of the best: all reach it
+    CHECK(holds(run_program({"plan", "threshold", reference, "--plan", kHomePlan, "--performed", kVisitPlan, "--percent", "100"}).out,
+                "2 of the 3 attempts lie below the threshold that is written (27.8 µV)"));
     CHECK(holds(named.out, "P-014, 2026-02-26"));
 
     REQUIRE(run_program({"simulate", SOURCE_DIR "/examples/scenarios/home-week.json", "--plan", kHomePlan, "--out", folder.path("week")}).status == 0);

@@ -169,6 +169,30 @@ TEST_CASE("of an assessment one measure is tested for each kind of step") {
     CHECK(std::none_of(course.notes.begin(), course.notes.end(), [](const Note& note) { return note.code == "conditions_differ"; }));
 }
 
+TEST_CASE("steps of one kind and length are told apart by their numbers") {
+    std::vector<SessionScore> scores;
+    for (int i = 0; i < 2; ++i) {
+        SessionScore score = made_session(14 * i);
+        score.plan = visit_plan();
+        score.plan->steps = {{StepKind::rest, 20.0, 0.0, 1}, {StepKind::hold, 5.0, 10.0, 3}, {StepKind::hold, 10.0, 10.0, 3},
+                             {StepKind::hold, 5.0, 10.0, 3}, {StepKind::rest, 20.0, 0.0, 1}};
+        for (int step = 1; step <= 3; ++step) {
+            score.steps.push_back({.step = step, .kind = StepKind::hold, .measures = score.measures});
+            Summary& hold = score.steps.back().measures[*measure_index("hold_mean_uv")];
+            hold.n = 3, hold.mean = 10.0 + step + i;
+        }
+        scores.push_back(std::move(score));
+    }
+    const Course course = course_of(scores);
+    std::vector<std::string> names;
+    for (const Phase& phase : course.phases) names.push_back(phase.step_name);
+    CHECK(names == std::vector<std::string>{"hold 5 s, 3 times (step 2)", "hold 10 s, 3 times", "hold 5 s, 3 times (step 4)"});
+    CHECK(course.phases[0].twin_step);
+    CHECK_FALSE(course.phases[1].twin_step);
+    CHECK(find_change(course.phases[2], "hold_mean_uv")->change);
+    CHECK_FALSE(find_change(course.phases[2], "hold_mean_uv")->statement);
+}
+
 TEST_CASE("a rest step of a rejected assessment gives no value") {
     SessionScore rejected = assessment(80, 30.0, 26.0);
     rejected.quality.usable = false;

@@ -260,8 +260,8 @@ TEST_CASE("a condition that holds a rule back is read as strictly as one that as
     CHECK(read_rules(unless(R"("measure": "silent_days", "compare": "above", "limit": 3)"), "r")[0].unless.size() == 1);
     const std::string u = "/rules/0/unless/0";
     refused(unless(R"("measure": "rest_men_uv", "compare": "rose")"), u + "/measure", "did you mean 'rest_mean_uv'?");
-    refused(unless(R"("measure": "rest_mean_uv", "compare": "rose", "limit": 3)"), u + "/limit", "the measurement error is the limit");
-    refused(unless(R"("measure": "rest_mean_uv", "compare": "fell", "of_last": 3)"), u + "/of_last", "compared with its first");
+    refused(unless(R"("measure": "rest_mean_uv", "compare": "rose", "limit": 3)"), u + "/limit", "the statement of the course counts");
+    refused(unless(R"("measure": "rest_mean_uv", "compare": "fell", "of_last": 3)"), u + "/of_last", "what the course states");
     refused(unless(R"("measure": "silent_days", "compare": "rose")"), u + "/compare", "nothing else is followed");
     refused(table(kRest, R"(, "unless": {})"), "/rules/0/unless", "a list of objects");
     refused(table(R"("measure": "adherence_pct", "compare": "above", "limit": 60)", R"(, "unless": [{"measure": "release_s", "compare": "rose"}])"),
@@ -508,4 +508,80 @@ TEST_CASE("every term of a course is told once and none has the key of a measure
     for (const ErrorSource word : {ErrorSource::own_repeats, ErrorSource::published})
         CHECK(find_course_term(to_string(word)) != nullptr);
     CHECK(find_course_term("") == nullptr);
+}
+
+TEST_CASE("fading is asked about where a hold fades and not where a contraction runs until it does") {
+    for (const StepKind kind : {StepKind::hold, StepKind::endurance}) {
+        std::vector<SessionScore> scores;
+        for (int i = 0; i < 6; ++i) {
+            scores.push_back(made_session(14 * i));
+            scores.back().plan = visit_plan();
+            scores.back().plan->steps[1].kind = kind;
+            scores.back().steps = {{.step = 1, .kind = kind, .planned = 3, .done = 3, .measures = scores.back().measures}};
+            Summary& fade = scores.back().steps[0].measures[*measure_index("fade_pct")];
+            fade.n = 3, fade.mean = fade.min = fade.max = -40.0;
+        }
+        const auto questions = chart_course(scores).questions;
+        REQUIRE(questions.size() == (kind == StepKind::hold ? 1 : 0));
+        if (questions.empty()) continue;
+        CHECK(questions[0].evidence.find("hold 5 s, 3 times") != std::string::npos);
+        CHECK(questions[0].phase == 0);
+    }
+    refused(table(kRest, R"(, "contraction": "holds")"), "/rules/0/contraction", "hold");
+}
+
+TEST_CASE("a rule that can never fire for a word in it is noted with the words that are known") {
+    auto scores = sessions_with("rest_mean_uv", 3.0, 2);
+    const auto noted = [&](const std::string& text) {
+        std::string all;
+        for (const Note& note : chart_course(scores, {.rules = read_rules(text, "r")}).notes) {
+            if (note.place.starts_with("/rules/")) all += note.place + ": " + note.text + "\n";
+        }
+        return all;
+    };
+    CHECK(noted(table(kRest, R"(, "posture": "lying", "not_yet_posture": "side lying")")).empty());
+    const std::string posture = noted(table(kRest, R"(, "posture": "lieing")"));
+    CHECK(posture.find("/rules/0/posture: rule 'c': 'posture' is no known posture and no session's: saw 'lieing', known are lying, sitting") == 0);
+    CHECK(noted(table(kRest, R"(, "not_yet_posture": "hanging")")).find("/rules/0/not_yet_posture") == 0);
+    for (SessionScore& score : scores) score.recording.posture = "Hanging";  // a word of the service's own
+    CHECK(noted(table(kRest, R"(, "posture": "hanging")")).empty());
+    const auto reason = [](const std::string& why) {
+        return table(R"("measure": "release_s", "statistic": "none_pct", "none_reason": ")" + why + R"(", "compare": "above", "limit": 30, "in_at_least": 1, "of_last": 1)");
+    };
+    CHECK(noted(reason("not released in the rest")).empty());
+    CHECK(noted(reason("not released")).find("/rules/0/when/0/none_reason: rule 'c': no contraction is without 'release_s' for the 'none_reason' it names: "
+                                             "saw 'not released', known here are 'not released in the rest'") == 0);
+    ScoredCycle scored;
+    scored.values.resize(measure_list().size(), Estimate::none("masked"));
+    scores[0].cycles.push_back(scored);
+    CHECK(noted(reason("masked")).empty());
+    for (const Note& note : chart_course(scores).notes) CHECK_FALSE(note.place.starts_with("/rules/"));
+}
+
+TEST_CASE("a rule tells of a change only where the course states it") {
+    const auto asked = [](const std::vector<SessionScore>& scores, const std::string& measure) {
+        return fired(scores, read_rules(table(R"("measure": ")" + measure + R"(", "compare": "rose")"), "r")).size();
+    };
+    const auto rising = [](std::string_view key, int days, double a_day) {
+        std::vector<SessionScore> scores;
+        for (int day = 0; day < days; ++day) scores.push_back(made_session(day)), set_value(scores.back(), key, 10.0 * std::pow(1.0 + a_day, day));
+        return scores;
+    };
+    CHECK(asked(rising("hold_mean_uv", 20, 0.05), "hold_mean_uv") == 1);
+    CHECK(asked(rising("hold_mean_uv", 2, 1.0), "hold_mean_uv") == 0);  // twice as much on the second of two days
+    CHECK(asked(rising("peak_uv", 20, 0.05), "peak_uv") == 0);          // described only
+    auto astray = rising("hold_mean_uv", 20, 0.0);
+    for (std::size_t i = 0; i < astray.size(); ++i)  // higher at the end, and lower each day until then
+        set_value(astray[i], "hold_mean_uv", (i < 10 ? 10.0 : 15.0) * std::pow(0.97, static_cast<double>(i)));
+    const Course course = chart_course(astray);
+    REQUIRE(course.phases[0].measures[0].statement == Statement::no_change_shown);
+    CHECK(asked(astray, "hold_mean_uv") == 0);
+    // Caution needs less: what is asked waits while the last days lie above the first by more than the error.
+    const auto course_by = [](const std::vector<SessionScore>& scores) {
+        const std::string held = R"("measure": "peak_uv", "compare": "above", "limit": 1, "in_at_least": 1, "of_last": 1)";
+        return chart_course(scores, {.rules = read_rules(table(held, R"(, "unless": [{"measure": "peak_uv", "compare": "rose"}])"), "r")});
+    };
+    CHECK(course_by(rising("peak_uv", 20, 0.05)).questions.empty());
+    CHECK(course_by(rising("peak_uv", 20, 0.05)).waiting.size() == 1);
+    CHECK(course_by(rising("peak_uv", 20, 0.0)).questions.size() == 1);
 }

@@ -8,8 +8,10 @@
 #include "support/golden.hpp"
 #include "support/hostile_texts.hpp"
 #include "support/made_up_course.hpp"
+#include "support/made_up_session.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/exchange/write_course.hpp"
+#include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/exchange/write_session.hpp"
 
 using namespace tracehold;
@@ -117,6 +119,27 @@ TEST_CASE("what a course does not know is null with its reason and never NaN") {
     CHECK(empty["first"].is_null());
     CHECK(empty["adherence"]["planned_sessions"].is_null());
     CHECK_EQ(empty["adherence"]["reason"], "no session has a date");
+}
+
+TEST_CASE("a hold that moved with its reference asks about the set-up in JSON and FHIR too") {
+    Course course = test::made_up_course();
+    Phase& phase = course.phases[0];
+    CHECK(Json::parse(course_json(course))["phases"][0]["set_up_question"].is_null());
+    MeasureChange share = phase.measures[0];
+    share.key = "hold_of_reference_pct", share.primary = true, share.statement = Statement::no_change_shown;
+    phase.measures.push_back(share);
+    const std::string asked = Json::parse(course_json(course))["phases"][0]["set_up_question"];
+    CHECK(asked.ends_with("Was the set-up the same throughout?"));
+    const std::vector<SessionScore> scores(4, test::made_up_session());
+    const Json bundle = Json::parse(fhir_opening(kSettings) + fhir_course(course, scores, kSettings) + fhir_closing(kSettings));
+    std::size_t conclusions = 0, notes = 0;
+    for (const Json& entry : bundle["entry"]) {
+        const Json& resource = entry["resource"];
+        if (resource.contains("conclusion")) conclusions += resource["conclusion"].get<std::string>().find(asked) != std::string::npos;
+        if (resource.contains("note")) notes += resource["note"].dump().find(asked) != std::string::npos;
+    }
+    CHECK(conclusions == 1);
+    CHECK(notes == 1);
 }
 
 TEST_CASE("a course is one line where one line is asked for") {

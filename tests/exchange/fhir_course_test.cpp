@@ -57,8 +57,10 @@ TEST_CASE("every measure of every phase is an observation with its statement or 
             INFO(change.key);
             CHECK(code_of(seen) == change.key + ".course");
             CHECK(seen["status"] == "preliminary");
-            CHECK(seen.contains("valueCodeableConcept") == change.statement.has_value());
-            CHECK(seen.contains("dataAbsentReason") == !change.statement.has_value());
+            const bool stated = change.statement || change.current;
+            CHECK(seen.contains("valueCodeableConcept") == stated);
+            CHECK(seen.contains("dataAbsentReason") == !stated);
+            CHECK(component(seen, "change_tested")["valueBoolean"] == change.p_adjusted.has_value());
             if (change.statement)
                 CHECK(seen["valueCodeableConcept"]["coding"][0]["code"] == to_string(*change.statement));
             const Json moved = component(seen, "change");
@@ -69,6 +71,28 @@ TEST_CASE("every measure of every phase is an observation with its statement or 
         }
     }
     CHECK(place == observations.size());
+}
+
+TEST_CASE("a measure that is described has its figures and no reason for none, and the conclusion names the phase of each statement") {
+    Course course = test::made_up_course();
+    MeasureChange& described = course.phases[0].measures[2];
+    described.baseline = CourseBlock{.value = -11.25}, described.current = CourseBlock{.value = -9.0};
+    described.change = 2.25;
+    course.phases[1].measures[0].primary = true;
+    const Json bundle = bundle_of(course, scores_of(course));
+    bool found = false;
+    for (const Json& seen : resources(bundle, "Observation")) {
+        if (code_of(seen) != "fade_pct.course") continue;
+        found = true;
+        CHECK(seen["valueCodeableConcept"]["coding"][0]["code"] == "described_only");
+        CHECK_FALSE(seen.contains("dataAbsentReason"));
+        CHECK(component(seen, "current")["valueQuantity"]["value"] == -9.0);
+        CHECK(component(seen, "change_tested")["valueBoolean"] == false);
+    }
+    CHECK(found);
+    const std::string conclusion = resources(bundle, "DiagnosticReport")[0]["conclusion"];
+    CHECK(conclusion.find("training, lying, EMG PFM: Hold mean rose") != std::string::npos);
+    CHECK(conclusion.find("assessment, posture not stated, EMG PFM, rapid 1 s, 5 times: Peak") != std::string::npos);
 }
 
 TEST_CASE("a course without a usable session gives reasons and no value") {

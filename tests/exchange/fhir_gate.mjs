@@ -113,10 +113,12 @@ export function loadGate(modules, codeSystem) {
     }
     const statement = observation.valueCodeableConcept?.coding?.[0]?.code;
     const more = part('change')?.valueQuantity?.value > part('needed')?.valueRange?.high.value, less = part('change')?.valueQuantity?.value < part('needed')?.valueRange?.low.value;
-    if (statement && !['more', 'less', 'no_change_shown', 'not_enough'].includes(statement)) fail(`rule: ${code} states '${statement}'`);
+    if (statement && !['more', 'less', 'no_change_shown', 'not_enough', 'described_only'].includes(statement)) fail(`rule: ${code} states '${statement}'`);
     if (!statement && !observation.dataAbsentReason) fail(`rule: ${code} has neither a statement nor a reason`);
     if ((statement === 'more' && !more) || (statement === 'less' && !less)) fail(`rule: ${code} states ${statement} within the measurement error`);
     if (['more', 'less'].includes(statement) && !(part('p_adjusted')?.valueQuantity?.value <= 0.05)) fail(`rule: ${code} states ${statement} without the account for it`);
+    const tested = part('change_tested')?.valueBoolean, accounted = part('p_adjusted')?.valueQuantity !== undefined;
+    if (tested !== accounted || (statement === 'described_only' && tested)) fail(`rule: ${code} is tested: ${tested}, accounted for: ${accounted}, states '${statement}'`);
     if (!observation.derivedFrom?.length) fail(`rule: ${code} rests on no session`);
     for (const session of observation.derivedFrom ?? []) if (!session.identifier?.value || session.type !== 'Observation') fail(`rule: ${code} rests on a session without an identifier`);
   }

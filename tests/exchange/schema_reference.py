@@ -247,14 +247,14 @@ INSPECTION_CHANGES = [
 RULES = {
     "schema": "tracehold.rules/1",
     "rules": [
-        {"code": "first", "posture": "lying", "not_yet_posture": "standing", "waits_for": [], "any_of": False,
+        {"code": "first", "posture": "lying", "contraction": "hold", "not_yet_posture": "standing", "waits_for": [], "any_of": False,
          "when": [{"measure": "rest_mean_uv", "statistic": "mean", "compare": "above", "limit": 4, "in_at_least": 2, "of_last": 3},
                   {"measure": "adherence_pct", "statistic": "mean", "compare": "below", "limit": 50}],
          "unless": [{"measure": "rest_mean_uv", "statistic": "mean", "compare": "fell"}],
          "text": "Is the rest restless?", "reason": "It may be.", "source": "common practice, no source"},
     ],
 }
-RULES_OPTIONAL = ("posture", "not_yet_posture", "waits_for", "unless", "any_of", "statistic", "limit")
+RULES_OPTIONAL = ("posture", "contraction", "not_yet_posture", "waits_for", "unless", "any_of", "statistic", "limit")
 
 RULES_CHANGES = [
     (("schema",), "tracehold.rules/2"),

@@ -199,6 +199,35 @@ TEST_CASE("a plan that makes no sense is read and spoken of") {
                    "much_work_a_day"));
 }
 
+TEST_CASE("a dose, a target, a posture or a threshold that is likelier a slip is spoken of and not refused") {
+    const auto dose = [](const std::string& text) { return plan_with("\"dose\": {" + text + "}"); };
+    CHECK(has_code(dose(R"("sessions_per_day": 7, "days_per_week": 7, "weeks": 6)"), "many_sessions_a_day"));
+    CHECK_FALSE(has_code(dose(R"("sessions_per_day": 6, "days_per_week": 7, "weeks": 6)"), "many_sessions_a_day"));
+    CHECK(has_code(dose(R"("sessions_per_day": 0.1, "days_per_week": 7, "weeks": 6)"), "dose_in_parts"));
+    CHECK(has_code(dose(R"("sessions_per_day": 1, "days_per_week": 3.5, "weeks": 6)"), "dose_in_parts"));
+    CHECK_FALSE(has_code(dose(R"("sessions_per_day": 1, "days_per_week": 3, "weeks": 6)"), "dose_in_parts"));
+    CHECK(has_code(dose(R"("sessions_per_day": 1, "days_per_week": 3, "weeks": 0.5)"), "dose_is_short"));
+    CHECK_FALSE(has_code(dose(R"("sessions_per_day": 1, "days_per_week": 3, "weeks": 1)"), "dose_is_short"));
+    CHECK(has_code(plan_with(R"("purpose": "assessment", "dose": {"sessions_per_day": 1, "days_per_week": 3, "weeks": 6})"), "dose_of_assessment"));
+    CHECK_FALSE(has_code(plan_with(R"("purpose": "training", "dose": {"sessions_per_day": 1, "days_per_week": 3, "weeks": 6})"), "dose_of_assessment"));
+    const auto posture = [](const std::string& word) {
+        std::string text = plan_with(R"("name": "a")");
+        return text.replace(text.find("lying"), 5, word);
+    };
+    CHECK(has_code(posture("lieing"), "posture_unknown"));
+    CHECK_FALSE(has_code(posture("Side lying"), "posture_unknown"));
+    const std::string hold = R"("steps": [{"do": "rest", "seconds": 10}, {"do": "hold", "seconds": 6, "rest_seconds": 9}], "targets": )";
+    CHECK(has_code(plan_with(hold + R"({"time_to_hold_s": {"below": 20}})"), "target_outside_step"));
+    CHECK_FALSE(has_code(plan_with(hold + R"({"time_to_hold_s": {"below": 1.5}})"), "target_outside_step"));
+    CHECK(has_code(plan_with(hold + R"({"release_s": {"below": 9}})"), "target_outside_step"));
+    CHECK_FALSE(has_code(plan_with(hold + R"({"release_s": {"below": 8}})"), "target_outside_step"));
+    const std::string rapid = R"("steps": [{"do": "rest", "seconds": 10}, {"do": "rapid", "seconds": 2.5, "rest_seconds": )";
+    CHECK(has_code(plan_with(rapid + "2.4}]"), "rest_shorter_than_contraction"));
+    CHECK_FALSE(has_code(plan_with(rapid + "2.5}]"), "rest_shorter_than_contraction"));
+    CHECK(has_code(plan_with(R"("threshold": {"microvolts": 0.9})"), "amplitude_is_small"));
+    CHECK_FALSE(has_code(plan_with(R"("threshold": {"microvolts": 1})"), "amplitude_is_small"));
+}
+
 TEST_CASE("no plan text makes the reader crash") {
     for (std::size_t length = 0; length <= kWhole.size(); ++length) {
         const std::string cut = kWhole.substr(0, length);

@@ -1,4 +1,5 @@
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <chrono>
@@ -8,6 +9,7 @@
 
 #include "support/text_parts.hpp"
 #include "tracehold/report/compose_course_report.hpp"
+#include "tracehold/report/compose_referrer_report.hpp"
 #include "tracehold/report/render.hpp"
 #include "tracehold/report/render_html.hpp"
 
@@ -132,8 +134,17 @@ TEST_CASE("a hold that moved with its reference asks whether the set-up was the 
     CHECK_FALSE(holds(page_of(course), alike));
     course.phases[0].measures[0].statement = Statement::more;
     CHECK(holds(page_of(course), alike));
+    CHECK(holds(render_text(compose_referrer_report(course, Language::en), {.columns = 10000}), "was the set-up the same?"));
+    CHECK(holds(render_text(compose_referrer_report(course, Language::de), {.columns = 10000}), "War der Aufbau gleich?"));
+    CHECK(holds(render_text(compose_referrer_report(course, Language::fr), {.columns = 10000}), "le montage était-il le même"));
+    Course two = course;
+    two.phases.push_back(two.phases[0]);
+    two.phases[1].posture = "standing";
+    CHECK_FALSE(holds(page_of(two), "?."));
+    CHECK_FALSE(holds(page_of(two), "? ."));
     course.phases[0].measures[1].statement = Statement::more;
     CHECK_FALSE(holds(page_of(course), alike));
+    CHECK_FALSE(holds(render_text(compose_referrer_report(course, Language::en), {.columns = 10000}), "was the set-up the same?"));
 }
 
 TEST_CASE("steps of assessments with too little to say share a line and other plans are told first") {
@@ -198,6 +209,29 @@ TEST_CASE("two assessments are told apart beside the published error and no chan
     CHECK(holds(page_of(unstated), "2 sessions without a stated posture: whether it was the same each time is not known"));
 }
 
+TEST_CASE("steps of the same kind are told apart and those that are not tested are said to be described only") {
+    Course course;
+    course.found = course.used = 2;
+    for (int step : {1, 2, 3}) {
+        Phase phase{.purpose = PlanPurpose::assessment, .posture = "lying", .channel = "EMG", .contraction = StepKind::hold, .step = step};
+        phase.step_name = step == 2 ? "hold 10 s, 3 times" : fmt::format("hold 5 s, 3 times (step {})", step + 1);
+        phase.first_of_kind = step == 1, phase.twin_step = step != 2;
+        phase.lengths = {{step == 2 ? 10.0 : 5.0, 10.0, 1.0}};
+        phase.sessions.resize(2);
+        MeasureChange change{.key = "hold_mean_uv", .title = "Hold mean", .unit = "µV", .primary = step == 1, .change_unit = "%", .relative = true, .change = 30.0};
+        change.baseline = CourseBlock{.value = 10.0}, change.current = CourseBlock{.value = 13.0};
+        change.points = {{0, 10.0}, {1, 13.0}};
+        if (step == 1) change.statement = Statement::not_enough, change.reason = "2 days";
+        phase.measures = {change};
+        course.phases.push_back(phase);
+    }
+    const std::string text = page_of(course);
+    CHECK(holds(text, "Described only, and not tested, for an earlier step is of the same kind: hold 10 s, 3 times; hold 5 s, 3 times (step 4)."));
+    CHECK(holds(text, "Assessment, hold 5 s, 3 times (step 2)"));
+    CHECK(holds(text, "Assessment, hold 5 s, 3 times (step 4)"));
+    CHECK(holds(render_text(compose_referrer_report(course, Language::en), {.columns = 10000}), "holds of 5 s (step 2)"));
+}
+
 TEST_CASE("a phase is named once and by what tells it from the others") {
     Course course = tested_course();
     Phase& first = course.phases[0];
@@ -230,10 +264,11 @@ TEST_CASE("endurance that did not end stands in the table with its remark and no
     lasting.points = {{0, 30.0}, {1, 40.0, true, true}};
     lasting.baseline = course.phases[0].measures[0].baseline, lasting.current = course.phases[0].measures[0].current;
     lasting.baseline->value = 30.0, lasting.current->value = 40.0;
+    course.phases[0].measures[0].reason = "beyond the measurement error, but the days do not follow one direction";
     course.phases[0].measures.push_back(lasting);
     const std::string text = page_of(course);
     CHECK(holds(text, "no change shown¹"));  // the hold of this course goes beyond its error and follows no direction
-    CHECK(holds(text, "¹ beyond what a change has to exceed"));
+    CHECK(holds(text, "¹ beyond the measurement error, but the days do not follow one direction"));
     CHECK(holds(text, "Endurance, s²"));
     CHECK(holds(text, "² at least: in 1 of 2 sessions"));
 }
@@ -585,6 +620,13 @@ TEST_CASE("a change beyond the error without a direction is not said to be withi
     CHECK(holds(page_of(course), "1 of 2 tested measures went beyond the measurement error, but the days do not follow one direction: no change is shown."));
     CHECK(holds(page_of(course), "its own figures"));
     CHECK_FALSE(holds(page_of(course), "None of 2"));
+    Course unsure = course;
+    unsure.phases[0].measures[1].slope_per_week = 2.0;
+    unsure.phases[0].measures[1].p = 0.03;
+    unsure.phases[0].measures[1].p_adjusted = 0.06;
+    CHECK(holds(page_of(unsure), "1 of 2 tested measures went beyond the measurement error, and the days go one way, but not surely enough with 2 "
+                                 "measures tested together: no change is shown."));
+    CHECK_FALSE(holds(page_of(unsure), "do not follow one direction:"));
     for (const double change : {-16.0, -18.0}) {  // a fall has a bound of its own
         course.phases[0].measures[1].change = change;
         CHECK(holds(page_of(course), "None of 2 tested measures moved by more than measurement error.") == (change == -16.0));
@@ -611,6 +653,13 @@ TEST_CASE("a course says how it was made, by which files and what was corrected 
     CHECK(holds(text, std::string(16, 'a')));
     CHECK(text.find("b.edf: Contraction 2") == text.rfind("b.edf: Contraction 2"));
     CHECK(holds(page_of(Course{}), "Nothing was corrected by hand."));
+    const auto by_rules = [](const std::optional<RulesFile>& rules) {
+        return render_text(compose_course_report(Course{}, nullptr, rules), {.columns = 10000});
+    };
+    CHECK(holds(by_rules({}), "built in"));
+    CHECK(holds(by_rules(RulesFile{"own.json", std::string(64, 'e')}), "own.json (SHA-256 " + std::string(64, 'e') + ")"));
+    CHECK_FALSE(holds(by_rules(RulesFile{"own.json", std::string(64, 'e')}), "built in"));
+    CHECK(holds(by_rules(RulesFile{}), "a table of the service, not named here"));
 }
 
 TEST_CASE("what there is not enough for shares one line and not many") {

@@ -471,6 +471,21 @@ TEST_CASE("squeezes to the end that were asked for as long are told in one sente
     CHECK(holds(page(score), "Your plan has a squeeze as long as you can, up to 20 seconds. For about 5 seconds of it"));
 }
 
+TEST_CASE("a sheet of a session every few days says that and no part of a time") {
+    Plan plan = *glad_session().plan;
+    plan.dose = {0.1, 7.0, 12.0};
+    const auto sheet = [&](Language language) { return text_of(compose_home_sheet(plan, language)); };
+    CHECK(holds(sheet(Language::en), "Do this session once in 10 days, for 12 weeks."));
+    CHECK(holds(sheet(Language::de), "Üben Sie so einmal in 10 Tagen, für 12 Wochen."));
+    CHECK(holds(sheet(Language::fr), "Faites cette séance une fois en 10 jours, pendant 12 semaines."));
+    CHECK_FALSE(holds(sheet(Language::en), "0.1"));
+    plan.dose = {1.0, 3.5, std::nullopt};
+    CHECK(holds(sheet(Language::en), "Do this session once in 2 days."));
+    plan.dose = {1.5, 7.0, 12.0};
+    CHECK(holds(sheet(Language::en), "Your therapist tells you how often."));
+    CHECK_FALSE(holds(sheet(Language::en), "1.5"));
+}
+
 TEST_CASE("a sheet says once, twice and how often") {
     Plan plan = *glad_session().plan;
     plan.steps = {{StepKind::hold, 120, 120, 1}, {StepKind::rapid, 1, 4, 2}, {StepKind::endurance, 20, 20, 3}};
@@ -843,6 +858,7 @@ TEST_CASE("where no signal could be read the patient is not told to wait for mor
     course.rejected = course.used, course.used = 0;
     CHECK(holds(page(course), "We could not read any session well enough to say if something changed."));
     CHECK(holds(page(course, {Language::de}), "Wir konnten keine Sitzung gut genug lesen"));
+    CHECK(holds(page(course), "Before the next session, look at the probe"));
     CHECK(holds(page(course, {Language::fr}), "Nous n'avons pu lire aucune séance assez bien"));
     CHECK_FALSE(holds(page(course), "It takes more sessions."));
     Course others;
@@ -859,6 +875,9 @@ TEST_CASE("the weeks of a patient always say how sure they are") {
     course.left_out = {{"visit.edf", "other_plan", "3 cues of 5 s"}, {"old.edf", "no_date", "no date"}};
     course.refused = {{"a.edf", "refused", "no such file"}, {"b.edf", "refused", "no such file"}};
     CHECK(holds(page(course), "1 recording was of some other plan."));
+    CHECK(holds(page(course), "1 recording has no date."));
+    CHECK_FALSE(holds(page(course), "was not used: its date"));
+    course.left_out.push_back({"twice.edf", "duplicate", "recorded twice"});
     CHECK(holds(page(course), "1 recording was not used: its date"));
     CHECK(holds(page(course), "2 files could not be read."));
     CHECK_FALSE(holds(page(course), "a.edf"));
@@ -874,6 +893,30 @@ TEST_CASE("the weeks of a patient always say how sure they are") {
     CHECK(holds(page(course), "training sessions in"));
     CHECK(holds(page(course, {Language::de}), "Wie sicher ist das?"));
     CHECK(holds(page(course, {Language::fr}), "Peut-on s'y fier"));
+}
+
+TEST_CASE("a patient who was tested at the clinic alone reads who has the results and what the page rests on") {
+    Course course;
+    course.found = course.used = 8;
+    Phase visits{.purpose = PlanPurpose::assessment};
+    for (std::size_t i = 0; i < 8; ++i) visits.sessions.push_back({.score = i});
+    course.phases = {visits};
+    const std::string text = page(course);
+    CHECK(holds(text, "We found 8 tests at the clinic and no training at home."));
+    CHECK(holds(text, "Your therapist has the results of your tests at the clinic."));
+    CHECK(holds(text, "This page rests on 8 tests at the clinic that could be read."));
+    CHECK_FALSE(holds(text, "too soon"));
+    CHECK_FALSE(holds(text, "more sessions"));
+    CHECK_FALSE(holds(text, "Ask your therapist about the tests"));
+    CHECK(holds(page(course, {Language::fr}), "Nous avons trouvé 8 tests faits au cabinet et aucune séance à la maison."));
+    CHECK(holds(page(course, {Language::fr}), "Cette page repose sur 8 tests faits au cabinet qui ont pu être lus."));
+    CHECK_FALSE(holds(page(course, {Language::fr}), "8 séances"));
+    CHECK(holds(page(course, {Language::de}), "Diese Seite beruht auf 8 Tests in der Praxis, die zu lesen waren."));
+    CHECK_FALSE(holds(page(course, {Language::de}), "zu früh"));
+    course.phases[0].sessions.resize(1);
+    course.found = course.used = 1;
+    CHECK(holds(page(course), "We found 1 test at the clinic and no training at home."));
+    CHECK(holds(page(course), "This page rests on 1 test at the clinic that could be read."));
 }
 
 TEST_CASE("the pages of patients are the golden ones") {

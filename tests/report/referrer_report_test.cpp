@@ -300,6 +300,14 @@ TEST_CASE("a change beyond the error without a direction has words of its own") 
     CHECK(holds(referrer_page(course), "Beyond measurement error, but the days do not follow one direction, so that no change is shown:"));
     CHECK(holds(referrer_page(course, Language::de), "Mehr als der Messfehler, aber die Tage folgen nicht einer Richtung"));
     CHECK(holds(referrer_page(course, Language::fr), "les jours ne suivent pas une seule direction"));
+    course.phases[0].measures[0].slope_per_week = 4.0;
+    course.phases[0].measures[0].p = 0.02;
+    course.phases[0].measures[0].p_adjusted = 0.08;
+    course.tested_measures = 4;
+    CHECK(holds(referrer_page(course), "and the days go one way, but not surely enough with 4 measures tested together, so that no change is shown: rest mean"));
+    CHECK(holds(referrer_page(course, Language::de), "die Tage gehen in eine Richtung, aber nicht sicher genug, wenn 4 Größen zusammen geprüft werden"));
+    CHECK(holds(referrer_page(course, Language::fr), "les jours vont dans un sens, mais pas assez sûrement avec 4 mesures testées ensemble"));
+    CHECK_FALSE(holds(referrer_page(course), "do not follow one direction"));
     CHECK_FALSE(holds(referrer_page(course), "No change shown:"));
     CHECK_FALSE(holds(referrer_page(course), "the plan changed"));
     course.phases[0].plan_changes = {{std::chrono::sys_days{std::chrono::year{2026} / 3 / 9}, "B"}};
@@ -358,6 +366,10 @@ TEST_CASE("a course without dates says that they are what is missing") {
     CHECK(holds(referrer_page(course), "Without dates that can be right no session can be compared"));
     CHECK(holds(referrer_page(course, Language::de), "Ohne Daten, die stimmen können"));
     CHECK(holds(referrer_page(course, Language::fr), "Sans dates plausibles"));
+    CHECK(holds(referrer_page(course), "Is the clock of the recorder set?"));
+    CHECK(holds(referrer_page(course, Language::de), "Ist die Uhr des Geräts gestellt?"));
+    CHECK(holds(referrer_page(course, Language::fr), "L'horloge de l'appareil est-elle réglée"));
+    CHECK_FALSE(holds(referrer_page(course), "No question follows"));
     CHECK_FALSE(holds(referrer_page(course), "Too few sessions"));
 }
 
@@ -381,6 +393,17 @@ TEST_CASE("questions of the built-in table are in the language of the page and o
     CHECK(holds(referrer_page(course, Language::de), "Is this our own?"));
     CHECK(holds(referrer_page(course, Language::de), sentence(Say::asked_language, Language::de)));
     CHECK_FALSE(holds(referrer_page(course), sentence(Say::asked_language, Language::en)));
+}
+
+TEST_CASE("a question of a step of an assessment names the step to the referrer") {
+    Course course;
+    course.phases = {{.purpose = PlanPurpose::assessment, .contraction = StepKind::hold, .step = 2, .step_name = "hold 10 s, 3 times", .lengths = {{10.0, 10.0, 1.0}}}};
+    course.questions = {question("own", "Is it one?")};
+    course.questions[0].phase = 0;
+    CHECK(holds(referrer_page(course), "holds of 10 s: Is it one?"));
+    CHECK(holds(referrer_page(course, Language::de), "von 10 s: Is it one?"));
+    course.phases[0].purpose = PlanPurpose::training;
+    CHECK_FALSE(holds(referrer_page(course), "s: Is it one?"));
 }
 
 TEST_CASE("half a page holds three questions") {

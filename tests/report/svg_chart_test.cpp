@@ -110,6 +110,28 @@ TEST_CASE("a chart names itself and tells kinds apart by shape") {
     CHECK(svg.find("outside") == std::string::npos);
 }
 
+TEST_CASE("labels of dates that would touch on a narrow screen are left out there") {
+    Chart chart{"Over the weeks", "Two days."};
+    chart.y = {"", "µV", AxisScale::linear, 0.0, 5.0};
+    for (const double days : {6.0, 10.0, 28.0, 84.0}) {
+        chart.x = {"", "", AxisScale::dates, day_number(2026, 3, 14), day_number(2026, 3, 14) + days};
+        const std::string svg = svg_chart(chart, {7, 96.0, 8, 3}, page_words("en")).markup();
+        double end = -100.0;
+        std::size_t shown = 0;
+        for (std::size_t at = svg.find("\"across"); at != std::string::npos; at = svg.find("\"across", at + 1)) {
+            const std::string mark = svg.substr(at, svg.find("</text>", at) - at);
+            if (mark.find("fine") != std::string::npos) continue;
+            const double x = std::strtod(mark.c_str() + mark.find("x=\"") + 3, nullptr) * 2.2;  // a plot of 220 px
+            const double width = 6.6 * static_cast<double>(mark.size() - mark.find('>') - 1);      // a letter of 12 px type, from memory
+            const double begin = x - (mark.find("last") != std::string::npos ? width : width / 2.0);
+            CHECK(begin > end);
+            end = begin + width;
+            ++shown;
+        }
+        CHECK(shown >= 2);
+    }
+}
+
 TEST_CASE("the key explains each kind of mark once") {
     Chart chart;
     chart.spans = {{SpanKind::work, {0, 1}}, {SpanKind::work, {2, 3}}, {SpanKind::masked, {4, 5}}};

@@ -90,6 +90,7 @@ struct Phase {
     StepKind contraction = StepKind::hold;  // rest: a rest step, of which only the resting activity is compared
     std::optional<int> step;  // assessments: index of the step of the plan
     std::string step_name;    // assessments: "hold 8 s, 5 times"
+    bool twin_step = false;   // another step of the plan is of its kind and length: step_name has its number
     RestPlace place = RestPlace::between;  // of a rest step
     bool first_of_kind = true;  // assessments: no earlier step of the plan is of its kind; see assessed_measure
     std::vector<Lengths> lengths{};  // of the contractions that are compared, by the plan; empty without one
@@ -113,6 +114,7 @@ struct Question {
     std::string source;                 // of the rule: a publication, or 'common practice, no source'
     std::vector<std::string> sessions;  // names of the recordings it rests on
     std::vector<std::string> later{};   // questions that apply as well and wait for this one
+    std::optional<std::size_t> phase{};  // it is asked of; empty: of the whole course
 };
 
 // A question whose rule applies, and that waits while something else holds which the table names with it.
@@ -146,6 +148,13 @@ std::string lengths_text(const std::vector<Lengths>& lengths);
 
 // "hold contractions of ... from 2026-04-13 on, after those of ...: what was before and after is not compared". In: with a change.
 std::string lengths_apart(const Phase& phase);
+
+// "assessment, lying, EMG PFM, hold 5 s, 3 times": what tells a phase from the others of its course.
+std::string conditions_text(const Phase& phase);
+
+// Hold mean is shown to have moved, and its share of the best second stays: a muscle and a set-up that changed look the same. The
+// question that follows, in words; "" where it does not.
+std::string set_up_question(const Phase& phase);
 
 // "threshold 25.0 µV from 2026-11-27 on, 18.0 µV before: ...". In: with a change.
 std::string threshold_apart(const Phase& phase);

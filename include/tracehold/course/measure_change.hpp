@@ -68,12 +68,20 @@ struct MeasureChange {
     std::optional<double> p_adjusted{};    // primary: over all tested measures of the course (Holm)
     std::optional<Statement> statement{};  // empty: described only, not tested (reason says so)
     std::string text{};                    // the statement in plain words with its figures
-    std::string reason{};                  // where there is no statement, or not enough for one
+    std::string reason{};                  // where there is no statement, or not enough for one, or none is shown of a change beyond the error
     std::optional<Plateau> plateau{};      // primary measures only
 };
 
 // Too few days for a statement, but a first and a now value.
 bool only_side_by_side(const MeasureChange& change);
+
+// Beyond the measurement error, and yet no change shown: what the trend lacks.
+enum class Astray {
+    no,
+    no_direction,  // the days follow none, or not that of the change
+    unsure,        // they follow it, p at most 0.05 by itself, and not with all measures that are tested together
+};
+Astray astray(const MeasureChange& change);
 
 // "14.2 to 19.8 µV (+39 %)". In: with baseline, current and change.
 std::string went_text(const MeasureChange& change);

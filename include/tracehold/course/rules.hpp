@@ -6,14 +6,17 @@
 #include <string_view>
 #include <vector>
 
+#include "tracehold/plan/plan.hpp"
+
 namespace tracehold {
 
 // What of a session is looked at: mean, smallest or largest value of its contractions; or the share of its done
 // contractions that have no value for the stated reason (a contraction that is never released has no release time).
 enum class RuleStatistic { mean, min, max, none_pct };
 
-// How it is compared: with a number, with the target that the session's own plan sets for the measure, or (rose, fell) the last
-// days of a phase with its first ones, by more than the measurement error.
+// How it is compared: with a number, with the target that the session's own plan sets for the measure, or (rose, fell) what the
+// course states of the measure in the phase: more, or less. Where it states neither, of measures that are described only too, no such
+// condition holds; to hold a question back (unless) it is enough that the last days differ from the first beyond the error.
 enum class RuleComparison { above, below, misses_target, meets_target, rose, fell };
 
 inline bool is_change(RuleComparison comparison) { return comparison == RuleComparison::rose || comparison == RuleComparison::fell; }
@@ -36,6 +39,7 @@ struct RuleCondition {
 struct Rule {
     std::string code;
     std::string posture;          // only phases in this posture; "" = any
+    std::optional<StepKind> contraction{};  // only phases of contractions of this kind; empty = any
     std::string not_yet_posture;  // only while the course has no session in this posture; "" = no matter
     std::vector<RuleCondition> when;
     bool any_of = false;

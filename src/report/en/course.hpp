@@ -45,9 +45,6 @@ inline constexpr char kNotRecordedColumn[] = "Not recorded";
 inline constexpr char kWhichContractionsWereDone[] = "Which contractions were done";
 inline constexpr char kHowTheNumbersAreDefined[] = "How the numbers are defined";
 inline constexpr char kAssessment[] = "Assessment";
-inline constexpr char kWasTheSetUpTheSame[] =
-    "Hold mean moved, and the best second of the sessions with it: more or less activity of the muscle and another electrode, place of it or "
-    "gain look the same in both. Was the set-up the same throughout?";
 inline constexpr char kNoChangeShownOf[] = "No change shown: {}; the figures stand in the table below";
 inline constexpr char kNotEnoughToSayOf[] = "Not enough to say of {}: {}";
 inline constexpr char kSignalsNotLookedAt[] =
@@ -57,6 +54,8 @@ inline constexpr char kNoCautionOnScored[] = "; no caution on the scored ones.";
 inline constexpr char kScoredWithACaution[] = "; {} of the scored ones with a caution, which the page of each session explains.";
 inline constexpr char kTestedMeasure[] = "tested measure";
 inline constexpr char kBeyondButAstray[] = "went beyond the measurement error, but the days do not follow one direction";
+inline constexpr char kBeyondButUnsure[] =
+    "went beyond the measurement error, and the days go one way, but not surely enough with {} measures tested together";
 inline constexpr char kNoMeasure[] = "None";
 inline constexpr char kPublishedErrorOfOneSession[] =
     "the published error is of one session, between two visits it may be larger, and so few days show no course";
@@ -67,6 +66,8 @@ inline constexpr char kNoPublishedErrorIsKnown[] = "no published error is known"
 inline constexpr char kNoClaimWithWhy[] = "No claim of a change: {}; {}.";
 inline constexpr char kNoClaim[] = "No claim of a change: {}.";
 inline constexpr char kAssessmentsNotEnough[] = "Assessments ({}): not enough to say of a change: {}";
+inline constexpr char kStepsDescribedOnly[] =
+    "Described only, and not tested, for an earlier step is of the same kind: {}. Their figures stand in the tables below.";
 inline constexpr char kWhatChanged[] = "What changed?";
 inline constexpr char kMeasurementError[] = "measurement error";
 inline constexpr char kByAnotherPlanFrom[] = "By another plan{} from {} on: what differs after it may be the plan's doing.";
@@ -97,13 +98,17 @@ inline constexpr char kRecordingsCaption[] = "The recordings that this page rest
 inline constexpr char kCorrectionsByHand[] = "Corrections by hand";
 inline constexpr char kFirstAndLastOf[] = "; of {} the first and the last {}, the JSON has them all";
 inline constexpr char kNothingWasCorrectedByHand[] = "Nothing was corrected by hand.";
+inline constexpr char kRestMeanOfSteps[] =
+    "Of a rest step of an assessment: over that step, from its settling on. A rest that opens the session follows no cue to relax.";
+inline constexpr char kRulesRow[] = "Rules of the questions";
+inline constexpr char kRulesBuiltIn[] = "built in";
+inline constexpr char kRulesOwn[] = "a table of the service, not named here";
 inline constexpr char kProcessing[] = "Processing";
 inline constexpr char kCourseReport[] = "Course report: {}";
 inline constexpr char kOfTraining[] = "; {} of training, {}";
 inline constexpr char kNotReadOrScored[] = "; {} not read or scored";
 inline constexpr char kFirstAndLastRecording[] = "First and last recording";
 inline constexpr char kWeekByWeek[] = "Week by week";
-inline constexpr char kNoDirection[] = "beyond what a change has to exceed, but the days between follow no one direction";
 inline constexpr char kBesidePublishedError[] =
     "beyond or within the published error, no claim of a change: that error is of one session, between two visits it may be larger, and so few "
     "days show no course";
@@ -140,7 +145,7 @@ inline constexpr char kCouldBeScored[] = "{} could be scored";
 inline constexpr char kSomeCouldBeScored[] = "{} of {} could be scored; {} gave no value to what follows";
 inline constexpr char kWithCorrectionsByHand[] = "{} with corrections by hand";
 inline constexpr char kWithoutAPosture[] = "{} without a stated posture: whether it was the same each time is not known";
-inline constexpr char kNoChangeIsShown[] = "{} of {} {}: no change is shown";
+inline constexpr char kNoChangeIsShown[] = ": no change is shown";
 inline constexpr char kMovedBeyondError[] = "{} of {} moved by more than measurement error";
 inline constexpr char kMovedBeyondPublished[] = " {} of {} {} from first to now by more than the published error.";
 inline constexpr char kSeen[] = "{} Seen: {}.";
