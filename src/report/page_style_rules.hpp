@@ -152,6 +152,7 @@ thead{display:table-header-group}
 .answers:not(.stacked){grid-template-columns:repeat(3,1fr)}
 .answers:not(.stacked):has(>:nth-child(4):last-child){grid-template-columns:repeat(2,1fr)}
 .answers{gap:.6rem}
+.answers.stacked{grid-template-columns:1fr;gap:.2rem}
 .answer{background:none;border-top:1px solid var(--rule);padding:.4rem .6rem}
 .plots{grid-template-columns:repeat(4,1fr)}
 .plots.thirds{grid-template-columns:repeat(3,1fr)}

@@ -245,7 +245,7 @@ void add_plan_changes(Answer& answer, const Course& course, const Phase& phase, 
 std::size_t add_phases(Answer& answer, const Course& course, Language language) {
     std::size_t moved = 0;
     std::string moved_steps;
-    std::vector<Paragraph> set_ups;
+    bool set_up_asked = false;  // once, whatever moved
     Still steps;
     FewVisits visits;
     for (const Phase& phase : course.phases) {
@@ -269,12 +269,12 @@ std::size_t add_phases(Answer& answer, const Course& course, Language language) 
                 steps.take(*change, of_step);
             }
         }
-        if (!set_up_question(phase).empty()) set_ups.push_back({say<Say::set_up_same>(language, where(course, phase, language)), Tone::caution});
+        set_up_asked = set_up_asked || !set_up_question(phase).empty();
         still.tell(answer, where(course, phase, language), course.tested_measures, language);
     }
     const std::string of_visits = say<Say::in_phase>(language, say<Say::assessment>(language), "");
     if (!moved_steps.empty()) answer.details.push_back({of_visits + moved_steps});
-    answer.details.insert(answer.details.end(), set_ups.begin(), set_ups.end());
+    if (set_up_asked) answer.details.push_back({say<Say::set_up_same>(language), Tone::caution});
     steps.tell(answer, of_visits, course.tested_measures, language);
     visits.tell(answer, language);
     if (!visits.error.empty()) answer.details.push_back({say<Say::few_visits>(language)});

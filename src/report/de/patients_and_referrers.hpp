@@ -451,7 +451,7 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::no_change_shown, "Keine Änderung gezeigt: {0}"},
     {Say::beyond_astray, "Mehr als der Messfehler, aber die Tage folgen nicht einer Richtung, so dass keine Änderung gezeigt ist: {0}"},
     {Say::beyond_unsure, "Mehr als der Messfehler, und die Tage gehen in eine Richtung, aber nicht sicher genug, wenn {0} Größen zusammen geprüft werden, so dass keine Änderung gezeigt ist: {1}"},
-    {Say::set_up_same, "{0}die beste Sekunde änderte sich mit dem Halten, wie bei anderer Elektrode, Lage oder Verstärkung: War der Aufbau gleich?"},
+    {Say::set_up_same, "Die beste Sekunde änderte sich mit dem Halten, wie bei anderer Elektrode, Lage oder Verstärkung: War der Aufbau gleich?"},
     {Say::lengths_of, "{0} s und {1} s Pause"},
     {Say::lengths_unknown, "Längen, die kein Plan nennt"},
     {Say::lengths_apart, "{0} von {1} seit dem {2}, zuvor von {3}: Vorher und Nachher werden nicht verglichen"},

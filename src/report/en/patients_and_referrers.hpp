@@ -415,7 +415,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::no_change_shown, "No change shown: {0}"},
     {Say::beyond_astray, "Beyond measurement error, but the days do not follow one direction, so that no change is shown: {0}"},
     {Say::beyond_unsure, "Beyond measurement error, and the days go one way, but not surely enough with {0} measures tested together, so that no change is shown: {1}"},
-    {Say::set_up_same, "{0}the best second moved with the hold, as with another electrode, place or gain: was the set-up the same?"},
+    {Say::set_up_same, "The best second moved with the hold, as with another electrode, place or gain: was the set-up the same?"},
     {Say::lengths_of, "{0} s and {1} s of rest"},
     {Say::lengths_unknown, "lengths that no plan names"},
     {Say::lengths_apart, "{0} of {1} from {2} on, after those of {3}: what was before and after is not compared"},

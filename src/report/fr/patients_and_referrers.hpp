@@ -448,7 +448,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::no_change_shown, "Aucun changement montré : {0}"},
     {Say::beyond_astray, "Au-delà de l'erreur de mesure, mais les jours ne suivent pas une seule direction, si bien qu'aucun changement n'est montré : {0}"},
     {Say::beyond_unsure, "Au-delà de l'erreur de mesure, et les jours vont dans un sens, mais pas assez sûrement avec {0} mesures testées ensemble, si bien qu'aucun changement n'est montré : {1}"},
-    {Say::set_up_same, "{0}la meilleure seconde a bougé avec le maintien, comme avec une autre électrode, place ou amplification : le montage était-il le même ?"},
+    {Say::set_up_same, "La meilleure seconde a bougé avec le maintien, comme avec une autre électrode, place ou amplification : le montage était-il le même ?"},
     {Say::lengths_of, "{0} s et {1} s de repos"},
     {Say::lengths_unknown, "durées qu'aucun plan ne précise"},
     {Say::lengths_apart, "{0} de {1} à partir du {2}, auparavant de {3} : avant et après ne sont pas comparés"},
