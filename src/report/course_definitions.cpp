@@ -56,7 +56,7 @@ Section course_definitions(const Course& course) {
         const auto is_counted = [&](const char* status) { return term.anchor == status; };
         if (std::any_of(kCounted.begin(), kCounted.end(), is_counted)) definitions.items.push_back(std::move(term));
     }
-    return {words::kHowTheNumbersAreDefined, {std::move(definitions)}};
+    return {words::kDefinitions, {std::move(definitions)}};
 }
 
 }  // namespace tracehold

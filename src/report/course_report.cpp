@@ -225,7 +225,7 @@ void add_statements(Answer& answer, const Phase& phase, const Course& course) {
 
 // What changed beyond measurement error?
 Answer changed(const Course& course) {
-    Answer answer{.question = words::kWhatChanged, .text = {}, .tone = Tone::plain, .details = {}};
+    Answer answer{.question = words::kChanged, .text = {}, .tone = Tone::plain, .details = {}};
     Moved moved;
     SideBySide side_by_side;
     std::string described;        // steps of assessments of whose kind another one is tested
@@ -258,7 +258,7 @@ Answer changed(const Course& course) {
 }
 
 Answer to_ask(const Course& course) {
-    Answer answer{.question = words::kWhatToAskNext, .text = {}, .tone = Tone::plain, .details = {}};
+    Answer answer{.question = words::kAsk, .text = {}, .tone = Tone::plain, .details = {}};
     const bool none_scored = none_could_be_scored(course);
     const bool nothing = course.questions.empty() && !none_scored;
     answer.text = !nothing ? words::kQuestionsNeverAPrescription : !course.waiting.empty() ? words::kNothingYet : words::kNoRuleOfTheTableApplies;
@@ -344,7 +344,7 @@ List corrections_of(const std::vector<const CourseSession*>& sessions) {
         for (const Correction& correction : session->corrections)
             list.items.push_back(fmt::format("{}: {}", session->source, correction_text(correction)));
     }
-    if (list.items.empty()) list.items.emplace_back(words::kNothingWasCorrectedByHand);
+    if (list.items.empty()) list.items.emplace_back(words::kNoCorrections);
     return list;
 }
 

@@ -44,7 +44,7 @@ ReportTable channel_table(const std::vector<ChannelInspection>& channels) {
                               {range_text(channel), 0, {}},
                               {valid_text(channel), 0, {}}});
     }
-    table.caption = words::kRangeInUvForVoltagesIn;
+    table.caption = words::kRangeCaption;
     return table;
 }
 

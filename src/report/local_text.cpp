@@ -8,6 +8,7 @@
 #include "tracehold/core/civil_time.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/plan/postures.hpp"
 #include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
@@ -90,21 +91,15 @@ std::string posture_words(std::string_view posture, Language language) {
 }
 
 std::optional<KnownPosture> known_posture(std::string_view posture) {
-    static constexpr std::array kKnown = {
-        KnownPosture{"lying", Say::lying, Say::lying_how},
-        KnownPosture{"sitting", Say::sitting, Say::sitting_how},
-        KnownPosture{"standing", Say::standing, Say::standing_how},
-        KnownPosture{"side_lying", Say::side_lying, Say::side_lying_how},
-        KnownPosture{"kneeling", Say::kneeling, Say::kneeling_how},
-        KnownPosture{"squatting", Say::squatting, Say::squatting_how},
-        KnownPosture{"walking", Say::walking, Say::walking_how},
-    };
-    const auto is_same = [&](const KnownPosture& known) {
-        return std::equal(posture.begin(), posture.end(), known.word.begin(), known.word.end(),
-                          [](char a, char b) { return a == b || (b == '_' && (a == ' ' || a == '-')); });
-    };
-    const auto found = std::find_if(kKnown.begin(), kKnown.end(), is_same);
-    return found == kKnown.end() ? std::nullopt : std::optional(*found);
+    static constexpr std::array<KnownPosture, kKnownPostures.size()> kSaid = {{{Say::lying, Say::lying_how},
+                                                                              {Say::sitting, Say::sitting_how},
+                                                                              {Say::standing, Say::standing_how},
+                                                                              {Say::side_lying, Say::side_lying_how},
+                                                                              {Say::kneeling, Say::kneeling_how},
+                                                                              {Say::squatting, Say::squatting_how},
+                                                                              {Say::walking, Say::walking_how}}};
+    const auto place = posture_place(posture);
+    return place ? std::optional(kSaid[*place]) : std::nullopt;
 }
 
 Say kind_name(StepKind kind) {

@@ -36,9 +36,8 @@ std::string period_words(std::chrono::sys_days first, std::chrono::sys_days last
 // "lying" and its like in the language; any other posture as it was stated, in quotes.
 std::string posture_words(std::string_view posture, Language language);
 
-// A posture with words of its own: as plans state it ("side_lying", "side lying"), its name, and how to take it.
+// What is said of one of kKnownPostures: its name, and how to take it.
 struct KnownPosture {
-    std::string_view word;
     Say name, how;
 };
 std::optional<KnownPosture> known_posture(std::string_view posture);

@@ -1,4 +1,4 @@
-#include "report/en/session.hpp"
+#include "report/en/overview.hpp"
 #include "tracehold/report/overview.hpp"
 
 #include <fmt/format.h>
@@ -68,7 +68,7 @@ std::string asked_and_there(const std::vector<OverviewRow>& rows) {
     }
     const Dose& dose = rows.front().dose;
     if (!dose.sessions_per_day || !dose.days_per_week) return "";
-    return fmt::format(words::kThePlanAsksForHereOn,
+    return fmt::format(words::kAskedAndThere,
                        amount_text(*dose.sessions_per_day, "session a day", "sessions a day"),
                        amount_text(*dose.days_per_week, "day a week", "days a week"),
                        amount_text(static_cast<double>(rows.size()), "recording", "recordings"),
@@ -100,7 +100,7 @@ OverviewRow overview_row(const Error& refused) {
 }
 
 Report compose_overview(const std::vector<OverviewRow>& rows) {
-    ReportTable table{.caption = words::kMeansAreOverTheHoldsThat,
+    ReportTable table{.caption = words::kMeansOverHolds,
                       .columns = {{words::kRecordingColumn, false, {}},
                                   {words::kDateColumn, false, {}},
                                   {words::kTrustedColumn, false, {}},

@@ -132,7 +132,7 @@ Chart chart_of(const Phase& phase, const MeasureChange& change) {
     chart.anchor = change.key;
     chart.each_point = by_week(phase) ? words::kEachWeek : words::kEachSession;
     chart.remark = change.text.empty() ? change.reason : with_minus(change.text);
-    chart.x = {words::kDate, years_of(phase), AxisScale::dates,
+    chart.x = {words::kDateColumn, years_of(phase), AxisScale::dates,
                day_number(phase.sessions.front().day) - kMargin_days,
                day_number(phase.sessions.back().day) + kMargin_days};
     for (const Drawn& drawn : drawn_of(phase)) {
@@ -154,7 +154,7 @@ Chart chart_of(const Phase& phase, const MeasureChange& change) {
 
 ReportTable days_table(const Phase& phase, const std::vector<const MeasureChange*>& drawn) {
     ReportTable table;
-    table.columns = {{std::string(by_week(phase) ? words::kWeekFrom : words::kDate)}};
+    table.columns = {{std::string(by_week(phase) ? words::kWeekFrom : words::kDateColumn)}};
     for (const MeasureChange* change : drawn)
         table.columns.push_back({change->title + (change->unit.empty() ? "" : " " + change->unit), true, change->key});
     for (const Drawn& each : drawn_of(phase)) {

@@ -78,14 +78,14 @@ Section making_section(const SessionScore& score) {
                  {words::kRecordingColumn, file_text(score.recording.source, score.recording.sha256)}}};
     if (score.plan) facts.items.push_back({words::kPlanRow, file_text(score.plan->source, score.plan->sha256)});
     const std::string& corrected_by = score.settings.given.corrections_sha256;
-    if (!corrected_by.empty()) facts.items.push_back({words::kCorrectionsRow, fmt::format("SHA-256 {}", corrected_by)});
+    if (!corrected_by.empty()) facts.items.push_back({words::kCorrections, fmt::format("SHA-256 {}", corrected_by)});
     facts.items.push_back(
         {words::kFormat, fmt::format("{}, in {}", to_string(score.recording.format),
                                score.recording.unit.empty() ? words::kNoStatedUnit : score.recording.unit)});
     facts.items.push_back({words::kBandRow, band_text(score)});
     facts.items.push_back({words::kEnvelopeRow, envelope_text(score)});
     if (score.high_hz > 0.0) facts.items.push_back({words::kMains, std::string(mains_text(score.settings.clean.mains))});
-    return {words::kMadeWith, {facts, Paragraph{words::kAllMeasures}}};
+    return {words::kMaking, {facts, Paragraph{words::kAllMeasures}}};
 }
 
 }  // namespace tracehold

@@ -16,6 +16,8 @@
 #include "pages/reader_pages.hpp"
 #include "support/golden.hpp"
 #include "support/readability.hpp"
+#include "report/local_text.hpp"
+#include "tracehold/plan/postures.hpp"
 #include "tracehold/course/rules.hpp"
 
 using namespace tracehold;
@@ -123,6 +125,17 @@ TEST_CASE("no sentence of a report stands outside the catalogue of its language"
         ++sources;
     }
     CHECK(sources > 60);
+}
+
+TEST_CASE("every posture that plans may name has its own words") {
+    for (const std::string_view posture : kKnownPostures) {
+        REQUIRE(known_posture(posture));
+        std::string name(sentence(known_posture(posture)->name, Language::en));
+        CHECK(name.starts_with(posture == "side_lying" ? std::string_view("lying on the side") : posture));
+        CHECK(std::string_view(sentence(known_posture(posture)->how, Language::en)).size() > 10);
+    }
+    CHECK(posture_words("Side-Lying", Language::en) == "lying on the side");
+    CHECK(posture_words("headstand", Language::en) == "\"headstand\"");
 }
 
 TEST_CASE("syllables of known words are counted as a dictionary parts them") {

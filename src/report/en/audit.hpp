@@ -46,7 +46,6 @@ inline constexpr char kOverallCaption[] =
     "Shares with Wilson intervals. Without: people in the analysis with nothing to count here; they are in no share.";
 inline constexpr char kGroups[] = "Group by group, in the order of their names";
 inline constexpr char kMonths[] = "Month by month: {}";
-inline constexpr char kNoMonths[] = "No month to show.";
 inline constexpr char kDirections[] = "Which way people changed";
 inline constexpr char kDirectionsCaption[] =
     "People by the direction of a change beyond measurement error. Whether more or less is wanted is the clinician's "

@@ -25,6 +25,11 @@ inline constexpr char kTrusted[] = "Can it be trusted?";
 inline constexpr char kMaking[] = "How this was made";
 inline constexpr char kUnusableColumn[] = "Unusable";
 inline constexpr char kPostureNotStated[] = "posture not stated";
+inline constexpr char kChanged[] = "What changed?";
+inline constexpr char kAsk[] = "What to ask next?";
+inline constexpr char kNoCorrections[] = "Nothing was corrected by hand.";
+inline constexpr char kDefinitions[] = "How the numbers are defined";
+inline constexpr char kDateColumn[] = "Date";
 inline constexpr char kPersonNotNamed[] = "person not named";
 inline constexpr char kNoChangeShown[] = "No change shown";
 

@@ -24,7 +24,6 @@ inline constexpr char kMeasureSays[] = "{} of {} contractions have a value, from
 inline constexpr char kContraction[] = "contraction";
 inline constexpr char kTargetBelow[] = "target below {} {}";
 inline constexpr char kTargetAbove[] = "target above {} {}";
-inline constexpr char kRestTargetBelow[] = "target for rest: below {} {}";
 
 inline constexpr char kSpectrumTitle[] = "Spectrum and hum";
 inline constexpr char kSpectrumSays[] =
@@ -46,7 +45,6 @@ inline constexpr char kFewDaysSay[] =
     "Every session is a ring. The grey band is the published error about the first value, of one session: a value outside of it is no "
     "claim of a change.";
 inline constexpr char kCourseChartSays[] = "{} sessions. {}";
-inline constexpr char kDate[] = "Date";
 inline constexpr char kEachSession[] = "each session";
 inline constexpr char kEachWeek[] = "median of each week";
 inline constexpr char kWeekFrom[] = "Week from";

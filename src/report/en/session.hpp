@@ -55,9 +55,7 @@ inline constexpr char kRestInDoubt[] = "what was found may make resting activity
 inline constexpr char kSubtracted[] =
     "not held against the target: what was subtracted is missing from the resting activity";
 
-inline constexpr char kChanged[] = "What changed?";
 inline constexpr char kNoChange[] = "One session cannot show a change; a course of sessions can (tracehold course).";
-inline constexpr char kAsk[] = "What to ask next?";
 inline constexpr char kAskCourse[] =
     "Questions for the clinician, never a prescription. What lasts is for a course of sessions to show.";
 inline constexpr char kAskNothing[] =
@@ -132,16 +130,13 @@ inline constexpr char kNoFindings[] = "The automatic checks of the signal found 
 inline constexpr char kReadingNotes[] = "Noted while reading and scoring:";
 
 inline constexpr char kCorrections[] = "Corrections";
-inline constexpr char kNoCorrections[] = "Nothing was corrected by hand.";
 
-inline constexpr char kDefinitions[] = "How the numbers are defined";
 inline constexpr char kWords[] =
     "Trace: the surface EMG signal. Envelope: its amplitude over time. Work: from the cue to contract to the cue to "
     "relax. "
     "Rest: from there to the next contract cue or a rest of the plan. Reference: the highest best second of the session.";
 inline constexpr char kExplain[] =
     "When a number is not given, what its error covers and where its definition comes from: tracehold explain KEY.";
-inline constexpr char kMadeWith[] = "How this was made";
 inline constexpr char kBand[] =
     "{}–{} Hz at -3 dB for both passes together (Butterworth, order {}, forward and backward)";
 inline constexpr char kNoBand[] = "not filtered: the recorder exported amplitudes";
@@ -176,7 +171,6 @@ inline constexpr char kMovingRMSOver[] = "moving RMS over {}{}";
 inline constexpr char kRectifiedAndSmoothedOver[] = "rectified and smoothed over {}{}";
 inline constexpr char kAsExportedByTheRecorderEvery[] = "as exported by the recorder, every {}{}";
 inline constexpr char kRunningBaselineSubtracted[] = ", running baseline subtracted";
-inline constexpr char kCorrectionsRow[] = "Corrections";
 inline constexpr char kMeasuredOnly[] = "measured only";
 inline constexpr char kRemovedWhereFound[] = "removed where found";
 inline constexpr char k50HzRemovedWhereFound[] = "50 Hz, removed where found";
@@ -203,15 +197,5 @@ inline constexpr char kContractionNumber[] = "Contraction {}: ";
 inline constexpr char kCaution[] = "Caution";
 inline constexpr char kNote[] = "Note";
 inline constexpr char kNotKnownHow[] = "not known how";
-inline constexpr char kNoValue[] = "no value";
-inline constexpr char kWithCare[] = "with care";
-inline constexpr char kThePlanAsksForHereOn[] = "The plan asks for {}, {}; here {} on {}, from {} to {}";
-inline constexpr char kMeansAreOverTheHoldsThat[] = "Means are over the holds that were done";
-inline constexpr char kDateColumn[] = "Date";
-inline constexpr char kTrustedColumn[] = "Trusted";
-inline constexpr char kWorkUv[] = "Work µV";
-inline constexpr char kRestUv[] = "Rest µV";
-inline constexpr char kRelease_s[] = "Release s";
-inline constexpr char kOverview[] = "Overview";
 
 }  // namespace tracehold::words
