@@ -1,6 +1,7 @@
 #!/usr/bin/env bash
 # A batch that is killed at random moments and taken up again ends with the folder of an undisturbed run, byte for byte, and at
-# no moment holds a half-written result. SIGTERM and SIGINT end it by that signal, with what is done kept.
+# no moment holds a half-written result. SIGTERM and SIGINT end it by that signal, with what is done kept;
+# a second one ends it at once.
 # Usage: kill_and_resume.sh PROGRAM PROJECT [KILLS [SEED]]
 set -uo pipefail
 program=$(realpath "$1") project=$2 kills=${3:-12} seed=${4:-1}
@@ -90,6 +91,27 @@ for signal in TERM INT TERM INT; do
     esac
     whole_or_absent nothing $signal
     finished_like_undisturbed $signal
+done
+
+# The first signal waits for what is under way, here for ever: the second ends the program at once.
+mkfifo waiting
+for signal in TERM INT; do
+    sleep 60 > waiting &
+    writer=$!
+    env --default-signal=INT "$program" score - < waiting > out.txt 2> err.txt &
+    process=$!
+    for ((i = 0; i < 100; ++i)); do grep -q '^SigCgt:.*[1-9a-f]' "/proc/$process/status" && break; sleep 0.1; done
+    sleep 0.3
+    kill -$signal $process
+    sleep 0.3
+    kill -0 $process 2> /dev/null || fail "$signal: the first signal did not wait"
+    kill -$signal $process
+    wait $process
+    status=$?
+    [ $status -eq "$([ $signal = TERM ] && echo 143 || echo 130)" ] || fail "$signal twice: status $status"
+    [ ! -s out.txt ] || fail "$signal twice: something was written"
+    kill $writer 2> /dev/null
+    wait $writer 2> /dev/null
 done
 
 # Done is done: nothing is scored again, and each kind of change is.
