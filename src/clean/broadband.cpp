@@ -6,11 +6,10 @@
 
 #include <algorithm>
 #include <cmath>
-#include <optional>
-#include <vector>
 
 #include "clean/frames.hpp"
 #include "tracehold/clean/welch.hpp"
+#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 namespace {
@@ -32,11 +31,7 @@ constexpr double kEachOnly = 0.35;   // E / D of each: chance makes a sixth more
 constexpr std::size_t kFewestOnly = 40;
 constexpr double kAboveUsualNoise = 4.0;  // times the power that noise has at rest elsewhere
 
-struct HalfSecond {
-    std::size_t begin = 0;
-    double lower = 0.0, upper = 0.0;  // densities
-    double power = 0.0;               // of the whole band
-};
+using HalfSecond = HalfSeconds::One;
 
 double mean_density(const PowerSpectrum& spectrum, Hertz begin, Hertz end) {
     const auto first = static_cast<std::size_t>(std::ceil(begin.value / spectrum.step_hz)),
@@ -46,62 +41,14 @@ double mean_density(const PowerSpectrum& spectrum, Hertz begin, Hertz end) {
     return sum / static_cast<double>(last + 1 - first);
 }
 
-// The half seconds of which nothing is masked, and what muscle has in the upper range.
-class Spectra {
-public:
-    Spectra(std::span<const float> uv, Hertz rate, Hertz low, Hertz high)
-        : size_(static_cast<std::size_t>(std::lround(kSpectrum_s * rate.value))), band_hz_(high.value - low.value) {
-        if (low > kLowerBegin || high < kUpperEnd) return;
-        for (std::size_t begin = 0; begin + size_ <= uv.size(); begin += size_) {
-            const auto part = uv.subspan(begin, size_);
-            const PowerSpectrum spectrum = welch_spectrum(part, rate, size_);
-            if (spectrum.segments == 0) continue;
-            all_.push_back({begin, mean_density(spectrum, kLowerBegin, kLowerEnd),
-                            mean_density(spectrum, kUpperBegin, kUpperEnd), mean_power(part)});
-        }
-        read_muscle();
-    }
-
-    bool tell() const { return muscle_.has_value(); }
-    const std::vector<HalfSecond>& all() const { return all_; }
-    double noise_power(const HalfSecond& h) const {
-        return (h.upper - *muscle_ * h.lower) / (1.0 - *muscle_) * band_hz_;
-    }
-
-    std::vector<HalfSecond> at_rest() const {
-        std::vector<HalfSecond> rest = all_;
-        std::erase_if(rest,
-                      [&](const HalfSecond& h) { return h.lower - h.upper > kAboveQuiet * quiet_ * (1.0 - *muscle_); });
-        return rest;
-    }
-
-    // From the first to the last of each run for which that is so, of `fewest` at least.
-    template <class IsSo>
-    Ranges runs(std::span<const HalfSecond> among, std::size_t fewest, IsSo is_so) const {
-        Ranges out;
-        for (const SampleRange run : ranges_where(among.size(), is_so))
-            if (run.size() >= fewest) out.push_back({among[run.begin].begin, among[run.end - 1].begin + size_});
-        return out;
-    }
-
-private:
-    void read_muscle() {
-        std::vector<float> lower, shares;
-        for (const HalfSecond& h : all_) lower.push_back(static_cast<float>(h.lower));
-        quiet_ = valid_quantile(lower, 0.1);
-        const double loud = kLoudBlock * valid_quantile(lower, 0.97);
-        for (const HalfSecond& h : all_)
-            if (h.lower > loud) shares.push_back(static_cast<float>(h.upper / h.lower));
-        const double share = valid_quantile(shares, 0.5);
-        if (shares.size() >= kLeastLoud && share < kMuscle) muscle_ = share;
-    }
-
-    std::size_t size_;
-    double band_hz_;
-    double quiet_ = 0.0;
-    std::vector<HalfSecond> all_;
-    std::optional<double> muscle_;
-};
+// From the first to the last of each run for which that is so, of `fewest` at least.
+template <class IsSo>
+Ranges runs(std::span<const HalfSecond> among, std::size_t samples, std::size_t fewest, IsSo is_so) {
+    Ranges out;
+    for (const SampleRange run : ranges_where(among.size(), is_so))
+        if (run.size() >= fewest) out.push_back({among[run.begin].begin, among[run.end - 1].begin + samples});
+    return out;
+}
 
 // The median of what `value` says, over each of those and its neighbours.
 template <class Value>
@@ -130,15 +77,44 @@ double median_of(std::span<const HalfSecond> among, const Ranges& ranges, bool i
 
 }  // namespace
 
-Broadband find_broadband(std::span<const float> uv, Hertz rate, Hertz low, Hertz high) {
+HalfSeconds::HalfSeconds(std::span<const float> uv, Hertz rate, Hertz low, Hertz high)
+    : size_(static_cast<std::size_t>(std::lround(kSpectrum_s * rate.value))), band_hz_(high.value - low.value) {
+    if (low > kLowerBegin || high < kUpperEnd) return;
+    std::vector<std::size_t> begins;
+    for (std::size_t begin = 0; begin + size_ <= uv.size(); begin += size_)
+        if (!any_missing(uv.subspan(begin, size_))) begins.push_back(begin);
+    each_spectrum(uv, rate, begins, size_, [&](std::size_t begin, const PowerSpectrum& spectrum) {
+        all_.push_back({begin, mean_density(spectrum, kLowerBegin, kLowerEnd), mean_density(spectrum, kUpperBegin, kUpperEnd),
+                        mean_power(uv.subspan(begin, size_))});
+    });
+    read_muscle();
+}
+
+std::vector<HalfSecond> HalfSeconds::at_rest() const {
+    std::vector<HalfSecond> rest = all_;
+    std::erase_if(rest, [&](const HalfSecond& h) { return h.lower - h.upper > kAboveQuiet * quiet_ * (1.0 - *muscle_); });
+    return rest;
+}
+
+void HalfSeconds::read_muscle() {
+    std::vector<float> lower, shares;
+    for (const HalfSecond& h : all_) lower.push_back(static_cast<float>(h.lower));
+    quiet_ = valid_quantile(lower, 0.1);
+    const double loud = kLoudBlock * valid_quantile(lower, 0.97);
+    for (const HalfSecond& h : all_)
+        if (h.lower > loud) shares.push_back(static_cast<float>(h.upper / h.lower));
+    const double share = valid_quantile(shares, 0.5);
+    if (shares.size() >= kLeastLoud && share < kMuscle) muscle_ = share;
+}
+
+Broadband find_broadband(const HalfSeconds& halves) {
     Broadband out;
-    const Spectra spectra(uv, rate, low, high);
-    if (!spectra.tell()) return out;
-    const std::vector<HalfSecond> rest = spectra.at_rest();
-    const auto noise = [&](const HalfSecond& h) { return spectra.noise_power(h); };
+    if (!halves.tell()) return out;
+    const std::vector<HalfSecond> rest = halves.at_rest();
+    const auto noise = [&](const HalfSecond& h) { return halves.noise_power(h); };
     const auto power = [](const HalfSecond& h) { return h.power; };
     const std::vector<double> noises = usual(rest, noise), powers = usual(rest, power);
-    out.spans = spectra.runs(rest, kFewestAtRest, [&](std::size_t i) {
+    out.spans = runs(rest, halves.samples(), kFewestAtRest, [&](std::size_t i) {
         return noises[i] > kLeastNoise_uv * kLeastNoise_uv && noises[i] > kLeastShare * powers[i];
     });
     if (out.spans.empty()) return out;
@@ -148,18 +124,17 @@ Broadband find_broadband(std::span<const float> uv, Hertz rate, Hertz low, Hertz
     return out;
 }
 
-Ranges find_only_broadband(std::span<const float> uv, Hertz rate, Hertz low, Hertz high) {
-    const Spectra spectra(uv, rate, low, high);
-    if (!spectra.tell()) return {};
+Ranges find_only_broadband(const HalfSeconds& halves, std::size_t size) {
+    if (!halves.tell()) return {};
     const auto share = [](const HalfSecond& h) { return h.upper / h.lower; };
     Ranges only =
-        spectra.runs(spectra.all(), kFewestOnly, [&](std::size_t i) { return share(spectra.all()[i]) > kEachOnly; });
-    std::erase_if(only, [&](SampleRange run) { return median_of(spectra.all(), {run}, true, share) < kOnly; });
-    const auto noise = [&](const HalfSecond& h) { return spectra.noise_power(h); };
-    if (only.empty() || median_of(spectra.at_rest(), only, true, noise) <
-                            kAboveUsualNoise * median_of(spectra.at_rest(), only, false, noise))
+        runs(halves.all(), halves.samples(), kFewestOnly, [&](std::size_t i) { return share(halves.all()[i]) > kEachOnly; });
+    std::erase_if(only, [&](SampleRange run) { return median_of(halves.all(), {run}, true, share) < kOnly; });
+    const auto noise = [&](const HalfSecond& h) { return halves.noise_power(h); };
+    if (only.empty() || median_of(halves.at_rest(), only, true, noise) <
+                            kAboveUsualNoise * median_of(halves.at_rest(), only, false, noise))
         return {};
-    return widened(std::move(only), static_cast<std::size_t>(std::lround(kSpectrum_s * rate.value)), uv.size());
+    return widened(std::move(only), halves.samples(), size);
 }
 
 }  // namespace tracehold

@@ -196,23 +196,23 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
         filter_without(silent);
         take_away(out.uv, rate, hum, settings.mains, powers, found);
     }
-    found.only_broadband = find_only_broadband(out.uv, rate, band.low, band.high);
-    if (!found.only_broadband.empty()) {
-        filter_without(found.only_broadband);
+    HalfSeconds halves(out.uv, rate, band.low, band.high);
+    const auto clean_without = [&](const Ranges& more) {
+        filter_without(more);
         take_away(out.uv, rate, hum, settings.mains, powers, found);
-    }
+        halves = HalfSeconds(out.uv, rate, band.low, band.high);
+    };
+    found.only_broadband = find_only_broadband(halves, size);
+    if (!found.only_broadband.empty()) clean_without(found.only_broadband);
     found.motion = find_motion(slow, out.uv, rate, found.beats);
-    if (!found.motion.empty()) {
-        filter_without(found.motion);
-        take_away(out.uv, rate, hum, settings.mains, powers, found);
-    }
+    if (!found.motion.empty()) clean_without(found.motion);
     out.bandwidth_hz = bandwidth(out.uv, rate);
     found.pulses = find_pulse_train(found.spikes, rate);
     found.repeating = find_repeating(out.uv, rate, band.low, band.high);
     found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
     found.loud_uv = loud_level(powers);
     found.peakedness = loud_peakedness(out.uv, rate, found.loud_uv);
-    found.broadband = find_broadband(out.uv, rate, band.low, band.high);
+    found.broadband = find_broadband(halves);
     found.one_line = share_of_one_line(out.uv, rate, found.loud_uv);
     out.quality.mains = found.mains.hum;
 }

@@ -115,8 +115,12 @@ Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz lo
 
 double share_of_one_line(std::span<const float> uv, Hertz rate, double loud_uv) {
     std::vector<double> shares;
-    for (const auto part : loud_half_seconds(uv, rate, loud_uv)) {
-        const std::vector<double> power = welch_spectrum(part, rate, part.size()).uv2_per_hz;
+    const auto loud = loud_half_seconds(uv, rate, loud_uv);
+    std::vector<std::size_t> begins;
+    for (const auto part : loud) begins.push_back(static_cast<std::size_t>(part.data() - uv.data()));
+    if (loud.size() < kFewestShares) return 0.0;
+    each_spectrum(uv, rate, begins, loud.front().size(), [&shares](std::size_t, const PowerSpectrum& spectrum) {
+        const std::vector<double>& power = spectrum.uv2_per_hz;
         const auto highest = static_cast<std::size_t>(std::max_element(power.begin(), power.end()) - power.begin());
         double line = 0.0, all = 0.0;
         for (std::size_t k = 0; k < power.size(); ++k) {
@@ -124,7 +128,7 @@ double share_of_one_line(std::span<const float> uv, Hertz rate, double loud_uv) 
             if (k + kLineBins >= highest && k <= highest + kLineBins) line += power[k];
         }
         if (all > 0.0) shares.push_back(line / all);
-    }
+    });
     return shares.size() < kFewestShares ? 0.0 : median(shares);
 }
 

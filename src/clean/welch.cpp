@@ -74,6 +74,15 @@ void put_segments(std::span<const float> uv, std::span<const std::size_t> begins
     tables.transform.put_windowed(std::span(segments).first(begins.size()), std::span(means).first(begins.size()), tables.window);
 }
 
+// From the mean of the squares of `segments` transforms to a one-sided density.
+void scale_to_density(std::span<double> power, std::size_t segments, Hertz rate, const SegmentTables& tables) {
+    const double scale = 1.0 / (static_cast<double>(segments) * rate.value * tables.window_power);
+    for (std::size_t k = 0; k < power.size(); ++k) {
+        const bool alone = k == 0 || 2 * k == tables.window.size();  // no mirror image
+        power[k] *= alone ? scale : 2.0 * scale;
+    }
+}
+
 // The share of bin k that lies in [low, high).
 double overlap(const PowerSpectrum& spectrum, std::size_t k, Hertz low, Hertz high) {
     const double left = (static_cast<double>(k) - 0.5) * spectrum.step_hz;
@@ -99,13 +108,31 @@ PowerSpectrum welch_spectrum(std::span<const float> uv, Hertz rate, std::size_t 
         tables.transform.run();
         tables.transform.add_powers(power);
     }
-    const double scale = 1.0 / (static_cast<double>(out.segments) * rate.value * tables.window_power);
-    for (std::size_t k = 0; k < bins; ++k) {
-        const bool alone = k == 0 || 2 * k == segment_samples;  // no mirror image
-        power[k] *= alone ? scale : 2.0 * scale;
-    }
+    scale_to_density(power, out.segments, rate, tables);
     out.uv2_per_hz = std::move(power);
     return out;
+}
+
+void each_spectrum(std::span<const float> uv, Hertz rate, std::span<const std::size_t> begins, std::size_t segment_samples,
+                   const std::function<void(std::size_t, const PowerSpectrum&)>& use) {
+    constexpr std::size_t kMost = BlockTransform::kMostBlocks;
+    SegmentTables& tables = tables_for(segment_samples);
+    const std::size_t bins = segment_samples / 2 + 1;
+    std::array<PowerSpectrum, kMost> spectra;
+    spectra.fill({rate.value / static_cast<double>(segment_samples), std::vector<double>(bins), 1});
+    for (std::size_t first = 0; first < begins.size(); first += kMost) {
+        const auto some = begins.subspan(first, std::min(kMost, begins.size() - first));
+        put_segments(uv, some, tables);
+        tables.transform.run();
+        for (std::size_t k = 0; k < bins; ++k) {
+            const auto squares = tables.transform.squares(k);
+            for (std::size_t b = 0; b < kMost; ++b) spectra[b].uv2_per_hz[k] = squares[b];
+        }
+        for (std::size_t b = 0; b < some.size(); ++b) {
+            scale_to_density(spectra[b].uv2_per_hz, 1, rate, tables);
+            use(some[b], spectra[b]);
+        }
+    }
 }
 
 std::optional<double> median_frequency_hz(const PowerSpectrum& spectrum, Hertz low, Hertz high) {

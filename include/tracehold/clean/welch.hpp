@@ -1,6 +1,7 @@
 #pragma once
 // Power spectra by averaged periodograms (Welch 1967).
 #include <cstddef>
+#include <functional>
 #include <optional>
 #include <span>
 #include <vector>
@@ -19,6 +20,11 @@ struct PowerSpectrum {
 // Hann window (periodic), half overlap, each segment freed of its mean. Segments that hold a masked (NaN) sample are
 // skipped. In: uv in µV, any length; segment_samples >= 2. Edges: nothing valid gives segments = 0.
 PowerSpectrum welch_spectrum(std::span<const float> uv, Hertz rate, std::size_t segment_samples);
+
+// That of each segment by itself, in their order; many at once take a small part of the time that each would alone. In:
+// where segments begin in uv, within which nothing is masked. use: sees each before the next takes its place.
+void each_spectrum(std::span<const float> uv, Hertz rate, std::span<const std::size_t> begins, std::size_t segment_samples,
+                   const std::function<void(std::size_t begin, const PowerSpectrum&)>& use);
 
 // The frequency that halves the power between low and high (linear inside a bin), and the power-weighted mean of
 // frequency there. Empty where there is no power. A bin stands for [f - step/2, f + step/2), cut to the band.
