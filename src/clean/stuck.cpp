@@ -2,7 +2,9 @@
 
 #include <algorithm>
 #include <array>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 #include <optional>
 
@@ -147,6 +149,23 @@ Ranges long_stops(std::span<const float> samples, Hertz rate) {
     return stops;
 }
 
+// Those that are numbers, each once, in no order; no more than `most` of them. Met again in a table, since sorting all would
+// take as long as finding everything else here.
+std::vector<float> different_values(std::span<const float> samples, std::size_t most) {
+    const std::size_t places = std::bit_ceil(2 * most + 1);
+    std::vector<float> table(places, std::nanf("")), out;
+    for (const float v : samples) {
+        if (out.size() == most) break;
+        if (std::isnan(v)) continue;
+        constexpr std::uint64_t kSpread = 0x9E3779B97F4A7C15;                              // 2^64 over the golden ratio
+        std::size_t at = std::bit_cast<std::uint32_t>(v + 0.0F) * kSpread >> 32 & (places - 1);  // -0 is 0
+        while (table[at] < v || table[at] > v) at = (at + 1) & (places - 1);
+        if (table[at] == v) continue;
+        out.push_back(table[at] = v);
+    }
+    return out;
+}
+
 }  // namespace
 
 Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
@@ -168,13 +187,10 @@ Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
 
 double digital_step(std::span<const float> samples) {
     constexpr std::size_t kLook = 50000;  // samples; enough to meet neighbouring values of any recorder at rest
-    std::vector<float> values;
-    for (const float v : samples.first(std::min(samples.size(), kLook))) {
-        if (!std::isnan(v)) values.push_back(v);
-    }
-    const std::size_t looked = values.size();
+    samples = samples.first(std::min(samples.size(), kLook));
+    const auto looked = static_cast<std::size_t>(std::count_if(samples.begin(), samples.end(), [](float v) { return !std::isnan(v); }));
+    std::vector<float> values = different_values(samples, looked / 4 + 1);
     std::sort(values.begin(), values.end());
-    values.erase(std::unique(values.begin(), values.end()), values.end());
     if (values.size() < 2 || 4 * values.size() > looked) return 0.0;
     std::vector<float> steps;
     for (std::size_t i = 1; i < values.size(); ++i) steps.push_back(values[i] - values[i - 1]);
