@@ -8,6 +8,7 @@
 #include <limits>
 
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 namespace {
@@ -18,12 +19,14 @@ std::string signal_place(const EdfSignal& signal) {
     return fmt::format("byte {}, signal {} scale", signal.header_byte, signal.number);
 }
 
-// Little-endian two's complement of 2 or 3 bytes.
-std::int32_t digital_at(const char* bytes, std::size_t sample_bytes) {
+// Little-endian two's complement.
+template <std::size_t Bytes>
+[[gnu::always_inline]] inline std::int32_t digital_at(const char* bytes) {
+    static_assert(Bytes == 2 || Bytes == 3);
     const auto byte = [&](std::size_t i) { return static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[i])); };
     const std::uint32_t low = byte(0) | (byte(1) << 8);
-    if (sample_bytes == 2) return static_cast<std::int16_t>(low);
-    const auto value = static_cast<std::int32_t>(low | (byte(2) << 16));
+    if (Bytes == 2) return static_cast<std::int16_t>(low);
+    const auto value = static_cast<std::int32_t>(low | (byte(Bytes - 1) << 16));
     return value >= 0x800000 ? value - 0x1000000 : value;
 }
 
@@ -58,17 +61,22 @@ struct Outside {
     std::size_t above = 0;
 };
 
-Outside decode_record(const char* from, std::size_t sample_bytes, const EdfScale& scale, float* to, std::size_t count) {
-    const double low = std::min(scale.digital_min, scale.digital_max);
-    const double high = std::max(scale.digital_min, scale.digital_max);
+template <std::size_t Bytes>
+[[gnu::always_inline]] inline Outside decode_all(const char* from, const EdfScale& scale, float* to, std::size_t count) {
+    const EdfScale by = scale;  // a copy, which what is written cannot be suspected to change
+    const double low = std::min(by.digital_min, by.digital_max), high = std::max(by.digital_min, by.digital_max);
     Outside outside;
     for (std::size_t i = 0; i < count; ++i) {
-        const double digital = digital_at(from + i * sample_bytes, sample_bytes);
+        const double digital = digital_at<Bytes>(from + i * Bytes);
         outside.below += digital < low;
         outside.above += digital > high;
-        to[i] = static_cast<float>(scale.physical(digital));
+        to[i] = static_cast<float>(by.physical(digital));
     }
     return outside;
+}
+
+TRACEHOLD_WIDE Outside decode_record(const char* from, std::size_t sample_bytes, const EdfScale& scale, float* to, std::size_t count) {
+    return sample_bytes == 2 ? decode_all<2>(from, scale, to, count) : decode_all<3>(from, scale, to, count);
 }
 
 // The rails, unless samples lie beyond them.
@@ -84,8 +92,6 @@ void state_limits(const EdfScale& scale, Outside outside, Channel& channel) {
 }
 
 }  // namespace
-
-double EdfScale::physical(double digital) const { return ((digital - digital_min) * gain + physical_min) * factor; }
 
 std::optional<EdfScale> edf_scale(const EdfSignal& signal, double factor, EdfNotes& notes) {
     const auto unusable = [&](const std::string& why) {

@@ -20,7 +20,7 @@ struct EdfScale {
     double gain = 1.0;
     double factor = 1.0;
 
-    double physical(double digital) const;
+    double physical(double digital) const { return ((digital - digital_min) * gain + physical_min) * factor; }
 };
 
 // Empty, with a Note, where a limit is no number, where both digital or both physical limits are equal, where the
