@@ -308,7 +308,8 @@ RiseModel make_rise_model(double hop_s) {
     for (std::size_t k = 0; k < kKinds; ++k) {
         if (!kRiseKinds[k].from_rest) model.ramps[k] = make_ramps(kRiseKinds[k].shape, hop_s);
     }
-    model.habits = make_rise_habits();
+    static const std::vector<RiseHabit> habits = make_rise_habits();
+    model.habits = habits;
     return model;
 }
 

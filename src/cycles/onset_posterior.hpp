@@ -16,7 +16,7 @@ using RampsOfKinds = std::array<std::vector<Ramp>, kKinds>;
 // sides and passes.
 struct RiseModel {
     RampsOfKinds ramps;
-    std::vector<RiseHabit> habits;
+    std::span<const RiseHabit> habits;
 };
 RiseModel make_rise_model(double hop_s);
 
