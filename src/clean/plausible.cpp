@@ -25,7 +25,7 @@ std::string why_no_rest(const Found& found, ChannelKind kind, double low_hz, dou
     if (found.rest_uv < (kind == ChannelKind::raw ? found.step_uv / std::sqrt(3.0) : found.step_uv)) {
         return fmt::format("finer than the recorder's digits of {:.2g} µV can tell", found.step_uv);
     }
-    if (found.rest_uv < smallest_uv(low_hz, high_hz)) return "quieter than any electrode with its amplifier";
+    if (found.rest_uv < smallest_uv(low_hz, high_hz)) return "quieter than any electrode with its amplifier (is the unit another? --unit says which)";
     return "";
 }
 

@@ -14,6 +14,9 @@
 namespace tracehold {
 namespace {
 
+// A time found has digits that nobody set.
+double to_milliseconds(double time_s) { return std::round(1000.0 * time_s) / 1000.0; }
+
 constexpr const char* kNumbering = "a cycle keeps the number that the result without corrections prints; one that is added gets the next after the last";
 
 std::string written_at(const Correction& correction) {
@@ -285,7 +288,7 @@ void correct_cycles(std::vector<Cycle>& cycles, std::span<const Correction> corr
         const auto of_it = [&](const Correction& correction) { return touches(correction, cycle); };
         throw Error(ErrorKind::bad_setting, "", fmt::format("{}cycle {}", written_where(corrections, of_it), cycle.index),
                     fmt::format("a corrected contraction ends before it begins: saw onset {} s and offset {} s",
-                                number_text(cycle.onset->time_s), number_text(cycle.offset->time_s)));
+                                number_text(to_milliseconds(cycle.onset->time_s)), number_text(to_milliseconds(cycle.offset->time_s))));
     }
     std::stable_sort(cycles.begin(), cycles.end(),
                      [](const Cycle& a, const Cycle& b) { return a.work.begin_s < b.work.begin_s; });

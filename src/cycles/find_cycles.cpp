@@ -204,8 +204,9 @@ std::vector<Placement> place(const CycleInput& input, const std::vector<Window>&
     return out;
 }
 
+// asked: somebody asked for contractions, by cues or a plan; where nobody did none can be missed.
 std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window>& windows,
-                               const std::vector<Burst>& bursts) {
+                               const std::vector<Burst>& bursts, bool asked) {
     if (windows.size() > kMostContractions) {
         throw Error(ErrorKind::unsupported, "", "",
                     fmt::format("too many contractions for one session: saw {}, expected at most {}", windows.size(),
@@ -215,7 +216,7 @@ std::vector<Cycle> make_cycles(const CycleInput& input, const std::vector<Window
     const std::vector<Placement> placements = place(input, windows, bursts);
     std::vector<Cycle> cycles;
     for (std::size_t i = 0; i < windows.size(); ++i) {
-        if (!windows[i].cued && !placements[i].above_rest) continue;  // a crest of restless rest
+        if (!(asked && windows[i].cued) && !placements[i].above_rest) continue;  // a crest of restless rest
         const CycleStatus status = status_of(windows[i], placements[i], bursts, input.envelope);
         cycles.push_back(make_cycle(windows[i], placements[i], status));
     }
@@ -261,7 +262,7 @@ Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     const TimeSpan session = session_of(cues, input.plan, duration_s);
     const std::vector<Burst> within = within_session(bursts, session, out.notes);
     note_cut(within, cues, out.notes);
-    out.cycles = make_cycles(input, all_windows(cues, within, input.envelope, session.end_s), within);
+    out.cycles = make_cycles(input, all_windows(cues, within, input.envelope, session.end_s), within, cues.from != CueSource::trace);
     const bool by_plan = input.plan && out.from != CueSource::trace;
     if (by_plan) keep_to_plan(out.cycles);
     for (std::size_t i = 0; i < out.cycles.size(); ++i) out.cycles[i].index = static_cast<int>(i) + 1;

@@ -27,7 +27,7 @@ bool begun_before(const CycleView& view) {
 }
 
 std::string why_no_rest(const CleanRecording& clean) {
-    return has_finding(clean.quality, "rest_unreadable") ? "resting activity cannot be read: rest_unreadable" : "";
+    return has_finding(clean.quality, "rest_unreadable") ? "resting activity cannot be read: it is finer than the recorder can tell" : "";
 }
 
 }  // namespace tracehold

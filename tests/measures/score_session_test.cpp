@@ -532,7 +532,7 @@ TEST_CASE("a rest that cannot be read is no number") {
     for (const char* key : {"rest_mean_uv", "lift_uv"}) {
         CAPTURE(key);
         CHECK(summary(score, key).n == 0);
-        CHECK(score.cycles[0].values[*measure_index(key)].reason == "resting activity cannot be read: rest_unreadable");
+        CHECK(score.cycles[0].values[*measure_index(key)].reason == "resting activity cannot be read: it is finer than the recorder can tell");
     }
     CHECK(summary(score, "work_mean_uv").n > 0);
 }
