@@ -23,8 +23,8 @@ from pathlib import Path
 
 WORD = "zzcanary"  # searched without regard to case
 SERIAL = "7766554433"  # a device's
-BIRTH = "1961"  # a year of birth
-SECRETS = re.compile(rf"{WORD}|{SERIAL}|(?<![\d.]){BIRTH}(?!\d)", re.I)
+BIRTH = "1961"  # a year of birth; four digits among those of a hash are none
+SECRETS = re.compile(rf"{WORD}|{SERIAL}|(?<![\da-f.]){BIRTH}(?![\da-f])", re.I)
 MOMENTS = re.compile(r"2030-0\d|2026-0[34]|\b0[234]\.0[34]\.(20)?26|\b0?7:4[0-9]\b|\b19:1[0-9]\b|MAR-2026")
 
 RATE, HOLD_S, REST_S, TIMES = 1000, 4, 4, 3
