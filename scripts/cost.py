@@ -5,13 +5,12 @@ and bytes of output over four orders of magnitude, as a table, and as pictures w
     cost.py PROGRAM PROJECT FOLDER     writes FOLDER/cost.csv and FOLDER/cost.svg; what it makes of recordings stays in FOLDER
 """
 import datetime
-import hashlib
-import json
 import os
 import pathlib
 import subprocess
 import sys
 
+from more_results import more_results, other_day, other_person
 from yardstick import write_long
 
 # NAME: what is counted, amounts
@@ -72,31 +71,13 @@ def result_lines(program, project, folder):
     return scored.stdout.splitlines(keepends=True)
 
 
-def varied(lines, count, change):
-    """`count` results, of other bytes each; change(line, recording, number) makes them differ in what else they must."""
-    seen = [(line, json.loads(line)["recording"]) for line in lines]
-    for number in range(count):
-        line, recording = seen[number % len(seen)]
-        other = hashlib.sha256(f"{recording['sha256']} {number}".encode()).hexdigest()
-        yield change(line.replace(recording["sha256"], other), recording, number // len(seen))
-
-
-def other_person(line, recording, copy):
-    return line.replace(f'"person":"{recording["person"]}"', f'"person":"{recording["person"]}x{copy}"')
-
-
-def other_day(line, recording, copy):
-    day = datetime.date(2001, 1, 1) + datetime.timedelta(days=copy)
-    return line.replace(recording["start"][:10], day.isoformat())
-
-
 def measured(program, project, folder):
     score = [program, "score", "--format", "ndjson", "--quiet", "--jobs", "1"]
     lines = result_lines(program, project, folder)
     runs = {"seconds": lambda n: run([*score, long_recording(folder, n)]),
             "files": lambda n: run([*score, "--files-from", "-"], (f"{path}\n" for path in short_recordings(folder, n))),
-            "sessions": lambda n: run([program, "course", "-", "--format", "html"], varied(lines[:1], n, other_day)),
-            "results": lambda n: run([program, "audit", "-", "--format", "html"], varied(lines, n, other_person))}
+            "sessions": lambda n: run([program, "course", "-", "--format", "html"], more_results(lines[:1], n, other_day)),
+            "results": lambda n: run([program, "audit", "-", "--format", "html"], more_results(lines, n, other_person))}
     for name, (unit, amounts) in sweeps.items():
         for amount in amounts:
             yield name, unit, amount, *runs[unit](amount)

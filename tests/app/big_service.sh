@@ -11,18 +11,7 @@ plan=$project/examples/audit/plan.jsonc
 "$program" simulate "$project/examples/audit/service.json" --plan "$plan" --out made
 "$program" score made --plan "$plan" --format ndjson --quiet > seed.ndjson || [ $? -eq 1 ]
 
-# The same results again and again, each time of other people and other bytes.
-cat > many.py <<'MANY'
-import hashlib, json, sys
-wanted, rows = int(sys.argv[2]), []
-for line in open(sys.argv[1], encoding="utf-8"):
-    recording = json.loads(line)["recording"]
-    rows.append((line, recording["person"], recording["sha256"]))
-for number in range(wanted):
-    copy, (line, person, sha256) = number // len(rows), rows[number % len(rows)]
-    other = hashlib.sha256(f"{sha256} {copy}".encode()).hexdigest()
-    sys.stdout.write(line.replace(f'"person":"{person}"', f'"person":"{person}x{copy}"').replace(sha256, other))
-MANY
+more_results() { /usr/bin/python3 "$project/scripts/more_results.py" seed.ndjson "$1"; }
 cat > measured.py <<'MEASURED'
 import os, subprocess, sys, time
 begin = time.monotonic()
@@ -30,7 +19,7 @@ process = subprocess.Popen(sys.argv[1:], stdout=open("audit.json", "w"), stderr=
 _, status, usage = os.wait4(process.pid, 0)
 print(os.waitstatus_to_exitcode(status), f"{time.monotonic() - begin:.1f}", usage.ru_maxrss // 1024)
 MEASURED
-read -r status seconds mebibytes < <(/usr/bin/python3 many.py seed.ndjson "$results" | /usr/bin/python3 measured.py "$program" audit - --format json)
+read -r status seconds mebibytes < <(more_results "$results" | /usr/bin/python3 measured.py "$program" audit - --format json)
 echo "audit of $results results: $seconds s, at most $mebibytes MiB"
 failures=0
 fail() { echo "FAILED: $*"; failures=$((failures + 1)); }
@@ -39,7 +28,7 @@ fail() { echo "FAILED: $*"; failures=$((failures + 1)); }
 grep -q "^tracehold: $((results / 5000 * 5000)) results, [01] of 1 files, [0-9.]*/\(s\|min\)$" log.txt || fail "no line of progress in the log: $(tail -n 2 log.txt)"
 [ "$(/usr/bin/python3 -c 'import json; print(json.load(open("audit.json"))["flow"]["found"]["count"])')" -eq "$results" ] || fail "not all results were counted"
 # Of a file the size is known, and with it the time that is left.
-/usr/bin/python3 many.py seed.ndjson 5000 > service.ndjson
+more_results 5000 > service.ndjson
 "$program" audit service.ndjson --format json > audit.json 2> log.txt || fail "the audit of a file"
 grep -q '^tracehold: 5000 results, [01] of 1 files, [0-9.]*/\(s\|min\), [0-9]* \(s\|min\) left$' log.txt || fail "no time left in the log: $(tail -n 2 log.txt)"
 [ $failures -eq 0 ]
