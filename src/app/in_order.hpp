@@ -13,6 +13,8 @@
 #include <utility>
 #include <vector>
 
+#include "tracehold/core/memory.hpp"
+
 namespace tracehold {
 
 // Starts up to `count` threads at `work`; fewer where the system gives no more. Out: how many were started.
@@ -46,6 +48,7 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick
         changed.notify_all();
     };
     const auto worker = [&] {
+        take_large_pages();
         std::unique_lock lock(mutex);
         while (true) {
             changed.wait(lock, [&] { return stopped || next_made >= count || next_made < next_taken + 2 * threads; });

@@ -1,7 +1,6 @@
 #include "app/process.hpp"
 
 #include <fcntl.h>
-#include <malloc.h>
 #include <unistd.h>
 
 #include <csignal>
@@ -10,6 +9,7 @@
 #include <string_view>
 
 #include "app/run.hpp"
+#include "tracehold/core/memory.hpp"
 
 namespace tracehold {
 namespace {
@@ -18,16 +18,6 @@ namespace {
     constexpr std::string_view kText = "tracehold: a fault of the program, perhaps for lack of memory; nothing half written is in place\n";
     [[maybe_unused]] const auto ignored = ::write(STDERR_FILENO, kText.data(), kText.size());
     std::_Exit(static_cast<int>(ExitStatus::fault));
-}
-
-// What was freed is used again rather than given back to the system, which would have to clear every page of it anew: on
-// recordings of some minutes that costs as much as filtering them. Larger blocks, as the text of a file, are given back.
-void keep_freed_memory() {
-#if defined(__GLIBC__)
-    constexpr int kLargest = 8 << 20, kKept = 64 << 20;  // bytes
-    ::mallopt(M_MMAP_THRESHOLD, kLargest);
-    ::mallopt(M_TRIM_THRESHOLD, kKept);
-#endif
 }
 
 }  // namespace

@@ -1,14 +1,13 @@
 #include <fcntl.h>
 #include <fmt/format.h>
-#include <sys/mman.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
-#include <cstdint>
 #include <cstring>
 
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/memory.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/read/read_recording.hpp"
 
@@ -50,25 +49,13 @@ int open_for_reading(const std::string& path) {
     }
 }
 
-// Fresh memory comes in pages of 2 MiB where it can: one every 4 KiB takes longer than reading what is put there. Only a wish.
-void ask_for_large_pages(std::string& bytes) {
-#ifdef MADV_HUGEPAGE
-    constexpr std::uintptr_t kLarge = std::uintptr_t{1} << 21;
-    const auto begin = (reinterpret_cast<std::uintptr_t>(bytes.data()) + kLarge - 1) & ~(kLarge - 1);
-    const auto end = (reinterpret_cast<std::uintptr_t>(bytes.data()) + bytes.capacity()) & ~(kLarge - 1);
-    if (begin < end) ::madvise(reinterpret_cast<void*>(begin), end - begin, MADV_HUGEPAGE);
-#else
-    (void)bytes;
-#endif
-}
-
 template <class Check>
 std::string read_all(int descriptor, const std::string& source, std::size_t expected, Check check) {
     constexpr std::size_t kBlock = std::size_t{1} << 16;
     std::string bytes;
     std::size_t size = 0;
     bytes.reserve(expected + 1);
-    ask_for_large_pages(bytes);
+    take_large_pages(bytes.data(), bytes.capacity());
     bytes.resize(expected + 1);  // one more, so that the end is met without another block
     while (true) {
         if (size == bytes.size()) bytes.resize(size + std::max(kBlock, size / 2));
