@@ -58,7 +58,7 @@ room(exchange audit_csv audit_json compare_results course_csv course_json csv_ce
 foreach(room core plan course exchange simulate)
   target_link_libraries(tracehold_${room} PRIVATE nlohmann_json::nlohmann_json)
 endforeach()
-target_link_libraries(tracehold_core PRIVATE ${nettle_LDFLAGS})  # by name: the static program takes the archive
+target_link_libraries(tracehold_core PUBLIC Threads::Threads PRIVATE ${nettle_LDFLAGS})  # by name: the static program takes the archive
 add_library(tracehold_core_all INTERFACE)
 target_link_libraries(tracehold_core_all INTERFACE ${earlier})
 
@@ -69,7 +69,7 @@ sources(files src/app audit_command audit_inputs byte_source choose_channel comm
   sessions_index shard shared_options sheet_command simulate_command stop_signal the_program threshold_attempts
   threshold_command today verify_command)
 add_library(tracehold_app STATIC ${files})
-target_link_libraries(tracehold_app PUBLIC tracehold_core_all PRIVATE CLI11::CLI11 Threads::Threads)
+target_link_libraries(tracehold_app PUBLIC tracehold_core_all PRIVATE CLI11::CLI11)
 set_source_files_properties(src/app/command_line.cpp PROPERTIES COMPILE_DEFINITIONS "TRACEHOLD_LIBRARIES=\"CLI11 ${CLI11_VERSION}, Eigen \
 ${Eigen3_VERSION}, fmt ${fmt_VERSION}, nlohmann-json ${nlohmann_json_VERSION}, nettle ${nettle_VERSION}\"")
 

@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "tracehold/core/memory.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
 
@@ -49,6 +50,7 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick
     };
     const auto worker = [&] {
         take_large_pages();
+        has_second_core = threads >= 2 * count;
         std::unique_lock lock(mutex);
         while (true) {
             changed.wait(lock, [&] { return stopped || next_made >= count || next_made < next_taken + 2 * threads; });
@@ -69,7 +71,9 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick
 
     std::vector<std::jthread> pool;
     try {
-        const std::size_t started = start_threads(pool, std::min(threads, count), worker);
+        const std::size_t wanted = std::min(threads, count);
+        share_memory(std::max<std::size_t>(wanted, 1));
+        const std::size_t started = start_threads(pool, wanted, worker);
         std::unique_lock lock(mutex);
         while (next_taken < count && !stopped) {
             if (!ready.contains(next_taken) && started == 0) ready.emplace(next_taken, make(next_taken));

@@ -23,6 +23,7 @@
 #include "tracehold/clean/zero_phase.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
 namespace {
@@ -173,7 +174,6 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     for (const Ranges* part : {&found.stuck.clipped, &found.stuck.contact_lost, &found.spikes})
         join(masks, *part, size);
     note_range_and_step(out.uv, channel, found);
-    found.copied_s = copied_seconds(channel.samples, rate);
     const Frames slow = slow_waves(out.uv, rate);
 
     std::vector<LineBlocks> hum;
@@ -206,14 +206,20 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     if (!found.only_broadband.empty()) clean_without(found.only_broadband);
     found.motion = find_motion(slow, out.uv, rate, found.beats);
     if (!found.motion.empty()) clean_without(found.motion);
-    out.bandwidth_hz = bandwidth(out.uv, rate);
+    side_by_side(
+        [&] {
+            found.repeating = find_repeating(out.uv, rate, band.low, band.high);
+            found.copied_s = copied_seconds(channel.samples, rate);
+        },
+        [&] {
+            out.bandwidth_hz = bandwidth(out.uv, rate);
+            found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
+            found.loud_uv = loud_level(powers);
+            found.peakedness = loud_peakedness(out.uv, rate, found.loud_uv);
+            found.broadband = find_broadband(halves);
+            found.one_line = share_of_one_line(out.uv, rate, found.loud_uv);
+        });
     found.pulses = find_pulse_train(found.spikes, rate);
-    found.repeating = find_repeating(out.uv, rate, band.low, band.high);
-    found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
-    found.loud_uv = loud_level(powers);
-    found.peakedness = loud_peakedness(out.uv, rate, found.loud_uv);
-    found.broadband = find_broadband(halves);
-    found.one_line = share_of_one_line(out.uv, rate, found.loud_uv);
     out.quality.mains = found.mains.hum;
 }
 

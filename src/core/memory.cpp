@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <cstdlib>
+#include <memory>
 
 #if defined(__GLIBC__)
 #include <malloc.h>
@@ -24,19 +25,29 @@ void keep_freed_memory() {
 #endif
 }
 
-// A block that is freed at once leaves its addresses to the next ones.
+void share_memory([[maybe_unused]] std::size_t threads) {
+#if defined(__GLIBC__)
+    ::mallopt(M_ARENA_MAX, static_cast<int>(threads));
+#endif
+}
+
+// A block that is given back at once leaves its addresses to the next ones; but what lies ahead of the first whole page, of
+// which small pages are in use already, is kept from use.
 void take_large_pages() {
     constexpr std::size_t kSize = kLargestKept - kPage;  // the allocator's own words have room
+    thread_local std::unique_ptr<void, decltype(&std::free)> kept{nullptr, std::free};
     void* const block = std::malloc(kSize);
+    if (block == nullptr) return;
     take_large_pages(block, kSize);
-    std::free(block);
+    const std::size_t ahead = kPage - reinterpret_cast<std::uintptr_t>(block) % kPage;
+    kept.reset(std::realloc(block, ahead));
 }
 
 void take_large_pages([[maybe_unused]] void* block, [[maybe_unused]] std::size_t bytes) {
 #ifdef MADV_HUGEPAGE
     const auto at = reinterpret_cast<std::uintptr_t>(block);
     const std::uintptr_t begin = (at + kPage - 1) / kPage * kPage, end = (at + bytes) / kPage * kPage;
-    if (block != nullptr && begin < end) ::madvise(reinterpret_cast<void*>(begin), end - begin, MADV_HUGEPAGE);
+    if (begin < end) ::madvise(reinterpret_cast<void*>(begin), end - begin, MADV_HUGEPAGE);
 #endif
 }
 

@@ -8,6 +8,7 @@
 #include "cycles/onset_envelope.hpp"
 #include "cycles/onset_posterior.hpp"
 #include "cycles/onset_windows.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
 
@@ -56,9 +57,9 @@ struct Session {
 
 Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::span<const std::size_t> kinds) {
     const std::size_t blocks = session.forward.size();
-    const WeighedSide rise = weigh_side(session.forward, session.rest, rise_sides(stretches), session.model, kinds);
-    const WeighedSide fall =
-        weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, kinds);
+    WeighedSide rise, fall;
+    side_by_side([&] { rise = weigh_side(session.forward, session.rest, rise_sides(stretches), session.model, kinds); },
+                 [&] { fall = weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, kinds); });
     return {event_posteriors(session.forward, rise, session.model, kind_probabilities(rise, fall)),
             event_posteriors(session.backward, fall, session.model, kind_probabilities(fall, rise))};
 }

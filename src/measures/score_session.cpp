@@ -18,6 +18,7 @@
 #include "measures/reference.hpp"
 #include "measures/rest_steps.hpp"
 #include "measures/session_summary.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/possible_range.hpp"
@@ -216,9 +217,13 @@ void measure_all(SessionScore& score, std::vector<CycleView>& views) {
     for (CycleView& view : views) {
         view.threshold_uv = score.threshold_uv.value;
         view.threshold_reason = score.threshold_uv.reason;
-        score.cycles.push_back({view.cycle, measure_cycle(view)});
+        score.cycles.push_back({view.cycle, {}});
         if (!view.cues_in_step) score.cycles.back().cycle.begins.reset();
     }
+    const auto measure = [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i) score.cycles[i].values = measure_cycle(views[i]);
+    };
+    side_by_side([&] { measure(0, views.size() / 2); }, [&] { measure(views.size() / 2, views.size()); });
 }
 
 }  // namespace

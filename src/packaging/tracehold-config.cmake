@@ -1,5 +1,6 @@
 include(CMakeFindDependencyMacro)
 find_dependency(fmt)
 find_dependency(PkgConfig)
+find_dependency(Threads)
 pkg_check_modules(nettle REQUIRED IMPORTED_TARGET nettle)
 include(${CMAKE_CURRENT_LIST_DIR}/tracehold-targets.cmake)

@@ -9,6 +9,9 @@ namespace tracehold {
 // blocks, as of recordings of hours, are given back.
 void keep_freed_memory();
 
+// For the whole process: so many threads take memory at once, and those that help them take it from theirs.
+void share_memory(std::size_t threads);
+
 // For the calling thread: what it takes first, and uses again, comes in pages of 2 MiB. Costs nothing that is not used.
 void take_large_pages();
 
