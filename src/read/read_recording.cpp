@@ -8,6 +8,7 @@
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/sha256.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
 namespace {
@@ -90,10 +91,13 @@ void refuse_no_recording(std::string_view begin, const std::string& source) {
 Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings) {
     if (bytes.empty()) throw Error(ErrorKind::too_short, source, "", "the file is empty: expected a recording", "copy or export it again");
     refuse_no_recording(bytes, source);
-    Recording recording = looks_like_edf(bytes) ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings);
+    Recording recording;
+    std::string sha256;
+    side_by_side([&] { recording = looks_like_edf(bytes) ? read_edf(bytes, source, settings) : read_csv(bytes, source, settings); },
+                 [&] { sha256 = sha256_hex(bytes); });
+    recording.sha256 = std::move(sha256);
     refuse_slow(recording);
     refuse_endless(recording);
-    recording.sha256 = sha256_hex(bytes);
     return recording;
 }
 
