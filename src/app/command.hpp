@@ -32,11 +32,13 @@ struct Command {
     std::string name;
     std::string summary;
     std::string footer;                           // remarks and examples, lines as on the screen
-    std::vector<Option> options;                  // in the order of --help
+    std::vector<Option> (*own_options)() = nullptr;  // in the order of --help, which every command has beside them
     ExitStatus (*run)(const Options&) = nullptr;  // null for a command of commands
     std::string (*refused)(const Options&) =
         nullptr;  // what is wrong with options that do not go together, "" for nothing
     std::vector<Command> commands = {};
+
+    std::vector<Option> options() const;  // made anew: that takes longer than all the rest of a short command
 };
 
 // The program itself with all of its commands, in the order of --help.

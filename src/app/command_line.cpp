@@ -6,6 +6,7 @@
 
 #include <CLI/CLI.hpp>
 #include <algorithm>
+#include <list>
 #include <vector>
 
 #include "app/command.hpp"
@@ -76,15 +77,17 @@ void add_option(CLI::App& app, const Option& option, Options& options) {
     }
 }
 
-// words: of the line; a command that is none of them is not run and needs no options, which take longer to make than all the
-// rest of the start. The line and the command outlive the app.
-void add_command(CLI::App& app, const Command& command, const std::vector<std::string>& words, CommandLine& line) {
+using OptionLists = std::list<std::vector<Option>>;
+
+// words: of the line; a command that is none of them is not run and needs no options. What the references lead to outlives
+// the app.
+void add_command(CLI::App& app, const Command& command, const std::vector<std::string>& words, CommandLine& line, OptionLists& made) {
     app.description(command.summary);
     app.footer(command.footer);
-    for (const Option& option : command.options) add_option(app, option, line.options);
+    for (const Option& option : made.emplace_back(command.options())) add_option(app, option, line.options);
     for (const Command& below : command.commands) {
         CLI::App& added = *app.add_subcommand(below.name, below.summary)->group("Commands");
-        if (std::find(words.begin(), words.end(), below.name) != words.end()) add_command(added, below, words, line);
+        if (std::find(words.begin(), words.end(), below.name) != words.end()) add_command(added, below, words, line, made);
     }
     if (!command.commands.empty()) app.require_subcommand(1);
     app.callback([&command, &line] {
@@ -198,12 +201,13 @@ CommandLine read_command_line(int argc, char** argv) {
     const std::vector<std::string> words(argv + std::min(argc, 1), argv + argc);
     const Command program = the_program();
     CommandLine line;
+    OptionLists options;
     CLI::App root;
     root.name(program.name);
     root.get_formatter()->column_width(34);
     root.get_formatter()->label("SUBCOMMAND", "COMMAND");
     root.get_formatter()->label("Positionals", "Arguments");
-    add_command(root, program, words, line);
+    add_command(root, program, words, line, options);
     root.allow_extras();
     std::vector<std::string> backwards;  // as CLI11 wants them
     std::transform(words.rbegin(), words.rend(), std::back_inserter(backwards), shielded);

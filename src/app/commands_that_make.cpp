@@ -9,95 +9,118 @@ Command plan_check() {
     return {.name = "check",
             .summary = "Check plans: is each well formed, and does it make sense?",
             .footer = "Example:\n  tracehold plan check plan.jsonc",
-            .options = {inputs("Plan files")},
+            .own_options = [] { return OptionList{inputs("Plan files")}; },
             .run = plan_check_command};
 }
 
 Command plan_threshold() {
-    Option plan = plan_file("The plan that gets the threshold");
-    plan.required = true;
     return {
         .name = "threshold",
         .summary = "Derive a plan's threshold from contractions as hard as possible",
         .footer =
             "Example:\n  tracehold plan threshold reference.edf --plan plan.jsonc --percent 50 --out plan-new.jsonc",
-        .options = {inputs("The recording of the reference contractions"), plan,
-                    file("--performed", &Options::performed_plan,
-                         "The plan of the reference contractions, if there was one"),
-                    number("--percent", "%", {1, 100}, &Options::percent,
-                           "Of the best second (default 50: common practice)"),
-                    channel(),
-                    word("-o,--out", "<FILE>", &Options::out,
-                         "Where the copy of the plan goes; without it nothing is written")},
+        .own_options =
+            [] {
+                Option plan = plan_file("The plan that gets the threshold");
+                plan.required = true;
+                return OptionList{inputs("The recording of the reference contractions"),
+                                  plan,
+                                  file("--performed", &Options::performed_plan,
+                                       "The plan of the reference contractions, if there was one"),
+                                  number("--percent", "%", {1, 100}, &Options::percent,
+                                         "Of the best second (default 50: common practice)"),
+                                  channel(),
+                                  word("-o,--out", "<FILE>", &Options::out,
+                                       "Where the copy of the plan goes; without it nothing is written")};
+            },
         .run = plan_threshold_command};
 }
 
 Command plan_sheet() {
-    return {
-        .name = "sheet",
-        .summary = "Print the home sheet of a plan",
-        .footer =
-            "Example:\n  tracehold plan sheet plan.jsonc > sheet.txt\n"
-            "  tracehold plan sheet plan.jsonc --language de --format html --out sheet.html",
-        .options = {inputs("A plan file"), format({{"text", Format::text}, {"md", Format::md}, {"html", Format::html}}),
-                    output_file(), language(), paper()},
-        .run = plan_sheet_command};
+    return {.name = "sheet",
+            .summary = "Print the home sheet of a plan",
+            .footer =
+                "Example:\n  tracehold plan sheet plan.jsonc > sheet.txt\n"
+                "  tracehold plan sheet plan.jsonc --language de --format html --out sheet.html",
+            .own_options =
+                [] {
+                    return OptionList{inputs("A plan file"),
+                                      format({{"text", Format::text}, {"md", Format::md}, {"html", Format::html}}),
+                                      output_file(), language(), paper()};
+                },
+            .run = plan_sheet_command};
 }
 
 Command plan() {
     return {.name = "plan",
             .summary = "Check a plan, derive its threshold, print its home sheet",
-            .footer = "There is no --identity: pages and messages show the names in the files that they are given.\n\n"
-                      "Example:\n  tracehold plan check plan.jsonc",
-            .options = {},
+            .footer =
+                "There is no --identity: pages and messages show the names in the files that they are given.\n\n"
+                "Example:\n  tracehold plan check plan.jsonc",
             .commands = {plan_check(), plan_threshold(), plan_sheet()}};
 }
 
 Command key() {
-    Command fresh{.name = "new",
-                  .summary = "Make a new key, random, readable by its owner alone",
-                  .footer =
-                      "Without FILE: tracehold/clinic.key in the folder of your settings ($XDG_CONFIG_HOME, or "
-                      "~/.config), where\n"
-                      "--identity pseudonym looks for it.\n\nExample:\n  tracehold key new",
-                  .options = {word("FILE", "", &Options::key_file, "Where the key goes; never overwritten")},
-                  .run = key_new_command};
+    Command fresh{
+        .name = "new",
+        .summary = "Make a new key, random, readable by its owner alone",
+        .footer =
+            "Without FILE: tracehold/clinic.key in the folder of your settings ($XDG_CONFIG_HOME, or "
+            "~/.config), where\n"
+            "--identity pseudonym looks for it.\n\nExample:\n  tracehold key new",
+        .own_options =
+            [] { return OptionList{word("FILE", "", &Options::key_file, "Where the key goes; never overwritten")}; },
+        .run = key_new_command};
     return {.name = "key",
             .summary = "The clinic's key for pseudonyms",
             .footer = "Example:\n  tracehold key new clinic.key",
-            .options = {},
             .commands = {fresh}};
 }
 
 Command explain() {
-    return {.name = "explain",
-            .summary = "Definition, unit, edges and source of any number it prints",
-            .footer = "Example:\n  tracehold explain release_s",
-            .options = {word("MEASURE", "", &Options::name, "Key of a measure; without one, all are listed")},
-            .run = explain_command};
+    return {
+        .name = "explain",
+        .summary = "Definition, unit, edges and source of any number it prints",
+        .footer = "Example:\n  tracehold explain release_s",
+        .own_options =
+            [] {
+                return OptionList{word("MEASURE", "", &Options::name, "Key of a measure; without one, all are listed")};
+            },
+        .run = explain_command};
 }
 
 Command schema() {
-    return {.name = "schema",
-            .summary = "Print the JSON Schemas, table schemas and FHIR codes of what it reads and writes",
-            .footer = "Example:\n  tracehold schema session",
-            .options = {word("NAME", "", &Options::name, "Name of a schema; without one, all are listed")},
-            .run = schema_command};
+    return {
+        .name = "schema",
+        .summary = "Print the JSON Schemas, table schemas and FHIR codes of what it reads and writes",
+        .footer = "Example:\n  tracehold schema session",
+        .own_options =
+            [] {
+                return OptionList{word("NAME", "", &Options::name, "Name of a schema; without one, all are listed")};
+            },
+        .run = schema_command};
 }
 
 Command simulate() {
-    Option plan = plan_file("The plan that is performed");
-    plan.required = true;
-    Option folder = word("-o,--out", "<FOLDER>", &Options::out, "The folder for recordings and their truth");
-    folder.required = true;
     return {.name = "simulate",
             .summary = "Make practice recordings with known truth from a scenario file",
-            .footer = "A file that is there already is never replaced by another. There is no --identity: recordings, truths and\n"
-                      "messages show the names in the files that it is given.\n\n"
-                      "Example:\n  tracehold simulate scenario.json --plan plan.jsonc --out week/",
-            .options = {inputs("Scenario files"), plan, folder,
+            .footer =
+                "A file that is there already is never replaced by another. There is no --identity: recordings, truths "
+                "and\n"
+                "messages show the names in the files that it is given.\n\n"
+                "Example:\n  tracehold simulate scenario.json --plan plan.jsonc --out week/",
+            .own_options =
+                [] {
+                    Option plan = plan_file("The plan that is performed");
+                    plan.required = true;
+                    Option folder =
+                        word("-o,--out", "<FOLDER>", &Options::out, "The folder for recordings and their truth");
+                    folder.required = true;
+                    return OptionList{
+                        inputs("Scenario files"), plan, folder,
                         whole("--seed", 0, kNoEnd, &Options::seed,
-                              "Other seeds than the scenarios' own: N for the first, N + 1000003 for the next ...")},
+                              "Other seeds than the scenarios' own: N for the first, N + 1000003 for the next ...")};
+                },
             .run = simulate_command};
 }
 
@@ -105,7 +128,11 @@ Command selfcheck() {
     return {.name = "selfcheck",
             .summary = "Check this installation against built-in truth and published values",
             .footer = "Example:\n  tracehold selfcheck --format md --out validation.md",
-            .options = {format({{"text", Format::text}, {"md", Format::md}, {"json", Format::json}}), output_file()},
+            .own_options =
+                [] {
+                    return OptionList{format({{"text", Format::text}, {"md", Format::md}, {"json", Format::json}}),
+                                      output_file()};
+                },
             .run = selfcheck_command};
 }
 

@@ -40,71 +40,85 @@ Option fhir_form() {
 }
 
 Command inspect() {
-    return {
-        .name = "inspect",
-        .summary = "Show what a recording holds and whether it can be trusted; score nothing",
-        .footer = "Example:\n  tracehold inspect monday.edf",
-        .options = joined(
-            {{inputs("Recordings, folders of them, or '-'"),
-              format({{"text", Format::text}, {"json", Format::json}, {"ndjson", Format::ndjson}, {"md", Format::md}, {"html", Format::html}}),
-              output_file(), paper()},
-             batch(),
-             reading(),
-             identity(),
-             console()}),
-        .run = inspect_command};
+    return {.name = "inspect",
+            .summary = "Show what a recording holds and whether it can be trusted; score nothing",
+            .footer = "Example:\n  tracehold inspect monday.edf",
+            .own_options =
+                [] {
+                    return joined({{inputs("Recordings, folders of them, or '-'"),
+                                    format({{"text", Format::text},
+                                            {"json", Format::json},
+                                            {"ndjson", Format::ndjson},
+                                            {"md", Format::md},
+                                            {"html", Format::html}}),
+                                    output_file(), paper()},
+                                   batch(),
+                                   reading(),
+                                   identity(),
+                                   console()});
+                },
+            .run = inspect_command};
 }
 
 Command score() {
-    return {.name = "score",
-            .summary = "Score each recording against its plan",
-            .footer =
-                "Several recordings as text are one table; as html, or in several formats, they need a folder.\n"
-                "Without cue marks or --start the plan is fitted to the trace; without a plan the contractions are\n"
-                "found from the trace alone. A copy of a recording under another name is told; with hidden names, and in\n"
-                "one FHIR bundle, it is scored once.\n\n"
-                "Example:\n  tracehold score --plan plan.jsonc week/\n"
-                "  tracehold score --plan plan.jsonc --format md monday.edf > monday.md\n"
-                "  tracehold score --plan plan.jsonc --format html --format json --out results/ week/",
-            .options =
-                joined({{inputs("Recordings (CSV, EDF, EDF+, BDF, BDF+), folders of them, or '-'")},
-                        companions(),
-                        {formats(with_fhir(page_and_data_formats())), fhir_form(), output(),
-                         flag("--resume", &Options::resume,
-                              "Go on where a run was cut short: results in the folder that are up to date stay"),
-                         dry_run()},
-                        batch(),
-                        {shard()},
-                        page_for_a_reader(),
-                        reading(),
-                        processing(),
-                        identity(),
-                        console()}),
-            .run = score_command,
-            .refused = refused_page};
+    return {
+        .name = "score",
+        .summary = "Score each recording against its plan",
+        .footer =
+            "Several recordings as text are one table; as html, or in several formats, they need a folder.\n"
+            "Without cue marks or --start the plan is fitted to the trace; without a plan the contractions are\n"
+            "found from the trace alone. A copy of a recording under another name is told; with hidden names, and in\n"
+            "one FHIR bundle, it is scored once.\n\n"
+            "Example:\n  tracehold score --plan plan.jsonc week/\n"
+            "  tracehold score --plan plan.jsonc --format md monday.edf > monday.md\n"
+            "  tracehold score --plan plan.jsonc --format html --format json --out results/ week/",
+        .own_options =
+            [] {
+                return joined({{inputs("Recordings (CSV, EDF, EDF+, BDF, BDF+), folders of them, or '-'")},
+                               companions(),
+                               {formats(with_fhir(page_and_data_formats())), fhir_form(), output(),
+                                flag("--resume", &Options::resume,
+                                     "Go on where a run was cut short: results in the folder that are up to date stay"),
+                                dry_run()},
+                               batch(),
+                               {shard()},
+                               page_for_a_reader(),
+                               reading(),
+                               processing(),
+                               identity(),
+                               console()});
+            },
+        .run = score_command,
+        .refused = refused_page};
 }
 
 Command course() {
-    return {.name = "course",
-            .summary = "Follow one person over weeks: done, changed beyond measurement error, what to ask",
-            .footer =
-                "Example:\n  tracehold course --plan plan.jsonc --sessions sessions.csv recordings/\n"
-                "  tracehold score --plan plan.jsonc recordings/ --format ndjson | tracehold course -",
-            .options = joined(
-                {{inputs("Recordings, results of 'score', folders of them, or '-'"),
-                  plan_file("The plan that was prescribed"), sessions_list(), corrections_list(), channel(),
-                  word("--person", "<CODE>", &Options::person, "Whose course, where the input holds several people"),
-                  flag("--by-person", &Options::by_person, "One course for each person; with --out FOLDER/ in a file each"),
-                  file("--rules", &Options::rules,
-                       "A table of questions instead of the built-in one (JSON; 'explain rules' prints that)"),
-                  format(with_fhir(with_weeks(page_and_data_formats()))), fhir_form(), output_file(), dry_run()},
-                 batch(),
-                 page_for_a_reader(),
-                 reading(),
-                 identity(),
-                 console()}),
-            .run = course_command,
-            .refused = refused_page};
+    return {
+        .name = "course",
+        .summary = "Follow one person over weeks: done, changed beyond measurement error, what to ask",
+        .footer =
+            "Example:\n  tracehold course --plan plan.jsonc --sessions sessions.csv recordings/\n"
+            "  tracehold score --plan plan.jsonc recordings/ --format ndjson | tracehold course -",
+        .own_options =
+            [] {
+                return joined(
+                    {{inputs("Recordings, results of 'score', folders of them, or '-'"),
+                      plan_file("The plan that was prescribed"), sessions_list(), corrections_list(), channel(),
+                      word("--person", "<CODE>", &Options::person,
+                           "Whose course, where the input holds several people"),
+                      flag("--by-person", &Options::by_person,
+                           "One course for each person; with --out FOLDER/ in a file each"),
+                      file("--rules", &Options::rules,
+                           "A table of questions instead of the built-in one (JSON; 'explain rules' prints that)"),
+                      format(with_fhir(with_weeks(page_and_data_formats()))), fhir_form(), output_file(), dry_run()},
+                     batch(),
+                     page_for_a_reader(),
+                     reading(),
+                     identity(),
+                     console()});
+            },
+        .run = course_command,
+        .refused = refused_page};
 }
 
 Option groups() {
@@ -156,40 +170,38 @@ OptionList audit_questions() {
 
 std::string refused_audit(const Options& options) {
     const bool nothing_hidden = options.asks_min_cell && options.audit.audience == Audience::team;
-    return nothing_hidden ? "--min-cell hides small counts from the public, and nothing is hidden from the team: add --for public" : "";
+    return nothing_hidden
+               ? "--min-cell hides small counts from the public, and nothing is hidden from the team: add --for public"
+               : "";
 }
 
 Command audit() {
-    Option sessions = sessions_list();
-    sessions.text += "; reviewed (a date), and columns of your own";
     return {.name = "audit",
             .summary = "Look at a service: many people, many months",
             .footer =
                 "Example:\n  tracehold audit results/ --by site --format html --out audit.html\n"
                 "  tracehold audit results/ --by site --for public --format html --out public.html",
-            .options = joined({{inputs("Results of 'score', recordings, folders of them, or '-'"),
-                                plan_file("The plan of recordings that are not scored yet"), sessions,
-                                word("--recordings", "<FOLDER>", &Options::recordings,
-                                     "Where the recordings of results with pseudonyms are: with the key their rows of the list are found")},
-                               audit_questions(),
-                               {formats(page_and_data_formats()), output(), paper(), dry_run()},
-                               batch(),
-                               reading(),
-                               identity(),
-                               console()}),
+            .own_options =
+                [] {
+                    Option sessions = sessions_list();
+                    sessions.text += "; reviewed (a date), and columns of your own";
+                    return joined({{inputs("Results of 'score', recordings, folders of them, or '-'"),
+                                    plan_file("The plan of recordings that are not scored yet"), sessions,
+                                    word("--recordings", "<FOLDER>", &Options::recordings,
+                                         "Where the recordings of results with pseudonyms are: with the key their rows "
+                                         "of the list are found")},
+                                   audit_questions(),
+                                   {formats(page_and_data_formats()), output(), paper(), dry_run()},
+                                   batch(),
+                                   reading(),
+                                   identity(),
+                                   console()});
+                },
             .run = audit_command,
             .refused = refused_audit};
 }
 
 Command export_() {
-    const Choices<ExportFormat> written = {{"edf", ExportFormat::edf},
-                                           {"events", ExportFormat::events},
-                                           {"csv", ExportFormat::csv},
-                                           {"bids", ExportFormat::bids}};
-    Option recording = word(
-        "FILE", "", [](Options & options) -> auto& { return options.inputs.emplace_back(); }, "A recording, or '-'");
-    recording.required = true;
-    recording.is_read = true;
     return {.name = "export",
             .summary = "Cleaned trace, envelope and scored events for other programs",
             .footer =
@@ -197,35 +209,54 @@ Command export_() {
                 "without a\n"
                 "signal; csv has a row a sample; bids is a pair of files, for which --out names a folder.\n\n"
                 "Example:\n  tracehold export monday.edf --plan plan.jsonc --format edf --out monday.scored.edf",
-            .options = joined({{recording},
-                               companions(),
-                               {any_choices("-f,--format", written, &Options::exports,
-                                            "What to write (default edf); several need a folder"),
-                                output(), dry_run()},
-                               reading(),
-                               processing(),
-                               identity(),
-                               console()}),
+            .own_options =
+                [] {
+                    const Choices<ExportFormat> written = {{"edf", ExportFormat::edf},
+                                                           {"events", ExportFormat::events},
+                                                           {"csv", ExportFormat::csv},
+                                                           {"bids", ExportFormat::bids}};
+                    Option recording = word(
+                        "FILE", "", [](Options & options) -> auto& { return options.inputs.emplace_back(); },
+                        "A recording, or '-'");
+                    recording.required = true;
+                    recording.is_read = true;
+                    return joined({{recording},
+                                   companions(),
+                                   {any_choices("-f,--format", written, &Options::exports,
+                                                "What to write (default edf); several need a folder"),
+                                    output(), dry_run()},
+                                   reading(),
+                                   processing(),
+                                   identity(),
+                                   console()});
+                },
             .run = export_command};
 }
 
 Command verify() {
     return {.name = "verify",
             .summary = "Score again from the recordings and compare with results, field by field",
-            .footer = "A result that has corrections, or something of a sessions list, is not verified without that list: its numbers are\n"
-                      "compared with what it says itself, and the last line counts it apart.\n\n"
-                      "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
-            .options = joined({{inputs("Results of 'score' (.json, .ndjson, .jsonl), folders of them, or '-'"),
-                                word("--recordings", "<FOLDER>", &Options::recordings,
-                                     "Where the recordings are now, if not where the results say"),
-                                plan_file("Where the plan is now"),
-                                file("--corrections", &Options::corrections, "Where the corrections are now"),
-                                file("--sessions", &Options::sessions, "Where the sessions list is: person, start, posture and site are compared with it"),
-                                file("--key-file", &Options::key_file, "The key of results with pseudonyms"),
-                                number("--tolerance", "relative", {0, 1}, &Options::tolerance,
-                                       "Largest relative difference of two numbers that counts as none (default 0)")},
-                               batch(),
-                               console()}),
+            .footer =
+                "A result that has corrections, or something of a sessions list, is not verified without that list: "
+                "its numbers are\n"
+                "compared with what it says itself, and the last line counts it apart.\n\n"
+                "Example:\n  tracehold verify results/\n  tracehold verify monday.json --recordings week/",
+            .own_options =
+                [] {
+                    return joined(
+                        {{inputs("Results of 'score' (.json, .ndjson, .jsonl), folders of them, or '-'"),
+                          word("--recordings", "<FOLDER>", &Options::recordings,
+                               "Where the recordings are now, if not where the results say"),
+                          plan_file("Where the plan is now"),
+                          file("--corrections", &Options::corrections, "Where the corrections are now"),
+                          file("--sessions", &Options::sessions,
+                               "Where the sessions list is: person, start, posture and site are compared with it"),
+                          file("--key-file", &Options::key_file, "The key of results with pseudonyms"),
+                          number("--tolerance", "relative", {0, 1}, &Options::tolerance,
+                                 "Largest relative difference of two numbers that counts as none (default 0)")},
+                         batch(),
+                         console()});
+                },
             .run = verify_command};
 }
 

@@ -7,14 +7,14 @@
 #include "tracehold/core/version.hpp"
 
 namespace tracehold {
-namespace {
 
-void give_help(Command& command) {
-    command.options.insert(command.options.begin(), option_named("-h,--help", "", "Show this help"));
-    for (Command& below : command.commands) give_help(below);
+std::vector<Option> Command::options() const {
+    std::vector<Option> all = {option_named("-h,--help", "", "Show this help")};
+    if (own_options == nullptr) return all;
+    std::vector<Option> own = own_options();
+    std::move(own.begin(), own.end(), std::back_inserter(all));
+    return all;
 }
-
-}  // namespace
 
 Command the_program() {
     Command program{.name = std::string(kName),
@@ -25,11 +25,10 @@ Command the_program() {
                         "the folder examples that comes with the program.\n\n"
                         "Exit status: 0 all done; 1 some input was refused or could not be scored; 2 wrong use;\n"
                         "3 an output could not be written; 70 a fault of the program.",
-                    .options = {option_named("--version", "", "Show the version")},
+                    .own_options = [] { return std::vector{option_named("--version", "", "Show the version")}; },
                     .commands = commands_that_score()};
     std::vector<Command> others = commands_that_make();
     std::move(others.begin(), others.end(), std::back_inserter(program.commands));
-    give_help(program);
     return program;
 }
 

@@ -6,7 +6,7 @@ namespace tracehold {
 namespace {
 
 void add_command(std::vector<ManualCommand>& commands, const Command& command, const std::vector<std::string>& words) {
-    commands.push_back({words, command});
+    commands.push_back({words, command, command.options()});
     for (const Command& below : command.commands) {
         std::vector<std::string> deeper = words;
         deeper.push_back(below.name);

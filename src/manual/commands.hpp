@@ -10,6 +10,7 @@ namespace tracehold {
 struct ManualCommand {
     std::vector<std::string> words;  // {"plan", "check"}; empty for the program itself
     Command command;
+    std::vector<Option> options;
     std::string name() const;  // "tracehold plan check"
 };
 

@@ -17,7 +17,7 @@ std::string head_of(const Option& option) {
 
 std::string options_of(const ManualCommand& command) {
     std::string out;
-    for (const Option& option : command.command.options)
+    for (const Option& option : command.options)
         out += ".TP\n" + head_of(option) + "\n" + roff_text(option.text) + ".\n";
     return out;
 }
@@ -30,7 +30,7 @@ std::string synopsis(std::span<const ManualCommand> commands) {
     for (const ManualCommand& command : commands) {
         if (command.words.empty()) continue;
         out += "\\fB" + roff_text(command.name()) + "\\fR [options]";
-        for (const Option& option : command.command.options)
+        for (const Option& option : command.options)
             if (option.is_positional()) out += " \\fI" + roff_text(option.names[0]) + "\\fR";
         out += "\n";
     }

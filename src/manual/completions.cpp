@@ -33,7 +33,7 @@ std::vector<std::string> free_words(const ManualCommand& command) {
 
 std::vector<std::string> option_names(const ManualCommand& command) {
     std::vector<std::string> names;
-    for (const Option& option : command.command.options)
+    for (const Option& option : command.options)
         if (!option.is_positional()) names.insert(names.end(), option.names.begin(), option.names.end());
     return names;
 }
@@ -48,7 +48,7 @@ std::string quoted(const std::string& text) {
 // One branch of bash for each option that takes a value.
 std::string bash_values(const ManualCommand& command) {
     std::string out;
-    for (const Option& option : command.command.options) {
+    for (const Option& option : command.options) {
         if (option.is_positional() || option.argument.empty()) continue;
         std::string names;
         for (const std::string& name : option.names) names += (names.empty() ? "" : "|") + name;
@@ -114,7 +114,7 @@ std::string fish_completion(std::span<const ManualCommand> commands) {
                                           : here;
             out += fmt::format("complete -c tracehold -f -n {} -a {}\n", quoted(where), quoted(joined(words)));
         }
-        for (const Option& option : command.command.options) {
+        for (const Option& option : command.options) {
             if (option.is_positional()) continue;
             out += fmt::format("complete -c tracehold -n {}", quoted(here));
             for (const std::string& name : option.names)
@@ -144,7 +144,7 @@ std::string zsh_completion(std::span<const ManualCommand> commands) {
         "    case $command in\n";
     for (const ManualCommand& command : commands) {
         out += fmt::format("    {})\n        _arguments -s", quoted(path_of(command)));
-        for (const Option& option : command.command.options) {
+        for (const Option& option : command.options) {
             if (option.is_positional()) continue;
             std::string value;
             if (!option.choices().empty())
