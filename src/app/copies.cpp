@@ -28,6 +28,7 @@ std::vector<Group> parted(const std::vector<Group>& groups, const Options& optio
     std::vector<std::pair<std::size_t, std::size_t>> work;  // group and input
     for (std::size_t g = 0; g < groups.size(); ++g)
         for (const std::size_t i : groups[g]) work.emplace_back(g, i);
+    if (work.size() < 2) return {};
     std::map<std::pair<std::size_t, std::string>, Group> by_key;
     const StopSignal stop;
     in_order(

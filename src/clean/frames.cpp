@@ -1,5 +1,8 @@
 #include "clean/frames.hpp"
 
+#include <algorithm>
+#include <bit>
+#include <cmath>
 #include <iterator>
 
 #include "tracehold/core/many_values.hpp"
@@ -54,19 +57,24 @@ TRACEHOLD_WIDE double mean_power(std::span<const float> uv) {
 }
 
 std::vector<float> smoothed(std::span<const float> values, std::size_t half) {
+    struct Sum {
+        double of_valid = 0.0;
+        std::size_t valid = 0;
+    };
     std::vector<float> out(values.size());
-    std::vector<double> sums(values.size() + 1);
-    std::vector<std::size_t> counts(values.size() + 1);
-    for (std::size_t i = 0; i < values.size(); ++i) {
-        const bool valid = !std::isnan(values[i]);
-        sums[i + 1] = sums[i] + (valid ? static_cast<double>(values[i]) : 0.0);
-        counts[i + 1] = counts[i] + (valid ? 1 : 0);
-    }
+    const std::size_t last = std::bit_ceil(2 * std::min(half, values.size()) + 2) - 1;
+    std::vector<Sum> sums(last + 1);  // from the first value on; only those that a window still needs
+    std::size_t summed = 0;
     for (std::size_t i = 0; i < values.size(); ++i) {
         const std::size_t begin = i - std::min(i, half), end = std::min(i + half + 1, values.size());
-        const std::size_t count = counts[end] - counts[begin];
-        out[i] =
-            count == 0 ? std::nanf("") : static_cast<float>((sums[end] - sums[begin]) / static_cast<double>(count));
+        for (; summed < end; ++summed) {
+            Sum sum = sums[summed & last];
+            if (!std::isnan(values[summed])) sum = {sum.of_valid + static_cast<double>(values[summed]), sum.valid + 1};
+            sums[(summed + 1) & last] = sum;
+        }
+        const Sum &before = sums[begin & last], &behind = sums[end & last];
+        const std::size_t count = behind.valid - before.valid;
+        out[i] = count == 0 ? std::nanf("") : static_cast<float>((behind.of_valid - before.of_valid) / static_cast<double>(count));
     }
     return out;
 }
