@@ -135,7 +135,7 @@ Ranges take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks>
     found.mains = treat_mains(uv, hum, how);
     found.beats = find_heart_beats(uv, rate);
     remove_heart_beats(uv, rate, found.beats);
-    if (found.mains.hum.removed || !found.beats.times_s.empty()) powers = short_powers(uv, rate);
+    if (found.mains.hum.removed || !found.mains.steps.empty() || !found.beats.times_s.empty()) powers = short_powers(uv, rate);
     found.rest_uv = resting_level(powers);
     found.hum_alone = false;
     if (!found.mains.hum.removed) return {};

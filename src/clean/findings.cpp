@@ -158,6 +158,15 @@ Maybe mains(const Case& c) {
                    {}};
 }
 
+Maybe mains_steps(const Case& c) {
+    const Ranges& steps = c.found.mains.steps;
+    if (steps.empty()) return std::nullopt;
+    return Finding{"mains", Severity::caution,
+                   fmt::format("mains hum at {:.0f} Hz comes and goes: it begins or ends at once {}, {:.1f} s together; masked", c.found.mains.hum.hz,
+                               places(steps.size()), c.seconds(steps)),
+                   c.times(steps)};
+}
+
 Maybe clipping(const Case& c) {
     const Ranges& clipped = c.found.stuck.clipped;
     if (clipped.empty()) return std::nullopt;
@@ -423,6 +432,7 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     add(beats_or_motion(c));
     add(spikes(c));
     add(mains(c));
+    add(mains_steps(c));
     add(heart_beats(c));
     add(undersampled(c));
     add(header_prefilter(c));

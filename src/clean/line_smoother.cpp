@@ -95,6 +95,7 @@ TRACEHOLD_WIDE void add_evidence(std::span<const Look> looks, double power, cons
         factors = 0;
     };
     for (const Look& look : looks) {
+        if (look.anew) s = start<Four>(power);
         if (look.variance > 0.0) {
             FourDoubles surprise, variance;
             update(s, look, surprise, variance);
@@ -108,9 +109,11 @@ TRACEHOLD_WIDE void add_evidence(std::span<const Look> looks, double power, cons
     for (std::size_t i = 0; i < 4; ++i) evidence[i] -= surprises[i];
 }
 
+LineCourse as_course(const State<One>& s) { return {{s.re, s.im}, {s.re_rate, s.im_rate}}; }
+
 // filtered: state after its look; foretold: what it says of the next one; next: the smoothed successor.
 LineCourse smoothed_back(const State<One>& f, const State<One>& foretold, const LineCourse& next) {
-    const LineCourse filtered{{f.re, f.im}, {f.re_rate, f.im_rate}};
+    const LineCourse filtered = as_course(f);
     const State<One>& p = foretold;
     const double determinant = p.a * p.v - p.av * p.av;
     if (!(determinant > 0.0)) return filtered;
@@ -129,15 +132,17 @@ std::vector<LineCourse> smoothed_lines(std::span<const Look> looks, double power
     State<One> s = start<One>(power);
     double surprise, variance;
     for (const Look& look : looks) {
+        if (look.anew) s = start<One>(power);
         before.push_back(s);
         if (look.variance > 0.0) update(s, look, surprise, variance);
         after.push_back(s);
         predict(s, q);
     }
     std::vector<LineCourse> course(looks.size());
-    const State<One>& last = after.back();
-    course.back() = {{last.re, last.im}, {last.re_rate, last.im_rate}};
-    for (std::size_t i = looks.size() - 1; i-- > 0;) course[i] = smoothed_back(after[i], before[i + 1], course[i + 1]);
+    for (std::size_t i = looks.size(); i-- > 0;) {
+        const bool last = i + 1 == looks.size() || looks[i + 1].anew;
+        course[i] = last ? as_course(after[i]) : smoothed_back(after[i], before[i + 1], course[i + 1]);
+    }
     return course;
 }
 

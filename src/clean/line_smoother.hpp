@@ -6,10 +6,11 @@
 
 namespace tracehold {
 
-// variance 0: nothing was seen.
+// variance 0: nothing was seen. anew: what came before it says nothing of it, and the other way round.
 struct Look {
     std::complex<double> amplitude;
     double variance = 0.0;
+    bool anew = false;
 };
 
 // rate: change per look.

@@ -4,8 +4,11 @@
 //   3. Its course: the clearest line is smoothed; its phase, divided by its number, is the phase of the mains.
 //   4. Every line is turned back by that phase and smoothed by itself (line_smoother): what is left changes slowly.
 //   5. A line whose evidence is clear is subtracted, its course read between looks as a cubic.
+// Where hum begins or ends at once (hum_steps), each side is smoothed by itself, and the moment is that which leaves the
+// least of the trace; what may lie on either side of it is masked.
 // Each line costs muscle only the width of its smoother, some hundredths of a hertz where the hum is steady.
-// Limits: hum that is switched within a second, and lines that are no multiple of 50 or 60 Hz.
+// Limits: lines that are no multiple of 50 or 60 Hz; hum that comes for less than half a second; steps that muscle louder than the
+// hum hides, which are smoothed over a second.
 #include "clean/mains.hpp"
 
 #include <algorithm>
@@ -15,6 +18,7 @@
 #include <utility>
 
 #include "clean/frames.hpp"
+#include "clean/hum_steps.hpp"
 #include "clean/line_blocks.hpp"
 #include "clean/line_smoother.hpp"
 
@@ -24,6 +28,9 @@ namespace {
 using Complex = std::complex<double>;
 constexpr double kTurn = 2.0 * std::numbers::pi;
 constexpr double kClear = 15.0;  // log evidence for a line; clean traces stay below 5. Our choice
+constexpr double kStepMargin_s = 0.1;  // what the high-pass leaves on either side of a step, and more; our choice
+constexpr double kDoubt = 10.0;        // twice the log likelihood that a moment may lose and still be the step's; our choice
+constexpr double kMuscle_hz = 200.0;   // so many samples a second of muscle are as if independent: twice its bandwidth of about 100 Hz
 constexpr double kFarthest_hz =
     0.5;  // mains stay within 0.2 Hz (EN 50160: 1 % for 99.5 % of a year); recorders' clocks add a little
 
@@ -42,6 +49,7 @@ struct Hum {
     PhaseCourse mains;
     std::vector<Line> lines;
     double evidence = 0.0;  // of all clear lines
+    std::vector<HumStep> steps;
 };
 
 double multiple(std::size_t harmonic) { return static_cast<double>(harmonic + 1); }
@@ -126,12 +134,21 @@ Hum find_hum(const LineBlocks& blocks) {
     Hum hum;
     if (blocks.blocks < 2) return hum;
     const Clearest clearest = clearest_line(blocks);
-    const SmoothLine guide = smooth_line(looks_along(blocks, clearest.harmonic, steady(clearest.hz, blocks.blocks)));
+    std::vector<Look> looks = looks_along(blocks, clearest.harmonic, steady(clearest.hz, blocks.blocks));
+    SmoothLine guide = smooth_line(looks);
+    if (guide.evidence > kClear) hum.steps = hum_steps(looks);
+    if (!hum.steps.empty()) {
+        hum.evidence = guide.evidence;
+        part_at(hum.steps, looks);
+        guide = smooth_line(looks);
+    }
     hum.mains = guide.evidence > kClear ? phase_of(guide, clearest.hz, multiple(clearest.harmonic))
                                         : steady(clearest.hz, blocks.blocks);
     keep_in_range(hum.mains, blocks.hop_s());
     for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) {
-        Line line{h, smooth_line(looks_along(blocks, h, hum.mains))};
+        looks = looks_along(blocks, h, hum.mains);
+        part_at(hum.steps, looks);
+        Line line{h, smooth_line(looks)};
         if (line.smooth.evidence < kClear) continue;
         hum.evidence += line.smooth.evidence;
         hum.lines.push_back(std::move(line));
@@ -146,22 +163,17 @@ Value cubic(Value v0, Value r0, Value v1, Value r1, double u) {
     return v0 * (w * w * (1.0 + 2.0 * u)) + v1 * (u * u * (3.0 - 2.0 * u)) + r0 * (u * w * w) - r1 * (u * u * w);
 }
 
-// Before the first and after the last look the nearest course is continued.
-struct Place {
-    std::size_t from = 0;
-    double share = 0.0;
+// Looks between which hum goes on without a step. Before the first and after the last the nearest course is continued.
+struct Stretch {
+    std::size_t first = 0, last = 0;
 };
 
-Place place_of(std::size_t sample, const LineBlocks& blocks) {
+double hum_at(const Hum& hum, const LineBlocks& blocks, Stretch stretch, std::size_t sample) {
     const double look =
         (static_cast<double>(sample) - static_cast<double>(blocks.length) / 2) / static_cast<double>(blocks.hop);
-    const double held = std::clamp(look, 0.0, static_cast<double>(blocks.blocks - 1));
-    const auto from = std::min(static_cast<std::size_t>(held), blocks.blocks - 2);
-    return {from, held - static_cast<double>(from)};
-}
-
-double hum_at(const Hum& hum, const LineBlocks& blocks, std::size_t sample) {
-    const auto [b, u] = place_of(sample, blocks);
+    const double held = std::clamp(look, static_cast<double>(stretch.first), static_cast<double>(stretch.last));
+    const auto b = std::min(static_cast<std::size_t>(held), blocks.blocks - 2);
+    const double u = held - static_cast<double>(b);
     const PhaseCourse& mains = hum.mains;
     const double turns = mains.hz * static_cast<double>(sample) / blocks.rate.value;
     const double phase = kTurn * (turns - std::floor(turns)) +
@@ -177,6 +189,54 @@ double hum_at(const Hum& hum, const LineBlocks& blocks, std::size_t sample) {
         sum += (cubic(c0.amplitude, c0.rate, c1.amplitude, c1.rate, u) * turned).real();
     }
     return sum;
+}
+
+// Samples within which a step lies.
+SampleRange moment_of(std::span<const float> uv, const Hum& hum, const LineBlocks& blocks, Stretch before, Stretch after, bool is_burst) {
+    const SampleRange within{before.last * blocks.hop + blocks.length / 2, after.first * blocks.hop + blocks.length / 2};
+    if (is_burst || hum.lines.empty()) return within;
+    std::vector<double> gain{0.0};  // of power, were the step that far on rather than at once
+    double left = 0.0;
+    for (std::size_t i = within.begin; i < within.end; ++i) {
+        const double x = std::isnan(uv[i]) ? 0.0 : uv[i], old = x - hum_at(hum, blocks, before, i), now = x - hum_at(hum, blocks, after, i);
+        gain.push_back(gain.back() + (std::isnan(uv[i]) ? 0.0 : now * now - old * old));
+        left += now * now;
+    }
+    const double most = *std::max_element(gain.begin(), gain.end());
+    const double power = (left - most) / static_cast<double>(within.size());
+    const double least = most - kDoubt * blocks.rate.value / kMuscle_hz * power;
+    const auto likely = [&](double g) { return g >= least; };
+    const auto first = std::find_if(gain.begin(), gain.end(), likely) - gain.begin();
+    const auto last = gain.rend() - std::find_if(gain.rbegin(), gain.rend(), likely);
+    return {within.begin + static_cast<std::size_t>(first), within.begin + static_cast<std::size_t>(last)};
+}
+
+std::vector<Stretch> stretches_of(const Hum& hum, const LineBlocks& blocks) {
+    std::vector<Stretch> out{{0, blocks.blocks - 1}};
+    for (const HumStep step : hum.steps) {
+        out.back().last = step.before;
+        out.push_back({step.after, blocks.blocks - 1});
+    }
+    return out;
+}
+
+// Out: what is masked at the steps.
+Ranges subtract(std::span<float> uv, const Hum& hum, const LineBlocks& blocks) {
+    const std::vector<Stretch> stretches = stretches_of(hum, blocks);
+    Ranges steps;
+    std::size_t i = 0;
+    for (std::size_t k = 0; k < stretches.size(); ++k) {
+        const bool ends = k < hum.steps.size();
+        const SampleRange step = ends ? moment_of(uv, hum, blocks, stretches[k], stretches[k + 1], hum.steps[k].burst) : SampleRange{uv.size(), uv.size()};
+        for (; i < step.begin; ++i) {
+            if (!std::isnan(uv[i])) uv[i] = static_cast<float>(uv[i] - hum_at(hum, blocks, stretches[k], i));
+        }
+        if (ends) steps.push_back(step);
+        i = step.end;
+    }
+    steps = widened(std::move(steps), static_cast<std::size_t>(kStepMargin_s * blocks.rate.value), uv.size());
+    mask(uv, steps);
+    return steps;
 }
 
 // Where no line is clear: what stands above the noise in the quiet blocks, all harmonics together; 0 if nothing does.
@@ -244,10 +304,8 @@ MainsTreatment treat_mains(std::span<float> uv, std::span<const LineBlocks> at_5
     out.hum.share_of_power = total > 0.0 ? std::min(1.0, found.power / total) : 0.0;
     for (const Line& line : found.hum.lines) out.lines_hz.push_back(multiple(line.harmonic) * found.hum.mains.hz);
     out.hum.removed = how != MainsRemoval::off && !found.hum.lines.empty();
-    if (!out.hum.removed) return out;
-    for (std::size_t i = 0; i < uv.size(); ++i) {
-        if (!std::isnan(uv[i])) uv[i] = static_cast<float>(uv[i] - hum_at(found.hum, *found.blocks, i));
-    }
+    if (how == MainsRemoval::off || (found.hum.lines.empty() && found.hum.steps.empty())) return out;
+    out.steps = subtract(uv, found.hum, *found.blocks);
     return out;
 }
 

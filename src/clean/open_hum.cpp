@@ -12,6 +12,7 @@ constexpr double kShare = 0.7;       // of the block's power at mains and its ha
 constexpr double kAboveUsualHum = 5.0;  // times the usual hum
 constexpr double kAboveRest = 8.0;   // times the resting level: less could still be read after removal; our choice
 constexpr double kHumMargin_s = 0.1;
+constexpr double kBesideFull = 0.5;        // of that height: of a block beside such a one, which its hum reaches into; our choice
 // Our choices for hum that comes and goes. A hold at less than 1.5 times rest is hardly told from it.
 constexpr double kStandsOut = 1.5;    // times the resting level: hum that is there, and anything else that would be
 constexpr double kAway = 1.0 / 3.0;   // of the hum's usual height where it is: where it is not
@@ -34,12 +35,17 @@ Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double r
     std::vector<float> hum_uv;
     for (const double h : hum) hum_uv.push_back(static_cast<float>(std::sqrt(h)));
     const double least = std::max(kAboveUsualHum * valid_quantile(hum_uv, 0.5), kAboveRest * rest_uv);
+    const auto fills = [&](std::size_t b, double from_uv) {
+        if (hum_uv[b] < from_uv) return false;
+        const double all = power(uv.subspan(b * blocks.hop, blocks.length));
+        return all > 0.0 && static_cast<float>(hum[b] / all) >= kShare;
+    };
+    const auto part = [&](std::size_t b) { return b < hum_uv.size() && fills(b, kBesideFull * least); };
     Ranges out;
     for (std::size_t b = 0; b < blocks.blocks; ++b) {
-        if (hum_uv[b] < least) continue;
-        const double all = power(uv.subspan(b * blocks.hop, blocks.length));
-        if (!(all > 0.0) || static_cast<float>(hum[b] / all) < kShare) continue;
-        out.push_back({b * blocks.hop, std::min(b * blocks.hop + blocks.length, uv.size())});
+        if (!fills(b, least)) continue;
+        const std::size_t first = b - (b > 0 && part(b - 1) ? 1 : 0), last = b + (part(b + 1) ? 1 : 0);
+        out.push_back({first * blocks.hop, std::min(last * blocks.hop + blocks.length, uv.size())});
     }
     return out;
 }

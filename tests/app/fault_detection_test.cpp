@@ -186,6 +186,7 @@ std::vector<Row> rows() {
             {"hum 60 Hz, 1.5 µV", "mains", {{hum, 1.5, 0, 0, 60}}},
             {"hum 50 Hz, 7.5 µV", "mains", {{hum, 7.5, 0, 0, 50}}},
             {"wobbling hum, 7.5 µV", "mains", {{wobbling_hum, 7.5, 0, 0, 50}}},
+            {"hum 50 Hz, 7.5 µV, 5 times 3 s", "mains", several(hum, 7.5, 5, 7.0, 15.5, 3.0)},
             {"heart beats, 12 µV", "heart_beats", {{heart_beats, 12.0, 0, 0, 1.1}}},
             {"heart beats, 50 µV", "heart_beats", {{heart_beats, 50.0, 0, 0, 1.3}}},
             {"5 motion bursts, 40 µV", "motion", several(motion_burst, 40.0, 5, 7.0, 15.5, 0.6)},

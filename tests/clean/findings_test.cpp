@@ -111,6 +111,17 @@ TEST_CASE("mains are a note where removed and a caution where strong or left in"
     CHECK_FALSE(told(found, "mains"));
 }
 
+TEST_CASE("hum that comes and goes is a caution with its places") {
+    Found found = nothing_found();
+    found.mains.hum = {50.0, 2.0, 0.1, false};
+    found.mains.steps = {{10000, 10300}, {13000, 13200}};
+    const auto finding = told(found, "mains");
+    REQUIRE(finding);
+    CHECK(finding->severity == Severity::caution);
+    CHECK(finding->text == "mains hum at 50 Hz comes and goes: it begins or ends at once in 2 places, 0.5 s together; masked");
+    CHECK(finding->spans == std::vector<TimeSpan>{{10.0, 10.3}, {13.0, 13.2}});
+}
+
 TEST_CASE("hum at another frequency than was said says so") {
     Found found = nothing_found();
     found.mains.lines_hz = {60.0};

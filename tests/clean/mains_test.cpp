@@ -4,8 +4,10 @@
 
 #include <algorithm>
 #include <cmath>
+#include <span>
 #include <utility>
 
+#include "clean/frames.hpp"
 #include "clean/made_trace.hpp"
 #include "support/shaped_noise.hpp"
 
@@ -130,6 +132,55 @@ TEST_CASE("hum at the other of 50 and 60 Hz is removed where it is much the clea
         auto none = clean;
         CHECK_FALSE(treat_mains(none, Hertz{1000.0}, Hertz{450.0}, how).hum.removed);
         CHECK(none == clean);
+    }
+}
+
+TEST_CASE("hum that begins and ends at once is removed up to its ends and masked there") {
+    // Within a rest, over a contraction, and to the end.
+    const std::vector<std::pair<double, double>> there{{11.13, 13.61}, {24.4, 33.2}, {52.77, 60.0}};
+    for (const double hum_uv : {5.0, 9.0, 15.0}) {
+        for (std::uint64_t seed = 1; seed <= 4; ++seed) {
+            CAPTURE(hum_uv);
+            CAPTURE(seed);
+            const auto clean = bursting_trace(1000.0, seed);
+            auto added = hum(clean.size(), 1000.0, 50.03, {{1, hum_uv * 1.35}, {3, hum_uv * 0.4}});
+            for (std::size_t i = 0; i < added.size(); ++i) {
+                const double t = static_cast<double>(i) / 1000.0;
+                if (std::none_of(there.begin(), there.end(), [&](auto on) { return t >= on.first && t < on.second; })) added[i] = 0.0F;
+            }
+            auto uv = sum_of(clean, added);
+            const MainsTreatment result = treat_mains(uv, Hertz{1000.0}, Hertz{450.0}, MainsRemoval::automatic);
+            CHECK(result.hum.removed);
+            for (const std::size_t step : {11130UL, 13610UL, 24400UL, 33200UL, 52770UL}) CHECK(std::isnan(uv[step]));
+            CHECK(result.steps.size() == 5);
+            CHECK(seconds_in(result.steps, Hertz{1000.0}) < 3.0);
+            // A rest of 2 uV reads less than 3 % high in every quarter second: sqrt(1 + 0.247^2) = 1.03.
+            const auto error = difference(uv, clean);
+            for (std::size_t begin = 0; begin + 250 <= uv.size(); begin += 250) {
+                const double left = std::sqrt(mean_power(std::span(error).subspan(begin, 250)));
+                CHECK(left < (begin % 10000 < 6000 ? 0.247 * 2.0 : 2.0));
+            }
+        }
+    }
+}
+
+TEST_CASE("hum of less than a second is masked whole, and hum that swells is not") {
+    for (std::uint64_t seed = 1; seed <= 4; ++seed) {
+        CAPTURE(seed);
+        const auto clean = bursting_trace(1000.0, seed);
+        auto uv = clean, swelling = clean;
+        const auto added = hum(clean.size(), 1000.0, 50.0, {{1, 13.0}, {3, 4.0}});
+        for (std::size_t i = 0; i < uv.size(); ++i) {
+            const double t = static_cast<double>(i) / 1000.0, since = std::fmod(t, 10.0) - 2.2;
+            if (since >= 0.0 && since < 0.6) uv[i] += added[i];
+            swelling[i] += static_cast<float>(added[i] * (1.0 + 0.5 * std::sin(kTurn * t / 7.0)));
+        }
+        const auto bursts = treat_mains(uv, Hertz{1000.0}, Hertz{450.0}, MainsRemoval::automatic);
+        CHECK(bursts.steps.size() == 6);
+        for (std::size_t k = 0; k < 6; ++k)
+            for (std::size_t i = 2200; i < 2800; i += 20) CHECK(std::isnan(uv[10000 * k + i]));
+        CHECK(seconds_in(bursts.steps, Hertz{1000.0}) < 6 * 1.8);
+        CHECK(treat_mains(swelling, Hertz{1000.0}, Hertz{450.0}, MainsRemoval::automatic).steps.empty());
     }
 }
 
