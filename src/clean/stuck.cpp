@@ -86,6 +86,49 @@ std::optional<float> rail(std::span<const float> samples, std::optional<float> s
     return static_cast<std::size_t>(reached) >= kPile ? stated : piled_rail(samples, sign);
 }
 
+// Limits that hold for a part of the recording, as of an amplifier that is driven too far for a while: half seconds with a pile of
+// their own, reached again and again, below values that the recording has elsewhere.
+constexpr double kPart_s = 0.5, kBlock_s = 0.05;  // our choice
+constexpr std::size_t kReached = 3;               // times: a pulse with a flat top reaches its own once. Our choice
+
+TRACEHOLD_WIDE std::size_t how_many(std::span<const float> samples, float value) {
+    std::uint32_t count = 0;
+    for (const float v : samples) count += v == value ? 1 : 0;
+    return count;
+}
+
+std::optional<float> rail_of_part(std::span<const float> part, float sign) {
+    if (how_many(part, sign * most_extreme(part, sign)) < kPile) return std::nullopt;
+    const auto value = piled_rail(part, sign);
+    if (!value) return std::nullopt;
+    const Ranges tops = ranges_where(part.size(), [&](std::size_t i) { return sign * part[i] >= sign * *value; });
+    return tops.size() >= kReached ? value : std::nullopt;
+}
+
+// The part's own samples at its limit, and those beside it in blocks that go up to it and no further.
+void add_part(std::span<const float> samples, SampleRange part, std::size_t block, float value, float sign, Ranges& out) {
+    for (std::size_t begin = part.begin - std::min(part.begin, part.size()); begin < std::min(part.end + part.size(), samples.size()); begin += block) {
+        const auto within = samples.subspan(begin, std::min(block, samples.size() - begin));
+        const bool inside = begin >= part.begin && begin + within.size() <= part.end;
+        if (!inside && most_extreme(within, sign) != sign * value) continue;
+        for (const SampleRange top : ranges_where(within.size(), [&](std::size_t i) { return sign * within[i] >= sign * value; }))
+            out.push_back({begin + top.begin, begin + top.end});
+    }
+}
+
+Ranges at_rails_of_parts(std::span<const float> samples, Hertz rate) {
+    const auto block = std::max<std::size_t>(1, static_cast<std::size_t>(kBlock_s * rate.value));
+    const auto size = static_cast<std::size_t>(kPart_s / kBlock_s) * block;
+    Ranges out;
+    for (std::size_t begin = 0; begin + size <= samples.size(); begin += size) {
+        for (const float sign : {1.0F, -1.0F}) {
+            const auto value = rail_of_part(samples.subspan(begin, size), sign);
+            if (value) add_part(samples, {begin, begin + size}, block, *value, sign, out);
+        }
+    }
+    return widened(std::move(out), 0, samples.size());
+}
+
 float repeating_share(std::span<const float> samples) {
     std::size_t again = 0;
     for (std::size_t i = 1; i < samples.size(); ++i) again += samples[i] == samples[i - 1] ? 1 : 0;
@@ -176,6 +219,9 @@ Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
         const auto fits = [&](std::size_t i) { return (high && samples[i] >= *high) || (low && samples[i] <= *low); };
         at_rail = ranges_where(samples.size(), fits);
     }
+    const Ranges of_parts = at_rails_of_parts(samples, channel.rate);
+    at_rail.insert(at_rail.end(), of_parts.begin(), of_parts.end());
+    at_rail = widened(std::move(at_rail), 0, samples.size());
     const auto contact = static_cast<std::size_t>(std::ceil(kContact_s * channel.rate.value));
     Stuck out;
     for (const SampleRange range : at_rail) (range.size() < contact ? out.clipped : out.contact_lost).push_back(range);

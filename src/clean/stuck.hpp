@@ -12,8 +12,8 @@ struct Stuck {
     Ranges contact_lost;  // standing still, at a rail or anywhere, for longer
 };
 
-// Rails: the limits that the channel states, and values at the very top or bottom that hold far more samples than the
-// next ones do. Standing still: the same value for at least 0.1 s, and longer than chance makes likely in a coarsely
+// Rails: the limits that the channel states, and values at the very top or bottom, of all or of a half second by itself, that hold
+// far more samples than the next ones do. Standing still: the same value for at least 0.1 s, and longer than chance makes likely in a coarsely
 // quantised trace; for 0.05 s where neighbours hardly ever are the same. In: samples, NaN where missing.
 Stuck find_stuck(std::span<const float> samples, const Channel& channel);
 

@@ -153,6 +153,45 @@ TEST_CASE("samples at a rail are clipped and long stops are lost contact") {
     CHECK(!covers(found.contact_lost, 9301));
 }
 
+TEST_CASE("a limit that holds for a while is found though the recording goes beyond it elsewhere") {
+    for (const double limit : {15.0, 25.0, 30.0}) {
+        for (std::uint64_t seed = 1; seed <= 5; ++seed) {
+            CAPTURE(limit);
+            CAPTURE(seed);
+            auto uv = muscle_noise(30000, 1000.0, seed, 15.0);
+            const auto lasts = [](std::size_t i) { return i >= 10220 && i < 16130; };
+            for (std::size_t i = 0; i < uv.size(); ++i)
+                uv[i] = lasts(i) ? std::clamp(uv[i], static_cast<float>(-limit), static_cast<float>(limit)) : uv[i];
+            const Stuck found = stuck_in(channel_of(uv));
+            std::size_t at_limit = 0, seen = 0;
+            for (std::size_t i = 0; i < uv.size(); ++i) {
+                if (std::abs(uv[i]) != static_cast<float>(limit)) {
+                    CHECK(!covers(found.clipped, i));
+                    continue;
+                }
+                ++at_limit;
+                seen += covers(found.clipped, i) ? 1 : 0;
+            }
+            CHECK(static_cast<double>(seen) >= 0.9 * static_cast<double>(at_limit));
+        }
+    }
+}
+
+TEST_CASE("digits however coarse, slow waves and pulses of one height are no limit of a while") {
+    for (const double step : {0.01, 0.3, 1.0, 3.0, 10.0}) {
+        CAPTURE(step);
+        auto uv = muscle_noise(60000, 1000.0, 9, 10.0);
+        for (std::size_t i = 0; i < uv.size(); ++i) {
+            const double t = static_cast<double>(i) / 1000.0, rest = std::fmod(t, 10.0) < 5.0 ? 0.1 : 1.0;
+            const double wave = 40.0 * std::sin(kTurn * t / 3.0), pulse = i % 20000 > 10000 && i % 400 < 30 ? 90.0 : 0.0;
+            uv[i] = static_cast<float>(step * std::round((rest * uv[i] + wave + pulse) / step));
+        }
+        uv[50] = 500.0F;
+        uv[70] = -500.0F;
+        CHECK(stuck_in(channel_of(uv)).clipped.empty());
+    }
+}
+
 TEST_CASE("a stated limit counts only where it is reached again and again") {
     auto channel = channel_of(muscle_noise(20000, 1000.0, 6, 10.0));
     channel.high_limit =
