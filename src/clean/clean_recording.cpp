@@ -122,7 +122,7 @@ void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, 
     found.stuck = find_stuck(samples, channel);
     const auto margin = static_cast<std::size_t>(kContactMargin_s * channel.rate.value);
     found.stuck.contact_lost = widened(std::move(found.stuck.contact_lost), margin, samples.size());
-    mask(samples, found.stuck.clipped);
+    mask(samples, found.stuck.torn);
     mask(samples, found.stuck.contact_lost);
     found.spikes = find_spikes(samples, channel.rate);
     mask(samples, found.spikes);
@@ -171,7 +171,7 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     Ranges masks = as_ranges(settings.mask, rate, size);
     out.uv = masked_samples(channel, masks);
     mask_stuck_and_spikes(out.uv, channel, found);
-    for (const Ranges* part : {&found.stuck.clipped, &found.stuck.contact_lost, &found.spikes})
+    for (const Ranges* part : {&found.stuck.torn, &found.stuck.contact_lost, &found.spikes})
         join(masks, *part, size);
     note_range_and_step(out.uv, channel, found);
     const Frames slow = slow_waves(out.uv, rate);
@@ -261,6 +261,7 @@ void take_stock(CleanRecording& out, const Channel& channel, Found& found) {
     found.missing = ranges_where(channel.samples.size(), [&](std::size_t i) { return !std::isfinite(channel.samples[i]); });
     const Ranges lost = missing_runs(out.uv);
     out.masked = as_times(lost, out.rate);
+    out.clipped = as_times(found.stuck.clipped, out.rate);
     out.quality.masked_s = seconds_in(lost, out.rate);
     found.least_uv = smallest_uv(out.low_hz, out.high_hz);
     found.duration_s = time_of(out.uv.size(), out.rate);

@@ -174,7 +174,7 @@ Maybe clipping(const Case& c) {
     for (const SampleRange range : clipped) samples += range.size();
     return Finding{
         "clipping", Severity::caution,
-        fmt::format("{} samples {} stand at the recorder's limits: the strongest activity is cut off; masked", samples,
+        fmt::format("{} samples {} stand at the recorder's limits: the strongest activity is cut off and reads too low", samples,
                     places(clipped.size())),
         c.times(clipped)};
 }

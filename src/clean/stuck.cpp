@@ -129,6 +129,25 @@ Ranges at_rails_of_parts(std::span<const float> samples, Hertz rate) {
     return widened(std::move(out), 0, samples.size());
 }
 
+// Tops cut off waves that are otherwise there say least of all what they were, and without them there would be smaller samples only. A
+// rail far from the trace is none of its waves.
+constexpr double kLongestTop_s = 0.025, kNearTop_s = 0.05, kFarthest = 5.0, kLeastLeft = 0.25;  // our choices
+
+bool is_torn(std::span<const float> samples, SampleRange top, Hertz rate) {
+    if (time_of(top.size(), rate) > kLongestTop_s) return true;
+    const auto near = static_cast<std::size_t>(kNearTop_s * rate.value);
+    const std::size_t begin = top.begin - std::min(top.begin, near), end = std::min(top.end + near, samples.size());
+    const float rail = samples[top.begin];
+    double count = 0.0, sum = 0.0, squares = 0.0;
+    for (std::size_t i = begin; i < end; ++i) {
+        if (std::isnan(samples[i]) || samples[i] == rail) continue;
+        count += 1.0, sum += samples[i], squares += static_cast<double>(samples[i]) * samples[i];
+    }
+    if (count < kLeastLeft * static_cast<double>(end - begin)) return true;
+    const double mean = sum / count;
+    return std::abs(rail - mean) > kFarthest * std::sqrt(std::max(0.0, squares / count - mean * mean));
+}
+
 float repeating_share(std::span<const float> samples) {
     std::size_t again = 0;
     for (std::size_t i = 1; i < samples.size(); ++i) again += samples[i] == samples[i - 1] ? 1 : 0;
@@ -225,6 +244,8 @@ Stuck find_stuck(std::span<const float> samples, const Channel& channel) {
     const auto contact = static_cast<std::size_t>(std::ceil(kContact_s * channel.rate.value));
     Stuck out;
     for (const SampleRange range : at_rail) (range.size() < contact ? out.clipped : out.contact_lost).push_back(range);
+    for (const SampleRange top : out.clipped)
+        if (is_torn(samples, top, channel.rate)) out.torn.push_back(top);
     const Ranges still = long_stops(samples, channel.rate);
     out.contact_lost.insert(out.contact_lost.end(), still.begin(), still.end());
     out.contact_lost = widened(std::move(out.contact_lost), 0, samples.size());

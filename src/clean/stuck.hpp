@@ -9,12 +9,15 @@ namespace tracehold {
 
 struct Stuck {
     Ranges clipped;       // at a rail, for less than kContact
+    Ranges torn;          // of those, where not just the tops of the trace's own waves are cut off
     Ranges contact_lost;  // standing still, at a rail or anywhere, for longer
 };
 
 // Rails: the limits that the channel states, and values at the very top or bottom, of all or of a half second by itself, that hold
 // far more samples than the next ones do. Standing still: the same value for at least 0.1 s, and longer than chance makes likely in a coarsely
-// quantised trace; for 0.05 s where neighbours hardly ever are the same. In: samples, NaN where missing.
+// quantised trace; for 0.05 s where neighbours hardly ever are the same. Torn: longer than half a wave
+// of 20 Hz, or at a rail more than five times as far out as the samples within 50 ms reach by their RMS, or with too few of these left to
+// tell. In: samples, NaN where missing.
 Stuck find_stuck(std::span<const float> samples, const Channel& channel);
 
 // The usual difference between values next to each other among those that occur, where values repeat so much that there is

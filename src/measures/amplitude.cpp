@@ -73,7 +73,8 @@ Measure work_mean() {
             "Mean of the envelope from the contract cue up to the relax cue: the whole work window, with the rise "
             "after the cue in it. A slow start lowers it.",
         .edges =
-            "Null where less than 70 % of the window is valid signal. Standard error: the envelope's root mean "
+            "Null where less than 70 % of the window is valid signal, or the recorder's limits cut off more than 2 % of it: it would "
+            "read 2 % too low and more; nothing but times is then given of the contraction. Standard error: the envelope's root mean "
             "square over the window, divided by 2 sqrt(B T), B the equivalent bandwidth of the cleaned trace there "
             "and T the valid time; at a constant level this is value / (2 sqrt(B T)). It covers the randomness of "
             "the signal, not how differently a person contracts from time to time. An RMS over a short window reads "
@@ -111,7 +112,7 @@ Measure rest_mean() {
                 "where that is less) up to the next contract cue or the end of the rest. Resting activity, with the "
                 "sensor's own noise in it.",
             .edges =
-                "Null where no rest follows, less than 70 % of it is valid signal, or the recording's rest is finer "
+                "Null where no rest follows, less than 70 % of it is valid signal, the recorder's limits cut off more than 2 % of it, or the recording's rest is finer "
                 "than the recorder's digits (RMS below a digit / sqrt 3) or quieter than electrode and amplifier make "
                 "by themselves (0.1 µV over 20-450 Hz). Standard error as for the work mean, with the bandwidth of the "
                 "rest. A contraction that nobody asked for, within the rest, raises "

@@ -1,6 +1,7 @@
 #include "tracehold/measures/cycle_view.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <span>
 
@@ -90,6 +91,10 @@ std::string refusal(const CycleView& view, const Measure& measure) {
     if (view.cycle.status == CycleStatus::unusable && !measure.of_rest_alone) return "too little valid signal in the cycle";
     if (!view.cues_in_step) return kOutOfStep;
     if (measure.needs_contraction && view.cycle.status == CycleStatus::missed) return "contraction missed";
+    if (measure.family != "timing") {
+        for (const TimeSpan span : measure.of_rest_alone ? std::array{view.rest, view.rest} : std::array{view.work, view.hold})
+            if (const std::string why = why_cut_off(view.clean, span); !why.empty()) return why;
+    }
     if (!measure.needs_cues) return "";
     if (view.cues == CueSource::trace) return "there are no cues";
     if (view.cycle.status == CycleStatus::extra) return "nothing asked for this contraction";

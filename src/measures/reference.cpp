@@ -1,5 +1,6 @@
 #include "measures/reference.hpp"
 
+#include "measures/levels.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
@@ -7,6 +8,7 @@ namespace tracehold {
 Reference reference_of(std::span<const CycleView> views) {
     const Measure& best_second = measure_list()[*measure_index("best_second_uv")];
     Reference reference{Estimate::none(views.empty() ? "there is no contraction to measure" : "no contraction was done"), std::nullopt};
+    std::string cut_off;  // of the largest so far
     for (const CycleView& view : views) {
         if (view.cycle.status != CycleStatus::done) continue;
         const Estimate best = view.cues_in_step ? best_second.compute(view) : Estimate::none(kOutOfStep);
@@ -16,7 +18,9 @@ Reference reference_of(std::span<const CycleView> views) {
         }
         if (reference.best_uv && *best.value <= *reference.best_uv.value) continue;
         reference = {best, view.cycle.index};
+        cut_off = why_cut_off(view.clean, view.work);
     }
+    if (!cut_off.empty()) return {Estimate::none(cut_off), std::nullopt};
     return reference;
 }
 

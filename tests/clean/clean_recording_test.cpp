@@ -129,7 +129,7 @@ TEST_CASE("runs too short for the filter are masked") {
     CHECK(!std::isnan(clean.uv[6100]));
 }
 
-TEST_CASE("clipped and flat and rail stretches are masked and named with their times") {
+TEST_CASE("flat and rail stretches are masked, tops at a limit kept, and all named with their times") {
     auto uv = muscle();
     for (float& v : uv) v = std::clamp(v, -14.0F, 14.0F);
     std::fill(uv.begin() + 12000, uv.begin() + 13000, 0.5F);
@@ -139,9 +139,16 @@ TEST_CASE("clipped and flat and rail stretches are masked and named with their t
     REQUIRE(find_finding(clean, "clipping"));
     REQUIRE(find_finding(clean, "contact_lost"));
     CHECK(find_finding(clean, "contact_lost")->spans == std::vector<TimeSpan>{{11.95, 13.05}, {14.95, 15.55}});
+    const auto lost = [](double t) { return (t >= 11.95 && t < 13.05) || (t >= 14.95 && t < 15.55); };
+    std::size_t tops = 0;
     for (std::size_t i = 0; i < uv.size(); ++i) {
-        if (std::abs(uv[i]) == 14.0F) CHECK(std::isnan(clean.uv[i]));
+        const double t = static_cast<double>(i) / 1000.0;
+        CHECK(std::isnan(clean.uv[i]) == lost(t));
+        if (std::abs(uv[i]) != 14.0F || lost(t)) continue;
+        ++tops;
+        CHECK(std::any_of(clean.clipped.begin(), clean.clipped.end(), [&](TimeSpan top) { return t + 1e-6 >= top.begin_s && t + 1e-6 < top.end_s; }));
     }
+    CHECK(tops > 4);
     CHECK(clean.quality.usable);
 }
 

@@ -174,7 +174,7 @@ TEST_CASE("clipping counts samples and places") {
     Found found = nothing_found();
     found.stuck.clipped = {{100, 103}, {200, 204}};
     CHECK(told(found, "clipping")->text ==
-          "7 samples in 2 places stand at the recorder's limits: the strongest activity is cut off; masked");
+          "7 samples in 2 places stand at the recorder's limits: the strongest activity is cut off and reads too low");
     CHECK(told(found, "clipping")->severity == Severity::caution);
 }
 

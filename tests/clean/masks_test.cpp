@@ -177,6 +177,21 @@ TEST_CASE("a limit that holds for a while is found though the recording goes bey
     }
 }
 
+TEST_CASE("a rail far beyond the trace, or for longer than half a slow wave, tears it and does not cut off its tops") {
+    auto uv = muscle_noise(20000, 1000.0, 3, 10.0);
+    for (float& v : uv) v = std::clamp(v, -20.0F, 20.0F);
+    CHECK(stuck_in(channel_of(uv)).torn.empty());
+    for (std::size_t i = 5000; i < 5026; ++i) uv[i] = 20.0F;
+    CHECK(stuck_in(channel_of(uv)).torn == Ranges{{5000, 5026}});
+    for (float& v : uv) v = std::clamp(v, -2.0F, 2.0F);  // square waves, whose size nothing tells
+    CHECK_FALSE(stuck_in(channel_of(uv)).torn.empty());
+    auto far = muscle_noise(20000, 1000.0, 3, 10.0);
+    for (const std::size_t begin : {3000UL, 7000UL, 11000UL}) std::fill_n(far.begin() + static_cast<std::ptrdiff_t>(begin), 6, 400.0F);
+    const Stuck found = stuck_in(channel_of(far));
+    CHECK(found.torn == Ranges{{3000, 3006}, {7000, 7006}, {11000, 11006}});
+    CHECK(found.torn == found.clipped);
+}
+
 TEST_CASE("digits however coarse, slow waves and pulses of one height are no limit of a while") {
     for (const double step : {0.01, 0.3, 1.0, 3.0, 10.0}) {
         CAPTURE(step);

@@ -66,7 +66,7 @@ TEST_CASE("no open recording is rejected and little of it is masked") {
     MESSAGE(table);
 }
 
-TEST_CASE("samples clipped at both rails of a real recording are masked") {
+TEST_CASE("samples clipped at both rails of a real recording are named and kept as the least that they were") {
     if (folder().empty()) {
         MESSAGE("skipped: no open recordings");
         return;
@@ -81,7 +81,10 @@ TEST_CASE("samples clipped at both rails of a real recording are masked") {
     CHECK(std::count(samples.begin(), samples.end(), *high) == 26);
     CHECK(std::count(samples.begin(), samples.end(), *low) == 12);
     for (std::size_t i = 0; i < samples.size(); ++i) {
-        if (samples[i] == *low || samples[i] == *high) CHECK(std::isnan(clean.uv[i]));
+        if (samples[i] != *low && samples[i] != *high) continue;
+        const double t = (static_cast<double>(i) + 0.5) / clean.rate.value;
+        CHECK(std::any_of(clean.clipped.begin(), clean.clipped.end(), [&](TimeSpan top) { return t >= top.begin_s && t < top.end_s; }));
+        CHECK_FALSE(std::isnan(clean.uv[i]));
     }
 }
 

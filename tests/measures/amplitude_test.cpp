@@ -145,6 +145,29 @@ TEST_CASE("a window with less than 70 percent valid samples gives no number") {
     CHECK(made.value("rest_mean_uv").value);
 }
 
+TEST_CASE("of what the recorder's limits cut off there is no amplitude but times and rest remain") {
+    MadeSession made = boxes(1000, 2.0, 10.0, {made_cycle(10, 20, 30), made_cycle(40, 50, 60)});
+    made.cycles.cycles[0].onset = EventTime{10.5, 0.01};
+    const auto cut = [&](double begin_s, double every_s, double length_s) {
+        made.clean.clipped.clear();
+        for (double t = begin_s; t < begin_s + 9.995; t += every_s) made.clean.clipped.push_back({t, t + length_s});
+    };
+    const std::string why = "the recorder's limits cut off more than 2 % of it: it would read too low";
+    cut(10.0, 0.1, 0.0019);
+    CHECK(*made.value("hold_mean_uv").value == doctest::Approx(10.0));
+    cut(10.0, 0.1, 0.0021);
+    for (const char* key : {"work_mean_uv", "hold_mean_uv", "peak_uv", "best_second_uv", "lift_uv", "area_uvs", "fade_pct", "median_frequency_hz"}) {
+        CAPTURE(std::string(key));
+        CHECK(made.value(key).reason == why);
+    }
+    CHECK(*made.value("reaction_s").value == doctest::Approx(0.5));
+    CHECK(made.value("rest_mean_uv").value);
+    CHECK(made.value("hold_mean_uv", 1).value);
+    cut(20.5, 0.1, 0.0021);
+    CHECK(made.value("hold_mean_uv").value);
+    CHECK(made.value("rest_mean_uv").reason == why);
+}
+
 TEST_CASE("a recording that ends within the window lacks what should have come") {
     MadeSession made = made_session(1000, 15, [](double) { return 3.0; });
     add_cycle(made, made_cycle(10, 20, 30));

@@ -133,6 +133,16 @@ TEST_CASE("a reference is told why there is none and taken from the next that ha
     CHECK_FALSE(reference_of(view_cycles(made.input())).cycle);
 }
 
+TEST_CASE("a largest best second that the recorder cut off is no reference, and no smaller one takes its place") {
+    MadeSession made = boxes(100, 2.0, 20.0, {made_cycle(10, 15, 20), made_cycle(20, 25, 30)});
+    for (std::size_t i = 2000; i < 2500; ++i) made.envelope.uv[i] = 30.0f;
+    made.clean.clipped = {{11.0, 11.2}};
+    CHECK(reference_of(view_cycles(made.input())).cycle == 2);
+    made.clean.clipped = {{21.0, 21.2}};
+    CHECK(reference_of(view_cycles(made.input())).best_uv.reason == "the recorder's limits cut off more than 2 % of it: it would read too low");
+    CHECK_FALSE(reference_of(view_cycles(made.input())).cycle);
+}
+
 TEST_CASE("a threshold of the session's own reference carries its error") {
     Plan plan;
     plan.threshold = Threshold{{}, 60.0, {}};

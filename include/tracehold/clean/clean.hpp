@@ -76,6 +76,7 @@ struct CleanRecording {
         0.0;  // equivalent statistical bandwidth (int G)^2 / int G^2 of the cleaned trace; 0 for envelopes
     Quality quality;
     std::vector<TimeSpan> masked;  // the NaN runs, as times
+    std::vector<TimeSpan> clipped;  // in order: at the recorder's limits, masked or kept, so that amplitudes there are lower limits
 };
 
 }  // namespace tracehold
