@@ -174,7 +174,7 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     for (const Ranges* part : {&found.stuck.torn, &found.stuck.contact_lost, &found.spikes})
         join(masks, *part, size);
     note_range_and_step(out.uv, channel, found);
-    const Frames slow = slow_waves(out.uv, rate);
+    found.copied_s = copied_seconds(channel.samples, rate);
 
     std::vector<LineBlocks> hum;
     Frames powers;
@@ -204,12 +204,11 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     };
     found.only_broadband = find_only_broadband(halves, size);
     if (!found.only_broadband.empty()) clean_without(found.only_broadband);
-    found.motion = find_motion(slow, out.uv, rate, found.beats);
+    found.motion = find_motion(slow_waves(masked_samples(channel, masks), rate), out.uv, rate, found.beats);
     if (!found.motion.empty()) clean_without(found.motion);
     side_by_side(
         [&] {
             found.repeating = find_repeating(out.uv, rate, band.low, band.high);
-            found.copied_s = copied_seconds(channel.samples, rate);
         },
         [&] {
             out.bandwidth_hz = bandwidth(out.uv, rate);

@@ -28,6 +28,7 @@ constexpr double kAboveUsualSize = 8.0;
 constexpr double kLeastMotion_uv = 4.0;  // below it a burst adds less than 5 % to a rest of 2 µV; our choice
 constexpr double kEndShare = 0.5;  // the mask reaches out to where waves are below this share of the limit
 constexpr double kMuscleHalf_s = 0.15;
+constexpr float kLeastMuscle = 0.5F;  // of the time around that is valid; beside a gap it is half
 constexpr double kWaveHalf_s = 0.06;  // half a period of the slow waves: their height between zero crossings
 constexpr double kMuscleReach_s = 0.1;
 constexpr double kMotionMargin_s = 0.1;
@@ -50,7 +51,8 @@ void bridge(std::vector<float>& values, std::size_t longest) {
     }
 }
 
-// RMS above 40 Hz, frame by frame, over 0.3 s. Filtered in pieces of about a minute: the seams do not matter here.
+// RMS above 40 Hz, frame by frame, over 0.3 s; NaN where less than half of that is valid, as between samples that are missing here and
+// there. Filtered in pieces of about a minute: the seams do not matter here.
 std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
     const auto sections = butterworth_high_pass(4, kMuscleLow, rate);
     const std::size_t frame =
@@ -66,8 +68,13 @@ std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
         frame_rate = frames.rate;
         powers.insert(powers.end(), frames.value.begin(), frames.value.end());
     }
-    auto out = smoothed(powers, static_cast<std::size_t>(std::lround(kMuscleHalf_s * frame_rate.value)));
-    for (float& v : out) v = std::sqrt(std::max(v, 0.0F));  // max keeps the NaN of v
+    const auto half = static_cast<std::size_t>(std::lround(kMuscleHalf_s * frame_rate.value));
+    auto out = smoothed(powers, half);
+    std::vector<float> valid;
+    for (const float v : powers) valid.push_back(std::isnan(v) ? 0.0F : 1.0F);
+    valid = smoothed(valid, half);
+    for (std::size_t k = 0; k < out.size(); ++k)
+        out[k] = valid[k] < kLeastMuscle ? std::nanf("") : std::sqrt(std::max(out[k], 0.0F));  // max keeps the NaN of out
     return out;
 }
 
@@ -159,20 +166,20 @@ Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, con
     const auto beat_waves = take_beats(slow, beats);
     // Waves and muscle of the same tenth of a second: at the edges of a quick contraction neither must outlast the
     // other.
-    const auto muscle_uv =
-        heights(muscle(clean_uv, rate), static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
-    const auto height = heights(slow.value, static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value)));
-    const auto heart = heights(beat_waves, 2);
-    const double least = std::max(kLeastMotion_uv, kAboveUsualSize * usual_size(slow.value));
+    const auto level_uv = muscle(clean_uv, rate);
+    const auto muscle_uv = heights(level_uv, static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
     const auto reach = static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value));
+    const auto height = heights(slow.value, reach);
+    const auto heart = heights(beat_waves, reach + 2);
+    const double least = std::max(kLeastMotion_uv, kAboveUsualSize * usual_size(slow.value));
     const Frames without_beats = beats.slow.value.empty() ? slow_frames(clean_uv, rate) : Frames{};
     const Frames& fine = beats.slow.value.empty() ? without_beats : beats.slow;
     const auto fast = heights(fast_waves(fine, slow.rate, height.size()), reach);
     const double rest = 3.0 * valid_quantile(muscle_uv, 0.1);
     // How many times the limit: of slow waves or of faster ones.
     const auto excess = [&](std::size_t k) {
+        if (std::isnan(level_uv[k])) return 0.0;  // masked already, or too much around it
         const double m = muscle_uv[k];
-        if (std::isnan(m)) return 0.0;  // masked already
         const double above = kAboveMuscle * std::min(m, rest) + kAboveWork * std::max(m - rest, 0.0);
         const double slow_limit =
             std::max(above, least) + 0.5 * static_cast<double>(heart[k]);  // beats differ from their average

@@ -220,6 +220,9 @@ TEST_CASE("every fault is named and what is left reads within 3 % of the truth")
         CAPTURE(row.name);
         CHECK(t.found >= 0.95 * kFaultSessions);
         if (row.shifts) CHECK(std::max(std::abs(t.plain_work_pct), std::abs(t.plain_rest_pct)) > 5.0);
+        // At the beginning of an abrupt contraction movement is still named where there are heart beats, now and then.
+        const bool moves = std::any_of(row.faults.begin(), row.faults.end(), [](const Fault& f) { return f.kind == FaultKind::motion_burst; });
+        if (!moves && t.codes.contains("motion")) CHECK(t.codes.at("motion") <= (row.code == "heart_beats" ? 0.15 * kFaultSessions : 0.0));
         if (row.amplitude) {
             CHECK(t.rejected == 0);
             CHECK(t.worst_work_pct < 3.0);
