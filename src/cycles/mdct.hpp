@@ -1,5 +1,6 @@
 #pragma once
 // The trace as energies over time and frequency: what the likelihoods of this room are made of.
+#include <cmath>
 #include <cstddef>
 #include <span>
 #include <vector>
@@ -19,6 +20,16 @@ struct MdctBasis {
 };
 MdctBasis make_mdct_basis(std::size_t hop, std::size_t first_bin, std::size_t bins);
 
+// What a block sees of the activity around its centre, in hops: the squared sine window over (-1, 1), or, where slope is
+// above 0, an exported amplitude's window of `box`, blurred by `slope` to each side.
+struct BlockView {
+    double box = 0.0;
+    double slope = 0.0;
+    double reach() const { return slope > 0.0 ? 0.5 * box + slope : 1.0; }
+    // Blocks before the one of an onset that see it already.
+    double ahead() const { return std::ceil(reach()) - 1.0; }
+};
+
 // Always true: energy holds size() * bins values, zero where the block is not valid. Block b is centred at origin_s + b
 // * hop_s.
 struct BlockEnergies {
@@ -27,6 +38,8 @@ struct BlockEnergies {
     std::size_t bins = 0;
     std::vector<float> energy;  // [block][bin], the mean of the squared cosine and sine coefficient
     std::vector<unsigned char> valid;
+    BlockView view = {};
+    double degrees = 1.0;  // of freedom: what the energy of one bin of one block counts for in a likelihood
 
     std::size_t size() const { return valid.size(); }
     std::span<const float> at(std::size_t block) const { return {energy.data() + block * bins, bins}; }

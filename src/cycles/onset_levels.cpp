@@ -85,7 +85,7 @@ std::vector<std::vector<double>> rest_levels(const BlockEnergies& e, const Sessi
         WindowMean w = window_mean(e, side.rest, &rest);
         if (w.n < kFewestBlocks) w = {rest.level, kFewestBlocks};
         for (std::size_t k = 0; k < e.bins; ++k) w.mean[k] = std::log(std::max(w.mean[k], 1e-3 * rest.level[k]));
-        variances.push_back(kVarianceOfLog / w.n);
+        variances.push_back(kVarianceOfLog / (w.n * e.degrees));
         windows.push_back(std::move(w));
     }
     std::vector<double> centre(e.bins);

@@ -281,7 +281,7 @@ double rest_share(std::span<const SideLevels> levels) {
 
 LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model,
                     LevelTable old) {
-    const std::size_t padding = static_cast<std::size_t>(model.ramps[0].back().length) + 4, first = side.search.begin;
+    const std::size_t padding = model.ramps[0].back().levels[0].size() + 4, first = side.search.begin;
     return make_level_table(energies, levels, first, std::max(side.plateau.end, side.search.end), padding,
                             std::move(old));
 }
@@ -303,10 +303,10 @@ void leave_out_long(std::vector<double>& of_length, std::span<const Ramp> ramps,
 
 }  // namespace
 
-RiseModel make_rise_model(double hop_s) {
+RiseModel make_rise_model(double hop_s, BlockView view) {
     RiseModel model;
     for (std::size_t k = 0; k < kKinds; ++k) {
-        if (!kRiseKinds[k].from_rest) model.ramps[k] = make_ramps(kRiseKinds[k].shape, hop_s);
+        if (!kRiseKinds[k].from_rest) model.ramps[k] = make_ramps(kRiseKinds[k].shape, hop_s, 0.0, view);
     }
     static const std::vector<RiseHabit> habits = make_rise_habits();
     model.habits = habits;
@@ -320,7 +320,7 @@ WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, s
     out.levels = estimate_levels(energies, rest, out.sides);
     const double share = rest_share(out.levels);
     for (const std::size_t k : kinds) {
-        if (kRiseKinds[k].from_rest) out.ramps[k] = make_ramps(kRiseKinds[k].shape, energies.hop_s, share);
+        if (kRiseKinds[k].from_rest) out.ramps[k] = make_ramps(kRiseKinds[k].shape, energies.hop_s, share, energies.view);
     }
     std::array<std::vector<std::vector<double>>, kKinds> evidence;  // [kind][contraction][length]
     Starts starts;

@@ -12,13 +12,13 @@ namespace tracehold {
 
 using RampsOfKinds = std::array<std::vector<Ramp>, kKinds>;
 
-// Ramps of every kind that needs no level of rest, for one length of hop, and the habits they may follow: the same for all
+// Ramps of every kind that needs no level of rest, for one length of hop and one view, and the habits they may follow: the same for all
 // sides and passes.
 struct RiseModel {
     RampsOfKinds ramps;
     std::span<const RiseHabit> habits;
 };
-RiseModel make_rise_model(double hop_s);
+RiseModel make_rise_model(double hop_s, BlockView view = {});
 
 // One side of a session, weighed: levels, ramps of every kind and, per kind, what was learned of the lengths. The tables are not kept: a
 // quarter of a megabyte a contraction would grow to gigabytes over a day.
@@ -43,7 +43,7 @@ struct KindProbabilities {
 };
 KindProbabilities kind_probabilities(const WeighedSide& side, const WeighedSide& other);
 
-// A posterior in hops: quantiles, spread, mean length of the rise, the median time of the 20 % level, and the
+// A posterior in hops, each of the first block that sees the onset: quantiles, spread, mean length of the rise, the median time of the 20 % level, and the
 // probability that lies at the two ends of what was searched. Where the rise may be longer than any that is known, the
 // interval is open to an earlier start.
 struct EventPosterior {

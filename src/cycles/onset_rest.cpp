@@ -124,6 +124,7 @@ SessionRest session_rest(const BlockEnergies& e, std::span<const TimeSpan> windo
     if (quietest) blocks = quiet_blocks(e);
     if (blocks.empty()) return rest;
     if (!quietest) rest.weight = bin_weights(e, blocks);
+    for (double& weight : rest.weight) weight *= e.degrees;
     const double least =
         kLeast * std::accumulate(e.energy.begin(), e.energy.end(), 0.0) / static_cast<double>(e.size());
     std::vector<double> level = medians(e, blocks);

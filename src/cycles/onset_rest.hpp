@@ -21,7 +21,7 @@ BlockRange mirrored(BlockRange range, std::size_t blocks);
 // Energies of rest as the whole session shows them.
 struct SessionRest {
     std::vector<double> level;           // mean energy per bin, bursts left out, above zero
-    std::vector<double> weight;          // 1, less for bins whose rest has heavy tails (heart beats)
+    std::vector<double> weight;          // a block's degrees of freedom, less for bins whose rest has heavy tails (heart beats)
     std::vector<unsigned char> is_rest;  // blocks well away from all cue windows
 };
 

@@ -3,16 +3,17 @@
 #include <algorithm>
 #include <array>
 #include <string>
+#include <utility>
 
+#include "cycles/exported_energies.hpp"
 #include "cycles/mdct.hpp"
-#include "cycles/onset_envelope.hpp"
 #include "cycles/onset_posterior.hpp"
 #include "cycles/onset_windows.hpp"
 #include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
 
-// The steps, each in its own file: energies (mdct), where to look and whether there is anything (onset_windows), levels
+// The steps, each in its own file: energies (mdct; exported_energies of an amplitude), where to look and whether there is anything (onset_windows), levels
 // of rest and plateau (onset_levels), likelihood of a rise (rise_model), lengths learned from the session
 // (rise_model_prior), answers (onset_posterior). Falls are rises in reversed blocks. Twice: the first pass, with linear
 // rises only, tells where rest and plateau really lie; the second measures them there and answers.
@@ -21,6 +22,8 @@ namespace {
 
 // 95 % interval beyond which no time is given, our choice: as wide as a rapid contraction
 constexpr double kWidest_s = 1.2;
+// Of the room between a cue and the end of what may belong to it: an event so near that end may lie behind it. Our choice
+constexpr double kLastShare = 0.15;
 constexpr double kMostAtBorder = 0.1;  // probability at an end of the searched range beyond which it lies outside
 // Seen beside the event, and no less than the interval is wide: else its end is not seen
 constexpr double kLeastRest_s = 0.08;
@@ -64,26 +67,32 @@ Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::s
             event_posteriors(session.backward, fall, session.model, kind_probabilities(fall, rise))};
 }
 
-std::vector<RoughTimes> rough_times(const Pass& pass, std::span<const Stretch> stretches, std::size_t blocks) {
+// Times at which the first block sees a rise and the last one a fall; lengths with what a block sees ahead of its centre.
+std::vector<RoughTimes> rough_times(const Pass& pass, std::span<const Stretch> stretches, const BlockEnergies& e) {
     std::vector<RoughTimes> out(stretches.size());
-    const double last = static_cast<double>(blocks) - 1.0;
+    const double last = static_cast<double>(e.size()) - 1.0, both_ends = 2.0 * e.view.ahead();
     std::size_t i = 0;
     for (std::size_t k = 0; k < stretches.size(); ++k) {
         if (!stretches[k].detected) continue;
         const EventPosterior& r = pass.rise[i];
         const EventPosterior& f = pass.fall[i++];
-        out[k] = {r.median, r.q02, r.rise, last - f.median, last - f.q02, f.rise};
+        out[k] = {r.median, r.q02, r.rise + both_ends, last - f.median, last - f.q02, f.rise + both_ends};
     }
     return out;
 }
 
-std::string reason_against(const EventPosterior& p, BlockRange rest, double hop_s, const std::string& event) {
+// outside: whether the interval comes near the end of what may belong to the cue.
+std::string reason_against(const EventPosterior& p, BlockRange rest, bool outside, double hop_s, const std::string& event) {
     const double width_s = (p.q975 - p.q025) * hop_s;
     if (static_cast<double>(rest.size()) * hop_s < std::max(kLeastRest_s, width_s) && width_s <= kWidest_s)
         return event + " too close to the neighbouring contraction or to the end of the recording";
     if (width_s > kWidest_s) return event + " " + kTooFaint;
-    if (p.at_border > kMostAtBorder) return event + " may lie outside the stretch that was searched";
+    if (p.at_border > kMostAtBorder || outside) return event + " may lie outside the stretch that was searched";
     return {};
+}
+
+EventTime no_finer_than(double step_s, EventTime t) {
+    return {t.time_s, std::max(t.error_s, step_s), std::min(t.low_s, t.time_s - step_s), std::max(t.high_s, t.time_s + step_s)};
 }
 
 Placement placement_of(const Stretch& stretch, const EventPosterior& rise, const EventPosterior& fall,
@@ -91,18 +100,24 @@ Placement placement_of(const Stretch& stretch, const EventPosterior& rise, const
     Placement out;
     out.detected = true;
     out.evidence = stretch.evidence;
-    const double last = static_cast<double>(e.size()) - 1.0;
+    const double last = static_cast<double>(e.size()) - 1.0, ahead = e.view.ahead();
     const auto seconds = [&](double hops) { return e.origin_s + hops * e.hop_s; };
-    out.onset_reason = reason_against(rise, stretch.before, e.hop_s, "onset");
+    // Of an amplitude: a recorder that averages what is past shows all of it later, by up to half of its window.
+    const double unknown_delay = 0.5 * e.view.box, step_s = e.view.slope * e.hop_s;
+    const double earliest = static_cast<double>(stretch.bounds.begin), latest = static_cast<double>(stretch.bounds.end);
+    const bool too_early = rise.q025 < earliest + kLastShare * (stretch.cue_begin - earliest);
+    const bool too_late = last - fall.q025 > latest - kLastShare * (latest - stretch.cue_end);
+    out.onset_reason = reason_against(rise, stretch.before, too_early, e.hop_s, "onset");
     if (out.onset_reason.empty()) {
-        out.onset = EventTime{seconds(rise.median), rise.spread * e.hop_s, seconds(rise.q025), seconds(rise.q975)};
-        out.rise_20_s = seconds(rise.fifth);
+        out.onset = no_finer_than(step_s, {seconds(rise.median + ahead), rise.spread * e.hop_s, seconds(rise.q025 + ahead - unknown_delay),
+                                           seconds(rise.q975 + ahead)});
+        out.rise_20_s = seconds(rise.fifth + ahead);
     }
-    out.offset_reason = reason_against(fall, stretch.after, e.hop_s, "offset");
+    out.offset_reason = reason_against(fall, stretch.after, too_late, e.hop_s, "offset");
     if (out.offset_reason.empty()) {
-        out.offset = EventTime{seconds(last - fall.median), fall.spread * e.hop_s, seconds(last - fall.q975),
-                               seconds(last - fall.q025)};
-        out.fall_20_s = seconds(last - fall.fifth);
+        out.offset = no_finer_than(step_s, {seconds(last - fall.median - ahead), fall.spread * e.hop_s,
+                                            seconds(last - fall.q975 - ahead - unknown_delay), seconds(last - fall.q025 - ahead)});
+        out.fall_20_s = seconds(last - fall.fifth - ahead);
     }
     return out;
 }
@@ -114,8 +129,8 @@ Placement nothing(double evidence, const std::string& reason) {
     return out;
 }
 
-std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<const TimeSpan> windows) {
-    Session session{block_energies(clean.uv, clean.rate, clean.low_hz, clean.high_hz), {}, {}, {}};
+std::vector<Placement> place_on(BlockEnergies energies, std::span<const TimeSpan> windows) {
+    Session session{std::move(energies), {}, {}, {}};
     if (session.forward.bins == 0)
         return std::vector<Placement>(windows.size(), nothing(0.0, "sampled too slowly to look for a contraction"));
     session.backward = reversed(session.forward);
@@ -123,11 +138,11 @@ std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<con
     if (session.rest.level.empty())
         return std::vector<Placement>(windows.size(),
                                       nothing(0.0, "too little valid signal to look for a contraction"));
-    session.model = make_rise_model(session.forward.hop_s);
+    session.model = make_rise_model(session.forward.hop_s, session.forward.view);
     std::vector<Stretch> stretches = find_stretches(session.forward, session.rest, windows);
     constexpr std::array kFirst{kLinear};
     const Pass first = run_pass(session, stretches, kFirst);
-    narrow_ranges(stretches, rough_times(first, stretches, session.forward.size()), session.forward.hop_s);
+    narrow_ranges(stretches, rough_times(first, stretches, session.forward), session.forward.hop_s);
     const Pass second = run_pass(session, stretches, kAllKinds);
     std::vector<Placement> out;
     std::size_t i = 0;
@@ -145,8 +160,8 @@ std::vector<Placement> place_on_trace(const CleanRecording& clean, std::span<con
 std::vector<Placement> place_contractions(const CleanRecording& clean, const Envelope& envelope,
                                           std::span<const TimeSpan> windows) {
     if (windows.empty()) return {};
-    if (clean.kind == ChannelKind::envelope) return place_on_envelope(envelope.uv, envelope.rate, windows);
-    return place_on_trace(clean, windows);
+    if (clean.kind == ChannelKind::envelope) return place_on(exported_energies(envelope.uv, envelope.rate), windows);
+    return place_on(block_energies(clean.uv, clean.rate, clean.low_hz, clean.high_hz), windows);
 }
 
 }  // namespace tracehold

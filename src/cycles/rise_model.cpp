@@ -12,7 +12,7 @@ namespace tracehold {
 
 // Idea: during a rise of length d from t the activity has the amplitude s((x - t) / d), so a block at b sees the power
 //     V[k] = N[k] + q^2 A[k],   q^2 = integral over (-1, 1) of cos^2(pi x / 2) p((b + x - t) / d),   p = s^2
-// (the squared sine window weighs the ramp). Where the amplitude goes from rest to plateau by s, with r the share of rest in
+// (the squared sine window weighs the ramp; of an exported amplitude, the recorder's own). Where the amplitude goes from rest to plateau by s, with r the share of rest in
 // the plateau's amplitude, (r + (1 - r) s)^2 = r^2 + (1 - r^2) p gives p = (2 r s + (1 - r) s^2) / (1 + r). The block's
 // energies have the log likelihood T(q) = -1/2 sum v (log V + E / V). q is rounded to one of 96 levels, so that one table
 // T[level][block] serves every length, shape and start: the likelihood of a rise is a walk through the table, and all starts
@@ -39,23 +39,37 @@ std::vector<double> make_lengths() {
 // Starts are told apart more finely where the rise is short: 2.5, 5 and 10 ms.
 int phases_of(double length_s) { return length_s < 0.07 ? kAbruptPhases : length_s < 0.3 ? 2 : 1; }
 
-// Midpoints of (-1, 1) and what the window weighs there.
+// Midpoints of what a block reaches and what its view weighs there, 1 on average.
 struct WindowPoint {
     double x = 0.0, weight = 0.0;
 };
-std::vector<WindowPoint> window_points(int points) {
+
+// Of a triangle over (-1, 1) the part below u.
+double triangle_below(double u) {
+    u = std::clamp(u, -1.0, 1.0);
+    return 0.5 + u - std::copysign(0.5 * u * u, u);
+}
+
+double view_at(BlockView view, double x) {
+    if (view.slope <= 0.0) return 1.0 + std::cos(std::numbers::pi * x);
+    if (view.box <= 0.0) return 1.0 - std::abs(x) / view.slope;
+    return triangle_below((x + 0.5 * view.box) / view.slope) - triangle_below((x - 0.5 * view.box) / view.slope);
+}
+
+std::vector<WindowPoint> window_points(BlockView view, int points) {
     std::vector<WindowPoint> out;
+    double sum = 0.0;
     for (int i = 0; i < points; ++i) {
-        const double x = (2.0 * i + 1.0) / points - 1.0;
-        out.push_back({x, 1.0 + std::cos(std::numbers::pi * x)});
+        const double x = view.reach() * ((2.0 * i + 1.0) / points - 1.0);
+        out.push_back({x, view_at(view, x)});
+        sum += out.back().weight / points;
     }
+    for (WindowPoint& point : out) point.weight /= sum;
     return out;
 }
 
 // Midpoint rule for the window-weighted mean square of the ramp around a block centre.
-double power_in_block(RiseShape shape, double rest_share, double from_onset, double length) {
-    static const std::vector<WindowPoint> fine = window_points(32), coarse = window_points(8);
-    const std::vector<WindowPoint>& points = length < 8.0 ? fine : coarse;
+double power_in_block(std::span<const WindowPoint> points, RiseShape shape, double rest_share, double from_onset, double length) {
     double sum = 0.0;
     for (const auto& [x, weight] : points) {
         const double past = from_onset + x;
@@ -236,16 +250,18 @@ std::span<const double> rise_lengths_s() {
 
 double level_amplitude(int level) { return std::pow(static_cast<double>(level) / (kLevels - 1), kLevelPower); }
 
-std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share) {
+std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share, BlockView view) {
+    const std::vector<WindowPoint> fine = window_points(view, 32), coarse = window_points(view, 8);
     std::vector<Ramp> ramps;
     for (const double length_s : rise_lengths_s()) {
         Ramp ramp{length_s / hop_s, {}};
         const int phases = phases_of(length_s);
         for (int phase = 0; phase < phases; ++phase) {
-            const double start = static_cast<double>(phase) / phases;
+            const double start = view.ahead() + static_cast<double>(phase) / phases;
+            const std::vector<WindowPoint>& points = ramp.length < 8.0 * view.reach() ? fine : coarse;
             std::vector<unsigned char> levels;
-            for (double block = 0.0; block < start + ramp.length + 1.0; block += 1.0)
-                levels.push_back(nearest_level(power_in_block(shape, rest_share, block - start, ramp.length)));
+            for (double block = 0.0; block < start + ramp.length + view.reach(); block += 1.0)
+                levels.push_back(nearest_level(power_in_block(points, shape, rest_share, block - start, ramp.length)));
             ramp.levels.push_back(std::move(levels));
         }
         ramps.push_back(std::move(ramp));

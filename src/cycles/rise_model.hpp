@@ -1,6 +1,6 @@
 #pragma once
 // A rise of muscle activity, from nothing to the plateau, and how likely each rise makes the energies that were seen.
-// Times are in hops of the blocks: block b covers (b - 1, b + 1). A fall is a rise in reversed blocks.
+// Times are in hops of the blocks: block b covers (b - 1, b + 1), or what its view reaches. A fall is a rise in reversed blocks.
 #include <array>
 #include <cstddef>
 #include <span>
@@ -46,8 +46,8 @@ inline constexpr int kLevels = 96;
 // Share of the plateau's amplitude at a level, 0 .. kLevels - 1; finer where small.
 double level_amplitude(int level);
 
-// One length of rise as the levels of the blocks it touches: for an onset at b + i / phases the blocks b, b + 1, ...
-// stand at levels[i]. All blocks before are at level 0, all after at kLevels - 1.
+// One length of rise as the levels of the blocks it touches: for an onset at b + ahead + i / phases, ahead as the view has
+// it (0 for the sine window), the blocks b, b + 1, ... stand at levels[i]. All blocks before are at level 0, all after at kLevels - 1.
 struct Ramp {
     double length = 0.0;  // hops
     std::vector<std::vector<unsigned char>> levels;
@@ -55,7 +55,7 @@ struct Ramp {
 };
 // rest_share: amplitude of rest over that of the plateau where the shape goes from rest to plateau; 0 where it is of the
 // activity alone.
-std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share = 0.0);
+std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share = 0.0, BlockView view = {});
 
 // Rest and activity of one side of one contraction.
 struct SideLevels {
@@ -82,7 +82,7 @@ struct LevelTable {
 LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
                             std::size_t padding, LevelTable old = {});
 
-// Log likelihood of an onset at table.first + i + phase / phases, for i = 0 .. out.size() - 1, against rest throughout.
+// Log likelihood of an onset at table.first + ahead + i + phase / phases, for i = 0 .. out.size() - 1, against rest throughout.
 void onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out);
 
 }  // namespace tracehold

@@ -120,12 +120,13 @@ Measure reaction() {
         .definition =
             "Onset of the contraction less the contract cue; negative where the person starts before the cue. The "
             "onset is the start of the rise, placed by maximum likelihood on the cleaned trace with a model of the "
-            "rise whose length is learned from all contractions of the session; on exported envelopes, by a "
-            "two-level change point.",
+            "rise whose length is learned from all contractions of the session; on exported envelopes, on their squares, seen "
+            "through the recorder's window.",
         .edges =
             "Null where no onset could be told, the recording begins within the contraction, the cues were estimated or are out of step, there are no cues, or the contraction "
             "was missed. Standard error: that of the onset; none where a clinician set the onset. Exported "
-            "envelopes: to one sample step, error at least step / sqrt(12).",
+            "envelopes: to one sample step, error at least step / sqrt(12); where the recorder's window looks back, late by half of "
+            "it.",
         .source = "Staude & Wolf 1999 (detection); model of the rise: our own, its evidence is in the project's tests",
         .needs_cues = true,
         .needs_contraction = true,

@@ -28,12 +28,13 @@ struct Placement {
 };
 
 // In: cue windows [contract, relax), in order, not overlapping; any rate. Out: one Placement per window, same order.
-// Raw traces: the likelihood of a rise on the energies of the trace, the length of rises learned from all windows
-// together. Exported envelopes: a two-level change point, error no finer than a sample step, no 20 % times. Edges:
-// masked samples say nothing and widen the interval; nothing found: 'no contraction found in this window'; interval
-// over 1.2 s: 'onset not detectable'; probability piled up at an end of the search, or less rest beside the event than
-// the interval is wide: no time, with that reason; a rate too low for a bin of the band, or no valid sample: not
-// detected, with that reason.
+// The likelihood of a rise on the energies of the trace, the length of rises learned from all windows together. Of an
+// exported envelope, on its squares, seen through the recorder's window, whose length is told from how neighbouring values
+// differ: times as if it looked to both sides; intervals begin half of it earlier, for it may look back, and neither they
+// nor the error are finer than a sample step. Edges: masked samples say nothing and widen the interval; nothing found: 'no
+// contraction found in this window'; interval over 1.2 s: 'onset not detectable'; probability piled up at an end of the
+// search, an interval up to the end of what may belong to the cue, or less rest beside the event than the interval is wide:
+// no time, with that reason; a rate too low for a bin of the band, or no valid sample: not detected, with that reason.
 std::vector<Placement> place_contractions(const CleanRecording& clean, const Envelope& envelope,
                                           std::span<const TimeSpan> windows);
 

@@ -30,7 +30,8 @@ std::vector<Definition> session_terms() {
          "fast or slow at first; of the activity added to rest, or of the amplitude from rest on), whose shape and length the "
          "contractions of a session share. In JSON onset_low_s and onset_high_s hold it in 95 of 100 such contractions.",
          "None, with the reason, where too little shows. A start that swells for more than half a second is not told from restless "
-         "rest: the onset is then where it rises.",
+         "rest: the onset is then where it rises. Of exported amplitudes: as if the recorder's window looked to both sides. "
+         "Where it looks back all times are late by half of it; the interval begins so much earlier, for nobody can tell.",
          "see DEVELOPERS.md, tests/cycles/onset_accuracy.md"},
         {"offset_s", "Offset", "s",
          "When the muscle has let go, in the same way, backwards in time. Of a fall that decays without an end: when about a "
