@@ -32,6 +32,13 @@ Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
     return cues;
 }
 
+Note restless_rest() {
+    return {"rest_restless", "",
+            "resting activity varies up to the level that a contraction must pass: those found without cues may be two in one, parts of "
+            "one, or restless rest",
+            true};
+}
+
 // The plan where the trace shows that it was performed; else what the trace alone tells. Without any contraction all
 // are missed wherever the plan lies.
 Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_s) {
@@ -252,13 +259,15 @@ void leave_rest_steps(std::vector<Cycle>& cycles, const Plan& plan) {
 
 Cycles find_cycles(const CycleInput& input, const CycleSettings& settings) {
     const double duration_s = time_of(input.envelope.uv.size(), input.envelope.rate);
-    const std::vector<Burst> bursts = find_bursts(trace_levels(input.envelope));
+    const LevelTrace trace = trace_levels(input.envelope);
+    const std::vector<Burst> bursts = find_bursts(trace);
     const Cues cues = find_cues(input, settings, bursts, duration_s);
     Cycles out;
     out.from = cues.from;
     out.offset_s = cues.offset_s;
     out.confidence = cues.confidence;
     out.notes = cues.notes;
+    if (cues.from == CueSource::trace && !cues.windows.empty() && rest_is_restless(trace)) out.notes.push_back(restless_rest());
     const TimeSpan session = session_of(cues, input.plan, duration_s);
     const std::vector<Burst> within = within_session(bursts, session, out.notes);
     note_cut(within, cues, out.notes);

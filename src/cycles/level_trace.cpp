@@ -1,6 +1,7 @@
 #include "cycles/level_trace.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <span>
 
@@ -11,7 +12,8 @@
 // Idea: amplitudes of rest and work differ by a factor, so the log of the envelope has two humps. The cut between them
 // is the one that leaves least variance within both sides (Otsu 1979); the levels are the medians on each side of it.
 // A contraction begins and ends where the log level crosses a quarter of the way from rest to work and must pass half
-// way (hysteresis), for a while, with enough area: what is faint must last longer to be believed. Limits: one typical
+// way (hysteresis), for a while, with enough area: what is faint must last longer to be believed. Where rest scatters up to
+// that quarter, the trace is smoothed first, as little as it takes. Limits: one typical
 // level of work. Contractions below a third of it in amplitude are taken for activity in the rest.
 
 namespace tracehold {
@@ -22,6 +24,7 @@ constexpr double kTraceStep_s =
 constexpr double kFloorShare = 0.01;  // of the 95th percentile: zeros of an export are 40 dB down, not infinitely far
 constexpr double kLeastShare = 0.02;  // of the steps on either side of the cut: less is an artefact, not a level
 constexpr double kLeastHeight = 0.34;  // ln(1.4), 3 dB: below it steady noise alone can look like two levels
+constexpr double kPlainHeight = 1.1;   // ln(3): work three times as high as rest stands out of any rest
 constexpr double kEdge = 0.25;  // of the way from rest to work on the log scale: where a contraction begins and ends
 constexpr double kCore = 0.5;   // and what it must pass
 constexpr double kLeastCore_s = 0.2;  // above kCore in all: shorter are spikes and cable knocks
@@ -29,6 +32,8 @@ constexpr double kLeastCore_s = 0.2;  // above kCore in all: shorter are spikes 
 constexpr double kLeastArea = 0.25;
 constexpr double kFirmArea = 0.5;   // 0.5 s at 2.7 times rest, 1 s at 1.65 times: no twitch of 0.2 s at 5 times rest
 constexpr double kLeastPeak = 0.3;  // of the typical level of work
+constexpr double kScatters = 2.0;   // SDs of rest that must stay below the edge
+constexpr std::array<std::size_t, 3> kSmoothings{3, 5, 9};  // steps: as long as the shortest flicks at most
 
 // RMS of each step; negative where fewer than half of its samples are valid.
 TRACEHOLD_WIDE void fill_levels(std::span<const float> uv, std::size_t per_step, std::span<double> levels) {
@@ -98,6 +103,33 @@ void set_levels(LevelTrace& trace) {
     trace.rest_spread = 1.4826 * median(away);  // MAD to SD of a Gaussian
 }
 
+LevelTrace smoothed(const LevelTrace& trace, std::size_t steps) {
+    LevelTrace out = trace;
+    const std::size_t n = trace.log_uv.size(), reach = steps / 2;
+    for (std::size_t i = 0; i < n; ++i) {
+        const std::size_t begin = i - std::min(i, reach), end = std::min(n, i + reach + 1);
+        double sum = 0.0;
+        for (std::size_t k = begin; k < end; ++k) sum += trace.log_uv[k];
+        out.log_uv[i] = sum / static_cast<double>(end - begin);
+    }
+    set_levels(out);
+    return out;
+}
+
+double height_of(const LevelTrace& trace) { return trace.work - trace.rest; }
+
+// Whether rest varies up to this share of the way to work, where that is not far.
+bool scatters_to(double share, const LevelTrace& trace) {
+    return height_of(trace) < kPlainHeight && kScatters * trace.rest_spread > share * height_of(trace);
+}
+
+LevelTrace steady(const LevelTrace& trace) {
+    LevelTrace out = trace;
+    for (const std::size_t steps : kSmoothings)
+        if (scatters_to(kEdge, out)) out = smoothed(trace, steps);
+    return out;
+}
+
 // One stretch above the edge level, steps [begin, end), of which those from core on count: its area if it is a
 // contraction, else 0.
 double area_of_contraction(const LevelTrace& trace, std::size_t begin, std::size_t end, double core) {
@@ -129,9 +161,15 @@ LevelTrace trace_levels(const Envelope& envelope) {
     return trace;
 }
 
-std::vector<Burst> find_bursts(const LevelTrace& trace) {
+bool rest_is_restless(const LevelTrace& trace) {
+    const LevelTrace steadied = steady(trace);
+    return height_of(steadied) >= kLeastHeight && scatters_to(kCore, steadied);
+}
+
+std::vector<Burst> find_bursts(const LevelTrace& as_seen) {
     std::vector<Burst> bursts;
-    const double height = trace.work - trace.rest;
+    const LevelTrace trace = steady(as_seen);
+    const double height = height_of(trace);
     if (height < kLeastHeight) return bursts;
     const double edge = trace.rest + kEdge * height;
     const double core = trace.rest + kCore * height;

@@ -26,6 +26,10 @@ struct Burst {
     bool firm = true;  // too long and strong for a twitch; what is not counts only where a cue asks for it
 };
 
+// True where rest varies up to the level that a contraction must pass, however much it is smoothed: bursts may then be joined,
+// parted, or rest.
+bool rest_is_restless(const LevelTrace& trace);
+
 // All contractions of the recording, in order. Edges: no contrast, no burst.
 std::vector<Burst> find_bursts(const LevelTrace& trace);
 

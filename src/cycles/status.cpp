@@ -12,6 +12,21 @@ constexpr double kLatestReaction_s =
 constexpr double kAhead_s = 0.1;  // our choice: two steps of the level trace, which is as exactly as a burst's beginning is known
 constexpr double kLeastExtra_s = 0.2;  // what is left of a burst after cutting must be at least a short flick
 
+// Contractions of about one length are of one kind, that of the middle one: where nobody asked for a length, a hair's breadth
+// must not part them.
+void part_by_length(std::vector<CueWindow>& windows) {
+    constexpr double kAlike = 1.3;  // our choice: from one length to the next longer one
+    std::vector<CueWindow*> sorted;
+    for (CueWindow& window : windows) sorted.push_back(&window);
+    const auto length = [](const CueWindow* window) { return window->work.length_s(); };
+    std::stable_sort(sorted.begin(), sorted.end(), [&](auto* a, auto* b) { return length(a) < length(b); });
+    for (std::size_t begin = 0, end = 0; begin < sorted.size(); begin = end) {
+        for (end = begin + 1; end < sorted.size() && length(sorted[end]) <= kAlike * length(sorted[end - 1]);) ++end;
+        const StepKind kind = kind_by_length(length(sorted[(begin + end - 1) / 2]));
+        for (std::size_t i = begin; i < end; ++i) sorted[i]->kind = kind;
+    }
+}
+
 }  // namespace
 
 double valid_share(const Envelope& envelope, TimeSpan span) {
@@ -59,8 +74,9 @@ std::vector<CueWindow> windows_of_bursts(std::span<const Burst> bursts, double d
         if (!burst.firm) continue;
         const TimeSpan span{burst.span.begin_s, std::min(burst.span.end_s, duration_s)};
         if (!windows.empty()) windows.back().rest_end_s = std::max(span.begin_s, windows.back().work.end_s);
-        windows.push_back({std::nullopt, kind_by_length(span.length_s()), span, duration_s});
+        windows.push_back({std::nullopt, StepKind::hold, span, duration_s});
     }
+    part_by_length(windows);
     return windows;
 }
 

@@ -31,6 +31,7 @@ constexpr std::array kFindingNames = {
     FindingName{"unit_assumed", Say::f_unit}, FindingName{"unit_doubtful", Say::f_unit},    FindingName{"low_contrast", Say::f_contrast},
     FindingName{"repeating", Say::f_repeating},  FindingName{"too_large", Say::f_amplitude},
     FindingName{"too_small", Say::f_amplitude},  FindingName{"rest_unreadable", Say::f_rest},
+    FindingName{"rest_restless", Say::f_rest},
     FindingName{"late_release", Say::f_late},    FindingName{"missing", Say::f_missing},
     FindingName{"crosstalk", Say::f_crosstalk},  FindingName{"copied", Say::f_copied},
     FindingName{"not_smoothed", Say::f_kind},    FindingName{"rest_high", Say::f_gain},

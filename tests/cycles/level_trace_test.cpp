@@ -140,3 +140,28 @@ TEST_CASE("a twitch of 0.2 s at five times the rest is no firm contraction") {
         CHECK(std::count_if(bursts.begin(), bursts.end(), [](const Burst& burst) { return burst.firm; }) == 3);
     }
 }
+
+TEST_CASE("holds over a high rest stay apart though single steps of rest scatter up to their edge") {
+    std::vector<MadeContraction> contractions;
+    for (int i = 0; i < 8; ++i) contractions.push_back({10.0 + 15 * i, 16.0 + 15 * i, 18, 0.3});
+    for (std::uint64_t seed = 1; seed <= 10; ++seed) {
+        const auto bursts = find_bursts(trace_levels(noisy_session(contractions, 10.0, 130.0, seed).envelope));
+        REQUIRE(bursts.size() == 8);
+        for (std::size_t i = 0; i < 8; ++i) {
+            CHECK(bursts[i].span.begin_s == doctest::Approx(contractions[i].begin_s).epsilon(0.5 / contractions[i].begin_s));
+            CHECK(bursts[i].span.end_s == doctest::Approx(contractions[i].end_s).epsilon(0.5 / contractions[i].end_s));
+        }
+    }
+}
+
+TEST_CASE("rest that swings up to the level of work is called restless, a steady one at any contrast is not") {
+    std::vector<MadeContraction> contractions, swings;
+    for (int i = 0; i < 8; ++i) contractions.push_back({10.0 + 15 * i, 16.0 + 15 * i, 18, 0.3});
+    for (int i = 0; i < 6; ++i) swings.push_back({20.0 * i, 20.0 * i + 18.0, 13, 8.0});  // up and down by nearly twice
+    swings.insert(swings.end(), contractions.begin(), contractions.end());
+    for (std::uint64_t seed = 1; seed <= 5; ++seed) {
+        CHECK(rest_is_restless(trace_levels(noisy_session(swings, 7.0, 130.0, seed).envelope)));
+        for (const double rest_uv : {1.0, 3.0, 10.0})
+            CHECK_FALSE(rest_is_restless(trace_levels(noisy_session(contractions, rest_uv, 130.0, seed).envelope)));
+    }
+}

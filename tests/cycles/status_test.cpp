@@ -103,6 +103,20 @@ TEST_CASE("without cues each firm burst is a window whose rest ends at the next"
     CHECK(windows_of_bursts({}, 60.0).empty());
 }
 
+TEST_CASE("without cues contractions of about one length are of one kind, and clearly different lengths are not") {
+    const auto kinds_of = [](std::vector<double> lengths_s) {
+        std::vector<Burst> bursts;
+        for (std::size_t i = 0; i < lengths_s.size(); ++i) bursts.push_back(burst(10.0 * i + 1.0, 10.0 * i + 1.0 + lengths_s[i]));
+        std::vector<StepKind> kinds;
+        for (const CueWindow& window : windows_of_bursts(bursts, 100.0)) kinds.push_back(window.kind);
+        return kinds;
+    };
+    constexpr StepKind rapid = StepKind::rapid, hold = StepKind::hold;
+    CHECK(kinds_of({2.4, 2.7, 2.3, 2.2}) == std::vector{rapid, rapid, rapid, rapid});
+    CHECK(kinds_of({2.4, 2.7, 3.0, 3.1}) == std::vector{hold, hold, hold, hold});
+    CHECK(kinds_of({1.0, 6.0, 1.1, 5.8}) == std::vector{rapid, hold, rapid, hold});
+}
+
 TEST_CASE("the kind of an unplanned contraction is told by its length at two borders") {
     CHECK(kind_by_length(0.5) == StepKind::rapid);
     CHECK(kind_by_length(2.5) == StepKind::rapid);

@@ -509,8 +509,8 @@ TEST_CASE("on a rejected signal no amplitude is shown") {
     score.quality.usable = false;
     const std::string text = text_of(score);
     CHECK(says(text, "the signal was rejected, so what it shows is not read as muscle"));
-    REQUIRE(says(text_of(test::made_up_session()), "Quietest level 2.1 µV"));
-    CHECK_FALSE(says(text, "Quietest level 2.1 µV"));
+    REQUIRE(says(text_of(test::made_up_session()), "Quietest seconds 2.1 µV"));
+    CHECK_FALSE(says(text, "Quietest seconds 2.1 µV"));
     CHECK_FALSE(says(text, "Highest"));
     CHECK_FALSE(says(text, ": up to"));
     CHECK(says(text, "Mains hum"));  // of the signal, whatever its cause
@@ -566,7 +566,7 @@ TEST_CASE("a recording that cannot be scored says so first and shows no figures"
     CHECK(says(first_lines(text, 14), "No: it cannot be scored as it is."));
     CHECK(says(text, "Cannot be told from this signal: no contraction can be"));
     CHECK(says(text, "Nothing could be measured"));
-    CHECK_FALSE(says(text, "Quietest level"));
+    CHECK_FALSE(says(text, "Quietest seconds"));
     CHECK_FALSE(says(text, " nan"));
 }
 

@@ -13,7 +13,8 @@ std::vector<Definition> session_terms() {
          "It may have been done and not seen: a poor contact, or a muscle that had not let go before (finding "
          "'late_release').",
          "our choice"},
-        {"extra", "Extra", "", "A contraction that no cue asked for, or one beyond the plan. It enters no mean.", "",
+        {"extra", "Extra", "", "A contraction within the session that no cue asked for, or one beyond the plan. It enters no mean.",
+         "What is done before the plan starts or after it ends is not counted; a note says so.",
          "our choice"},
         {"unusable", "Unusable", "", "A contraction with too little valid signal to say whether it was done.", "",
          "our choice"},
@@ -53,7 +54,7 @@ std::vector<Definition> session_terms() {
         {"noise_floor_uv", "Quietest level", "µV",
          "5th percentile of the 1-s means of the envelope over the whole recording, before anything is subtracted: the "
          "quietest that the muscle gets here, with what the recorder adds.",
-         "No limit of the recorder: a muscle that never rests is in it.", "our choice"},
+         "No limit of the recorder: a muscle that never rests is in it, and rests shorter than a second may lie below it.", "our choice"},
         {"reference_uv", "Best second of the session", "µV",
          "The highest best second (best_second_uv) of the contractions done: the session's reference contraction.", "",
          "common practice, no source"},
