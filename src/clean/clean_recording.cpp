@@ -207,9 +207,7 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     found.motion = find_motion(slow_waves(masked_samples(channel, masks), rate), out.uv, rate, found.beats);
     if (!found.motion.empty()) clean_without(found.motion);
     side_by_side(
-        [&] {
-            found.repeating = find_repeating(out.uv, rate, band.low, band.high);
-        },
+        [&] { found.repeating = find_repeating(out.uv, rate, band.low, band.high); },
         [&] {
             out.bandwidth_hz = bandwidth(out.uv, rate);
             found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
