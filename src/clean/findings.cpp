@@ -232,6 +232,16 @@ Maybe drift(const Case& c) {
 Maybe undersampled(const Case& c) {
     constexpr double kFullBand_hz = 1000.0;
     if (c.channel.rate.value >= kFullBand_hz) return std::nullopt;
+    // Common practice puts the median frequency of muscle at the skin between 60 and 120 Hz, no source; most of its power must be in the band.
+    constexpr double kLowestRate_hz = 220.0;
+    if (c.channel.rate.value < kLowestRate_hz) {
+        return Finding{"undersampled",
+                       Severity::reject,
+                       fmt::format("recorded at {:g} Hz: a raw trace at that rate lacks most of what muscle gives, or has it folded over the rest, so "
+                                   "it cannot be read as muscle; if the file holds an amplitude, --kind envelope says so",
+                                   c.channel.rate.value),
+                       {}};
+    }
     return Finding{"undersampled",
                    Severity::note,
                    fmt::format("recorded at {:g} Hz: the band ends below 450 Hz, so amplitudes read lower than at higher "

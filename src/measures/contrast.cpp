@@ -18,6 +18,7 @@ constexpr double kLowContrast = 1.5;
 constexpr double kFaint = 2.0;  // our choice: at 2.2 of those performed 97 % and more are found (tests/app), at 1.6 one in 15 was not
 constexpr double kNothingButHum = 0.9;  // of the power: three times as high as all else together; our choice
 constexpr double kSeveral = 3.0;  // our choice: a quiet trace without muscle does not range so far
+constexpr double kShortest_s = 5.0;  // our choice: a quick contraction and the rest that it is told from
 constexpr double kNoContrast = 1.1;  // our choice: what is found at less may be chance
 
 // seen: windows with a contraction that stands out from its own rest: then the electrode saw the muscle at least there.
@@ -102,6 +103,12 @@ std::optional<Finding> unseen_finding(std::span<const CycleView> views, const Wh
                        fmt::format("{} of {} work windows {} a contraction that stands out clearly, and the others read as rest does: "
                                    "whether in those the electrode saw the muscle, and a contraction was missed, cannot be told",
                                    contrast->seen, contrast->windows, contrast->seen == 1 ? "holds" : "hold"),
+                       {}};
+    }
+    if (views.empty() && what.recorded_s < kShortest_s) {
+        return Finding{"too_short",
+                       Severity::reject,
+                       fmt::format("no contraction was found in {} s: too short to tell work from rest", fixed_text(what.recorded_s, 1)),
                        {}};
     }
     if (what.hum_share >= kNothingButHum) {

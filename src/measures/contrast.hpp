@@ -1,5 +1,6 @@
 #pragma once
 // Can work be told from rest in this session at all?
+#include <cmath>
 #include <optional>
 #include <span>
 
@@ -19,11 +20,13 @@ std::optional<Finding> contrast_finding(std::span<const CycleView> views, bool l
 // found may be chance: there may have been none, or none could be seen. 'muscle_seen_in_part' (caution) where work reads under
 // 1.1 times rest and yet a contraction or more stand out clearly. Where hum is nine tenths of the power besides
 // (hum_share, 0..1), an electrode that is off is as likely: then 'reference_off' (reject). Empty where the electrode saw the
-// muscle: let_go_late, and work reads several times the quietest level of the recording.
+// muscle: let_go_late, and work reads several times the quietest level of the recording. 'too_short' (reject) where nothing was
+// found in less than 5 s.
 struct WhatElse {
     double hum_share = 0.0;
     bool let_go_late = false;
     double quietest_uv = 0.0;
+    double recorded_s = INFINITY;
 };
 std::optional<Finding> unseen_finding(std::span<const CycleView> views, const WhatElse& what);
 

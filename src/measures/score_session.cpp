@@ -184,7 +184,7 @@ void doubt_spikes(Quality& quality, std::span<const CycleView> views) {
 
 // What the cycles say of the signal and the cues. Nothing of a signal that was rejected is read as muscle, and nothing of
 // work and rest where the cues do not belong to it.
-void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, const CleanRecording* accessory) {
+void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, double recorded_s, const CleanRecording* accessory) {
     if (!score.quality.usable) return;
     const auto cue_fit = cue_fit_finding(views);
     const bool in_step = !cue_fit || score.cues == CueSource::aligned;
@@ -194,7 +194,7 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, 
     const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
     if (!score.quality.usable) return;
     const double hum_share = score.quality.mains ? score.quality.mains->share_of_power : 0.0;
-    const auto unseen = unseen_finding(views, {hum_share, late.has_value(), score.noise_floor_uv});
+    const auto unseen = unseen_finding(views, {hum_share, late.has_value(), score.noise_floor_uv, recorded_s});
     if (unseen && !all_dropped) add_finding(score.quality, *unseen);
     if (!score.quality.usable) return;
     doubt_gaps(score.quality, views);
@@ -233,7 +233,7 @@ SessionScore score_session(const ScoreInput& input) {
     SessionScore score = facts_of(input);
     const ViewInput view{input.clean, input.envelope, input.cycles, input.plan, input.accessory};
     std::vector<CycleView> views = view_cycles(view);
-    add_findings_of_cycles(score, views, input.accessory_trace);
+    add_findings_of_cycles(score, views, time_of(input.clean.uv.size(), input.clean.rate), input.accessory_trace);
     if (score.quality.usable) {
         measure_all(score, views);
     } else {

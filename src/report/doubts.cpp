@@ -43,6 +43,7 @@ constexpr std::array kFindingNames = {
     FindingName{"quantised", Say::f_digits},     FindingName{"broadband", Say::f_noise},
     FindingName{"channel_twice", Say::f_twin},
     FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
+    FindingName{"undersampled", Say::f_rate}, FindingName{"too_short", Say::f_short},
     FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
     FindingName{"begun_late", Say::f_part}, FindingName{"ends_early", Say::f_part}, FindingName{"own_pace", Say::f_estimated_cues},
     FindingName{kMuscleNotSeen, Say::f_chance}, FindingName{"muscle_seen_in_part", Say::f_chance},

@@ -50,7 +50,7 @@ enum class Say : std::size_t {
     f_reference, f_hum, f_hum_parts, f_mains, f_clipping, f_motion, f_spikes, f_heart, f_masked, f_unit, f_gain, f_contrast, f_repeating,
     f_amplitude, f_rest, f_unseen, f_chance, f_late, f_missing, f_crosstalk, f_copied, f_channel, f_posture, f_other_cues, f_exchanged, f_estimated_cues,
     f_part, f_digits, f_noise, f_twin,
-    f_filtered, f_kind, f_subtracted, f_times, f_date, f_other, as_planned,
+    f_filtered, f_kind, f_rate, f_short, f_subtracted, f_times, f_date, f_other, as_planned,
     cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, other_marks, unusable, extra, not_recorded, left_out, estimated,
     prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, none_scored, undated, none_trained, undatable, of_other_plans, share_of,
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,

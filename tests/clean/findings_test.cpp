@@ -271,11 +271,21 @@ TEST_CASE("rounding is told by its share of the resting power") {
     CHECK_FALSE(told(found, "quantised"));
 }
 
-TEST_CASE("a rate below 1000 Hz is a note and 1000 is enough") {
+TEST_CASE("a rate below 1000 Hz is a note and 1000 is enough, and one that lacks most of muscle rejects a raw trace alone") {
     Channel channel = raw_channel();
     CHECK_FALSE(told(nothing_found(), "undersampled", channel));
     channel.rate = Hertz{999.0};
     CHECK(told(nothing_found(), "undersampled", channel)->severity == Severity::note);
+    channel.rate = Hertz{220.0};
+    CHECK(told(nothing_found(), "undersampled", channel)->severity == Severity::note);
+    channel.rate = Hertz{50.0};
+    CHECK(told(nothing_found(), "undersampled", channel)->severity == Severity::reject);
+    CHECK(told(nothing_found(), "undersampled", channel)->spans.empty());
+    CHECK(told(nothing_found(), "undersampled", channel)->text ==
+          "recorded at 50 Hz: a raw trace at that rate lacks most of what muscle gives, or has it folded over the rest, so it cannot be read as "
+          "muscle; if the file holds an amplitude, --kind envelope says so");
+    channel.kind = ChannelKind::envelope;
+    CHECK_FALSE(told(nothing_found(), "undersampled", channel));
 }
 
 TEST_CASE("a filter of the recorder counts from 25 Hz up and 400 Hz down and any notch") {

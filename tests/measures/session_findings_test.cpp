@@ -205,6 +205,16 @@ TEST_CASE("work low against a high rest is called that") {
                              "contact and position") != std::string::npos);
 }
 
+TEST_CASE("a few seconds without any contraction are too short to be scored and say so") {
+    const std::vector<CycleView> none;
+    CHECK(unseen_finding(none, {.recorded_s = 4.9})->code == "too_short");
+    CHECK(unseen_finding(none, {.recorded_s = 4.9})->severity == Severity::reject);
+    CHECK(unseen_finding(none, {.recorded_s = 4.9})->text == "no contraction was found in 4.9 s: too short to tell work from rest");
+    CHECK(unseen_finding(none, {.recorded_s = 5.0})->code == "muscle_not_seen");
+    MadeSession made = boxes(100, 2.0, 20.0, {made_cycle(1, 2, 3)});
+    CHECK_FALSE(unseen_finding(view_cycles(made.input()), {.recorded_s = 3.0}));
+}
+
 TEST_CASE("where the muscle lets go late and ranges far above the quietest level the electrode is not doubted") {
     const auto views = [](MadeSession& made) { return view_cycles(made.input()); };
     MadeSession made = boxes(100, 19.0, 20.0, {made_cycle(10, 15, 25), made_cycle(25, 30, 40)});

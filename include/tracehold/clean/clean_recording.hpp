@@ -10,7 +10,8 @@ namespace tracehold {
 // about 40 s). In: a recording, the number of one of its channels from 0. Out: same length and rate as the channel.
 // Edges: an exported amplitude is masked but never filtered; runs of valid samples shorter than the filter's settling
 // are masked; tops of waves that stand at a limit of the recorder are kept, as the least that they can have been; a channel without a valid second comes out masked and not usable, with the reason among its findings.
-// Findings: masked_much, missing, contact_lost, reference_off, clipping, motion, spikes, mains, heart_beats, undersampled,
+// Findings: masked_much, missing, contact_lost, reference_off, clipping, motion, spikes, mains, heart_beats,
+// undersampled (below 1000 Hz, reject below 220 Hz),
 // header_prefilter, quantised, drift, already_envelope; repeating (tones and regular pulses: caution from a tenth of the
 // power, of the whole or at rest, reject from half of the whole), too_large (loud parts above 1500 µV RMS), too_small
 // (loud parts below what electrode and amplifier make by themselves, 0.1 µV RMS over 20-450 Hz: reject),

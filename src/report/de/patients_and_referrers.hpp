@@ -392,6 +392,8 @@ inline constexpr Catalogue kWordsDe = {{
     {Say::f_twin, "zwei Kanäle mit demselben Signal"},
     {Say::f_filtered, "vom Rekorder gefiltert"},
     {Say::f_kind, "Rohsignal oder Amplitude nicht sicher"},
+    {Say::f_rate, "für ein Rohsignal zu selten abgetastet"},
+    {Say::f_short, "Aufnahme zu kurz"},
     {Say::f_subtracted, "Rauschen abgezogen"},
     {Say::f_times, "Zeiten oder Abtastrate der Datei zweifelhaft"},
     {Say::f_date, "Datum zweifelhaft"},

@@ -361,6 +361,8 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::f_twin, "two channels with the same signal"},
     {Say::f_filtered, "filtered by the recorder"},
     {Say::f_kind, "raw signal or amplitude not certain"},
+    {Say::f_rate, "sampled too slowly for a raw signal"},
+    {Say::f_short, "recording too short"},
     {Say::f_subtracted, "noise subtracted"},
     {Say::f_times, "times or rate of the file in doubt"},
     {Say::f_date, "date in doubt"},

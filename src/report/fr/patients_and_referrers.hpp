@@ -390,6 +390,8 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::f_twin, "deux canaux avec le même signal"},
     {Say::f_filtered, "filtré par l'enregistreur"},
     {Say::f_kind, "signal brut ou amplitude, pas certain"},
+    {Say::f_rate, "échantillonnage trop lent pour un signal brut"},
+    {Say::f_short, "enregistrement trop court"},
     {Say::f_subtracted, "bruit soustrait"},
     {Say::f_times, "instants ou fréquence du fichier douteux"},
     {Say::f_date, "date douteuse"},
