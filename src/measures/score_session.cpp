@@ -190,6 +190,7 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, 
     const bool in_step = !cue_fit || score.cues == CueSource::aligned;
     for (CycleView& view : views) view.cues_in_step = in_step;
     const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
+    if (late) add_finding(score.quality, *late);
     if (const auto finding = contrast_finding(views, late.has_value())) add_finding(score.quality, *finding);
     const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
     if (!score.quality.usable) return;
@@ -200,7 +201,6 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, 
     doubt_gaps(score.quality, views);
     doubt_spikes(score.quality, views);
     if (const auto finding = crosstalk_finding(views, accessory)) add_finding(score.quality, *finding);
-    if (late) add_finding(score.quality, *late);
     const auto early = in_step ? early_starts_finding(views) : std::nullopt;
     if (early) add_finding(score.quality, *early);
     for (const Finding& finding : level_findings(views)) add_finding(score.quality, finding);

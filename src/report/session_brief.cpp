@@ -223,12 +223,12 @@ Cell stands_cell(const TargetOutcome& outcome, Verdict verdict, ReasonNotes& rea
 Answer what_changed() { return {words::kChanged, words::kNoChange, Tone::plain, {}}; }
 
 // Where less than half of what was asked for was seen, the electrode and the task come before any figure. Our choice: less is
-// little. "" = nothing to ask.
+// little. Letting go comes first wherever most of what was missed may be a release that lasted. "" = nothing to ask.
 std::string ask_unseen(const SessionScore& score) {
     if (score.done + score.extra == 0 && score.missed == 0) return words::kAskNoneFound;
     const std::size_t seen_or_not = score.done + score.missed;
-    if (score.cues == CueSource::trace || 2 * score.done >= seen_or_not) return {};
     const bool mostly_late = 2 * busy_before(score) > score.missed;
+    if (score.cues == CueSource::trace || (2 * score.done >= seen_or_not && !mostly_late)) return {};
     return fmt::format(fmt::runtime(mostly_late ? words::kAskLate : words::kAskUnseen), score.done, seen_or_not);
 }
 
@@ -279,10 +279,10 @@ Answer what_to_ask(const SessionScore& score) {
     const bool exchanged = has_finding(score.quality, "marks_exchanged"), other_plan = marks_of_another_plan(score);
     if (exchanged) answer.details.push_back({words::kAskExchanged});
     if (other_plan) answer.details.push_back({words::kAskPlan});
-    if (const std::string unseen = ask_unseen(score); !unseen.empty() && !exchanged && !other_plan)
-        answer.details.push_back({unseen});
-    else if (electrode_in_doubt(score))
-        answer.details.push_back({words::kAskElectrode});
+    const std::string unseen = exchanged || other_plan ? "" : ask_unseen(score);
+    const bool most_seen = score.done > 0 && score.done >= score.missed;
+    if (!unseen.empty()) answer.details.push_back({unseen});
+    if (electrode_in_doubt(score) && (unseen.empty() || most_seen)) answer.details.push_back({words::kAskElectrode});
     if (has_finding(score.quality, "reference_differs")) answer.details.push_back({words::kAskReference});
     ask_of_counts(answer, score);
     ask_of_holds(answer, score);

@@ -468,6 +468,9 @@ TEST_CASE("missed contractions with activity before their cue are counted apart"
     SessionScore score = test::made_up_session();
     score.quality.findings.push_back({"late_release", Severity::caution, "late", {{1, 2}}});
     CHECK(says(text_of(score), "1 missed, 1 of them with activity at the level of a contraction before the cue"));
+    CHECK(says(text_of(score), "is letting go understood"));
+    score.quality.findings.pop_back();
+    CHECK_FALSE(says(text_of(score), "is letting go understood"));
 }
 
 TEST_CASE("the first screen says how much was masked") {
