@@ -1,9 +1,9 @@
 #include "cycles/exported_energies.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <limits>
-#include <utility>
 #include <vector>
 
 #include "tracehold/statistics/summary.hpp"
@@ -12,8 +12,8 @@ namespace tracehold {
 
 // Idea: an exported amplitude is the same rise seen through the recorder's window, so the same model places it once two
 // things are known. How long is the window? Neighbouring values share samples: with white noise and a window w the squared
-// difference D of values t apart grows as min(1, t / w), so that D(2 t) / D(t) falls from 2 at w / 2 to 1 at w; slow
-// changes of the amplitude add little to it. How much does a value tell? The log of the mean of n blocks has the variance
+// difference of values t apart grows as min(1, t / w), and slow changes of the amplitude add to it in proportion to t: the w
+// that fits best is taken. How much does a value tell? The log of the mean of n blocks has the variance
 // 2 / (n v), and neighbouring stretches show what it is; v degrees of freedom a block then count for what noise, tremor and
 // the recorder leave together. Medians, since most neighbours lie within one rest or one hold. Limits: whether the window
 // looks back or to both sides cannot be seen; smoothing that is no moving mean is taken for one of like length.
@@ -23,7 +23,9 @@ namespace {
 constexpr double kHop_s = 0.01;
 // Our choices.
 constexpr double kLongest_s = 1.0;          // window that is looked for
-constexpr double kGrowth = 1.5;             // of squared differences: between that within a window, 2, and beyond, 1
+// Differences are looked at from where activity is as if white up to beyond the longest window.
+constexpr double kNearest_s = 0.05, kFarthest_s = 1.2;
+constexpr std::array kSlow{0.0, 0.1, 0.2, 0.4};  // what slow changes of the amplitude add a second, in heights of the rest
 constexpr double kStretch_s = 0.5;          // whose means are compared; longer ones see more of rise and fall
 constexpr double kMostDegrees = 9.0;        // as many as the blocks of a raw trace have bins
 constexpr double kOfGaussian = 1.4826;      // standard deviation over median size
@@ -58,19 +60,43 @@ Values logs_of(const Values& power) {
     return out;
 }
 
-// Length of the window: squared differences grow by half again from two thirds of it to twice that distance; by more where
-// nearer, by less where farther. At least a step.
-double window_s(const Values& power, double step_s) {
-    const Values logs = logs_of(power);
-    double growth = 2.0;  // from half the distance that is looked at to that distance
-    for (std::size_t k = 1; static_cast<double>(k) * step_s < kLongest_s / kGrowth; ++k) {
-        const double before = std::exchange(growth, squared_difference(logs, 2 * k) / squared_difference(logs, k));
-        if (growth >= kGrowth) continue;
-        if (k == 1) return std::max(1.0, growth) * step_s;
-        const double share = std::clamp((before - kGrowth) / (before - growth), 0.0, 1.0);
-        return kGrowth * (static_cast<double>(k - 1) + share) * step_s;
+// What squared differences of values so far apart come to.
+struct Difference {
+    double apart_s = 0.0, size = 0.0;
+};
+
+// At about ten distances, four at least.
+std::vector<Difference> differences(const Values& logs, double step_s) {
+    const auto farthest = static_cast<std::size_t>(std::max(4.0, std::round(kFarthest_s / step_s)));
+    std::vector<Difference> out;
+    const auto nearest = static_cast<std::size_t>(std::max(1.0, std::round(kNearest_s / step_s)));
+    for (std::size_t k = nearest; k <= farthest; k = std::max(k + 1, static_cast<std::size_t>(std::round(1.4 * static_cast<double>(k)))))
+        out.push_back({static_cast<double>(k) * step_s, squared_difference(logs, k)});
+    return out;
+}
+
+// How badly height * (min(1, t / window) + slow t), slow out of kSlow, fits the differences: least squares
+// of what is off as a share of each.
+double misfit(std::span<const Difference> seen, double window_s) {
+    double least = std::numeric_limits<double>::infinity();
+    for (const double slow : kSlow) {
+        double cross = 0.0, square = 0.0;
+        const auto shape = [&](const Difference& d) { return std::min(1.0, d.apart_s / window_s) + slow * d.apart_s; };
+        for (const Difference& d : seen) cross += shape(d) / d.size, square += shape(d) * shape(d) / (d.size * d.size);
+        double sum = 0.0;
+        for (const Difference& d : seen) sum += std::pow(cross / square * shape(d) / d.size - 1.0, 2.0);
+        least = std::min(least, sum);
     }
-    return std::max(kLongest_s, step_s);
+    return least;
+}
+
+// Length of the recorder's window, at least a step.
+double window_s(const Values& power, double step_s) {
+    const std::vector<Difference> seen = differences(logs_of(power), step_s);
+    double best = step_s, least = misfit(seen, best);
+    for (double window = step_s; window <= kLongest_s; window *= 1.05)
+        if (const double sum = misfit(seen, window); sum < least) best = window, least = sum;
+    return best;
 }
 
 double degrees_a_block(const Values& power, double step_s, double stretch_s) {

@@ -22,8 +22,10 @@ namespace {
 
 // 95 % interval beyond which no time is given, our choice: as wide as a rapid contraction
 constexpr double kWidest_s = 1.2;
-// Of the room between a cue and the end of what may belong to it: an event so near that end may lie behind it. Our choice
+// Of the room between a cue and the end of what may belong to it, where that is no neighbour but the end of what is looked at: an
+// event so near may lie behind it. Our choices
 constexpr double kLastShare = 0.15;
+constexpr double kNoNeighbour_s = 1.4;
 constexpr double kMostAtBorder = 0.1;  // probability at an end of the searched range beyond which it lies outside
 // Seen beside the event, and no less than the interval is wide: else its end is not seen
 constexpr double kLeastRest_s = 0.08;
@@ -105,8 +107,10 @@ Placement placement_of(const Stretch& stretch, const EventPosterior& rise, const
     // Of an amplitude: a recorder that averages what is past shows all of it later, by up to half of its window.
     const double unknown_delay = 0.5 * e.view.box, step_s = e.view.slope * e.hop_s;
     const double earliest = static_cast<double>(stretch.bounds.begin), latest = static_cast<double>(stretch.bounds.end);
-    const bool too_early = rise.q025 < earliest + kLastShare * (stretch.cue_begin - earliest);
-    const bool too_late = last - fall.q025 > latest - kLastShare * (latest - stretch.cue_end);
+    const double ahead_of_cue = stretch.cue_begin - earliest, behind_cue = latest - stretch.cue_end;
+    const auto is_wide = [&](double room) { return room * e.hop_s >= kNoNeighbour_s; };
+    const bool too_early = is_wide(ahead_of_cue) && rise.q025 < earliest + kLastShare * ahead_of_cue;
+    const bool too_late = is_wide(behind_cue) && last - fall.q025 > latest - kLastShare * behind_cue;
     out.onset_reason = reason_against(rise, stretch.before, too_early, e.hop_s, "onset");
     if (out.onset_reason.empty()) {
         out.onset = no_finer_than(step_s, {seconds(rise.median + ahead), rise.spread * e.hop_s, seconds(rise.q025 + ahead - unknown_delay),

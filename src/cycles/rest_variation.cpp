@@ -14,7 +14,8 @@
 // must hold on both sides: a drift through the window is above one of them only. Three times the amplitude of rest is
 // no wander whatever s(d) says, which contractions that nobody asked for may have widened. A muscle that lets go late
 // is hardly above what follows at once: where the window is certainly above one side, the other may be asked at the far
-// end of its rest. Medians throughout, so that beats, a slow release or a contraction nobody asked for do little.
+// end of its rest. And where late releases fill most of the rests, a few tenths of quiet on either side, three times lower in
+// amplitude, show a contraction of its own. Medians throughout, so that beats, a slow release or a contraction nobody asked for do little.
 // Limits: rest that jumps once, just for the window, is a contraction to this rule; a contraction fainter than the
 // wander of its session is not found.
 
@@ -117,6 +118,25 @@ std::ptrdiff_t far_end(const RestVariation& rest, std::ptrdiff_t from, std::ptrd
     return i;
 }
 
+// Log power of the quietest kLeast_s of the rest that is nearest to step `from` in that direction.
+std::optional<double> quietest_beside(const PowerSteps& steps, const RestVariation& rest, std::ptrdiff_t from, std::ptrdiff_t direction) {
+    const std::ptrdiff_t end = far_end(rest, from, direction);
+    const std::size_t length = steps_in(kLeast_s, steps.step_s);
+    std::vector<double> sums{0.0};
+    for (std::ptrdiff_t i = from; i != end + direction; i += direction) {
+        if (i < 0 || i >= static_cast<std::ptrdiff_t>(steps.power.size())) break;
+        const auto at = static_cast<std::size_t>(i);
+        if (rest.is_rest[at] && std::isfinite(steps.power[at])) sums.push_back(sums.back() + steps.power[at]);
+    }
+    std::optional<double> least;
+    for (std::size_t i = length; i < sums.size(); ++i) {
+        const double mean = std::max((sums[i] - sums[i - length]) / static_cast<double>(length), rest.floor);
+        least = std::min(least.value_or(mean), mean);
+    }
+    if (least) least = std::log(*least);
+    return least;
+}
+
 }  // namespace
 
 std::vector<unsigned char> far_from_cues(double origin_s, double step_s, std::size_t steps,
@@ -180,7 +200,12 @@ bool above_rest(const PowerSteps& steps, const RestVariation& rest, TimeSpan cor
         return side.clearly ||
                (other.above > kCertain && ask({far_end(rest, side.from, side.direction), -side.direction}).clearly);
     };
-    return passes(before, after) && passes(after, before);
+    if (passes(before, after) && passes(after, before)) return true;
+    const auto leaves_quiet = [&](const Neighbour& side) {
+        const auto quiet = quietest_beside(steps, rest, side.from, side.direction);
+        return quiet && level - *quiet > kCertain;
+    };
+    return leaves_quiet(before) && leaves_quiet(after);
 }
 
 }  // namespace tracehold

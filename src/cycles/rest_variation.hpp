@@ -34,7 +34,8 @@ RestVariation rest_variation(const PowerSteps& steps, std::span<const TimeSpan> 
 
 // True if the median power of the span exceeds that of the nearest rest before it and of the nearest after it, each by
 // more than rest differs from itself over such a distance, or by three times its amplitude; so far above one of them,
-// the other may be asked at its far end, as after a late release. Edges: a side without rest is not asked; with
+// the other may be asked at its far end, as after a late release; and it is true where each side has 0.3 s of rest a third as
+// high. Edges: a side without rest is not asked; with
 // neither, or with too few pairs of rests to know how they differ, nothing speaks against it and the answer is true.
 bool above_rest(const PowerSteps& steps, const RestVariation& rest, TimeSpan core, TimeSpan whole);
 

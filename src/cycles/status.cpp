@@ -39,7 +39,8 @@ double valid_share(const Envelope& envelope, TimeSpan span) {
 }
 
 bool begins_unseen(const Burst& burst, const Envelope& envelope) {
-    const TimeSpan ahead{burst.span.begin_s - kAhead_s, burst.span.begin_s};
+    const double step_s = 1.0 / envelope.rate.value;  // of an exported amplitude, longer than kAhead_s
+    const TimeSpan ahead{burst.span.begin_s - std::max(kAhead_s, step_s), burst.span.begin_s};
     return burst.span.begin_s <= 0.0 || (ahead.begin_s >= 0.0 && valid_share(envelope, ahead) < 0.5);
 }
 

@@ -13,7 +13,7 @@ Levels levels_of(const CycleView& view) {
     const double rest = *view.rest_level.value;
     const double hold = *view.hold_level.value;
     const double error = std::hypot(view.rest_level.error.value_or(0.0), view.hold_level.error.value_or(0.0));
-    if (!(hold - rest > 3.0 * error)) return {.reason = "work hardly differs from rest"};
+    if (!(hold - rest > 3.0 * error)) return {.reason = "work hardly differs from the rest before"};
     return {rest, hold, {}};
 }
 

@@ -125,6 +125,35 @@ TEST_CASE("onsets and offsets of simulated exported amplitudes are placed, and t
     }
 }
 
+TEST_CASE("an artefact that is taken for a contraction does not move the others") {
+    int held = 0, events = 0;
+    for (std::uint64_t seed = 1; seed <= 5; ++seed) {
+        Scenario scenario;
+        scenario.seed = seed;
+        scenario.rate_hz = 1000.0;
+        scenario.envelope_rate = Hertz{5.0};
+        scenario.plan = plan_of({{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 8}});
+        scenario.muscle.rest_uv = 2.5;
+        scenario.muscle.work_uv = 15.0;
+        scenario.faults = {{FaultKind::hum, 20.0, 17.0, 4.0, 50.0}};  // within the first rest
+        const Simulated simulated = simulate_recording(scenario);
+        const CleanRecording clean = clean_recording(simulated.recording, 0);
+        std::vector<TimeSpan> windows;
+        for (const TrueContraction& c : simulated.truth.contractions) windows.push_back(c.work);
+        windows.insert(windows.begin() + 1, {17.0, 21.0});
+        const std::vector<Placement> placed = place_contractions(clean, follow_envelope(clean), windows);
+        for (std::size_t i = 2; i < placed.size(); ++i) {
+            const TrueContraction& truth = simulated.truth.contractions[i - 1];
+            REQUIRE(placed[i].onset);
+            REQUIRE(placed[i].offset);
+            held += placed[i].onset->low_s <= truth.onset_s && truth.onset_s <= placed[i].onset->high_s;
+            held += placed[i].offset->low_s <= truth.offset_s && truth.offset_s <= placed[i].offset->high_s;
+            events += 2;
+        }
+    }
+    CHECK(held >= 0.93 * events);
+}
+
 TEST_CASE("a step without scatter is placed between its two samples") {
     const auto placed = place(scattered(0.0, 1), kWindows);
     REQUIRE(placed.size() == 3);

@@ -71,6 +71,15 @@ TEST_CASE("cued contractions are done and uncued ones are extra and empty window
     CHECK(found.cycles[1].rest.end_s == doctest::Approx(extra.work.begin_s));
 }
 
+TEST_CASE("an extra contraction is found in amplitudes of every rate that recorders export") {
+    for (const double rate_hz : {4.0, 5.0, 8.0, 10.0, 20.0, 100.0}) {
+        CAPTURE(rate_hz);
+        const auto session =
+            exported_session({{10.3, 15.3, 20, 0.2}, {20, 22.5, 20, 0.2}, {25.3, 30.3, 20, 0.2}, {40.3, 45.3, 20, 0.2}}, 2.0, 60.0, rate_hz);
+        CHECK(statuses(found_in(session, &kThreeHolds, 0.0)) == std::vector{kDone, kExtra, kDone, kDone});
+    }
+}
+
 TEST_CASE("early and late contractions belong to their cue") {
     const auto session =
         noisy_session({{8.5, 14.5, 20, 0.2}, {27.5, 32, 20, 0.2}, {39.4, 44.9, 20, 0.2}}, 2.0, 60.0, 6);

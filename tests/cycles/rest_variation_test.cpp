@@ -125,6 +125,25 @@ TEST_CASE("a muscle that lets go late and comes to rest before the next cue was 
     CHECK(std::count(stays.begin() + 4, stays.end(), true) == 0);
 }
 
+TEST_CASE("contractions let go of so late that most of each rest is theirs are told where a little quiet is left between them") {
+    const std::vector<TimeSpan> windows = ten_windows();
+    // Up from 0.3 s after each cue to 8.9 s after its end; without a quiet moment from the fifth to the sixth, which nobody did.
+    const auto late = [&](double t, bool through) {
+        double level = wave(t, 0.2);
+        for (std::size_t i = 0; i < windows.size(); ++i) {
+            const TimeSpan up{windows[i].begin_s + 0.3, windows[i].end_s + 8.9};
+            if (inside(up, t) || (through && inside({windows[4].begin_s + 0.3, windows[5].end_s + 8.9}, t))) return level + 3.5;
+        }
+        return level;
+    };
+    const auto all = answers(steps_of([&](double t) { return late(t, false); }));
+    CHECK(std::count(all.begin(), all.end(), true) == 10);
+    const auto but_one = answers(steps_of([&](double t) { return late(t, true); }));
+    CHECK_FALSE(but_one[5]);
+    CHECK(but_one[6]);
+    CHECK(but_one[3]);
+}
+
 TEST_CASE("contractions that nobody asked for between the windows do not hide those in them") {
     const auto found = answers(steps_of([](double t) {
         double level = wave(t, 0.1);
