@@ -13,7 +13,12 @@ namespace {
 constexpr std::string_view kDescriptive =
     "descriptive; error: Bendat & Piersol, Random Data (from memory), checked by simulation";
 
-Estimate work_mean_of(const CycleView& view) { return mean_of(view.envelope, view.work, view.work_bandwidth_hz); }
+Estimate work_mean_of(const CycleView& view) {
+    const Estimate mean = mean_of(view.envelope, view.work, view.work_bandwidth_hz);
+    const TimeSpan beginning{view.work.begin_s, view.work.begin_s + margin_s(view.work)};
+    if (mean && !window_of(view.envelope, beginning).reason.empty()) return Estimate::none("masked samples hide the rise, which is part of it");
+    return mean;
+}
 
 Estimate hold_mean_of(const CycleView& view) { return mean_of(view.envelope, view.hold, view.work_bandwidth_hz); }
 
@@ -73,7 +78,8 @@ Measure work_mean() {
             "Mean of the envelope from the contract cue up to the relax cue: the whole work window, with the rise "
             "after the cue in it. A slow start lowers it.",
         .edges =
-            "Null where less than 70 % of the window is valid signal, or the recorder's limits cut off more than 2 % of it: it would "
+            "Null where less than 70 % of the window, or of its first second (its first third, if that is less), is valid signal: what is "
+            "masked of the rise would make it too high; and where the recorder's limits cut off more than 2 % of it: it would "
             "read 2 % too low and more; nothing but times is then given of the contraction. Standard error: the envelope's root mean "
             "square over the window, divided by 2 sqrt(B T), B the equivalent bandwidth of the cleaned trace there "
             "and T the valid time; at a constant level this is value / (2 sqrt(B T)). It covers the randomness of "

@@ -32,6 +32,21 @@ TEST_CASE("a ramp gives the closed forms of mean hold peak and best second") {
     CHECK(*made.value("area_uvs").value == doctest::Approx(12.0).epsilon(1e-3));
 }
 
+TEST_CASE("a work mean without most of its rise is none, and one that lost as much of the plateau is given") {
+    const auto ramp = [](double t) { return t < 10 || t >= 15 ? 1.0 : std::min(9.0, 1.0 + 8.0 * (t - 10)); };
+    MadeSession made = made_session(200, 30, ramp);
+    add_cycle(made, made_cycle(10, 15, 30));
+    mask(made.envelope, 10, 10.5);
+    CHECK_FALSE(made.value("work_mean_uv").value);
+    CHECK(made.value("work_mean_uv").reason == "masked samples hide the rise, which is part of it");
+    CHECK_FALSE(made.value("area_uvs").value);
+    CHECK(*made.value("hold_mean_uv").value == doctest::Approx(9.0));
+    MadeSession other = made_session(200, 30, ramp);
+    add_cycle(other, made_cycle(10, 15, 30));
+    mask(other.envelope, 13, 13.5);
+    CHECK(*other.value("work_mean_uv").value == doctest::Approx(8.1).epsilon(0.02));
+}
+
 TEST_CASE("short windows give a third to the transitions") {
     MadeSession made = made_session(1000, 10, [](double t) { return t; });
     add_cycle(made, made_cycle(3, 4.5, 6));
