@@ -9,7 +9,7 @@ namespace tracehold {
 namespace {
 
 constexpr double kShare = 0.7;       // of the block's power at mains and its harmonics; muscle alone stays below 0.2
-constexpr double kAboveUsualHum = 5.0;  // times the usual hum
+constexpr double kAboveUsualHum = 5.0;  // times the hum of the tenth of the recording where it is lowest
 constexpr double kAboveRest = 8.0;   // times the resting level: less could still be read after removal; our choice
 constexpr double kHumMargin_s = 0.1;
 constexpr double kBesideFull = 0.5;        // of that height: of a block beside such a one, which its hum reaches into; our choice
@@ -34,7 +34,7 @@ Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double r
     const std::vector<double> hum = hum_powers(blocks);
     std::vector<float> hum_uv;
     for (const double h : hum) hum_uv.push_back(static_cast<float>(std::sqrt(h)));
-    const double least = std::max(kAboveUsualHum * valid_quantile(hum_uv, 0.5), kAboveRest * rest_uv);
+    const double least = std::max(kAboveUsualHum * valid_quantile(hum_uv, kLeastAway), kAboveRest * rest_uv);
     const auto fills = [&](std::size_t b, double from_uv) {
         if (hum_uv[b] < from_uv) return false;
         const double all = power(uv.subspan(b * blocks.hop, blocks.length));

@@ -86,3 +86,23 @@ TEST_CASE("what was never recorded is told with its spans and a caution where it
     CHECK(missing_in(0.2).text == "nothing was recorded in 1 place, 0.200 s together; left out");
     CHECK(missing_in(6.0).severity == Severity::caution);  // of 98 s
 }
+
+TEST_CASE("an electrode that goes off before the middle takes what follows and leaves what was before") {
+    constexpr double kOff_s = 40.0;  // of 98 s
+    for (const double hum_uv : {20.0, 60.0, 200.0}) {
+        CAPTURE(hum_uv);
+        for (int number = 1; number <= 3; ++number) {
+            const Scenario s = session_with(number, {{FaultKind::contact_open, hum_uv, kOff_s, 0, 50}});
+            const CleanRecording clean = clean_recording(simulate_recording(s).recording, 0);
+            CHECK(clean.quality.usable);
+            const auto valid_share = [&](double from_s, double to_s) {
+                const SampleRange range = samples_in({from_s, to_s}, clean.rate, clean.uv.size());
+                const auto begin = clean.uv.begin() + static_cast<std::ptrdiff_t>(range.begin);
+                const auto valid = std::count_if(begin, begin + static_cast<std::ptrdiff_t>(range.size()), [](float v) { return v == v; });
+                return static_cast<double>(valid) / static_cast<double>(range.size());
+            };
+            CHECK(valid_share(0.0, kOff_s - 2.0) > 0.99);
+            CHECK(valid_share(kOff_s + 0.5, 98.0) < (hum_uv > 50.0 ? 0.02 : 0.1));
+        }
+    }
+}
