@@ -43,6 +43,8 @@ TEST_CASE("a contraction off the person's own time by more than the limits begin
 TEST_CASE("a habit excuses nothing") {
     CHECK(told(begun({1.9, 1.9, 1.9, 1.9, 0.3})) == Told{kLate, kLate, kLate, kLate, kUsual});
     CHECK(told(begun({-0.4, -0.4, -0.4, -0.4, 0.3, 0.51})) == Told{kEarly, kEarly, kEarly, kEarly, kUsual, kLate});
+    // Of estimated cues nobody knows where they were: all alike are as usual then, and what differs from them is not.
+    CHECK(told(begun({-0.6, -0.6, -0.6, -0.6, 0.3}), CueSource::aligned) == Told{kUsual, kUsual, kUsual, kUsual, kLate});
     CHECK(told(begun({0.9, 0.9, 0.9, 0.9, 0.5})) == Told{kUsual, kUsual, kUsual, kUsual, kUsual});
 }
 

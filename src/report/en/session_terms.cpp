@@ -21,8 +21,8 @@ std::vector<Definition> session_terms() {
         {"begins", "Earlier, later than usual", "",
          "A contraction done whose onset lies more than 0.25 s before, or more than 0.3 s after, the time from the cue at which this "
          "person mostly begins in this session (the median), with its whole interval to that side of it. So that a habit excuses nothing, that "
-         "time counts as at most 0.5 s for earlier and at most 1 s for later, and as no less than 0 and 0.2 s. Earlier than usual may still "
-         "be after the cue. In JSON 'early' and 'late'.",
+         "time counts as at most 0.5 s for earlier and at most 1 s for later, and as no less than 0 and 0.2 s; as it is where cues were "
+         "estimated. Earlier than usual may still be after the cue. In JSON 'early' and 'late'.",
          "Not told without cues, where the cues are out of step, or where fewer than 4 contractions have an onset. How long after its cue: "
          "reaction_s.",
          "our choice"},
