@@ -58,6 +58,13 @@ Estimate reaction_of(const CycleView& view) {
 // Of the letting go, for certain: the whole of its interval.
 bool let_go_by(const CycleView& view, double time_s) { return view.cycle.offset && view.cycle.offset->high_s < time_s; }
 
+// What a clinician set by hand goes before what the envelope shows: nothing is held before its onset, or released before its offset.
+std::size_t first_sample(const CycleView& view, const Window& window, const std::optional<EventTime>& event) {
+    if (!event || !event->corrected) return window.samples.begin;
+    const SampleRange after = samples_in({event->time_s, time_of(window.samples.end, view.envelope.rate)}, view.envelope.rate, window.samples.end);
+    return std::clamp(after.begin, window.samples.begin, window.samples.end);
+}
+
 Estimate time_to_hold_of(const CycleView& view) {
     if (begun_before(view)) return Estimate::none(kBegunBefore);
     if (let_go_by(view, view.hold.begin_s + kHeldShare * view.hold.length_s())) return Estimate::none("let go too early for a hold level");
@@ -66,7 +73,7 @@ Estimate time_to_hold_of(const CycleView& view) {
     const Window window = window_of(view.envelope, view.work);
     if (!window.reason.empty()) return Estimate::none(window.reason);
     const double level = levels.at(0.9);
-    const Lasting held = first_lasting(view.envelope.uv, window.samples.begin, window.samples.end,
+    const Lasting held = first_lasting(view.envelope.uv, first_sample(view, window, view.cycle.onset), window.samples.end,
                                        samples_for(view, kHeldFor_s), [&](float e) { return e >= level; });
     if (held.hidden) return Estimate::none(kHidden);
     if (!held.at) return Estimate::none("the hold level was not kept for 0.1 s");
@@ -95,7 +102,7 @@ Estimate release_of(const CycleView& view) {
     const double above_uv = above_rest_uv(view, levels);
     if (levels.rest_uv + above_uv > levels.at(kMostOfLift)) return Estimate::none("rest scatters by too much of the lift");
     const double level = std::max(levels.at(0.1), levels.rest_uv + above_uv);
-    const Lasting low = first_lasting(view.envelope.uv, window.samples.begin, window.samples.end,
+    const Lasting low = first_lasting(view.envelope.uv, first_sample(view, window, view.cycle.offset), window.samples.end,
                                       samples_for(view, kReleasedFor_s), [&](float e) { return e <= level; });
     if (low.hidden) return Estimate::none(kHidden);
     if (!low.at) return Estimate::none(kNotReleased);
@@ -142,8 +149,8 @@ Measure time_to_hold() {
         .family = "timing",
         .definition =
             "First moment from the contract cue on from which the envelope stays at or above L0 + 0.9 (H - L0) for "
-            "0.1 s, less the cue. L0 is the rest level (median of the envelope over the rest before), H the hold "
-            "level (median over the hold).",
+            "0.1 s, less the cue; not before an onset set by hand. L0 is the rest level (median of the envelope over the rest before), "
+            "H the hold level (median over the hold).",
         .edges =
             "Null where work hardly differs from rest (H - L0 under three of its standard errors), the muscle had let go before "
             "three quarters of the hold were over, the recording begins within it, the level was never kept, masked samples could hide the moment, the cues were estimated or are out of step, there are no cues, or "
@@ -164,7 +171,7 @@ Measure release() {
             .family = "timing",
             .definition =
                 "First moment from the relax cue on from which the envelope stays at or below L0 + 0.1 (H - L0) for "
-                "0.2 s, less the cue; L0 + 2 SD where that is higher. L0 is the rest level (median of the envelope over the rest "
+                "0.2 s, less the cue; L0 + 2 SD where that is higher; not before an offset set by hand. L0 is the rest level (median of the envelope over the rest "
                 "before), SD what the envelope scatters by there (1.4826 times the median deviation from L0), H the hold level "
                 "(median over the hold).",
             .edges =

@@ -195,6 +195,18 @@ TEST_CASE("reaction is onset less cue with the error of the onset") {
     CHECK(made.value("reaction_s").reason == "onset not detectable");
 }
 
+TEST_CASE("nothing is held before an onset set by hand and nothing released before an offset set by hand") {
+    MadeSession made = exponential();
+    const Cycle& cycle = made.cycles.cycles[0];
+    const double held_s = *made.value("time_to_hold_s").value, released_s = *made.value("release_s").value;
+    made.cycles.cycles[0].onset = event(cycle.work.begin_s + held_s + 0.5, 0.0);
+    made.cycles.cycles[0].offset = event(cycle.work.end_s + released_s + 0.5, 0.0);
+    CHECK(*made.value("time_to_hold_s").value == doctest::Approx(held_s));  // found, not set
+    made.cycles.cycles[0].onset->corrected = made.cycles.cycles[0].offset->corrected = true;
+    CHECK(*made.value("time_to_hold_s").value == doctest::Approx(held_s + 0.5).epsilon(0.005));
+    CHECK(*made.value("release_s").value == doctest::Approx(released_s + 0.5).epsilon(0.005));
+}
+
 TEST_CASE("exported envelopes give times to a sample step") {
     MadeSession made = exponential(10);
     made.envelope.method = EnvelopeMethod::as_exported;
