@@ -70,7 +70,8 @@ Maybe contact_lost(const Case& c) {
     }
     return Finding{
         "contact_lost", Severity::caution,
-        fmt::format("the trace stands still {}, {:.1f} s together, as when an electrode loses contact; masked",
+        fmt::format("the {} {}, {:.1f} s together, as when an electrode loses contact; masked",
+                    c.channel.kind == ChannelKind::envelope ? "amplitude falls to nothing, which rest does not," : "trace stands still",
                     places(lost.size()), c.seconds(lost)),
         c.times(lost)};
 }
