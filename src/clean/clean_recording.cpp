@@ -12,6 +12,7 @@
 #include "clean/copies.hpp"
 #include "clean/found.hpp"
 #include "clean/frames.hpp"
+#include "clean/left_hum.hpp"
 #include "clean/motion.hpp"
 #include "clean/open_hum.hpp"
 #include "clean/plausible.hpp"
@@ -206,6 +207,15 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     if (!found.only_broadband.empty()) clean_without(found.only_broadband);
     found.motion = find_motion(slow_waves(masked_samples(channel, masks), rate), out.uv, rate, found.beats);
     if (!found.motion.empty()) clean_without(found.motion);
+    // Where some of it is masked the rest is fitted anew, and what that leaves is looked at once more.
+    for (int again = 0; again < 2 && settings.mains != MainsRemoval::off && !found.hum_alone; ++again) {
+        Ranges known = found.open_hum;
+        join(known, found.left_hum, size);
+        const Ranges left = find_left_hum(out.uv, line_blocks(out.uv, rate, kMains_hz, band.high), known);
+        if (left.empty()) break;
+        join(found.left_hum, left, size);
+        clean_without(left);
+    }
     side_by_side(
         [&] { found.repeating = find_repeating(out.uv, rate, band.low, band.high); },
         [&] {

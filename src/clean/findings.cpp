@@ -168,6 +168,16 @@ Maybe mains_steps(const Case& c) {
                    c.times(steps)};
 }
 
+Maybe left_hum(const Case& c) {
+    const Ranges& left = c.found.left_hum;
+    if (left.empty()) return std::nullopt;
+    return Finding{"mains", Severity::caution,
+                   fmt::format("mains hum comes and goes: for a while it holds a fifth of the power and more and could not be removed, {}, {:.1f} s "
+                               "together; masked",
+                               places(left.size()), c.seconds(left)),
+                   c.times(left)};
+}
+
 Maybe clipping(const Case& c) {
     const Ranges& clipped = c.found.stuck.clipped;
     if (clipped.empty()) return std::nullopt;
@@ -444,6 +454,7 @@ std::vector<Finding> put_into_words(const Channel& channel, const Found& found, 
     add(spikes(c));
     add(mains(c));
     add(mains_steps(c));
+    add(left_hum(c));
     add(heart_beats(c));
     add(undersampled(c));
     add(header_prefilter(c));

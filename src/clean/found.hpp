@@ -20,6 +20,7 @@ struct Found {
     Ranges motion;
     Ranges open_hum;
     Ranges only_broadband;
+    Ranges left_hum;
     Broadband broadband;
     Peakedness peakedness;
     Ranges missing;  // never recorded, or no number

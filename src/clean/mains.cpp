@@ -8,7 +8,7 @@
 // least of the trace; what may lie on either side of it is masked.
 // Each line costs muscle only the width of its smoother, some hundredths of a hertz where the hum is steady.
 // Limits: lines that are no multiple of 50 or 60 Hz; hum that comes for less than half a second; steps that muscle louder than the
-// hum hides, which are smoothed over a second.
+// hum hides, which are smoothed over a second. left_hum sees most of what these leave.
 #include "clean/mains.hpp"
 
 #include <algorithm>
