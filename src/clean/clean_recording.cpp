@@ -230,31 +230,10 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     out.quality.mains = found.mains.hum;
 }
 
-// An amplitude that never changes says as little as a trace that never does.
-void find_dead_envelope(const std::vector<float>& uv, Found& found) {
-    const float first = uv.empty() ? 0.0F : uv.front();
-    if (std::all_of(uv.begin(), uv.end(), [first](float v) { return v == first; }))
-        found.stuck.contact_lost = {{0, uv.size()}};
-}
-
-// An amplitude has rest in it wherever there is contact, so that it falls to nothing only without. Not told where a tenth of it is near
-// 0, as where the recorder takes rest away, or where rest is within two of its digits.
-void find_lost_amplitude(const std::vector<float>& uv, Hertz rate, double step_uv, Found& found) {
-    constexpr double kNothing = 0.1, kLeast_s = 0.3, kMargin_s = 0.1, kDigits = 2.0;  // our choices
-    const double quiet_uv = valid_quantile(uv, 0.1);
-    if (quiet_uv < kDigits * step_uv) return;
-    Ranges lost = ranges_where(uv.size(), [&](std::size_t i) { return static_cast<double>(uv[i]) < kNothing * quiet_uv; });
-    const double least = std::max(2.0, std::ceil(kLeast_s * rate.value));
-    std::erase_if(lost, [&](SampleRange run) { return static_cast<double>(run.size()) < least; });
-    const auto margin = static_cast<std::size_t>(std::ceil(kMargin_s * rate.value));
-    join(found.stuck.contact_lost, widened(std::move(lost), margin, uv.size()), uv.size());
-}
-
 void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSettings& settings, Found& found) {
     out.uv = masked_samples(channel, as_ranges(settings.mask, channel.rate, channel.samples.size()));
     found.step_uv = step_of(out.uv, channel);
-    find_dead_envelope(out.uv, found);
-    find_lost_amplitude(out.uv, channel.rate, found.step_uv, found);
+    found.stuck.contact_lost = find_lost_amplitude(out.uv, channel.rate, found.step_uv);
     mask(out.uv, found.stuck.contact_lost);
     const Frames powers = short_powers(out.uv, channel.rate);
     found.rest_uv = resting_level(powers);

@@ -159,23 +159,20 @@ Maybe mains(const Case& c) {
                    {}};
 }
 
-Maybe mains_steps(const Case& c) {
-    const Ranges& steps = c.found.mains.steps;
-    if (steps.empty()) return std::nullopt;
+// Parts of hum that are masked because it could not be followed there.
+Maybe masked_hum(const Case& c, const Ranges& parts, const std::string& what) {
+    if (parts.empty()) return std::nullopt;
     return Finding{"mains", Severity::caution,
-                   fmt::format("mains hum at {:.0f} Hz comes and goes: it begins or ends at once {}, {:.1f} s together; masked", c.found.mains.hum.hz,
-                               places(steps.size()), c.seconds(steps)),
-                   c.times(steps)};
+                   fmt::format("mains hum {} {}, {:.1f} s together; masked", what, places(parts.size()), c.seconds(parts)), c.times(parts)};
+}
+
+Maybe mains_steps(const Case& c) {
+    return masked_hum(c, c.found.mains.steps, fmt::format("at {:.0f} Hz comes and goes: it begins or ends at once", c.found.mains.hum.hz));
 }
 
 Maybe left_hum(const Case& c) {
-    const Ranges& left = c.found.left_hum;
-    if (left.empty()) return std::nullopt;
-    return Finding{"mains", Severity::caution,
-                   fmt::format("mains hum comes and goes: for a while it holds a fifth of the power and more and could not be removed, {}, {:.1f} s "
-                               "together; masked",
-                               places(left.size()), c.seconds(left)),
-                   c.times(left)};
+    return masked_hum(c, c.found.left_hum,
+                      "comes and goes: for a while it holds a fifth of the power and more and could not be removed,");
 }
 
 Maybe clipping(const Case& c) {

@@ -264,4 +264,16 @@ double digital_step(std::span<const float> samples) {
     return valid_quantile(steps, 0.5);
 }
 
+Ranges find_lost_amplitude(std::span<const float> uv, Hertz rate, double step_uv) {
+    constexpr double kNothing = 0.1, kLeast_s = 0.3, kMargin_s = 0.1, kDigits = 2.0;  // our choices
+    const float first = uv.empty() ? 0.0F : uv.front();
+    if (std::all_of(uv.begin(), uv.end(), [first](float v) { return v == first; })) return {{0, uv.size()}};
+    const double quiet_uv = valid_quantile(uv, 0.1);
+    if (quiet_uv < kDigits * step_uv) return {};
+    Ranges lost = ranges_where(uv.size(), [&](std::size_t i) { return static_cast<double>(uv[i]) < kNothing * quiet_uv; });
+    const double least = std::max(2.0, std::ceil(kLeast_s * rate.value));
+    std::erase_if(lost, [&](SampleRange run) { return static_cast<double>(run.size()) < least; });
+    return widened(std::move(lost), static_cast<std::size_t>(std::ceil(kMargin_s * rate.value)), uv.size());
+}
+
 }  // namespace tracehold

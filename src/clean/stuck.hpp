@@ -24,4 +24,10 @@ Stuck find_stuck(std::span<const float> samples, const Channel& channel);
 // one; 0 if not. A few odd values, as the 0 of lost contact, do not matter.
 double digital_step(std::span<const float> samples);
 
+// Of an exported amplitude: all of it where it never changes, for that says as little as a trace that never does; else where
+// it falls to nothing for 0.3 s and more, with 0.1 s on either side. An amplitude has rest in it wherever there is contact.
+// step_uv: its digits. Edges: not told where a tenth of it is near 0, as where the recorder takes rest away, or where rest is
+// within two of its digits.
+Ranges find_lost_amplitude(std::span<const float> uv, Hertz rate, double step_uv);
+
 }  // namespace tracehold

@@ -8,8 +8,10 @@ namespace tracehold {
 // Masks what cannot be believed, removes the mean, filters to the band, removes mains hum and heart beats where found,
 // and writes down what it found. One channel at a time; time and memory grow with its length alone (24 h at 2 kHz:
 // about 40 s). In: a recording, the number of one of its channels from 0. Out: same length and rate as the channel.
-// Edges: an exported amplitude is masked but never filtered, and where it falls to nothing though rest does not contact was lost; runs of valid samples shorter than the filter's settling
-// are masked; tops of waves that stand at a limit of the recorder are kept, as the least that they can have been; a channel without a valid second comes out masked and not usable, with the reason among its findings.
+// Edges: an exported amplitude is masked but never filtered, and where it falls to nothing though rest does not contact was
+// lost; runs of valid samples shorter than the filter's settling are masked; tops of waves that stand at a limit of the
+// recorder are kept, as the least that they can have been; a channel without a valid second comes out masked and not
+// usable, with the reason among its findings.
 // Findings: masked_much, missing, contact_lost, reference_off, clipping, motion, spikes, mains, heart_beats,
 // undersampled (below 1000 Hz, reject below 220 Hz),
 // header_prefilter, quantised, drift, already_envelope; repeating (tones and regular pulses: caution from a tenth of the
