@@ -18,15 +18,9 @@ constexpr int kNamedSessions = 6;
 
 // Holds of 15 µV at a rest of 2.4 µV, with a rise of 0.4 s.
 Recording faulty_session(int number, const std::vector<Fault>& faults) {
-    Scenario s;
-    s.seed = 70 + static_cast<std::uint64_t>(number);
-    s.rate_hz = number % 2 == 0 ? 1000.0 : 2000.0;
-    s.plan.posture = "lying";
-    s.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 6, 6}};
+    Scenario s = holds_with(70 + static_cast<std::uint64_t>(number), 6, 6, faults);
     s.muscle.rest_uv = 2.4;
-    s.muscle.work_uv = 15.0;
     s.muscle.rise_s = 0.4;
-    s.faults = faults;
     return simulate_recording(s).recording;
 }
 

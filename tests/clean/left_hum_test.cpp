@@ -18,15 +18,9 @@ namespace {
 constexpr int kHumSeeds = 6;
 
 // Rest of 2.5 µV, holds of 15 µV from 10 s on, each 5 s with 7 s of rest.
-Recording holds_with(int number, std::vector<Fault> faults) {
-    Scenario s;
-    s.seed = 300 + static_cast<std::uint64_t>(number);
-    s.rate_hz = number % 2 == 0 ? 1000.0 : 2000.0;
-    s.plan.posture = "lying";
-    s.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 7, 5}};
+Recording session_of(int number, std::vector<Fault> faults) {
+    Scenario s = holds_with(300 + static_cast<std::uint64_t>(number), 7, 5, std::move(faults));
     s.muscle.rest_uv = 2.5;
-    s.muscle.work_uv = 15.0;
-    s.faults = std::move(faults);
     return simulate_recording(s).recording;
 }
 
@@ -70,8 +64,8 @@ TEST_CASE("hum within a contraction that is too brief to follow is masked") {
                 CAPTURE(hz);
                 for (int number = 1; number <= kHumSeeds; ++number) {
                     CAPTURE(number);
-                    const CleanRecording clean = clean_recording(holds_with(number, {{FaultKind::hum, hum_uv, 23.5, length_s, hz}}), 0);
-                    const Kept kept = kept_of(clean, clean_recording(holds_with(number, {}), 0), 22.3, 4.9);
+                    const CleanRecording clean = clean_recording(session_of(number, {{FaultKind::hum, hum_uv, 23.5, length_s, hz}}), 0);
+                    const Kept kept = kept_of(clean, clean_recording(session_of(number, {}), 0), 22.3, 4.9);
                     CHECK(kept.high < (hum_uv < 20.0 ? 1.1 : 1.2));
                     CHECK(kept.masked_outside_s < 0.5);
                     CHECK((find_finding(clean, "mains") || find_finding(clean, "reference_off")));
@@ -85,8 +79,8 @@ TEST_CASE("weak hum that comes briefly at rest is masked and named") {
     int named = 0;
     for (int number = 1; number <= kHumSeeds; ++number) {
         CAPTURE(number);
-        const CleanRecording clean = clean_recording(holds_with(number, {{FaultKind::hum, 5.0, 18.3, 0.8, 50}}), 0);
-        CHECK(kept_of(clean, clean_recording(holds_with(number, {}), 0), 18.3, 0.8).high < 1.12);
+        const CleanRecording clean = clean_recording(session_of(number, {{FaultKind::hum, 5.0, 18.3, 0.8, 50}}), 0);
+        CHECK(kept_of(clean, clean_recording(session_of(number, {}), 0), 18.3, 0.8).high < 1.12);
         named += says_left(clean);
     }
     CHECK(named > 0);  // of others both ends are found
@@ -97,23 +91,23 @@ TEST_CASE("steady and wobbling hum leave nothing to mask once removed, and clean
         CAPTURE(number);
         for (const double hum_uv : {3.0, 10.0, 30.0}) {
             CAPTURE(hum_uv);
-            const CleanRecording steady = clean_recording(holds_with(number, {{FaultKind::hum, hum_uv, 0, 0, 50}}), 0);
+            const CleanRecording steady = clean_recording(session_of(number, {{FaultKind::hum, hum_uv, 0, 0, 50}}), 0);
             CHECK(steady.quality.mains->removed);
             CHECK(steady.quality.masked_s == 0.0);
             CHECK_FALSE(says_left(steady));
         }
-        CHECK_FALSE(says_left(clean_recording(holds_with(number, {{FaultKind::wobbling_hum, 5.0, 0, 0, 50}}), 0)));
+        CHECK_FALSE(says_left(clean_recording(session_of(number, {{FaultKind::wobbling_hum, 5.0, 0, 0, 50}}), 0)));
     }
     for (int number = 1; number <= 100; ++number) {
         CAPTURE(number);
-        CHECK(clean_recording(holds_with(number, {}), 0).quality.masked_s == 0.0);
+        CHECK(clean_recording(session_of(number, {}), 0).quality.masked_s == 0.0);
     }
 }
 
 TEST_CASE("hum is left as it is where that is asked for") {
     CleanSettings off;
     off.mains = MainsRemoval::off;
-    const Recording recording = holds_with(1, {{FaultKind::hum, 16.0, 23.5, 3.0, 50}});
+    const Recording recording = session_of(1, {{FaultKind::hum, 16.0, 23.5, 3.0, 50}});
     CHECK(clean_recording(recording, 0, off).quality.masked_s == 0.0);
     CHECK(clean_recording(recording, 0).quality.masked_s > 2.5);
 }
@@ -121,7 +115,7 @@ TEST_CASE("hum is left as it is where that is asked for") {
 TEST_CASE("tones beside the mains frequencies are no hum that was left") {
     for (const double hz : {46.0, 54.5, 80.0, 150.0, 240.0}) {
         CAPTURE(hz);
-        Recording recording = holds_with(2, {});
+        Recording recording = session_of(2, {});
         auto& uv = recording.channels[0].samples;
         for (std::size_t i = 23500; i < 26500; ++i) uv[i] += static_cast<float>(20.0 * std::sin(kTurn * hz * static_cast<double>(i) / 1000.0));
         CHECK_FALSE(says_left(clean_recording(recording, 0)));
