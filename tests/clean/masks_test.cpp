@@ -292,6 +292,22 @@ TEST_CASE("a stretch filled by mains is an open electrode and a hum throughout i
     CHECK(find_open_hum(everywhere, kRate, Hertz{450.0}).empty());
 }
 
+TEST_CASE("an open electrode is masked from its first to its last sample wherever it lies between the blocks") {
+    const auto muscle = muscle_noise(60000, 1000.0, 2, 2.0);
+    for (std::size_t begin = 30000; begin < 30250; begin += 25) {
+        CAPTURE(begin);
+        const std::size_t end = begin + 2125;
+        auto uv = muscle;
+        for (std::size_t i = begin; i < end; ++i)
+            uv[i] = static_cast<float>(60.0 * std::sin(kTurn * 50.0 * static_cast<double>(i) / 1000.0));
+        const auto found = find_open_hum(uv, kRate, Hertz{450.0});
+        REQUIRE(found.size() == 1);
+        CHECK(found[0].begin <= begin);
+        CHECK(found[0].end >= end);
+        CHECK(found[0].size() < 3500);
+    }
+}
+
 TEST_CASE("heart beats are found and taken away and muscle keeps its size") {
     const auto muscle = muscle_noise(60000, 1000.0, 12, 2.0);
     auto uv = muscle;
