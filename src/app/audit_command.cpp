@@ -77,7 +77,7 @@ ExitStatus audit_command(const Options& options) {
     for (const std::string& path : paths) outputs.push_back(std::make_unique<Output>(path));
     AuditInputs taken = read_audit_inputs(inputs, options, companions, identity);
     AuditSettings settings = options.audit;
-    settings.today = today();
+    settings.today = today(options.quiet);
     const ChartPerson chart = [&](std::span<const SessionScore> scores, const CountedWeeks& weeks) {
         return chart_course(
             scores, {.rules = std::vector<Rule>{}, .today = settings.today, .count_until = weeks.until, .begun = weeks.begun});

@@ -198,7 +198,7 @@ void say_rule_notes(const Course& course, const Options& options) {
 
 std::vector<Charted> charted(Found found, const Options& options, const Companions& companions) {
     CourseSettings settings;
-    settings.today = today();
+    settings.today = today(options.quiet);
     settings.refused = std::move(found.refused);
     const Identity& identity = companions.identity;
     MadeWith files{.sessions = companions.sessions_sha256};

@@ -1,6 +1,8 @@
 #include "app/inputs.hpp"
 
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <array>
@@ -44,8 +46,16 @@ bool is_result_name(const fs::path& path) {
     return ending == ".json" || ending == ".ndjson" || ending == ".jsonl";
 }
 
+// What the program itself writes, and what is hidden, is no recording that might be missed.
+bool is_own_or_hidden(const fs::path& path) {
+    constexpr std::array<std::string_view, 9> kEndings = {".html", ".md", ".sha256", ".svg", ".jsonc", ".key", ".json", ".ndjson", ".jsonl"};
+    const bool measures = path.filename().string().ends_with(".measures.csv");
+    return measures || path.filename().string().starts_with('.') || std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
+}
+
 // Plans and truths lie in the same folders as results, and are no loss. All else of such a name is read, and refused by name if
-// it is no result: a result that lost its beginning must not be passed over.
+// it is no result: a result that lost its beginning must not be passed over. Of files with endings that are not looked for the
+// endings are told, for any may be a recording.
 class PassedOver {
 public:
     bool take(const fs::path& path) {
@@ -53,15 +63,22 @@ public:
         if (!kind.empty()) ++kinds_[std::string(kind)];
         return !kind.empty();
     }
+    void take_unknown(const fs::path& path) {
+        const std::string ending = ending_of(path);
+        ++kinds_[ending.empty() ? "without an ending" : shown(ending, 20)];
+    }
+    void take_link_to_folder() { ++kinds_["link to a folder"]; }
     // "3 files of other kinds passed over: 1 plan, 2 truth"
     void say(const std::string& folder, const Options& options) const {
+        constexpr std::size_t kMostKinds = 8;
         std::string text;
-        std::size_t all = 0;
+        std::size_t all = 0, told = 0;
         for (const auto& [kind, count] : kinds_) {
-            text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, kind);
+            if (told++ < kMostKinds) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, kind);
             all += count;
         }
         if (all == 0) return;
+        if (told > kMostKinds) text += ", ...";
         MessageNames(options).say(folder, {"other_kinds", "", fmt::format("{} {} of other kinds passed over: {}", all, all == 1 ? "file" : "files", text)});
     }
 
@@ -94,6 +111,7 @@ bool is_companion(const fs::path& path, const Options& options) {
            is_same_file(path, options.corrections) || is_same_file(path, options.files_from);
 }
 
+// A folder below that cannot be searched stands among them, and is refused by name where it is read: what is in it is missing.
 std::vector<std::string> files_below(const std::string& folder, const Options& options, Wanted wanted) {
     std::vector<std::string> found;
     PassedOver passed_over;
@@ -102,10 +120,15 @@ std::vector<std::string> files_below(const std::string& folder, const Options& o
     for (; !error && entry != fs::recursive_directory_iterator(); entry.increment(error)) {
         std::error_code ignored;
         const fs::path& path = entry->path();
+        if (entry->is_directory(ignored)) {
+            if (entry->is_symlink(ignored)) passed_over.take_link_to_folder();
+            else if (::faccessat(AT_FDCWD, path.c_str(), R_OK | X_OK, AT_EACCESS) != 0) found.push_back(path.string());
+        }
         if ((!entry->is_regular_file(ignored) && !leads_nowhere(*entry)) || is_companion(path, options)) continue;
         const bool is_recording = wanted != Wanted::results && is_recording_name(path);
         const bool is_result = wanted != Wanted::recordings && is_result_name(path) && !passed_over.take(path);
         if (is_recording || is_result) found.push_back(path.string());
+        else if (wanted != Wanted::results && !is_own_or_hidden(path)) passed_over.take_unknown(path);
     }
     passed_over.say(folder, options);
     if (error) throw Error(ErrorKind::cannot_open, folder, "", "cannot search the folder: " + error.message());
@@ -172,7 +195,11 @@ Error no_memory_for(const std::string& path) {
 }
 
 std::string read_companion(const std::string& path, const char* hint) {
+    constexpr std::uintmax_t kMost = std::uintmax_t{64} << 20;  // bytes; a list of 100,000 recordings takes a tenth of it. Our choice
     try {
+        std::error_code unknown;
+        const std::uintmax_t size = path == "-" ? 0 : fs::file_size(path, unknown);
+        if (!unknown && size > kMost) throw Error(ErrorKind::unsupported, path, "", fmt::format("too large: saw {} bytes, expected at most {}", size, kMost));
         return read_bytes(path);
     } catch (const Error& error) {
         if (!error.hint.empty()) throw;

@@ -45,10 +45,14 @@ void apply_entry(const SessionEntry& entry, Recording& recording) {
 // No clock is asked here, so that the same file scores alike on any day.
 void doubt_start(Recording& recording) {
     using namespace std::chrono;
-    constexpr sys_days kLatest = year{2100} / 1 / 1;  // our choice
-    if (!recording.start || recording.start->local < kLatest) return;
-    recording.notes.push_back({"start_impossible", "", fmt::format("dated '{}': the recorder's clock was wrong, or the date is", date_text(*recording.start)),
-                               true});
+    constexpr sys_days kEarliest = year{2000} / 1 / 1, kLatest = year{2100} / 1 / 1;  // our choices
+    if (!recording.start) return;
+    const auto dated = [&](const char* why) { return fmt::format("dated '{}': {}", date_text(*recording.start), why); };
+    if (recording.start->local >= kLatest) {
+        recording.notes.push_back({"start_impossible", "", dated("the recorder's clock was wrong, or the date is"), true});
+    } else if (recording.start->local < kEarliest) {  // EDF asks for 1985-01-01 where the date is to be hidden: no doubt of the signal
+        recording.notes.push_back({"start_not_set", "", dated("the recorder's clock was never set, or the date is hidden; courses and audits leave it out")});
+    }
 }
 
 // The person lay, sat or stood as the plan asks unless somebody said otherwise.

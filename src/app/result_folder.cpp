@@ -144,6 +144,35 @@ std::vector<std::string> ResultFolder::paths_of(const std::string& name) const {
     return paths;
 }
 
+std::optional<Error> ResultFolder::another_there(const std::string& name, const SessionScore& score) const {
+    const auto whole = whole_format(options_.formats);
+    if (!whole || options_.identity != IdentityLevel::keep) return std::nullopt;  // hidden, the name is of the bytes
+    const std::string path = path_of(options_, name, options_.formats[*whole]);
+    std::error_code ignored;
+    if (!fs::exists(path, ignored)) return std::nullopt;
+    RecordingFacts there;
+    try {
+        there = read_session_json(read_bytes(path), path).recording;
+    } catch (const Error&) {
+        return std::nullopt;  // no result that could be lost
+    }
+    const RecordingFacts& here = score.recording;
+    const bool other_person = !there.person.empty() && !here.person.empty() && there.person != here.person;
+    const bool other_day = there.start && here.start && !(*there.start == *here.start);
+    if (there.sha256 == here.sha256 || (!other_person && !other_day)) return std::nullopt;
+    const auto told = [](const RecordingFacts& facts) {
+        return fmt::format("{}{}", facts.person.empty() ? std::string("nobody named") : shown(facts.person), facts.start ? ", " + to_text(*facts.start) : "");
+    };
+    return Error(ErrorKind::bad_setting, path, "", fmt::format("holds the result of another recording of the same name: saw {}, and this one is {}", told(there), told(here)),
+                 "score into another folder, or take the older result away");
+}
+
+bool ResultFolder::has_older(const std::string& name) const {
+    const std::vector<std::string> paths = paths_of(name);
+    std::error_code ignored;
+    return std::any_of(paths.begin(), paths.end(), [&](const std::string& path) { return fs::exists(path, ignored); });
+}
+
 void ResultFolder::write(const std::string& name, const std::vector<std::string>& texts) {
     if (!written_.insert(name).second) {
         throw Error(ErrorKind::bad_setting, options_.out, "", fmt::format("two recordings would be written to the same file '{}'", name),

@@ -12,6 +12,7 @@
 
 #include "app/options.hpp"
 #include "app/pipeline.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/measures/session_score.hpp"
 
 namespace tracehold {
@@ -28,6 +29,13 @@ public:
 
     // The files that write() makes.
     std::vector<std::string> paths_of(const std::string& name) const;
+
+    // Why this score must not take the place of the one that stands there in JSON: that is of other bytes, and of another person or
+    // another day. The same recording scored anew, or mended, may. Nothing where none is there.
+    std::optional<Error> another_there(const std::string& name, const SessionScore& score) const;
+
+    // Whether files of an earlier run are there.
+    bool has_older(const std::string& name) const;
 
     // After the last of them: all that was written lasts over a loss of power. Errors: cannot_write.
     void finish() const;

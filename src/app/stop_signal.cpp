@@ -8,7 +8,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::array kSignals = {SIGINT, SIGTERM};
+constexpr std::array kSignals = {SIGINT, SIGTERM, SIGHUP};
 
 // A handler can reach nothing else; written by it alone, read by StopSignal alone.
 std::atomic<int> received{0};

@@ -1,5 +1,5 @@
 #pragma once
-// SIGINT and SIGTERM during long work: what is under way is finished, what is done is kept, then the program ends by that
+// SIGINT, SIGTERM and SIGHUP during long work: what is under way is finished, what is done is kept, then the program ends by that
 // signal, as whoever sent it expects.
 
 namespace tracehold {
@@ -9,7 +9,7 @@ struct Stopped {
     int signal = 0;
 };
 
-// While it lives, the first SIGINT or SIGTERM is remembered instead of ending the program; the second ends it at once. A
+// While it lives, the first of these signals is remembered instead of ending the program; the second ends it at once. A
 // signal that was ignored before (nohup, a job in the background) stays ignored. One at a time.
 class StopSignal {
 public:

@@ -1,7 +1,11 @@
 #include "app/today.hpp"
 
+#include <fmt/format.h>
+
 #include <cstdlib>
 
+#include "app/console.hpp"
+#include "tracehold/core/civil_time.hpp"
 #include "tracehold/core/number_text.hpp"
 
 namespace tracehold {
@@ -13,6 +17,13 @@ std::chrono::sys_seconds made_at() {
                    : std::chrono::floor<std::chrono::seconds>(std::chrono::system_clock::now());
 }
 
-std::chrono::sys_days today() { return std::chrono::floor<std::chrono::days>(made_at()); }
+std::optional<std::chrono::sys_days> today(bool quiet) {
+    using namespace std::chrono;
+    constexpr sys_days kFirst = year{2026} / 1 / 1;
+    const sys_days day = floor<days>(made_at());
+    if (day >= kFirst) return day;
+    if (!quiet) say_note("today", {"clock_impossible", "", fmt::format("this computer's clock shows {}, which cannot be: no date is called one in the future", date_text({day, std::nullopt}))});
+    return std::nullopt;
+}
 
 }  // namespace tracehold

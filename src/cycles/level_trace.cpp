@@ -21,6 +21,7 @@ namespace {
 
 constexpr double kTraceStep_s =
     0.05;  // our choice: a third of the shortest flick; longer steps blur, shorter ones add noise
+constexpr double kHeld_s = 10.0;  // our choice: longer is nothing told of a contraction by what was before
 constexpr double kFloorShare = 0.01;  // of the 95th percentile: zeros of an export are 40 dB down, not infinitely far
 constexpr double kLeastShare = 0.02;  // of the steps on either side of the cut: less is an artefact, not a level
 constexpr double kLeastHeight = 0.34;  // ln(1.4), 3 dB: below it steady noise alone can look like two levels
@@ -49,13 +50,17 @@ std::vector<double> valid_of(const std::vector<double>& levels) {
     return valid;
 }
 
-// Masked steps hold the level before them, those at the start the first valid one.
-std::vector<double> log_levels(const std::vector<double>& levels, const std::vector<double>& valid) {
+// Masked steps hold the level before them, those at the start the first valid one; in a longer gap it falls to that of quiet, so
+// that nothing is taken to go on through it.
+std::vector<double> log_levels(const std::vector<double>& levels, const std::vector<double>& valid, double step_s) {
     const double floor = std::max(kFloorShare * quantile(valid, 0.95), 1e-9);
-    double last = std::log(std::max(valid.front(), floor));
+    const double quiet = std::log(std::max(quantile(valid, 0.1), floor));
+    double last = std::log(std::max(valid.front(), floor)), masked_s = 0.0;
     std::vector<double> out;
     for (const double level : levels) {
+        masked_s = level >= 0.0 ? 0.0 : masked_s + step_s;
         if (level >= 0.0) last = std::log(std::max(level, floor));
+        if (masked_s > kHeld_s) last = quiet;
         out.push_back(last);
     }
     return out;
@@ -155,7 +160,7 @@ LevelTrace trace_levels(const Envelope& envelope) {
     const std::vector<double> valid = valid_of(levels);
     trace.log_uv.assign(levels.size(), 0.0);
     if (valid.empty()) return trace;
-    trace.log_uv = log_levels(levels, valid);
+    trace.log_uv = log_levels(levels, valid, trace.step_s);
     if (trace.step_s <= 0.1) trace.log_uv = median_of_three(trace.log_uv);
     set_levels(trace);
     return trace;

@@ -7,8 +7,8 @@
 
 namespace tracehold {
 
-// Always true: rest <= work; log_uv has no NaN (a masked step holds the one before it; all zero where nothing is
-// valid).
+// Always true: rest <= work; log_uv has no NaN (a masked step holds the one before it, for 10 s, and is quiet from then on; all
+// zero where nothing is valid).
 struct LevelTrace {
     double step_s = 0.05;
     std::vector<double> log_uv;  // natural log of the RMS of each step

@@ -24,6 +24,7 @@ constexpr double kLatest_s = 3.0;    // after the relax cue
 constexpr double kEarlyShare = 0.5;  // of the rest before the cue that may belong to it
 constexpr double kLateShare = 0.8;   // of the rest after it, or kLateLeast_s where that is more
 constexpr double kLateLeast_s = 0.7;
+constexpr double kLongest_s = 1800.0;  // of what belongs to one cue: no one holds longer, but a gap in a file may be days long
 constexpr double kRest_s = 2.0;  // length of a rest window: longer is steadier, shorter is nearer
 // Of a plateau, next to its ramp: longer is steadier, shorter follows a plateau that falls.
 constexpr double kPlateau_s = 1.2;
@@ -277,7 +278,7 @@ std::vector<Stretch> bounded_by_cues(const BlockEnergies& e, std::span<const Tim
         if (i + 1 < windows.size())
             after_s =
                 std::min(after_s, std::max(kLateLeast_s, kLateShare * (windows[i + 1].begin_s - windows[i].end_s)));
-        s.bounds = frame.range(s.cue_begin - frame.hops(before_s), s.cue_end + frame.hops(after_s));
+        s.bounds = frame.range(s.cue_begin - frame.hops(before_s), std::min(s.cue_end + frame.hops(after_s), s.cue_begin + frame.hops(kLongest_s)));
     }
     return stretches;
 }

@@ -169,6 +169,20 @@ TEST_CASE("a link that leads nowhere is missing and named") {
     }
 }
 
+TEST_CASE("what may be a recording and is passed over in a folder is told") {
+    const TemporaryFolder folder;
+    folder.write("in/a.csv", amplitudes(1));
+    folder.write("in/a.csv.html", "a page");
+    const std::vector<std::string> call = {"score", folder.path("in"), "--format", "ndjson"};
+    CHECK_FALSE(holds(run_program(call).err, "passed over"));
+    folder.write("elsewhere/b.csv", amplitudes(2));
+    fs::create_directory_symlink(folder.path("elsewhere"), folder.path("in/link"));
+    for (const char* name : {"in/b.csv.gz", "in/c.edf.part", "in/d", "in/e.part"}) folder.write(name, "x");
+    const ProgramResult all = run_program(call);
+    CHECK(all.status == 0);
+    CHECK(holds(all.err, folder.path("in") + ": 5 files of other kinds passed over: 1 .gz, 2 .part, 1 link to a folder, 1 without an ending"));
+}
+
 TEST_CASE("recordings without a result are counted where both are looked at") {
     const Scored scored;
     const TemporaryFolder folder;
@@ -551,6 +565,40 @@ TEST_CASE("a resumed run keeps what is the same and scores again what has change
     mark();
     run({"--subtract-noise", "--corrections", corrections});
     CHECK(is_marked());  // they are about the other recording
+}
+
+TEST_CASE("the result of another person or day under the same name is not replaced") {
+    const TemporaryFolder folder;
+    const auto score = [&](const std::string& text) {
+        folder.write("in/monday.csv", text);
+        return run_program({"score", folder.path("in"), "--format", "json", "--format", "md", "--out", folder.path("r/"), "--quiet"});
+    };
+    const std::string first = "# start: 2026-03-02T07:40:00\n" + amplitudes(1, "P-1");
+    CHECK(score(first).status == 0);
+    const std::string kept = file_bytes(folder.path("r/monday.csv.json")), page = file_bytes(folder.path("r/monday.csv.md"));
+    for (const std::string& other : {replaced(first, "P-1", "P-2"), replaced(first, "03-02", "03-09")}) {
+        const ProgramResult result = score(other);
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, "monday.csv.json: holds the result of another recording of the same name: saw P-1, 2026-03-02T07:40:00, and this one is P-"));
+        CHECK(file_bytes(folder.path("r/monday.csv.json")) == kept);
+        CHECK(file_bytes(folder.path("r/monday.csv.md")) == page);
+    }
+    CHECK(score("# start: 2026-03-02T07:40:00\n" + amplitudes(2, "P-1")).status == 0);  // mended
+    CHECK(file_bytes(folder.path("r/monday.csv.json")) != kept);
+}
+
+TEST_CASE("a result that stays beside a recording that is refused now is told") {
+    const TemporaryFolder folder;
+    const auto score = [&](const std::string& text) {
+        folder.write("in/a.csv", text);
+        return run_program({"score", folder.path("in"), "--format", "json", "--out", folder.path("r/")});
+    };
+    const char* const told = "the result of an earlier run stays in the folder";
+    CHECK_FALSE(holds(score("nothing").err, told));
+    CHECK_FALSE(holds(score(amplitudes(1)).err, told));
+    const ProgramResult refused = score("nothing");
+    CHECK(refused.status == 1);
+    CHECK(holds(refused.err, told));
 }
 
 TEST_CASE("a long batch says its progress in a log and nothing when quiet or short") {

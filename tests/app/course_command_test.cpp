@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <cstdlib>
 #include <filesystem>
 #include <functional>
 #include <nlohmann/json.hpp>
@@ -178,6 +179,20 @@ TEST_CASE("a clock in the future is left out and named") {
     for (std::size_t at = moved.find(date); at != std::string::npos; at = moved.find(date, at + 1)) moved.replace(at, date.size(), "\"start\":\"2099-03-10");
     const ProgramResult result = run_program({"course", "-", "--person", "P-022", "--format", "json"}, moved);
     CHECK(holds(nlohmann::json::parse(result.out)["left_out"].dump(), "2099-03-10"));
+}
+
+TEST_CASE("a computer whose clock was never set does not call all sessions later than today") {
+    const auto used = [&] {
+        const ProgramResult result = run_program({"course", "-", "--person", "P-014", "--format", "json"}, courses().results);
+        return std::pair{nlohmann::json::parse(result.out)["sessions"], result.err};
+    };
+    const auto [sessions, quiet] = used();
+    CHECK_FALSE(holds(quiet, "clock"));
+    ::setenv("SOURCE_DATE_EPOCH", "0", 1);
+    const auto [same, said] = used();
+    ::unsetenv("SOURCE_DATE_EPOCH");
+    CHECK(same == sessions);
+    CHECK(holds(said, "this computer's clock shows 1970-01-01, which cannot be"));
 }
 
 TEST_CASE("a threshold is taken from one recording and from no training session") {

@@ -22,13 +22,14 @@ def limited():
     resource.setrlimit(resource.RLIMIT_CORE, (0, 0))
 
 
-def check(name, arguments, says, status=1, stdin=subprocess.DEVNULL):
-    """says: words of standard error, or None where a result on standard output is enough."""
+def check(name, arguments, says, status=1, stdin=subprocess.DEVNULL, user=None):
+    """says: words of standard error, or None where a result on standard output is enough. user: whom to be, where root may choose."""
     global checks
     checks += 1
+    user = user if os.geteuid() == 0 else None
     try:
         done = subprocess.run([program, *arguments], stdin=stdin, stdout=subprocess.PIPE, stderr=subprocess.PIPE,
-                              preexec_fn=limited, timeout=30)
+                              preexec_fn=limited, timeout=30, user=user)
     except subprocess.TimeoutExpired:
         failures.append(f"{name}: still running after 30 s")
         return
@@ -40,6 +41,15 @@ def check(name, arguments, says, status=1, stdin=subprocess.DEVNULL):
         failures.append(f"{name}: expected '{says}' in: {err[:300]}")
     elif len(err) > 20000:
         failures.append(f"{name}: {len(err)} bytes of messages")
+
+
+def others_can_run_it():
+    """Whether somebody without root's rights, whom no permission stops, reaches the program."""
+    try:
+        return os.geteuid() != 0 or subprocess.run([program, "--version"], user=65534, stdout=subprocess.DEVNULL).returncode == 0
+    except OSError:
+        print("skipped: folders that may not be read, for the program may not be, either")
+        return False
 
 
 def field(text, width):
@@ -121,6 +131,10 @@ def sizes(folder):
             endless.kill()
     utf16 = ("time_s,emg_uV\n" + "".join(f"{i * 0.001:.3f},{i % 7 - 3}\n" for i in range(2_000_000))).encode("utf-16")
     check("much UTF-16", ["inspect", write(folder, "utf16.csv", utf16)], None, status=(0, 1))
+    # One time stamp that is wrong, while a mark says that a contraction goes on.
+    rows = "".join(f"{36000 if i == 200 else i * 0.05:.2f},{20 if 100 <= i < 300 else 2},{'hold' if 100 <= i < 300 else 'rest'}\n" for i in range(700))
+    check("a wrong time", ["score", write(folder, "wrong-time.csv", b"time_s,emg_uV_rms,marker\n" + rows.encode())], "too little to score")
+    check("a plan of 1 GiB", ["plan", "check", sparse(folder, "plan.jsonc", 1 << 30)], "too large: saw 1073741824 bytes")
     # A million annotations beside almost no signal.
     block = b"".join(f"+{i % 9}\x14t\x14\0".encode() for i in range(8)).ljust(80, b"\0")
     many = edf(signals=2, samples="2", records=60000, reserved="EDF+C", duration="0.01", annotations=True,
@@ -164,6 +178,14 @@ def no_files(folder):
         check(" ".join(command) + " /dev/zero", [*command, "/dev/zero"], device)
         check(" ".join(command) + " /dev/full", [*command, "/dev/full"], device)
     check("folder named as a file", ["inspect", os.path.join(folder, "folder.csv")], "neither recordings nor results in this folder")
+    locked = os.path.join(folder, "locked")
+    os.makedirs(os.path.join(locked, "below"))
+    write(os.path.join(locked, "below"), "b.edf", edf(records=20))
+    write(locked, "a.edf", edf(records=20))
+    os.chmod(folder, 0o755)
+    os.chmod(os.path.join(locked, "below"), 0)
+    for command in ("score", "course", "audit", "inspect") if others_can_run_it() else ():
+        check(command + " where a folder below is locked", [command, locked], "locked/below: cannot be read: Permission denied", user=65534)
     recording = write(folder, "good.edf", edf(records=20))
     for option in ("--plan", "--sessions", "--corrections"):
         check(option + " a pipe", ["score", recording, option, os.path.join(folder, "pipe.csv")], device)

@@ -1,6 +1,6 @@
 #!/usr/bin/env bash
 # A batch that is killed at random moments and taken up again ends with the folder of an undisturbed run, byte for byte, and at
-# no moment holds a half-written result. SIGTERM and SIGINT end it by that signal, with what is done kept;
+# no moment holds a half-written result. SIGTERM, SIGINT and SIGHUP end it by that signal, with what is done kept;
 # a second one ends it at once.
 # Usage: kill_and_resume.sh PROGRAM PROJECT [KILLS [SEED]]
 set -uo pipefail
@@ -28,7 +28,7 @@ seconds() { printf '%d.%03d' $(($1 / 1000)) $(($1 % 1000)); }
 
 # Runs the batch into got/ and sends it a signal at a random moment; sets status.
 interrupt() {
-    env --default-signal=INT "${batch[@]}" --out got/ > /dev/null 2> err.txt &
+    env --default-signal=INT,HUP "${batch[@]}" --out got/ > /dev/null 2> err.txt &
     local process=$!
     sleep "$(seconds $((RANDOM % (span + span / 4 + 2))))"
     kill "-$1" $process 2> /dev/null
@@ -74,10 +74,10 @@ done
 [ $midway -gt 0 ] || fail "no run was killed midway: nothing was taken up again"
 
 ended=0
-for signal in TERM INT TERM INT; do
+for signal in TERM INT HUP TERM INT HUP; do
     rm -rf got
     interrupt $signal
-    wanted=$([ $signal = TERM ] && echo 143 || echo 130)
+    wanted=$((128 + $(kill -l $signal)))
     case $status in
         1) ;;  # it was through before
         "$wanted")
@@ -95,10 +95,10 @@ done
 
 # The first signal waits for what is under way, here for ever: the second ends the program at once.
 mkfifo waiting
-for signal in TERM INT; do
+for signal in TERM INT HUP; do
     sleep 60 > waiting &
     writer=$!
-    env --default-signal=INT "$program" score - < waiting > out.txt 2> err.txt &
+    env --default-signal=INT,HUP "$program" score - < waiting > out.txt 2> err.txt &
     process=$!
     for ((i = 0; i < 100; ++i)); do grep -q '^SigCgt:.*[1-9a-f]' "/proc/$process/status" && break; sleep 0.1; done
     sleep 0.3
@@ -108,7 +108,7 @@ for signal in TERM INT; do
     kill -$signal $process
     wait $process
     status=$?
-    [ $status -eq "$([ $signal = TERM ] && echo 143 || echo 130)" ] || fail "$signal twice: status $status"
+    [ $status -eq $((128 + $(kill -l $signal))) ] || fail "$signal twice: status $status"
     [ ! -s out.txt ] || fail "$signal twice: something was written"
     kill $writer 2> /dev/null
     wait $writer 2> /dev/null
@@ -128,4 +128,4 @@ small_recording in/r4.csv 60 9
 diff -r fresh got > diff.txt || fail "changed files: $(head -n 3 diff.txt)"
 
 [ $failures -eq 0 ] || exit 1
-echo "kill_and_resume: seed $seed, $killed runs killed over $span ms, $midway of them midway, $unfinished files were left unfinished and swept; $ended ended by TERM or INT"
+echo "kill_and_resume: seed $seed, $killed runs killed over $span ms, $midway of them midway, $unfinished files were left unfinished and swept; $ended ended by TERM, INT or HUP"

@@ -107,6 +107,16 @@ TEST_CASE("masked stretches neither begin nor end a contraction by themselves") 
     CHECK(bursts[0].span.end_s == doctest::Approx(10.0));
 }
 
+TEST_CASE("no contraction goes on through a long gap") {
+    MadeSession session = exported_session({{5.0, 40.0}}, 2.0, 60.0, 20.0);
+    for (std::size_t i = 160; i < 700; ++i) session.envelope.uv[i] = std::numeric_limits<float>::quiet_NaN();  // 8 to 35 s
+    const auto bursts = bursts_of(session);
+    REQUIRE(bursts.size() == 2);
+    CHECK(bursts[0].span.begin_s <= 5.1);
+    CHECK(bursts[0].span.end_s <= 18.1);
+    CHECK(bursts[1].span.begin_s >= 34.9);
+}
+
 TEST_CASE("an export at 4 Hz with zeros at rest is read like any other") {
     const auto bursts = bursts_of(exported_session(kThree, 0.0, 40.0, 4.0));
     REQUIRE(bursts.size() == 3);

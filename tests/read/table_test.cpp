@@ -62,6 +62,14 @@ TEST_CASE("quotes hold delimiters and line ends and quotes") {
     CHECK(table.rows.at(1).line == 4);
 }
 
+TEST_CASE("a quoted cell may end with what separates cells elsewhere") {
+    for (const char other : {';', '\t', '|'}) {
+        const std::string cell = std::string("north") + other;
+        CHECK(flat(read_table("file,site\na.csv,\"" + cell + "\"\n", "list.csv")) == "file/site/|a.csv/" + cell + "/");
+    }
+    CHECK(flat(read_table("file;site\na.csv;\"b,\"\n", "list.csv")) == "file/site/|a.csv/b,/");
+}
+
 TEST_CASE("a list of one column may hold blanks") {
     CHECK(flat(read_table("file\nmorning one.csv\nnoon.csv\n", "list.csv")) == "file/|morning one.csv/|noon.csv/");
 }
