@@ -32,15 +32,20 @@ KindFound kind_of(const SignalLook& look, Hertz rate, const CsvColumn& column, c
     return find_kind(look, rate, sayings.kind, "the file says so");
 }
 
+[[noreturn]] void refuse_two_units(const CsvColumn& column, const std::string& first, const char* where, const std::string& second, const char* also,
+                                   const std::string& source) {
+    throw Error(ErrorKind::malformed, source, "",
+                fmt::format("two units for {}: saw '{}' {} and '{}' in {}, expected one", quoted(column.label), shown(first), where, shown(second), also),
+                "look up which is right and say it: --unit uV, --unit mV or --unit V");
+}
+
 void refuse_two_units(const CsvColumn& column, const CsvSayings& sayings, const std::string& source) {
+    if (!column.unit_above.empty()) refuse_two_units(column, column.unit_above, "in its name", column.unit, "the row of units", source);
     const bool in_lines = !sayings.other_unit.empty() && column.unit.empty();
     const bool in_name = !column.unit.empty() && !sayings.unit.empty() && microvolts_per(column.unit) != microvolts_per(sayings.unit);
     if (!in_lines && !in_name) return;
     const std::string& first = in_name ? column.unit : sayings.other_unit;
-    throw Error(ErrorKind::malformed, source, "",
-                fmt::format("two units for {}: saw '{}' {} and '{}' in a line above the data, expected one", quoted(column.label),
-                            shown(first), in_name ? "in its name" : "in one line", shown(sayings.unit)),
-                "look up which is right and say it: --unit uV, --unit mV or --unit V");
+    refuse_two_units(column, first, in_name ? "in its name" : "in one line", sayings.unit, "a line above the data", source);
 }
 
 }  // namespace

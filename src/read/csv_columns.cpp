@@ -47,6 +47,7 @@ bool is_known_unit(std::string_view unit) {
 struct NameParts {
     std::string label;
     std::string unit;
+    std::string unit_above = {};
 };
 
 // 'EMG (uV)', 'EMG [µV]', 'emg_mV', 'emg mV', 'EMG/uV', 'mV'. In brackets at the end any word is a unit, elsewhere only
@@ -70,6 +71,20 @@ NameParts split_name(std::string_view name) {
     return {std::string(trimmed(name.substr(0, cut))), std::string(name.substr(cut + 1))};
 }
 
+bool same_unit(std::string_view a, std::string_view b) {
+    return (seconds_per(a) > 0.0 && seconds_per(a) == seconds_per(b)) || (microvolts_per(a) && microvolts_per(a) == microvolts_per(b));
+}
+
+// 'EMG (uV) [uV]': a name that has its unit already, over a row of units.
+NameParts parts_of(std::string_view name) {
+    NameParts parts = split_name(name);
+    if (!is_known_unit(parts.unit) || is_known_unit(parts.label)) return parts;
+    NameParts above = split_name(parts.label);
+    const bool same = same_unit(above.unit, parts.unit), two = microvolts_per(above.unit) && microvolts_per(parts.unit);
+    if (same || two) return {above.label, parts.unit, same ? std::string() : above.unit};
+    return parts;
+}
+
 // With a blank before and behind each word.
 std::string words_of(std::string_view lower) {
     std::string words(lower);
@@ -91,7 +106,7 @@ bool is_other_quantity(std::string_view lower) {
 
 CsvColumn value_column(const NameParts& parts, std::string_view name) {
     const std::string lower = lower_case(name);
-    CsvColumn column{.role = ColumnRole::value, .label = parts.label, .unit = parts.unit};
+    CsvColumn column{.role = ColumnRole::value, .label = parts.label, .unit = parts.unit, .unit_above = parts.unit_above};
     if (is_count_unit(lower_case(parts.unit))) return column;  // a voltage of unknown size
     if (lower_case(parts.unit) == "raw") column.unit.clear();  // no unit at all
     column.voltage = column.unit.empty() ? !is_other_quantity(lower) : microvolts_per(parts.unit).has_value();
@@ -100,7 +115,7 @@ CsvColumn value_column(const NameParts& parts, std::string_view name) {
 }
 
 CsvColumn named_column(std::string_view name, ColumnLook look) {
-    const NameParts parts = split_name(name);
+    const NameParts parts = parts_of(name);
     const std::string word = lower_case(parts.label);
     const bool time_unit = seconds_per(parts.unit) > 0.0;
     const bool cells_fit = look == ColumnLook::number || look == ColumnLook::stamp;

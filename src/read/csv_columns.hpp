@@ -14,6 +14,7 @@ struct CsvColumn {
     ColumnRole role = ColumnRole::value;
     std::string label{};        // the name without its unit
     std::string unit{};         // as written; "" if the name has none
+    std::string unit_above{};   // that of the name where a row of units below it says another
     bool stamps = false;        // time: clocks, not numbers
     bool voltage = true;        // value: false for an angle, a pressure, anything with a unit that is no voltage
     bool envelope = false;      // value: the name says that it is an amplitude already

@@ -244,6 +244,8 @@ TEST_CASE("two units for one column are refused and the user's word settles it")
           "say it: --unit uV, --unit mV or --unit V");
     const std::string in_lines = raw(200, "# unit: uV\n# units: mV\ntime_s,EMG\n");
     CHECK(error_of(in_lines).find("two units for 'EMG': saw 'mV' in one line and 'uV'") != std::string::npos);
+    const std::string in_rows = "time_s,EMG (uV)\ns,mV\n0.000,1\n0.001,-2\n0.002,1\n0.003,-1\n";
+    CHECK(error_of(in_rows).find("two units for 'EMG': saw 'uV' in its name and 'mV' in the row of units, expected one") != std::string::npos);
     for (const std::string& text : {in_name, in_lines}) CHECK(csv(text, millivolts).channels.at(0).unit == "mV");
     CHECK(error_of(raw(200, "# unit: \xC2\xB5V\ntime_s,EMG (uV)\n")) == "read");
 }
