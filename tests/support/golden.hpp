@@ -10,7 +10,12 @@ namespace tracehold::test {
 // are equal.
 std::string difference_from_golden(const std::string& folder, const std::string& name, const std::string& text);
 
+// The same, but words that are numbers may differ by up to `tolerance` of their size, or by it where they are below 1.
+std::string difference_from_golden(const std::string& folder, const std::string& name, const std::string& text, double tolerance);
+
 }  // namespace tracehold::test
 
 #define CHECK_GOLDEN(name, text) \
     CHECK_EQ(tracehold::test::difference_from_golden(SOURCE_DIR "/tests/golden", name, text), "")
+#define CHECK_GOLDEN_NUMBERS(name, text, tolerance) \
+    CHECK_EQ(tracehold::test::difference_from_golden(SOURCE_DIR "/tests/golden", name, text, tolerance), "")
