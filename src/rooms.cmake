@@ -29,7 +29,7 @@ room(read corrections csv_cells csv_channels csv_clock csv_clock_change csv_colu
   text_encoding time_stamp voltage_unit)
 room(simulate check_scenario effort exported_envelope faults muscle_noise plain_math random_stream read_scenario
   scenario session simulate_recording truth truth_json)
-room(clean beat_times block_transform broadband butterworth clean_recording copies findings flattened frames heart_beats hum_steps left_hum line_blocks
+room(clean beat_times block_spectra block_transform broadband butterworth clean_recording copies findings flattened frames half_seconds heart_beats hum_steps left_hum line_blocks
   line_smoother mains motion open_hum plausible prefilter ranges rectified repeating spikes stuck welch zero_phase)
 room(envelope follow_envelope levels moving_rms)
 room(cycles align_plan beginnings correct_cycles cue_shift cues_from_marks cues_from_start cycles exported_energies find_cycles level_trace match_plan mdct

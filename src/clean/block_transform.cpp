@@ -1,6 +1,6 @@
 // Two real blocks a, b travel as one complex a + ib, for their transforms part again: A[k] = (Z[k] + conj Z[-k]) / 2,
-// B[k] = (Z[k] - conj Z[-k]) / 2i, and |A|^2 + |B|^2 = (|Z[k]|^2 + |Z[-k]|^2) / 2. Four such pairs lie side by side in
-// memory and go through every step together; where there are fewer, the others are zero.
+// B[k] = (Z[k] - conj Z[-k]) / 2i, and |A|^2 + |B|^2 = (|Z[k]|^2 + |Z[-k]|^2) / 2. Four such pairs, the first block with the
+// fifth and so on, lie side by side in memory and go through every step together; where there are fewer, the others are zero.
 // The steps (Stockham; Cochran et al. 1967, from memory): with n = r m, what stands m apart is transformed by r,
 //     y[q + s (r p + j)] = w^(p j) sum_k x[q + s (p + m k)] exp(-2 pi i j k / r),   w = exp(-2 pi i / n),
 // then n becomes m and s becomes s r; the last step leaves everything in order.
@@ -143,11 +143,11 @@ using BlockStarts = std::array<const float*, BlockTransform::kMostBlocks>;
 
 // in: a copy, which what is written here cannot be suspected to change.
 TRACEHOLD_WIDE void put_rows(const BlockStarts in, const double* means, std::span<const double> window, double* re, double* im) {
-    const FourDoubles even{means[0], means[2], means[4], means[6]}, odd{means[1], means[3], means[5], means[7]};
+    const FourDoubles mean = four_at(means), other_mean = four_at(means + 4);
     for (std::size_t i = 0; i < window.size(); ++i) {
-        const FourDoubles x{in[0][i], in[2][i], in[4][i], in[6][i]}, y{in[1][i], in[3][i], in[5][i], in[7][i]};
-        four_at(re + 4 * i) = (x - even) * window[i];
-        four_at(im + 4 * i) = (y - odd) * window[i];
+        const FourDoubles x{in[0][i], in[1][i], in[2][i], in[3][i]}, y{in[4][i], in[5][i], in[6][i], in[7][i]};
+        four_at(re + 4 * i) = (x - mean) * window[i];
+        four_at(im + 4 * i) = (y - other_mean) * window[i];
     }
 }
 
@@ -157,6 +157,16 @@ TRACEHOLD_WIDE void add_rows(const double* re, const double* im, std::size_t len
         const FourDoubles squares = (four_at(re + here) * four_at(re + here) + four_at(im + here) * four_at(im + here)) +
                                     (four_at(re + mirrored) * four_at(re + mirrored) + four_at(im + mirrored) * four_at(im + mirrored));
         power[k] += 0.5 * ((squares[0] + squares[1]) + (squares[2] + squares[3]));
+    }
+}
+
+TRACEHOLD_WIDE void put_square_rows(const double* re, const double* im, std::size_t length, std::span<double> squares) {
+    for (std::size_t k = 0; k < squares.size() / 8; ++k) {
+        const std::size_t here = 4 * k, mirrored = k == 0 ? 0 : 4 * (length - k);
+        const FourDoubles a = four_at(re + here) + four_at(re + mirrored), b = four_at(im + here) - four_at(im + mirrored);
+        const FourDoubles c = four_at(im + here) + four_at(im + mirrored), d = four_at(re + mirrored) - four_at(re + here);
+        four_at(&squares[8 * k]) = 0.25 * (a * a + b * b);
+        four_at(&squares[8 * k + 4]) = 0.25 * (c * c + d * d);
     }
 }
 
@@ -199,23 +209,13 @@ void BlockTransform::run() {
 }
 
 std::complex<double> BlockTransform::bin(std::size_t block, std::size_t k) const {
-    const std::size_t at = k * stride() + block / 2, mirrored = (k == 0 ? 0 : length_ - k) * stride() + block / 2;
+    const std::size_t pair = block % stride(), at = k * stride() + pair, mirrored = (k == 0 ? 0 : length_ - k) * stride() + pair;
     const double re = now_.re[at], im = now_.im[at], re_m = now_.re[mirrored], im_m = now_.im[mirrored];
-    if (block % 2 == 0) return {0.5 * (re + re_m), 0.5 * (im - im_m)};
+    if (block < stride()) return {0.5 * (re + re_m), 0.5 * (im - im_m)};
     return {0.5 * (im + im_m), 0.5 * (re_m - re)};
 }
 
-std::array<double, BlockTransform::kMostBlocks> BlockTransform::squares(std::size_t k) const {
-    const std::size_t here = k * stride(), mirrored = (k == 0 ? 0 : length_ - k) * stride();
-    std::array<double, kMostBlocks> out{};
-    for (std::size_t pair = 0; pair < stride(); ++pair) {
-        const double re = now_.re[here + pair], im = now_.im[here + pair];
-        const double re_m = now_.re[mirrored + pair], im_m = now_.im[mirrored + pair];
-        out[2 * pair] = 0.25 * ((re + re_m) * (re + re_m) + (im - im_m) * (im - im_m));
-        out[2 * pair + 1] = 0.25 * ((im + im_m) * (im + im_m) + (re_m - re) * (re_m - re));
-    }
-    return out;
-}
+void BlockTransform::put_squares(std::span<double> squares) const { put_square_rows(now_.re.data(), now_.im.data(), length_, squares); }
 
 void BlockTransform::add_powers(std::span<double> power) const { add_rows(now_.re.data(), now_.im.data(), length_, power); }
 

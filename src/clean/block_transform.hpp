@@ -19,13 +19,14 @@ public:
     // For so many blocks; every sample of them must be put.
     void make_room(std::size_t blocks);
     // Where the first sample of a block goes; the next ones stand stride() further on each.
-    double* first(std::size_t block) { return (block % 2 == 0 ? now_.re : now_.im).data() + block / 2; }
+    double* first(std::size_t block) { return (block < stride() ? now_.re : now_.im).data() + block % stride(); }
     static constexpr std::size_t stride() { return kMostBlocks / 2; }
     // All of it at once: (x - mean) * window of each block that begins there. In: one mean a block; `length` weights.
     void put_windowed(std::span<const float* const> blocks, std::span<const double> means, std::span<const double> window);
     void run();
     std::complex<double> bin(std::size_t block, std::size_t k) const;
-    std::array<double, kMostBlocks> squares(std::size_t k) const;  // |A[k]|^2 of each block
+    // |A[k]|^2 of each block, [k][block]. In: kMostBlocks values for each k up to length / 2.
+    void put_squares(std::span<double> squares) const;
     // Adds the sum over all blocks of |A[k]|^2 to each power[k]. In: length / 2 + 1 values.
     void add_powers(std::span<double> power) const;
 

@@ -8,14 +8,10 @@
 #include <cmath>
 
 #include "clean/frames.hpp"
-#include "tracehold/clean/welch.hpp"
-#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 namespace {
 
-constexpr double kSpectrum_s = 0.5;
-constexpr Hertz kLowerBegin{65.0}, kLowerEnd{175.0}, kUpperBegin{300.0}, kUpperEnd{440.0};
 constexpr double kLoudBlock = 0.25;  // of the power that the loudest 3 % reach
 constexpr std::size_t kLeastLoud = 10;
 constexpr double kMuscle =
@@ -30,16 +26,6 @@ constexpr double kOnly = 0.8;        // median of E / D; of noise alone 0.9 and 
 constexpr double kEachOnly = 0.35;   // E / D of each: chance makes a sixth more or less
 constexpr std::size_t kFewestOnly = 40;
 constexpr double kAboveUsualNoise = 4.0;  // times the power that noise has at rest elsewhere
-
-using HalfSecond = HalfSeconds::One;
-
-double mean_density(const PowerSpectrum& spectrum, Hertz begin, Hertz end) {
-    const auto first = static_cast<std::size_t>(std::ceil(begin.value / spectrum.step_hz)),
-               last = static_cast<std::size_t>(end.value / spectrum.step_hz);
-    double sum = 0.0;
-    for (std::size_t k = first; k <= last; ++k) sum += spectrum.uv2_per_hz[k];
-    return sum / static_cast<double>(last + 1 - first);
-}
 
 // From the first to the last of each run for which that is so, of `fewest` at least.
 template <class IsSo>
@@ -77,44 +63,32 @@ double median_of(std::span<const HalfSecond> among, const Ranges& ranges, bool i
 
 }  // namespace
 
-HalfSeconds::HalfSeconds(std::span<const float> uv, Hertz rate, Hertz low, Hertz high)
-    : size_(static_cast<std::size_t>(std::lround(kSpectrum_s * rate.value))), band_hz_(high.value - low.value) {
+NoiseInMuscle::NoiseInMuscle(const HalfSeconds& halves, Hertz low, Hertz high) : halves_(halves), band_hz_(high.value - low.value) {
     if (low > kLowerBegin || high < kUpperEnd) return;
-    std::vector<std::size_t> begins;
-    for (std::size_t begin = 0; begin + size_ <= uv.size(); begin += size_)
-        if (!any_missing(uv.subspan(begin, size_))) begins.push_back(begin);
-    each_spectrum(uv, rate, begins, size_, [&](std::size_t begin, const PowerSpectrum& spectrum) {
-        all_.push_back({begin, mean_density(spectrum, kLowerBegin, kLowerEnd), mean_density(spectrum, kUpperBegin, kUpperEnd),
-                        mean_power(uv.subspan(begin, size_))});
-    });
-    read_muscle();
-}
-
-std::vector<HalfSecond> HalfSeconds::at_rest() const {
-    std::vector<HalfSecond> rest = all_;
-    std::erase_if(rest, [&](const HalfSecond& h) { return h.lower - h.upper > kAboveQuiet * quiet_ * (1.0 - *muscle_); });
-    return rest;
-}
-
-void HalfSeconds::read_muscle() {
     std::vector<float> lower, shares;
-    for (const HalfSecond& h : all_) lower.push_back(static_cast<float>(h.lower));
+    for (const HalfSecond& h : halves.whole) lower.push_back(static_cast<float>(h.lower));
     quiet_ = valid_quantile(lower, 0.1);
     const double loud = kLoudBlock * valid_quantile(lower, 0.97);
-    for (const HalfSecond& h : all_)
+    for (const HalfSecond& h : halves.whole)
         if (h.lower > loud) shares.push_back(static_cast<float>(h.upper / h.lower));
     const double share = valid_quantile(shares, 0.5);
     if (shares.size() >= kLeastLoud && share < kMuscle) muscle_ = share;
 }
 
-Broadband find_broadband(const HalfSeconds& halves) {
+std::vector<HalfSecond> NoiseInMuscle::at_rest() const {
+    std::vector<HalfSecond> rest = halves_.whole;
+    std::erase_if(rest, [&](const HalfSecond& h) { return h.lower - h.upper > kAboveQuiet * quiet_ * (1.0 - *muscle_); });
+    return rest;
+}
+
+Broadband find_broadband(const NoiseInMuscle& noise_in) {
     Broadband out;
-    if (!halves.tell()) return out;
-    const std::vector<HalfSecond> rest = halves.at_rest();
-    const auto noise = [&](const HalfSecond& h) { return halves.noise_power(h); };
+    if (!noise_in.tell()) return out;
+    const std::vector<HalfSecond> rest = noise_in.at_rest();
+    const auto noise = [&](const HalfSecond& h) { return noise_in.power(h); };
     const auto power = [](const HalfSecond& h) { return h.power; };
     const std::vector<double> noises = usual(rest, noise), powers = usual(rest, power);
-    out.spans = runs(rest, halves.samples(), kFewestAtRest, [&](std::size_t i) {
+    out.spans = runs(rest, noise_in.halves().samples, kFewestAtRest, [&](std::size_t i) {
         return noises[i] > kLeastNoise_uv * kLeastNoise_uv && noises[i] > kLeastShare * powers[i];
     });
     if (out.spans.empty()) return out;
@@ -124,17 +98,17 @@ Broadband find_broadband(const HalfSeconds& halves) {
     return out;
 }
 
-Ranges find_only_broadband(const HalfSeconds& halves, std::size_t size) {
-    if (!halves.tell()) return {};
+Ranges find_only_broadband(const NoiseInMuscle& noise_in, std::size_t size) {
+    if (!noise_in.tell()) return {};
+    const HalfSeconds& halves = noise_in.halves();
     const auto share = [](const HalfSecond& h) { return h.upper / h.lower; };
-    Ranges only =
-        runs(halves.all(), halves.samples(), kFewestOnly, [&](std::size_t i) { return share(halves.all()[i]) > kEachOnly; });
-    std::erase_if(only, [&](SampleRange run) { return median_of(halves.all(), {run}, true, share) < kOnly; });
-    const auto noise = [&](const HalfSecond& h) { return halves.noise_power(h); };
-    if (only.empty() || median_of(halves.at_rest(), only, true, noise) <
-                            kAboveUsualNoise * median_of(halves.at_rest(), only, false, noise))
+    Ranges only = runs(halves.whole, halves.samples, kFewestOnly, [&](std::size_t i) { return share(halves.whole[i]) > kEachOnly; });
+    std::erase_if(only, [&](SampleRange run) { return median_of(halves.whole, {run}, true, share) < kOnly; });
+    const auto noise = [&](const HalfSecond& h) { return noise_in.power(h); };
+    if (only.empty() || median_of(noise_in.at_rest(), only, true, noise) <
+                            kAboveUsualNoise * median_of(noise_in.at_rest(), only, false, noise))
         return {};
-    return widened(std::move(only), halves.samples(), size);
+    return widened(std::move(only), halves.samples, size);
 }
 
 }  // namespace tracehold

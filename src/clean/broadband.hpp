@@ -4,6 +4,7 @@
 #include <span>
 #include <vector>
 
+#include "clean/half_seconds.hpp"
 #include "clean/ranges.hpp"
 #include "tracehold/core/units.hpp"
 
@@ -16,40 +17,30 @@ struct Broadband {
     double uv = 0.0, share = 0.0;
 };
 
-// The half seconds of which nothing is masked, and what muscle has in the upper range.
-class HalfSeconds {
+// The half seconds of a trace, and what muscle has in the upper range.
+class NoiseInMuscle {
 public:
-    struct One {
-        std::size_t begin = 0;
-        double lower = 0.0, upper = 0.0;  // densities
-        double power = 0.0;               // of the whole band
-    };
-
-    // In: band-passed trace after removal of mains, NaN where masked; low and high: its band. Edges: they tell nothing
-    // where the band does not reach from 65 to 440 Hz, or no loud part is muscle's by its spectrum.
-    HalfSeconds(std::span<const float> uv, Hertz rate, Hertz low, Hertz high);
+    // halves: of the band-passed trace after removal of mains, kept by whoever asks; low and high: its band. Edges: they tell
+    // nothing where the band does not reach from 65 to 440 Hz, or no loud part is muscle's by its spectrum.
+    NoiseInMuscle(const HalfSeconds& halves, Hertz low, Hertz high);
 
     bool tell() const { return muscle_.has_value(); }
-    std::size_t samples() const { return size_; }  // of each
-    const std::vector<One>& all() const { return all_; }
-    std::vector<One> at_rest() const;
-    double noise_power(const One& one) const { return (one.upper - *muscle_ * one.lower) / (1.0 - *muscle_) * band_hz_; }
+    const HalfSeconds& halves() const { return halves_; }
+    std::vector<HalfSecond> at_rest() const;
+    double power(const HalfSecond& one) const { return (one.upper - *muscle_ * one.lower) / (1.0 - *muscle_) * band_hz_; }
 
 private:
-    void read_muscle();
-
-    std::size_t size_;
+    const HalfSeconds& halves_;
     double band_hz_;
     double quiet_ = 0.0;
-    std::vector<One> all_;
     std::optional<double> muscle_;
 };
 
 // How much of rest is as strong at 300 to 440 Hz as at 65 to 175 Hz, beyond what the loud parts, which are muscle, have
 // there.
-Broadband find_broadband(const HalfSeconds& halves);
+Broadband find_broadband(const NoiseInMuscle& noise_in);
 
 // Where nothing but such noise is, for 20 s and more, larger than elsewhere: an electrode that lost contact. size: of the trace.
-Ranges find_only_broadband(const HalfSeconds& halves, std::size_t size);
+Ranges find_only_broadband(const NoiseInMuscle& noise_in, std::size_t size);
 
 }  // namespace tracehold

@@ -7,7 +7,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "clean/copies.hpp"
 #include "clean/found.hpp"
@@ -105,10 +104,8 @@ void filter_runs(std::span<float> uv, const Band& band) {
     }
 }
 
-// The channel's samples, NaN where not finite and in `masks`.
 std::vector<float> masked_samples(const Channel& channel, const Ranges& masks) {
     std::vector<float> uv = channel.samples;
-    for (float& v : uv) v = std::abs(v) <= std::numeric_limits<float>::max() ? v : std::nanf("");
     mask(uv, masks);
     return uv;
 }
@@ -129,27 +126,39 @@ void mask_stuck_and_spikes(std::vector<float>& samples, const Channel& channel, 
     mask(samples, found.spikes);
 }
 
-// hum, powers: line_blocks and short_powers of uv; the powers stay those of uv. Out: where an electrode is off under hum.
-Ranges take_away(std::vector<float>& uv, Hertz rate, std::span<const LineBlocks> hum, MainsRemoval how, Frames& powers, Found& found) {
-    found.rest_with_hum_uv = resting_level(powers);
-    std::vector<double> before = block_powers(uv, hum.front());
-    found.mains = treat_mains(uv, hum, how);
-    found.beats = find_heart_beats(uv, rate);
-    remove_heart_beats(uv, rate, found.beats);
-    if (found.mains.hum.removed || !found.mains.steps.empty() || !found.beats.times_s.empty()) powers = short_powers(uv, rate);
-    found.rest_uv = resting_level(powers);
-    found.hum_alone = false;
-    if (!found.mains.hum.removed) return {};
-    const LineBlocks& found_in = found.mains.hum.hz == kMains_hz[0] ? hum.front() : hum.back();
-    const HumPowers blocks{std::move(before), hum_powers(found_in), block_powers(uv, found_in)};
-    found.hum_alone = hum_stands_alone(blocks, found.rest_uv);
-    return found.hum_alone ? Ranges{} : find_silent_hum(blocks, found_in, uv.size());
-}
+// A band-passed trace, and what is read from all of it again and again.
+struct Trace {
+    std::vector<float>& uv;
+    Hertz rate, highest;
+    HalfSeconds halves = {};
+    Frames powers = {};                // of 10 ms
+    std::vector<float> smoothed = {};  // over half seconds
 
-double bandwidth(std::span<const float> uv, Hertz rate) {
-    constexpr double kSegment_s = 0.5;
-    return statistical_bandwidth_hz(
-        welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value))));
+    // After every change.
+    void read() {
+        halves = look_at_half_seconds(uv, rate, highest);
+        powers = short_powers(uv, rate);
+        smoothed = half_second_powers(powers);
+    }
+};
+
+// Out: where an electrode is off under hum.
+Ranges take_away(Trace& trace, MainsRemoval how, Found& found) {
+    found.rest_with_hum_uv = resting_level(trace.smoothed);
+    const std::vector<LineBlocks>& hum = trace.halves.hum;
+    HumPowers blocks{block_powers(trace.uv, hum.front()), {}, {}};
+    found.mains = treat_mains(trace.uv, hum, how);
+    const bool removed = found.mains.hum.removed;
+    if (removed) blocks.hum = hum_powers(found.mains.hum.hz == kMains_hz[0] ? hum.front() : hum.back());
+    found.beats = find_heart_beats(trace.uv, trace.rate);
+    remove_heart_beats(trace.uv, trace.rate, found.beats);
+    if (removed || !found.mains.steps.empty() || !found.beats.times_s.empty()) trace.read();
+    found.rest_uv = resting_level(trace.smoothed);
+    found.hum_alone = false;
+    if (!removed) return {};
+    blocks.left = block_powers(trace.uv, hum.front());
+    found.hum_alone = hum_stands_alone(blocks, found.rest_uv);
+    return found.hum_alone ? Ranges{} : find_silent_hum(blocks, hum.front(), trace.uv.size());
 }
 
 // The values may stand on a coarser grid than the file could tell apart.
@@ -170,6 +179,7 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     out.low_hz = band.low.value;
     out.high_hz = band.high.value;
     Ranges masks = as_ranges(settings.mask, rate, size);
+    join(masks, found.missing, size);
     out.uv = masked_samples(channel, masks);
     mask_stuck_and_spikes(out.uv, channel, found);
     for (const Ranges* part : {&found.stuck.torn, &found.stuck.contact_lost, &found.spikes})
@@ -177,65 +187,64 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     note_range_and_step(out.uv, channel, found);
     found.copied_s = copied_seconds(channel.samples, rate);
 
-    std::vector<LineBlocks> hum;
-    Frames powers;
+    Trace trace{out.uv, rate, band.high};
     const auto filter = [&] {
         filter_runs(out.uv, band);
-        hum = line_blocks(out.uv, rate, kMains_hz, band.high);
-        powers = short_powers(out.uv, rate);
+        trace.read();
     };
     const auto filter_without = [&](const Ranges& more) {
         join(masks, more, size);
         out.uv = masked_samples(channel, masks);
         filter();
     };
-    filter();
-    found.open_hum = find_open_hum(out.uv, rate, hum, resting_level(powers));
-    if (!found.open_hum.empty()) filter_without(found.open_hum);
-    if (const Ranges silent = take_away(out.uv, rate, hum, settings.mains, powers, found); !silent.empty()) {
-        join(found.open_hum, silent, size);
-        filter_without(silent);
-        take_away(out.uv, rate, hum, settings.mains, powers, found);
-    }
-    HalfSeconds halves(out.uv, rate, band.low, band.high);
     const auto clean_without = [&](const Ranges& more) {
         filter_without(more);
-        take_away(out.uv, rate, hum, settings.mains, powers, found);
-        halves = HalfSeconds(out.uv, rate, band.low, band.high);
+        return take_away(trace, settings.mains, found);
     };
-    found.only_broadband = find_only_broadband(halves, size);
+    filter();
+    found.open_hum = find_open_hum(out.uv, rate, trace.halves.hum, resting_level(trace.smoothed));
+    if (!found.open_hum.empty()) filter_without(found.open_hum);
+    if (const Ranges silent = take_away(trace, settings.mains, found); !silent.empty()) {
+        join(found.open_hum, silent, size);
+        clean_without(silent);
+    }
+    found.only_broadband = find_only_broadband({trace.halves, band.low, band.high}, size);
     if (!found.only_broadband.empty()) clean_without(found.only_broadband);
-    found.motion = find_motion(slow_waves(masked_samples(channel, masks), rate), out.uv, rate, found.beats);
+    found.motion = find_motion(slow_waves(channel.samples, rate, masks), out.uv, rate, found.beats);
     if (!found.motion.empty()) clean_without(found.motion);
     // Where some of it is masked the rest is fitted anew, and what that leaves is looked at once more.
     for (int again = 0; again < 2 && settings.mains != MainsRemoval::off && !found.hum_alone; ++again) {
         Ranges known = found.open_hum;
         join(known, found.left_hum, size);
-        const Ranges left = find_left_hum(out.uv, line_blocks(out.uv, rate, kMains_hz, band.high), known);
+        const Ranges left = find_left_hum(out.uv, trace.halves.hum, known);
         if (left.empty()) break;
         join(found.left_hum, left, size);
         clean_without(left);
     }
+    found.loud_uv = loud_level(trace.smoothed);
     side_by_side(
-        [&] { found.repeating = find_repeating(out.uv, rate, band.low, band.high); },
         [&] {
-            out.bandwidth_hz = bandwidth(out.uv, rate);
-            found.repeating_at_rest = find_repeating_at_rest(out.uv, rate, band.low, band.high, powers, found.rest_uv);
-            found.loud_uv = loud_level(powers);
+            const auto [all, at_rest] = find_repeating(out.uv, rate, band.low, band.high, loud_parts(trace.powers, found.rest_uv, size));
+            found.repeating = all, found.repeating_at_rest = at_rest;
+        },
+        [&] {
+            out.bandwidth_hz = statistical_bandwidth_hz(trace.halves.spectrum);
             found.peakedness = loud_peakedness(out.uv, rate, found.loud_uv);
-            found.broadband = find_broadband(halves);
-            found.one_line = share_of_one_line(out.uv, rate, found.loud_uv);
+            found.broadband = find_broadband({trace.halves, band.low, band.high});
+            found.one_line = share_of_one_line(trace.halves.whole, found.loud_uv);
         });
     found.pulses = find_pulse_train(found.spikes, rate);
     out.quality.mains = found.mains.hum;
 }
 
 void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSettings& settings, Found& found) {
-    out.uv = masked_samples(channel, as_ranges(settings.mask, channel.rate, channel.samples.size()));
+    out.uv = channel.samples;
+    mask(out.uv, found.missing);
+    mask(out.uv, as_ranges(settings.mask, channel.rate, channel.samples.size()));
     found.step_uv = step_of(out.uv, channel);
     found.stuck.contact_lost = find_lost_amplitude(out.uv, channel.rate, found.step_uv);
     mask(out.uv, found.stuck.contact_lost);
-    const Frames powers = short_powers(out.uv, channel.rate);
+    const std::vector<float> powers = half_second_powers(short_powers(out.uv, channel.rate));
     found.rest_uv = resting_level(powers);
     found.loud_uv = loud_level(powers);
     found.near_zero = share_near_zero(out.uv, channel.rate, found.loud_uv);
@@ -257,8 +266,7 @@ void find_twin(const Recording& recording, std::size_t number, std::vector<Findi
     }
 }
 
-void take_stock(CleanRecording& out, const Channel& channel, Found& found) {
-    found.missing = ranges_where(channel.samples.size(), [&](std::size_t i) { return !std::isfinite(channel.samples[i]); });
+void take_stock(CleanRecording& out, Found& found) {
     const Ranges lost = missing_runs(out.uv);
     out.masked = as_times(lost, out.rate);
     out.clipped = as_times(found.stuck.clipped, out.rate);
@@ -298,12 +306,13 @@ CleanRecording clean_recording(const Recording& recording, std::size_t channel_n
     out.rate = channel.rate;
     out.kind = channel.kind;
     Found found;
+    found.missing = not_finite(channel.samples);
     if (channel.kind == ChannelKind::raw) {
         clean_raw(out, channel, settings, found);
     } else {
         mask_envelope(out, channel, settings, found);
     }
-    take_stock(out, channel, found);
+    take_stock(out, found);
     out.quality.findings = put_into_words(channel, found, settings);
     find_twin(recording, channel_number, out.quality.findings);
     add_doubts(recording.notes, out.quality);

@@ -34,10 +34,14 @@ double copied_seconds(std::span<const float> samples, Hertz rate) {
     std::uint64_t hash = 0, leaving = 1;  // leaving: kBase to the power of kLength
     for (std::size_t i = 0; i < kLength; ++i) leaving *= kBase;
     std::vector<std::uint64_t> chosen;
-    for (std::size_t i = 0; i < samples.size(); ++i) {
-        hash = hash * kBase + bits_of(samples[i]);
-        if (i >= kLength) hash -= leaving * bits_of(samples[i - kLength]);
-        if (i + 1 >= kLength && hash >> (64 - kChosenBits) == 0 && varies(samples.subspan(i + 1 - kLength, kLength))) chosen.push_back(hash);
+    const auto choose = [&](std::size_t end) {
+        if (hash >> (64 - kChosenBits) == 0 && varies(samples.subspan(end - kLength, kLength))) chosen.push_back(hash);
+    };
+    for (std::size_t i = 0; i < std::min(kLength, samples.size()); ++i) hash = hash * kBase + bits_of(samples[i]);
+    if (samples.size() >= kLength) choose(kLength);
+    for (std::size_t i = kLength; i < samples.size(); ++i) {
+        hash = hash * kBase + (bits_of(samples[i]) - leaving * bits_of(samples[i - kLength]));
+        choose(i + 1);
     }
     std::sort(chosen.begin(), chosen.end());
     const auto again = static_cast<std::size_t>(chosen.end() - std::unique(chosen.begin(), chosen.end()));

@@ -12,21 +12,13 @@
 namespace tracehold {
 namespace {
 
-template <class Term>
-[[gnu::always_inline]] inline void fill_averages(std::span<const float> uv, std::size_t samples, std::span<float> out, Term term) {
-    for (std::size_t k = 0; k < out.size(); ++k) {
-        const ValidSum sum = sum_of_valid(uv.subspan(k * samples, std::min(samples, uv.size() - k * samples)), term);
-        out[k] = 2.0 * sum.valid < static_cast<double>(samples) ? std::nanf("") : static_cast<float>(sum.terms / sum.valid);
-    }
+// NaN where less than half of a frame of so many samples is valid.
+float average_of(ValidSum sum, std::size_t samples) {
+    return 2.0 * sum.valid < static_cast<double>(samples) ? std::nanf("") : static_cast<float>(sum.terms / sum.valid);
 }
 
-TRACEHOLD_WIDE void fill_means(std::span<const float> uv, std::size_t samples, std::span<float> out) {
-    fill_averages(uv, samples, out, [](auto&) {});
-}
-
-TRACEHOLD_WIDE void fill_powers(std::span<const float> uv, std::size_t samples, std::span<float> out) {
-    fill_averages(uv, samples, out, [](auto& v) { v *= v; });
-}
+TRACEHOLD_WIDE ValidSum sum_of_values(std::span<const float> uv) { return sum_of_valid(uv, [](auto&) {}); }
+TRACEHOLD_WIDE ValidSum sum_of_squares(std::span<const float> uv) { return sum_of_valid(uv, [](auto& v) { v *= v; }); }
 
 Frames empty_frames(std::size_t size, Hertz rate, Seconds length) {
     Frames out;
@@ -36,25 +28,41 @@ Frames empty_frames(std::size_t size, Hertz rate, Seconds length) {
     return out;
 }
 
-}  // namespace
-
-Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length) {
+template <class Sum>
+Frames frames_of(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without, Sum sum) {
     Frames out = empty_frames(uv.size(), rate, length);
-    fill_means(uv, out.samples, out.value);
+    std::vector<float> masked;
+    auto next = without.begin();
+    for (std::size_t k = 0; k < out.value.size(); ++k) {
+        const SampleRange frame = out.range(k, k + 1, uv.size());
+        auto part = uv.subspan(frame.begin, frame.size());
+        while (next != without.end() && next->end <= frame.begin) ++next;
+        if (next != without.end() && next->begin < frame.end) {
+            masked.assign(part.begin(), part.end());
+            for (auto range = next; range != without.end() && range->begin < frame.end; ++range) {
+                const std::size_t begin = std::max(range->begin, frame.begin), end = std::min(range->end, frame.end);
+                std::fill_n(masked.begin() + static_cast<std::ptrdiff_t>(begin - frame.begin), end - begin, std::nanf(""));
+            }
+            part = masked;
+        }
+        out.value[k] = average_of(sum(part), out.samples);
+    }
     return out;
 }
 
-Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length) {
-    Frames out = empty_frames(uv.size(), rate, length);
-    fill_powers(uv, out.samples, out.value);
-    return out;
+}  // namespace
+
+Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without) {
+    return frames_of(uv, rate, length, without, sum_of_values);
+}
+
+Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without) {
+    return frames_of(uv, rate, length, without, sum_of_squares);
 }
 
 Frames short_powers(std::span<const float> uv, Hertz rate) { return frame_powers(uv, rate, Seconds{0.01}); }
 
-TRACEHOLD_WIDE double mean_power(std::span<const float> uv) {
-    return sum_of_valid(uv, [](auto& v) { v *= v; }).mean();
-}
+double mean_power(std::span<const float> uv) { return sum_of_squares(uv).mean(); }
 
 std::vector<float> smoothed(std::span<const float> values, std::size_t half) {
     struct Sum {
@@ -104,13 +112,15 @@ TRACEHOLD_WIDE bool median_size_reaches(std::span<const float> values, float lea
     return all_valid > 0 && all_large >= all_valid - (all_valid - 1) / 2;
 }
 
-double level_quantile(const Frames& powers, double p) {
-    const auto half = static_cast<std::size_t>(std::lround(0.25 * powers.rate.value));
-    return std::sqrt(std::max(0.0, valid_quantile(smoothed(powers.value, half), p)));
+std::vector<float> half_second_powers(const Frames& powers) {
+    return smoothed(powers.value, static_cast<std::size_t>(std::lround(0.25 * powers.rate.value)));
+}
+
+double level_quantile(std::span<const float> half_second_powers, double p) {
+    return std::sqrt(std::max(0.0, valid_quantile(half_second_powers, p)));
 }
 
 std::vector<std::span<const float>> loud_half_seconds(std::span<const float> uv, Hertz rate, double loud_uv) {
-    constexpr double kLoudShare = 0.5;
     const auto block = static_cast<std::size_t>(std::lround(0.5 * rate.value));
     std::vector<std::span<const float>> out;
     for (std::size_t begin = 0; block >= 2 && begin + block <= uv.size(); begin += block) {
@@ -120,6 +130,6 @@ std::vector<std::span<const float>> loud_half_seconds(std::span<const float> uv,
     return out;
 }
 
-double resting_level(const Frames& powers) { return level_quantile(powers, 0.1); }
+double resting_level(std::span<const float> half_second_powers) { return level_quantile(half_second_powers, 0.1); }
 
 }  // namespace tracehold

@@ -19,9 +19,9 @@ struct Frames {
     }
 };
 
-// length: of a frame, about; whole samples, at least one.
-Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length);
-Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length);  // mean squares
+// length: of a frame, about; whole samples, at least one. without: in order, what counts as masked as well.
+Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without = {});
+Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without = {});  // mean squares
 
 // Those of 10 ms, from which levels are read.
 Frames short_powers(std::span<const float> uv, Hertz rate);
@@ -44,13 +44,17 @@ inline constexpr double kGaussian = 1.4826;  // standard deviation over median s
 // median, since most stretches need not know it closer. Where it is exactly `least` either answer may come.
 bool median_size_reaches(std::span<const float> values, float least);
 
-// Quantile of the RMS over half seconds of a trace. Edges: nothing valid gives 0.
-double level_quantile(const Frames& powers, double p);
+// Mean squares over half a second around each frame. powers: short_powers.
+std::vector<float> half_second_powers(const Frames& powers);
 
-// The half seconds of which nothing is masked and whose RMS is above half of loud_uv.
+// Quantile of the RMS over half seconds of a trace. Edges: nothing valid gives 0.
+double level_quantile(std::span<const float> half_second_powers, double p);
+
+// The half seconds of which nothing is masked and whose RMS is above this share of loud_uv.
+inline constexpr double kLoudShare = 0.5;
 std::vector<std::span<const float>> loud_half_seconds(std::span<const float> uv, Hertz rate, double loud_uv);
 
 // RMS of the quiet part of a band-passed trace: the lower decile of its RMS over half seconds.
-double resting_level(const Frames& powers);
+double resting_level(std::span<const float> half_second_powers);
 
 }  // namespace tracehold

@@ -33,18 +33,21 @@ void add_clear(const LineBlocks& blocks, std::size_t harmonic, const Together& t
     const std::complex<double> gain = blocks.window_gain(harmonic, hz);
     for (std::size_t b = 0; b < power.size(); ++b) {
         if (harmonic > 0 && !(power[b] > 0.0)) continue;
-        std::complex<double> sum;
-        double variance = 0.0;
+        double variance = 0.0, most = 0.0;
         bool seen = true;
         for (std::size_t k = b; k < b + together.looks; ++k) {
-            sum += blocks.amplitude(harmonic, k, hz, gain);
             const double v = blocks.variance(harmonic, k, gain);
             variance += v;
+            most += blocks.power(harmonic, k, gain);
             seen = seen && v > 0.0;
         }
         const auto looks = static_cast<double>(together.looks);
+        const double least = sure * together.variance * variance / looks;
+        if (!seen || most / looks <= least) continue;  // no phases would make more of them
+        std::complex<double> sum;
+        for (std::size_t k = b; k < b + together.looks; ++k) sum += blocks.amplitude(harmonic, k, hz, gain);
         const double line = std::norm(sum / looks);
-        if (seen && line > sure * together.variance * variance / looks) power[b] += line / 2;
+        if (line > least) power[b] += line / 2;
     }
 }
 

@@ -5,8 +5,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "clean/block_transform.hpp"
-#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 namespace {
@@ -32,11 +30,6 @@ std::size_t block_length(Hertz rate) {
     return length;
 }
 
-// Periodic Hann.
-double hann(std::size_t i, std::size_t size) {
-    return 0.5 - 0.5 * std::cos(2.0 * std::numbers::pi * static_cast<double>(i) / static_cast<double>(size));
-}
-
 // sum exp(i angle n), n = 0 .. size-1
 Complex geometric(double angle, std::size_t size) {
     const auto n = static_cast<double>(size);
@@ -49,63 +42,25 @@ std::size_t bin_of(double frequency_hz, std::size_t length, Hertz rate) {
     return static_cast<std::size_t>(std::lround(frequency_hz * static_cast<double>(length) / rate.value));
 }
 
-// The spectra of neighbouring blocks, as many at once as the transform takes.
-class BlockSpectra {
-public:
-    explicit BlockSpectra(std::size_t length) : window_(length), transform_(length) {
-        for (std::size_t i = 0; i < length; ++i) whole_ += window_[i] = hann(i, length);
-    }
-
-    // Blocks of uv that start `hop` apart.
-    void take(std::span<const float> uv, std::size_t hop, std::size_t blocks) {
-        std::array<const float*, BlockTransform::kMostBlocks> starts;
-        for (std::size_t b = 0; b < blocks; ++b) starts[b] = uv.data() + b * hop;
-        transform_.put_windowed(std::span(starts).first(blocks), {}, window_);
-        for (std::size_t b = 0; b < blocks; ++b) {
-            const auto block = uv.subspan(b * hop, window_.size());
-            const double seen = any_missing(block) ? put_valid(block, b) : whole_;
-            scale_[b] = seen < kValidShare * whole_ ? 0.0 : whole_ / seen;
-        }
-        transform_.run();
-    }
-
-    // Of the blocks that were taken. Scaled up for samples that are missing; nothing where too many are.
-    void add_lines(std::size_t bin, std::size_t blocks, std::vector<LineBin>& lines) const {
-        std::array<double, BlockTransform::kMostBlocks> noise{};
-        int count = 0;
-        for (int away = kNearest; away <= kFarthest; ++away) {
-            for (const std::ptrdiff_t near :
-                 {static_cast<std::ptrdiff_t>(bin) - away, static_cast<std::ptrdiff_t>(bin) + away}) {
-                if (near < 1 || near > static_cast<std::ptrdiff_t>(window_.size() / 2)) continue;
-                const auto squares = transform_.squares(static_cast<std::size_t>(near));
-                for (std::size_t b = 0; b < noise.size(); ++b) noise[b] += squares[b];
-                ++count;
-            }
-        }
-        for (std::size_t b = 0; b < blocks; ++b) {
-            const double scale = scale_[b], variance = count == 0 ? 0.0 : scale * scale * noise[b] / count;
-            lines.push_back({std::complex<float>(scale * transform_.bin(b, bin)), static_cast<float>(variance)});
+// One harmonic of the blocks that were taken. Scaled up for samples that are missing; nothing where too many are.
+void add_line(const BlockSpectra& spectra, std::span<const double> squares, std::size_t blocks, std::size_t bin, std::vector<LineBin>& lines) {
+    std::array<double, BlockSpectra::kMost> noise{};
+    int count = 0;
+    for (int away = kNearest; away <= kFarthest; ++away) {
+        for (const std::ptrdiff_t near :
+             {static_cast<std::ptrdiff_t>(bin) - away, static_cast<std::ptrdiff_t>(bin) + away}) {
+            if (near < 1 || near >= static_cast<std::ptrdiff_t>(spectra.bins())) continue;
+            const double* of_blocks = &squares[static_cast<std::size_t>(near) * noise.size()];
+            for (std::size_t b = 0; b < noise.size(); ++b) noise[b] += of_blocks[b];
+            ++count;
         }
     }
-
-private:
-    // Out: how much of the window was seen.
-    double put_valid(std::span<const float> block, std::size_t b) {
-        double* place = transform_.first(b);
-        double seen = 0.0;
-        for (std::size_t i = 0; i < block.size(); ++i, place += transform_.stride()) {
-            const bool valid = !std::isnan(block[i]);
-            *place = valid ? block[i] * window_[i] : 0.0;
-            seen += valid ? window_[i] : 0.0;
-        }
-        return seen;
+    for (std::size_t b = 0; b < blocks; ++b) {
+        const double seen = spectra.seen(b), scale = seen < kValidShare ? 0.0 : 1.0 / seen;
+        const double variance = count == 0 ? 0.0 : scale * scale * noise[b] / count;
+        lines.push_back({std::complex<float>(scale * spectra.bin(b, bin)), static_cast<float>(variance)});
     }
-
-    std::vector<double> window_;
-    double whole_ = 0.0;  // sum of the window
-    BlockTransform transform_;
-    std::array<double, BlockTransform::kMostBlocks> scale_{};
-};
+}
 
 LineBlocks empty_blocks(Hertz rate, double base_hz, Hertz highest, std::size_t size) {
     LineBlocks out;
@@ -136,24 +91,24 @@ Complex LineBlocks::amplitude(std::size_t harmonic, std::size_t block, double fr
     return 2.0 * Complex(bins[harmonic][block].bin) * std::polar(1.0, -phase) / gain;
 }
 
-std::vector<LineBlocks> line_blocks(std::span<const float> uv, Hertz rate, std::span<const double> bases_hz, Hertz highest) {
+std::vector<LineBlocks> empty_line_blocks(std::size_t size, Hertz rate, std::span<const double> bases_hz, Hertz highest) {
     std::vector<LineBlocks> out;
-    std::size_t blocks = 0;
-    for (const double base_hz : bases_hz) {
-        out.push_back(empty_blocks(rate, base_hz, highest, uv.size()));
-        blocks = std::max(blocks, out.back().blocks);
+    for (const double base_hz : bases_hz) out.push_back(empty_blocks(rate, base_hz, highest, size));
+    return out;
+}
+
+void add_blocks(const BlockSpectra& spectra, std::span<const double> squares, std::size_t blocks, std::vector<LineBlocks>& out) {
+    for (LineBlocks& lines : out) {
+        for (std::size_t h = 0; h < lines.bins.size() && lines.blocks > 0; ++h)
+            add_line(spectra, squares, blocks, bin_of(lines.nominal_hz[h], lines.length, lines.rate), lines.bins[h]);
     }
-    BlockSpectra spectra(block_length(rate));
-    for (std::size_t first = 0; first < blocks; first += BlockTransform::kMostBlocks) {
-        const std::size_t count = std::min(BlockTransform::kMostBlocks, blocks - first), hop = out.front().hop;
-        spectra.take(uv.subspan(first * hop), hop, count);
-        for (LineBlocks& lines : out) {
-            for (std::size_t h = 0; h < lines.bins.size() && lines.blocks > 0; ++h) {
-                const std::size_t bin = bin_of(lines.nominal_hz[h], lines.length, rate);
-                spectra.add_lines(bin, count, lines.bins[h]);
-            }
-        }
-    }
+}
+
+std::vector<LineBlocks> line_blocks(std::span<const float> uv, Hertz rate, std::span<const double> bases_hz, Hertz highest) {
+    std::vector<LineBlocks> out = empty_line_blocks(uv.size(), rate, bases_hz, highest);
+    const auto begins = begins_of_blocks(uv.size(), out.front().length, out.front().hop);
+    BlockSpectra& spectra = block_spectra(out.front().length);
+    take_all(spectra, uv, begins, [&](auto& some) { add_blocks(spectra, spectra.squares(), some.size(), out); });
     return out;
 }
 

@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "clean/block_spectra.hpp"
 #include "tracehold/core/units.hpp"
 
 namespace tracehold {
@@ -52,6 +53,11 @@ struct LineBlocks {
 // masked; a block with less than three quarters valid is not usable, in others masked samples count as 0. Empty (blocks
 // = 0) where the trace is shorter than a block.
 std::vector<LineBlocks> line_blocks(std::span<const float> uv, Hertz rate, std::span<const double> bases_hz, Hertz highest);
+
+// The same in two steps, for whoever takes more from those spectra than lines: begins_of_blocks(size, length, hop) are added in
+// their order. squares: of the spectra; blocks: how many they are of.
+std::vector<LineBlocks> empty_line_blocks(std::size_t size, Hertz rate, std::span<const double> bases_hz, Hertz highest);
+void add_blocks(const BlockSpectra& spectra, std::span<const double> squares, std::size_t blocks, std::vector<LineBlocks>& out);
 
 inline constexpr std::array kMains_hz{50.0, 60.0};
 

@@ -148,13 +148,10 @@ std::vector<LineCourse> smoothed_lines(std::span<const Look> looks, double power
 
 }  // namespace
 
-SmoothLine smooth_line(std::span<const Look> looks) {
+SmoothLine smooth_line(std::span<const Look> looks, double least_evidence) {
     SmoothLine out;
     const double power = mean_square(looks);
-    if (!(power > 0.0)) {
-        out.course.resize(looks.size());
-        return out;
-    }
+    if (!(power > 0.0)) return out;
     double no_line = 0.0;
     for (const Look& look : looks) no_line += look.variance > 0.0 ? log_likelihood(look.amplitude, look.variance) : 0.0;
     std::array<double, kSteps.size()> q, evidence{};
@@ -162,7 +159,7 @@ SmoothLine smooth_line(std::span<const Look> looks) {
     for (std::size_t i = 0; i < q.size(); i += 4) add_evidence(looks, power, &q[i], &evidence[i]);
     const auto best = std::max_element(evidence.begin(), evidence.end());
     out.evidence = *best - no_line;
-    out.course = smoothed_lines(looks, power, q[static_cast<std::size_t>(best - evidence.begin())]);
+    if (out.evidence >= least_evidence) out.course = smoothed_lines(looks, power, q[static_cast<std::size_t>(best - evidence.begin())]);
     return out;
 }
 

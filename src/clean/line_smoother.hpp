@@ -20,11 +20,11 @@ struct LineCourse {
 };
 
 struct SmoothLine {
-    std::vector<LineCourse> course;  // one per look
+    std::vector<LineCourse> course;  // one per look; empty where the evidence is less than was asked for
     double evidence = 0.0;       // log likelihood, less that of 'there is no line'
 };
 
 // How fast the amplitude may change is chosen by likelihood.
-SmoothLine smooth_line(std::span<const Look> looks);
+SmoothLine smooth_line(std::span<const Look> looks, double least_evidence);
 
 }  // namespace tracehold

@@ -15,7 +15,6 @@
 #include <array>
 #include <cmath>
 #include <numbers>
-#include <utility>
 
 #include "clean/frames.hpp"
 #include "clean/hum_steps.hpp"
@@ -54,20 +53,21 @@ struct Hum {
 
 double multiple(std::size_t harmonic) { return static_cast<double>(harmonic + 1); }
 
-// sum conj(a_b) a_{b+1}, each weighted by its variances; what it would be by chance has size 1.
+// sum conj(a_b) a_{b+1}, each weighted by its variances; what it would be by chance has size 1. What the window does to a line
+// cancels out.
 Complex phase_advance(const LineBlocks& blocks, std::size_t harmonic) {
-    const double hz = blocks.nominal_hz[harmonic];
-    const Complex gain = blocks.window_gain(harmonic, hz);
-    Complex sum, before = blocks.amplitude(harmonic, 0, hz, gain);
-    double chance = 0.0;
-    for (std::size_t b = 0; b + 1 < blocks.blocks; ++b) {
-        const double v0 = blocks.variance(harmonic, b, gain), v1 = blocks.variance(harmonic, b + 1, gain);
-        const Complex a0 = std::exchange(before, blocks.amplitude(harmonic, b + 1, hz, gain));
-        if (!(v0 > 0.0) || !(v1 > 0.0)) continue;
-        sum += std::conj(a0) * before / (v0 * v1);
-        chance += 1.0 / (v0 * v1);
+    const std::vector<LineBin>& bins = blocks.bins[harmonic];
+    double re = 0.0, im = 0.0, chance = 0.0;
+    for (std::size_t b = 0; b + 1 < bins.size(); ++b) {
+        if (!(bins[b].noise > 0.0F) || !(bins[b + 1].noise > 0.0F)) continue;
+        const double weight = 1.0 / (static_cast<double>(bins[b].noise) * bins[b + 1].noise);
+        const std::complex<double> from(bins[b].bin), to(bins[b + 1].bin);
+        re += weight * (from.real() * to.real() + from.imag() * to.imag());
+        im += weight * (from.real() * to.imag() - from.imag() * to.real());
+        chance += weight;
     }
-    return chance > 0.0 ? sum / std::sqrt(chance) : Complex{};
+    const double turns = blocks.nominal_hz[harmonic] * blocks.hop_s();  // of that frequency, from one block to the next
+    return chance > 0.0 ? Complex(re, im) / std::sqrt(chance) * std::polar(1.0, -kTurn * (turns - std::floor(turns))) : Complex{};
 }
 
 struct Clearest {
@@ -91,17 +91,18 @@ Clearest clearest_line(const LineBlocks& blocks) {
 
 std::vector<Look> looks_along(const LineBlocks& blocks, std::size_t harmonic, const PhaseCourse& mains) {
     std::vector<Look> looks(blocks.blocks);
-    const double m = multiple(harmonic), hz = m * mains.hz;
+    const double m = multiple(harmonic), hz = m * mains.hz, half_s = blocks.centre_s(0);
     double gain_hz = hz;
-    Complex gain = blocks.window_gain(harmonic, hz);
+    Complex gain = blocks.window_gain(harmonic, hz), by_gain = 2.0 / gain;
     for (std::size_t b = 0; b < blocks.blocks; ++b) {
-        if (!(blocks.bins[harmonic][b].noise > 0.0F)) continue;
+        const LineBin& line = blocks.bins[harmonic][b];
+        if (!(line.noise > 0.0F)) continue;
         // The line stands at local_hz in this block; its phase is that of the course at the block's centre.
         const double local_hz = hz + m * mains.rate[b] / (kTurn * blocks.hop_s());
-        const double turns = (local_hz - hz) * blocks.centre_s(b);
-        const Complex at_centre = std::polar(1.0, kTurn * (turns - std::floor(turns)) - m * mains.phase[b]);
-        if (local_hz != gain_hz) gain = blocks.window_gain(harmonic, gain_hz = local_hz);
-        looks[b] = {blocks.amplitude(harmonic, b, local_hz, gain) * at_centre, blocks.variance(harmonic, b, gain)};
+        if (local_hz != gain_hz) gain = blocks.window_gain(harmonic, gain_hz = local_hz), by_gain = 2.0 / gain;
+        const double turns = (local_hz - hz) * half_s - hz * static_cast<double>(b) * blocks.hop_s();
+        const double phase = kTurn * (turns - std::floor(turns)) - m * mains.phase[b];
+        looks[b] = {Complex(line.bin) * by_gain * std::polar(1.0, phase), blocks.variance(harmonic, b, gain)};
     }
     return looks;
 }
@@ -135,12 +136,12 @@ Hum find_hum(const LineBlocks& blocks) {
     if (blocks.blocks < 2) return hum;
     const Clearest clearest = clearest_line(blocks);
     std::vector<Look> looks = looks_along(blocks, clearest.harmonic, steady(clearest.hz, blocks.blocks));
-    SmoothLine guide = smooth_line(looks);
+    SmoothLine guide = smooth_line(looks, kClear);
     if (guide.evidence > kClear) hum.steps = hum_steps(looks);
     if (!hum.steps.empty()) {
         hum.evidence = guide.evidence;
         part_at(hum.steps, looks);
-        guide = smooth_line(looks);
+        guide = smooth_line(looks, kClear);
     }
     hum.mains = guide.evidence > kClear ? phase_of(guide, clearest.hz, multiple(clearest.harmonic))
                                         : steady(clearest.hz, blocks.blocks);
@@ -148,7 +149,7 @@ Hum find_hum(const LineBlocks& blocks) {
     for (std::size_t h = 0; h < blocks.nominal_hz.size(); ++h) {
         looks = looks_along(blocks, h, hum.mains);
         part_at(hum.steps, looks);
-        Line line{h, smooth_line(looks)};
+        Line line{h, smooth_line(looks, kClear)};
         if (line.smooth.evidence < kClear) continue;
         hum.evidence += line.smooth.evidence;
         hum.lines.push_back(std::move(line));

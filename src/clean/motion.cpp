@@ -150,8 +150,8 @@ void calm_ends(std::span<float> run) {
 
 }  // namespace
 
-Frames slow_waves(std::span<const float> samples, Hertz rate) {
-    Frames frames = frame_means(samples, rate, kMotionFrame);
+Frames slow_waves(std::span<const float> samples, Hertz rate, const Ranges& masks) {
+    Frames frames = frame_means(samples, rate, kMotionFrame, masks);
     if (frames.rate.value < 3 * kSlowHigh.value) return {};
     bridge(frames.value, static_cast<std::size_t>(kBridged_s * frames.rate.value));
     for (const SampleRange run : valid_runs(frames.value))

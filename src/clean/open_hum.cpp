@@ -4,6 +4,8 @@
 #include <cmath>
 
 #include "clean/frames.hpp"
+#include "tracehold/core/many_values.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 namespace {
@@ -23,10 +25,9 @@ constexpr double kAboveLowest = 3.0;  // times the lowest hum; wobbling hum stay
 constexpr double kSilent = 0.7;       // of the resting level elsewhere: rest itself wanders by a tenth to a third
 constexpr std::size_t kFewestSilent = 3;  // blocks; about a second
 
-double power(std::span<const float> uv) {
-    double sum = 0.0;
-    for (const float v : uv) sum += std::isnan(v) ? 0.0 : static_cast<double>(v) * v;
-    return sum / static_cast<double>(uv.size());
+// What is masked counts as silent.
+TRACEHOLD_WIDE double sum_of_squares(std::span<const float> uv) {
+    return sum_of_valid(uv, [](auto& v) { v *= v; }).terms;
 }
 
 // The trace's own power is looked for only where the hum is large: hardly ever.
@@ -37,7 +38,7 @@ Ranges open_blocks(std::span<const float> uv, const LineBlocks& blocks, double r
     const double least = std::max(kAboveUsualHum * valid_quantile(hum_uv, kLeastAway), kAboveRest * rest_uv);
     const auto fills = [&](std::size_t b, double from_uv) {
         if (hum_uv[b] < from_uv) return false;
-        const double all = power(uv.subspan(b * blocks.hop, blocks.length));
+        const double all = sum_of_squares(uv.subspan(b * blocks.hop, blocks.length)) / static_cast<double>(blocks.length);
         return all > 0.0 && static_cast<float>(hum[b] / all) >= kShare;
     };
     const auto part = [&](std::size_t b) { return b < hum_uv.size() && fills(b, kBesideFull * least); };
@@ -84,7 +85,12 @@ std::vector<double> hum_powers(const LineBlocks& blocks) {
 
 std::vector<double> block_powers(std::span<const float> uv, const LineBlocks& blocks) {
     std::vector<double> out;
-    for (std::size_t b = 0; b < blocks.blocks; ++b) out.push_back(power(uv.subspan(b * blocks.hop, blocks.length)));
+    double before = 0.0;  // of the half that a block shares with the one before it
+    for (std::size_t b = 0; b <= blocks.blocks && blocks.blocks > 0; ++b) {
+        const double half = sum_of_squares(uv.subspan(b * blocks.hop, blocks.hop));
+        if (b > 0) out.push_back((before + half) / static_cast<double>(blocks.length));
+        before = half;
+    }
     return out;
 }
 
@@ -129,7 +135,7 @@ Ranges find_open_hum(std::span<const float> uv, Hertz rate, std::span<const Line
 }
 
 Ranges find_open_hum(std::span<const float> uv, Hertz rate, Hertz highest) {
-    return find_open_hum(uv, rate, line_blocks(uv, rate, kMains_hz, highest), resting_level(short_powers(uv, rate)));
+    return find_open_hum(uv, rate, line_blocks(uv, rate, kMains_hz, highest), resting_level(half_second_powers(short_powers(uv, rate))));
 }
 
 }  // namespace tracehold

@@ -19,7 +19,7 @@ double smallest_uv(double low_hz, double high_hz) {
     return high_hz > low_hz ? kSilence_uv * std::sqrt((high_hz - low_hz) / kFullBand_hz) : kSilence_uv;
 }
 
-double loud_level(const Frames& powers) { return level_quantile(powers, kLoudQuantile); }
+double loud_level(std::span<const float> half_second_powers) { return level_quantile(half_second_powers, kLoudQuantile); }
 
 std::string why_no_rest(const Found& found, ChannelKind kind, double low_hz, double high_hz) {
     if (found.rest_uv < (kind == ChannelKind::raw ? found.step_uv / std::sqrt(3.0) : found.step_uv)) {

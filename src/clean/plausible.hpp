@@ -19,7 +19,7 @@ constexpr double kLargest_uv = 1500.0;
 double smallest_uv(double low_hz, double high_hz);
 
 // RMS of the loud parts of a trace, or of an exported amplitude: the 97th percentile of half seconds.
-double loud_level(const Frames& powers);
+double loud_level(std::span<const float> half_second_powers);
 
 // Why a resting level cannot be read; "" where it can. The digits must not be coarser than what they measure: rounding
 // adds step^2 / 12 only to a signal of at least half a step (Widrow & Kollár, Quantization Noise, from memory), so less

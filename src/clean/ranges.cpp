@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "tracehold/clean/zero_phase.hpp"
+#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 
@@ -30,6 +31,19 @@ Ranges missing_runs(std::span<const float> uv) {
     }
     if (end < uv.size()) out.push_back({end, uv.size()});
     return out;
+}
+
+Ranges not_finite(std::span<const float> samples) {
+    constexpr std::size_t kAtOnce = 256;  // most are finite, and so many are told faster than one by one
+    const auto is_odd = [](float v) { return v - v != 0.0F; };
+    Ranges out;
+    for (std::size_t begin = 0; begin < samples.size(); begin += kAtOnce) {
+        const auto some = samples.subspan(begin, std::min(kAtOnce, samples.size() - begin));
+        if (!any_of_many(some, is_odd)) continue;
+        for (const SampleRange run : ranges_where(some.size(), [&](std::size_t i) { return is_odd(some[i]); }))
+            out.push_back({begin + run.begin, begin + run.end});
+    }
+    return widened(std::move(out), 0, samples.size());
 }
 
 void mask(std::span<float> uv, const Ranges& ranges) {

@@ -29,6 +29,9 @@ Ranges ranges_where(std::size_t size, Fits fits) {
 // Those between valid_runs of uv.
 Ranges missing_runs(std::span<const float> uv);
 
+// Where samples are no numbers, or beyond all numbers.
+Ranges not_finite(std::span<const float> samples);
+
 void mask(std::span<float> uv, const Ranges& ranges);
 
 std::vector<TimeSpan> as_times(const Ranges& ranges, Hertz rate);

@@ -29,11 +29,10 @@ constexpr double kMuscleBand = 0.33;  // of the band: the equivalent bandwidth o
 constexpr double kChance = 4.0;       // SD of the autocorrelation of noise; the largest of 50 lags reaches 3.3
 constexpr double kQuiet = 2.0;        // times the resting level
 constexpr std::size_t kLeastPulses = 20;
-constexpr std::size_t kFewestShares = 10, kLineBins = 2;  // on either side: what the Hann window makes of a tone
+constexpr std::size_t kFewestShares = 10;
 
 // Seconds of noise of one level that would tell as much: loud parts count by their power.
-double equal_seconds(std::span<const float> uv, Hertz rate) {
-    const Frames powers = frame_powers(uv, rate, Seconds{kHalf_s});
+double equal_seconds(const Frames& powers) {
     double sum = 0.0, squares = 0.0;
     for (const float p : powers.value) {
         if (std::isnan(p)) continue;
@@ -79,17 +78,12 @@ private:
 
 double window_at(double lag_s) { return (2.0 + std::cos(2.0 * std::numbers::pi * lag_s / kSegment_s)) / 3.0; }
 
-}  // namespace
-
-Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz high) {
+// In that spectrum, of as many seconds.
+Repeating repeating_in(const PowerSpectrum& spectrum, double seconds, Hertz low, Hertz high) {
     Repeating out;
-    const double seconds = equal_seconds(uv, rate);
-    if (seconds < kLeast_s) return out;
-    const PowerSpectrum spectrum =
-        welch_spectrum(uv, rate, static_cast<std::size_t>(std::lround(kSegment_s * rate.value)));
     double total = 0.0;
     for (const double p : spectrum.uv2_per_hz) total += p;
-    if (!(total > 0.0)) return out;
+    if (seconds < kLeast_s || !(total > 0.0)) return out;
     const double step_s = 1.0 / (kLagsPerPeriod * high.value);
     LagTransform transform(spectrum.uv2_per_hz, spectrum.step_hz, kFirstLag_s, step_s);
     for (double lag_s = kFirstLag_s; lag_s < kLastLag_s; lag_s += step_s)
@@ -102,33 +96,45 @@ Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz
     return out;
 }
 
-Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, const Frames& powers, double rest_uv) {
-    const std::vector<float> level = smoothed(powers.value, static_cast<std::size_t>(std::lround(kHalf_s / kFrame_s)));
-    std::vector<float> quiet(uv.begin(), uv.end());
-    for (std::size_t k = 0; k < level.size(); ++k) {
-        if (static_cast<double>(level[k]) <= kQuiet * kQuiet * rest_uv * rest_uv) continue;
-        const SampleRange loud = powers.range(k, k + 1, quiet.size());
-        std::fill_n(quiet.begin() + static_cast<std::ptrdiff_t>(loud.begin), loud.size(), std::nanf(""));
-    }
-    return find_repeating(quiet, rate, low, high);
+// The mean over the segments of both.
+PowerSpectrum together(PowerSpectrum a, const PowerSpectrum& b) {
+    if (a.segments == 0) return b;
+    const auto of_a = static_cast<double>(a.segments), of_b = static_cast<double>(b.segments);
+    for (std::size_t k = 0; k < b.uv2_per_hz.size(); ++k) a.uv2_per_hz[k] = (of_a * a.uv2_per_hz[k] + of_b * b.uv2_per_hz[k]) / (of_a + of_b);
+    a.segments += b.segments;
+    return a;
 }
 
-double share_of_one_line(std::span<const float> uv, Hertz rate, double loud_uv) {
+}  // namespace
+
+Ranges loud_parts(const Frames& powers, double rest_uv, std::size_t size) {
+    const std::vector<float> level = smoothed(powers.value, static_cast<std::size_t>(std::lround(kHalf_s / kFrame_s)));
+    const auto is_loud = [&](std::size_t k) { return !(static_cast<double>(level[k]) <= kQuiet * kQuiet * rest_uv * rest_uv); };
+    Ranges out;
+    for (const SampleRange run : ranges_where(level.size(), is_loud)) out.push_back(powers.range(run.begin, run.end, size));
+    return out;
+}
+
+RepeatingParts find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, const Ranges& loud) {
+    const double seconds = equal_seconds(frame_powers(uv, rate, Seconds{kHalf_s}));
+    const double seconds_at_rest = equal_seconds(frame_powers(uv, rate, Seconds{kHalf_s}, loud));
+    if (seconds < kLeast_s && seconds_at_rest < kLeast_s) return {};
+    const auto size = static_cast<std::size_t>(std::lround(kSegment_s * rate.value));
+    std::vector<std::size_t> quiet, others;
+    auto next_loud = loud.begin();
+    for (const std::size_t begin : valid_segments(uv, size)) {
+        next_loud = std::find_if(next_loud, loud.end(), [begin](SampleRange range) { return range.end > begin; });
+        (next_loud == loud.end() || next_loud->begin >= begin + size ? quiet : others).push_back(begin);
+    }
+    const PowerSpectrum at_rest = mean_spectrum(uv, rate, quiet, size);
+    const PowerSpectrum all = together(at_rest, mean_spectrum(uv, rate, others, size));
+    return {repeating_in(all, seconds, low, high), repeating_in(at_rest, seconds_at_rest, low, high)};
+}
+
+double share_of_one_line(std::span<const HalfSecond> halves, double loud_uv) {
     std::vector<double> shares;
-    const auto loud = loud_half_seconds(uv, rate, loud_uv);
-    std::vector<std::size_t> begins;
-    for (const auto part : loud) begins.push_back(static_cast<std::size_t>(part.data() - uv.data()));
-    if (loud.size() < kFewestShares) return 0.0;
-    each_spectrum(uv, rate, begins, loud.front().size(), [&shares](std::size_t, const PowerSpectrum& spectrum) {
-        const std::vector<double>& power = spectrum.uv2_per_hz;
-        const auto highest = static_cast<std::size_t>(std::max_element(power.begin(), power.end()) - power.begin());
-        double line = 0.0, all = 0.0;
-        for (std::size_t k = 0; k < power.size(); ++k) {
-            all += power[k];
-            if (k + kLineBins >= highest && k <= highest + kLineBins) line += power[k];
-        }
-        if (all > 0.0) shares.push_back(line / all);
-    });
+    for (const HalfSecond& half : halves)
+        if (half.power > kLoudShare * kLoudShare * loud_uv * loud_uv) shares.push_back(half.line);
     return shares.size() < kFewestShares ? 0.0 : median(shares);
 }
 

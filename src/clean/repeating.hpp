@@ -3,6 +3,7 @@
 #include <span>
 
 #include "clean/frames.hpp"
+#include "clean/half_seconds.hpp"
 #include "clean/ranges.hpp"
 #include "tracehold/core/units.hpp"
 
@@ -16,13 +17,17 @@ struct Repeating {
     double hz = 0.0;
 };
 
-// In: band-passed trace after removal of mains, NaN where masked; low and high: its band. Loud parts count by their
-// power, so a tone in the contractions alone shows as one throughout does.
-Repeating find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz high);
+// Of the whole trace, and of what is at rest alone.
+struct RepeatingParts {
+    Repeating all, at_rest;
+};
 
-// The same of the quiet parts alone. powers: short_powers of uv; rest_uv: the resting level.
-Repeating find_repeating_at_rest(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, const Frames& powers,
-                                 double rest_uv);
+// In: band-passed trace after removal of mains, NaN where masked; low and high: its band; loud: in order, what is not at rest.
+// Loud parts count by their power, so a tone in the contractions alone shows as one throughout does.
+RepeatingParts find_repeating(std::span<const float> uv, Hertz rate, Hertz low, Hertz high, const Ranges& loud = {});
+
+// What stands above twice the resting level. powers: short_powers of a trace of that size.
+Ranges loud_parts(const Frames& powers, double rest_uv, std::size_t size);
 
 // Pulses that were masked, one range each.
 struct PulseTrain {
@@ -36,7 +41,7 @@ PulseTrain find_pulse_train(const Ranges& spikes, Hertz rate, double same_gap = 
 
 // The share of power that the strongest line of each half second carries, median over the loud ones (RMS above half of
 // loud_uv): 1 of a tone, though it wanders, 0.1 to 0.3 of muscle, whose spectrum is 50 Hz wide and more.
-// In: uv band-passed, NaN where masked. Edges: 0 where fewer than 10 half seconds tell.
-double share_of_one_line(std::span<const float> uv, Hertz rate, double loud_uv);
+// Edges: 0 where fewer than 10 half seconds tell.
+double share_of_one_line(std::span<const HalfSecond> halves, double loud_uv);
 
 }  // namespace tracehold

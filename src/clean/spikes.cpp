@@ -12,7 +12,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <iterator>
 
 #include "clean/frames.hpp"
 
@@ -29,13 +28,12 @@ constexpr double kItself_s = 0.001;
 constexpr std::size_t kSideBySide = 2;  // so near that their shadows touch
 constexpr double kMargin_s = 0.002;  // what a recorder's own filter smears
 
-// Sizes of the differences; NaN where one of the three is missing.
-std::vector<float> differences(std::span<const float> samples, std::size_t reach) {
-    std::vector<float> out(samples.size(), std::nanf(""));
-    for (std::size_t i = reach; i + reach < samples.size(); ++i) {
-        out[i] = std::abs(samples[i] - 0.5F * (samples[i - reach] + samples[i + reach]));
-    }
-    return out;
+// Sizes of the differences of those samples; NaN where one of the three is missing.
+void put_sizes(std::span<const float> samples, SampleRange block, std::size_t reach, std::vector<float>& sizes) {
+    sizes.assign(block.size(), std::nanf(""));
+    const std::size_t end = std::min(block.end, samples.size() - std::min(samples.size(), reach));
+    for (std::size_t i = std::max(block.begin, reach); i < end; ++i)
+        sizes[i - block.begin] = std::abs(samples[i] - 0.5F * (samples[i - reach] + samples[i + reach]));
 }
 
 // True if no size of the block stands out of its usual one, told without finding the median: at least half of them are so
@@ -46,29 +44,12 @@ bool is_calm(std::span<const float> sizes) {
 }
 
 // 1.4826 times the median of |d|: the standard deviation, were the block Gaussian.
-float block_scale(std::span<const float> block) {
-    std::vector<float> sizes;
-    sizes.reserve(block.size());
-    std::copy_if(block.begin(), block.end(), std::back_inserter(sizes), [](float size) { return !std::isnan(size); });
+float scale_of(std::vector<float> sizes) {
+    std::erase_if(sizes, [](float size) { return std::isnan(size); });
     if (sizes.empty()) return 0.0F;
     const auto middle = sizes.begin() + static_cast<std::ptrdiff_t>(sizes.size() / 2);
     std::nth_element(sizes.begin(), middle, sizes.end());
     return static_cast<float>(kGaussian) * *middle;
-}
-
-struct Usual {
-    float own = 0.0F;       // of the block
-    float livelier = 0.0F;  // the largest of the block and its neighbours
-};
-
-Usual usual_size(std::span<const float> sizes, std::size_t block, std::size_t b) {
-    Usual out;
-    for (std::size_t k = b - std::min<std::size_t>(b, 1); k < b + 2 && k * block < sizes.size(); ++k) {
-        const float scale = block_scale(sizes.subspan(k * block, std::min(block, sizes.size() - k * block)));
-        out.livelier = std::max(out.livelier, scale);
-        if (k == b) out.own = scale;
-    }
-    return out;
 }
 
 // Standard deviation within `near` samples of i, the `itself` nearest left out, and as many of the largest: another
@@ -97,20 +78,28 @@ Ranges find_spikes(std::span<const float> samples, Hertz rate) {
         return std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(s * rate.value)));
     };
     const std::size_t reach = in_samples(kReach_s), block = in_samples(kLevelBlock_s);
-    const auto sizes = differences(samples, reach);
-    const auto stands_out = [&](std::size_t i, const Usual& u) {
-        const double size = sizes[i];
-        if (!(size > kAboveUsual * u.own)) return false;
-        const double near = spread_near(samples, i, in_samples(kNear_s), in_samples(kItself_s));
-        return size > (size > kAboveUsual * u.livelier ? kAboveNear : kFarAboveNear) * near;
+    std::vector<float> sizes, sizes_beside;
+    const auto block_at = [&](std::size_t begin) { return SampleRange{begin, std::min(begin + block, samples.size())}; };
+    const auto scale_at = [&](std::size_t begin) {
+        put_sizes(samples, block_at(begin), reach, sizes_beside);
+        return scale_of(sizes_beside);
     };
     Ranges found;
-    for (std::size_t begin = 0; begin < sizes.size(); begin += block) {
-        const std::size_t end = std::min(begin + block, sizes.size());
-        if (is_calm(std::span(sizes).subspan(begin, end - begin))) continue;
-        const Usual usual = usual_size(sizes, block, begin / block);
-        for (std::size_t i = begin; i < end && usual.own > 0.0F; ++i) {
-            if (!stands_out(i, usual)) continue;
+    for (std::size_t begin = 0; begin < samples.size(); begin += block) {
+        put_sizes(samples, block_at(begin), reach, sizes);
+        if (is_calm(sizes)) continue;
+        const float usual = scale_of(sizes);
+        if (!(usual > 0.0F)) continue;
+        // The largest of the block and its neighbours.
+        float livelier = usual;
+        if (begin > 0) livelier = std::max(livelier, scale_at(begin - block));
+        if (begin + block < samples.size()) livelier = std::max(livelier, scale_at(begin + block));
+        for (std::size_t k = 0; k < sizes.size(); ++k) {
+            const std::size_t i = begin + k;
+            const double size = sizes[k];
+            if (!(size > kAboveUsual * usual)) continue;
+            const double near = spread_near(samples, i, in_samples(kNear_s), in_samples(kItself_s));
+            if (!(size > (size > kAboveUsual * livelier ? kAboveNear : kFarAboveNear) * near)) continue;
             if (found.empty() || found.back().end != i) found.push_back({i, i});
             found.back().end = i + 1;
         }

@@ -1,7 +1,6 @@
 #pragma once
 // Power spectra by averaged periodograms (Welch 1967).
 #include <cstddef>
-#include <functional>
 #include <optional>
 #include <span>
 #include <vector>
@@ -21,10 +20,11 @@ struct PowerSpectrum {
 // skipped. In: uv in µV, any length; segment_samples >= 2. Edges: nothing valid gives segments = 0.
 PowerSpectrum welch_spectrum(std::span<const float> uv, Hertz rate, std::size_t segment_samples);
 
-// That of each segment by itself, in their order; many at once take a small part of the time that each would alone. In:
-// where segments begin in uv, within which nothing is masked. use: sees each before the next takes its place.
-void each_spectrum(std::span<const float> uv, Hertz rate, std::span<const std::size_t> begins, std::size_t segment_samples,
-                   const std::function<void(std::size_t begin, const PowerSpectrum&)>& use);
+// The same of chosen segments. In: where they begin in uv; within none of them is anything masked.
+PowerSpectrum mean_spectrum(std::span<const float> uv, Hertz rate, std::span<const std::size_t> begins, std::size_t segment_samples);
+
+// Those that welch_spectrum takes.
+std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t segment_samples);
 
 // The frequency that halves the power between low and high (linear inside a bin), and the power-weighted mean of
 // frequency there. Empty where there is no power. A bin stands for [f - step/2, f + step/2), cut to the band.

@@ -54,17 +54,22 @@ template <class Term>
     return out;
 }
 
-// Whether any is NaN. Looks at all of them, since nearly always none is; at many at once.
-inline bool any_missing(std::span<const float> values) {
+// Whether is(v) of any. Looks at all of them, since nearly always it is of none; at many at once.
+template <class Is>
+inline bool any_of_many(std::span<const float> values, Is is) {
     constexpr std::size_t kSide = 16;
-    int missing[kSide] = {};
+    int found[kSide] = {};
     std::size_t i = 0;
     for (; i + kSide <= values.size(); i += kSide)
-        for (std::size_t k = 0; k < kSide; ++k) missing[k] |= values[i + k] != values[i + k] ? -1 : 0;
-    for (const float value : values.subspan(i)) missing[0] |= value != value ? -1 : 0;
+        for (std::size_t k = 0; k < kSide; ++k) found[k] |= is(values[i + k]) ? -1 : 0;
+    for (const float value : values.subspan(i)) found[0] |= is(value) ? -1 : 0;
     int any = 0;
-    for (const int lane : missing) any |= lane;
+    for (const int lane : found) any |= lane;
     return any != 0;
+}
+
+inline bool any_missing(std::span<const float> values) {
+    return any_of_many(values, [](float v) { return v != v; });
 }
 
 }  // namespace tracehold
