@@ -229,9 +229,10 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
         },
         [&] {
             out.bandwidth_hz = statistical_bandwidth_hz(trace.halves.spectrum);
-            found.peakedness = loud_peakedness(out.uv, rate, found.loud_uv);
             found.broadband = find_broadband({trace.halves, band.low, band.high});
-            found.one_line = share_of_one_line(trace.halves.whole, found.loud_uv);
+            const std::vector<HalfSecond> loud = loud_ones(trace.halves, found.loud_uv);
+            found.peakedness = peakedness(out.uv, loud, trace.halves.samples);
+            found.one_line = share_of_one_line(loud);
         });
     found.pulses = find_pulse_train(found.spikes, rate);
     out.quality.mains = found.mains.hum;

@@ -4,9 +4,10 @@
 #include <algorithm>
 #include <array>
 #include <bit>
-#include <cmath>
 #include <cstdint>
 #include <vector>
+
+#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 namespace {
@@ -19,7 +20,7 @@ std::uint64_t bits_of(float v) { return std::bit_cast<std::uint32_t>(v) * kBase 
 
 // Noise has enough different values among its first twenty; sorting all of them would take longer than everything else here.
 bool varies(std::span<const float> stretch) {
-    if (!std::all_of(stretch.begin(), stretch.end(), [](float v) { return std::isfinite(v); })) return false;
+    if (any_of_many(stretch, [](float v) { return v - v != 0.0F; })) return false;  // not finite
     std::array<float, kFewestValues> different{};
     std::size_t count = 0;
     for (auto v = stretch.begin(); v != stretch.end() && count < kFewestValues; ++v) {

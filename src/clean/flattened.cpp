@@ -2,7 +2,8 @@
 
 #include <cmath>
 
-#include "clean/frames.hpp"
+#include "tracehold/core/many_values.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
@@ -10,18 +11,15 @@ namespace {
 
 constexpr std::size_t kLeastBlocks = 10;
 
-double kurtosis_of(std::span<const float> part) {
-    const double power = mean_power(part);
-    double sum = 0.0;
-    for (const float v : part) sum += std::pow(static_cast<double>(v) * v / power, 2.0);
-    return sum / static_cast<double>(part.size());
+TRACEHOLD_WIDE double mean_fourth_power(std::span<const float> part) {
+    return sum_of_valid(part, [](auto& v) { v *= v, v *= v; }).mean();
 }
 
 }  // namespace
 
-Peakedness loud_peakedness(std::span<const float> uv, Hertz rate, double loud_uv) {
+Peakedness peakedness(std::span<const float> uv, std::span<const HalfSecond> loud, std::size_t samples) {
     std::vector<double> values;
-    for (const auto part : loud_half_seconds(uv, rate, loud_uv)) values.push_back(kurtosis_of(part));
+    for (const HalfSecond& half : loud) values.push_back(mean_fourth_power(uv.subspan(half.begin, samples)) / (half.power * half.power));
     if (values.size() < kLeastBlocks) return {};
     const Summary summary = summarise(values);
     return {*summary.mean, *summary.sd / std::sqrt(static_cast<double>(summary.n))};

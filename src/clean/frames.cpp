@@ -12,13 +12,21 @@
 namespace tracehold {
 namespace {
 
-// NaN where less than half of a frame of so many samples is valid.
-float average_of(ValidSum sum, std::size_t samples) {
-    return 2.0 * sum.valid < static_cast<double>(samples) ? std::nanf("") : static_cast<float>(sum.terms / sum.valid);
+template <class Term>
+[[gnu::always_inline]] inline void fill_averages(std::span<const float> uv, std::size_t samples, std::span<float> out, Term term) {
+    for (std::size_t k = 0; k < out.size(); ++k) {
+        const ValidSum sum = sum_of_valid(uv.subspan(k * samples, std::min(samples, uv.size() - k * samples)), term);
+        out[k] = 2.0 * sum.valid < static_cast<double>(samples) ? std::nanf("") : static_cast<float>(sum.terms / sum.valid);
+    }
 }
 
-TRACEHOLD_WIDE ValidSum sum_of_values(std::span<const float> uv) { return sum_of_valid(uv, [](auto&) {}); }
-TRACEHOLD_WIDE ValidSum sum_of_squares(std::span<const float> uv) { return sum_of_valid(uv, [](auto& v) { v *= v; }); }
+TRACEHOLD_WIDE void fill_means(std::span<const float> uv, std::size_t samples, std::span<float> out) {
+    fill_averages(uv, samples, out, [](auto&) {});
+}
+
+TRACEHOLD_WIDE void fill_powers(std::span<const float> uv, std::size_t samples, std::span<float> out) {
+    fill_averages(uv, samples, out, [](auto& v) { v *= v; });
+}
 
 Frames empty_frames(std::size_t size, Hertz rate, Seconds length) {
     Frames out;
@@ -28,41 +36,44 @@ Frames empty_frames(std::size_t size, Hertz rate, Seconds length) {
     return out;
 }
 
-template <class Sum>
-Frames frames_of(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without, Sum sum) {
-    Frames out = empty_frames(uv.size(), rate, length);
+// Anew those frames that are masked in part or whole.
+template <class Fill>
+void fill_without(std::span<const float> uv, const Ranges& without, Fill fill, Frames& out) {
     std::vector<float> masked;
-    auto next = without.begin();
-    for (std::size_t k = 0; k < out.value.size(); ++k) {
-        const SampleRange frame = out.range(k, k + 1, uv.size());
-        auto part = uv.subspan(frame.begin, frame.size());
-        while (next != without.end() && next->end <= frame.begin) ++next;
-        if (next != without.end() && next->begin < frame.end) {
-            masked.assign(part.begin(), part.end());
-            for (auto range = next; range != without.end() && range->begin < frame.end; ++range) {
-                const std::size_t begin = std::max(range->begin, frame.begin), end = std::min(range->end, frame.end);
-                std::fill_n(masked.begin() + static_cast<std::ptrdiff_t>(begin - frame.begin), end - begin, std::nanf(""));
-            }
-            part = masked;
-        }
-        out.value[k] = average_of(sum(part), out.samples);
+    for (auto range = without.begin(); range != without.end();) {
+        const std::size_t first = range->begin / out.samples, begin = first * out.samples;
+        std::size_t end = begin;  // of the frames that this range is in, and others that begin in the last of them
+        auto behind = range;
+        for (; behind != without.end() && (behind == range || behind->begin < end); ++behind)
+            end = std::min((behind->end + out.samples - 1) / out.samples * out.samples, uv.size());
+        masked.assign(uv.begin() + static_cast<std::ptrdiff_t>(begin), uv.begin() + static_cast<std::ptrdiff_t>(end));
+        for (; range != behind; ++range)
+            std::fill_n(masked.begin() + static_cast<std::ptrdiff_t>(range->begin - begin), range->size(), std::nanf(""));
+        fill(masked, out.samples, std::span(out.value).subspan(first, (end - begin + out.samples - 1) / out.samples));
     }
-    return out;
 }
 
 }  // namespace
 
 Frames frame_means(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without) {
-    return frames_of(uv, rate, length, without, sum_of_values);
+    Frames out = empty_frames(uv.size(), rate, length);
+    fill_means(uv, out.samples, out.value);
+    fill_without(uv, without, fill_means, out);
+    return out;
 }
 
 Frames frame_powers(std::span<const float> uv, Hertz rate, Seconds length, const Ranges& without) {
-    return frames_of(uv, rate, length, without, sum_of_squares);
+    Frames out = empty_frames(uv.size(), rate, length);
+    fill_powers(uv, out.samples, out.value);
+    fill_without(uv, without, fill_powers, out);
+    return out;
 }
 
 Frames short_powers(std::span<const float> uv, Hertz rate) { return frame_powers(uv, rate, Seconds{0.01}); }
 
-double mean_power(std::span<const float> uv) { return sum_of_squares(uv).mean(); }
+TRACEHOLD_WIDE double mean_power(std::span<const float> uv) {
+    return sum_of_valid(uv, [](auto& v) { v *= v; }).mean();
+}
 
 std::vector<float> smoothed(std::span<const float> values, std::size_t half) {
     struct Sum {
@@ -118,16 +129,6 @@ std::vector<float> half_second_powers(const Frames& powers) {
 
 double level_quantile(std::span<const float> half_second_powers, double p) {
     return std::sqrt(std::max(0.0, valid_quantile(half_second_powers, p)));
-}
-
-std::vector<std::span<const float>> loud_half_seconds(std::span<const float> uv, Hertz rate, double loud_uv) {
-    const auto block = static_cast<std::size_t>(std::lround(0.5 * rate.value));
-    std::vector<std::span<const float>> out;
-    for (std::size_t begin = 0; block >= 2 && begin + block <= uv.size(); begin += block) {
-        const auto part = uv.subspan(begin, block);
-        if (mean_power(part) > kLoudShare * kLoudShare * loud_uv * loud_uv && !any_missing(part)) out.push_back(part);
-    }
-    return out;
 }
 
 double resting_level(std::span<const float> half_second_powers) { return level_quantile(half_second_powers, 0.1); }

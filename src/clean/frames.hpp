@@ -50,10 +50,6 @@ std::vector<float> half_second_powers(const Frames& powers);
 // Quantile of the RMS over half seconds of a trace. Edges: nothing valid gives 0.
 double level_quantile(std::span<const float> half_second_powers, double p);
 
-// The half seconds of which nothing is masked and whose RMS is above this share of loud_uv.
-inline constexpr double kLoudShare = 0.5;
-std::vector<std::span<const float>> loud_half_seconds(std::span<const float> uv, Hertz rate, double loud_uv);
-
 // RMS of the quiet part of a band-passed trace: the lower decile of its RMS over half seconds.
 double resting_level(std::span<const float> half_second_powers);
 

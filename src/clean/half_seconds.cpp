@@ -116,6 +116,13 @@ std::vector<std::size_t> begins_of(std::size_t size, std::size_t samples) {
 
 }  // namespace
 
+std::vector<HalfSecond> loud_ones(const HalfSeconds& halves, double loud_uv) {
+    constexpr double kLoudShare = 0.5;
+    std::vector<HalfSecond> loud = halves.whole;
+    std::erase_if(loud, [&](const HalfSecond& half) { return !(half.power > kLoudShare * kLoudShare * loud_uv * loud_uv); });
+    return loud;
+}
+
 // The blocks that lines are seen in are mostly the same; at some rates they are a little shorter, for a quick transform.
 HalfSeconds look_at_half_seconds(std::span<const float> uv, Hertz rate, Hertz highest) {
     HalfSeconds out;

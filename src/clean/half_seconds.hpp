@@ -25,6 +25,9 @@ struct HalfSeconds {
     std::vector<LineBlocks> hum;        // line_blocks for kMains_hz
 };
 
+// Those whose RMS is above half of loud_uv.
+std::vector<HalfSecond> loud_ones(const HalfSeconds& halves, double loud_uv);
+
 // In: band-passed trace, NaN where masked; highest: the end of its band.
 HalfSeconds look_at_half_seconds(std::span<const float> uv, Hertz rate, Hertz highest);
 

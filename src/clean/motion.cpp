@@ -13,6 +13,7 @@
 #include "clean/frames.hpp"
 #include "tracehold/clean/butterworth.hpp"
 #include "tracehold/clean/zero_phase.hpp"
+#include "tracehold/core/many_values.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -70,11 +71,13 @@ std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
     }
     const auto half = static_cast<std::size_t>(std::lround(kMuscleHalf_s * frame_rate.value));
     auto out = smoothed(powers, half);
+    for (float& v : out) v = std::sqrt(std::max(v, 0.0F));  // max keeps a NaN
+    if (!any_missing(powers)) return out;
     std::vector<float> valid;
     for (const float v : powers) valid.push_back(std::isnan(v) ? 0.0F : 1.0F);
     valid = smoothed(valid, half);
     for (std::size_t k = 0; k < out.size(); ++k)
-        out[k] = valid[k] < kLeastMuscle ? std::nanf("") : std::sqrt(std::max(out[k], 0.0F));  // max keeps the NaN of out
+        if (valid[k] < kLeastMuscle) out[k] = std::nanf("");
     return out;
 }
 

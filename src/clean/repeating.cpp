@@ -131,10 +131,9 @@ RepeatingParts find_repeating(std::span<const float> uv, Hertz rate, Hertz low, 
     return {repeating_in(all, seconds, low, high), repeating_in(at_rest, seconds_at_rest, low, high)};
 }
 
-double share_of_one_line(std::span<const HalfSecond> halves, double loud_uv) {
+double share_of_one_line(std::span<const HalfSecond> loud) {
     std::vector<double> shares;
-    for (const HalfSecond& half : halves)
-        if (half.power > kLoudShare * kLoudShare * loud_uv * loud_uv) shares.push_back(half.line);
+    for (const HalfSecond& half : loud) shares.push_back(half.line);
     return shares.size() < kFewestShares ? 0.0 : median(shares);
 }
 

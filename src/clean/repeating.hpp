@@ -39,9 +39,8 @@ struct PulseTrain {
 // of their median.
 PulseTrain find_pulse_train(const Ranges& spikes, Hertz rate, double same_gap = 0.05);
 
-// The share of power that the strongest line of each half second carries, median over the loud ones (RMS above half of
-// loud_uv): 1 of a tone, though it wanders, 0.1 to 0.3 of muscle, whose spectrum is 50 Hz wide and more.
-// Edges: 0 where fewer than 10 half seconds tell.
-double share_of_one_line(std::span<const HalfSecond> halves, double loud_uv);
+// The share of power that the strongest line of each half second carries, median over those, loud_ones of a trace: 1 of a
+// tone, though it wanders, 0.1 to 0.3 of muscle, whose spectrum is 50 Hz wide and more. Edges: 0 where they are fewer than 10.
+double share_of_one_line(std::span<const HalfSecond> loud);
 
 }  // namespace tracehold

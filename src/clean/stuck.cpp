@@ -148,8 +148,8 @@ bool is_torn(std::span<const float> samples, SampleRange top, Hertz rate) {
     return std::abs(rail - mean) > kFarthest * std::sqrt(std::max(0.0, squares / count - mean * mean));
 }
 
-float repeating_share(std::span<const float> samples) {
-    std::size_t again = 0;
+TRACEHOLD_WIDE float repeating_share(std::span<const float> samples) {
+    std::uint32_t again = 0;
     for (std::size_t i = 1; i < samples.size(); ++i) again += samples[i] == samples[i - 1] ? 1 : 0;
     return static_cast<float>(again) / static_cast<float>(samples.size() - 1);
 }

@@ -6,6 +6,7 @@
 #include "tracehold/clean/zero_phase.hpp"
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <memory>
 
@@ -73,6 +74,15 @@ TRACEHOLD_WIDE void run_lanes(std::span<LaneSection> sections, double* value, st
     if (sections.size() == 1) run_few<1>(sections.data(), value, samples, step);
 }
 
+TRACEHOLD_WIDE void put_lanes(const std::array<const float*, kLanes> from, std::size_t samples, double* values) {
+    for (std::size_t i = 0; i < samples; ++i) four_at(values + kLanes * i) = FourDoubles{from[0][i], from[1][i], from[2][i], from[3][i]};
+}
+
+TRACEHOLD_WIDE void take_lanes(const double* values, std::size_t samples, const std::array<float*, kLanes> to) {
+    for (std::size_t i = 0; i < samples; ++i)
+        for (std::size_t lane = 0; lane < kLanes; ++lane) to[lane][i] = static_cast<float>(values[kLanes * i + lane]);
+}
+
 double largest_pole(const FilterSection& s) {
     const double discriminant = s.a1 * s.a1 / 4.0 - s.a2;
     return discriminant < 0.0 ? std::sqrt(s.a2) : std::abs(s.a1) / 2.0 + std::sqrt(discriminant);
@@ -115,19 +125,27 @@ public:
             room_ = samples_ * kLanes;
             values_ = std::make_unique_for_overwrite<double[]>(room_);  // every one is written before it is read
         }
-        const auto run_size = static_cast<std::ptrdiff_t>(x.run.size()), warm = static_cast<std::ptrdiff_t>(warm_);
+        const auto run_size = static_cast<std::ptrdiff_t>(x.run.size()), samples = static_cast<std::ptrdiff_t>(samples_);
+        // Of the places in a lane, those that lie within the run in all of them.
+        std::ptrdiff_t first = 0, end = samples;
+        std::array<std::ptrdiff_t, kLanes> from;
         for (std::size_t lane = 0; lane < kLanes; ++lane) {
-            const auto from = x.begin + static_cast<std::ptrdiff_t>(lane * piece) - warm;
-            const auto to = from + static_cast<std::ptrdiff_t>(samples_);
-            double* value = values_.get() + lane;
-            std::ptrdiff_t i = from;
-            for (; i < std::min(x.begin, to); ++i, value += kLanes) *value = x.at(i);
-            for (; i < std::min(run_size, to); ++i, value += kLanes) *value = x.run[static_cast<std::size_t>(i)];
-            for (; i < to; ++i, value += kLanes) *value = x.at(i);
+            from[lane] = x.begin + static_cast<std::ptrdiff_t>(lane * piece) - static_cast<std::ptrdiff_t>(warm_);
+            first = std::max(first, x.begin - from[lane]);
+            end = std::min(end, run_size - from[lane]);
             // Where the run's reflection ends, or where the lane does: from there backward goes.
-            last_[lane] =
-                std::clamp(run_size + static_cast<std::ptrdiff_t>(x.pad) - from, std::ptrdiff_t{1}, to - from) - 1;
+            last_[lane] = std::clamp(run_size + static_cast<std::ptrdiff_t>(x.pad) - from[lane], std::ptrdiff_t{1}, samples) - 1;
         }
+        end = std::max(end, first);
+        for (std::size_t lane = 0; lane < kLanes; ++lane) {
+            const auto put = [&](std::ptrdiff_t i) { values_[static_cast<std::size_t>(i) * kLanes + lane] = x.at(from[lane] + i); };
+            for (std::ptrdiff_t i = 0; i < first; ++i) put(i);
+            for (std::ptrdiff_t i = end; i < samples; ++i) put(i);
+        }
+        if (first == end) return;
+        std::array<const float*, kLanes> inside;
+        for (std::size_t lane = 0; lane < kLanes; ++lane) inside[lane] = &x.run[static_cast<std::size_t>(from[lane] + first)];
+        put_lanes(inside, static_cast<std::size_t>(end - first), &values_[static_cast<std::size_t>(first) * kLanes]);
     }
 
     void run() {
@@ -144,12 +162,12 @@ public:
 
     // The pieces without what stands around them.
     void put(std::span<float> part, std::size_t piece) const {
-        for (std::size_t lane = 0; lane * piece < part.size(); ++lane) {
-            const double* value = values_.get() + warm_ * kLanes + lane;
-            for (float& out : part.subspan(lane * piece, std::min(piece, part.size() - lane * piece))) {
-                out = static_cast<float>(*value);
-                value += kLanes;
-            }
+        const double* values = values_.get() + warm_ * kLanes;
+        const std::size_t before_last = (kLanes - 1) * piece, alike = part.size() - std::min(part.size(), before_last);  // of all lanes
+        if (alike > 0) take_lanes(values, alike, {&part[0], &part[piece], &part[2 * piece], &part[before_last]});
+        for (std::size_t lane = 0; lane * piece + alike < part.size(); ++lane) {
+            const std::size_t end = std::min(piece, part.size() - lane * piece);
+            for (std::size_t i = alike; i < end; ++i) part[lane * piece + i] = static_cast<float>(values[i * kLanes + lane]);
         }
     }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <vector>
 
+#include "tracehold/core/many_values.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -47,13 +48,17 @@ std::optional<Line> line_through(std::span<const double> times, std::span<const 
 
 std::optional<Line> line_through(const Envelope& envelope, TimeSpan span) {
     const SampleRange samples = samples_in(span, envelope.rate, envelope.uv.size());
-    std::vector<double> times(samples.size()), values(samples.size());
+    const auto uv = std::span(envelope.uv).subspan(samples.begin, samples.size());
+    std::vector<double> times(uv.size()), values(uv.begin(), uv.end());
     const double rate = envelope.rate.value;
-    std::size_t valid = 0;
-    for (std::size_t i = samples.begin; i < samples.end; ++i) {
-        times[valid] = static_cast<double>(i) / rate - span.begin_s;
-        values[valid] = envelope.uv[i];
-        valid += std::isfinite(envelope.uv[i]) ? 1 : 0;
+    for (std::size_t i = 0; i < uv.size(); ++i) times[i] = static_cast<double>(samples.begin + i) / rate - span.begin_s;
+    std::size_t valid = uv.size();
+    if (any_of_many(uv, [](float e) { return e - e != 0.0F; })) {  // not finite
+        valid = 0;
+        for (std::size_t i = 0; i < uv.size(); ++i) {
+            times[valid] = times[i], values[valid] = values[i];
+            valid += std::isfinite(uv[i]) ? 1 : 0;
+        }
     }
     return line_through(std::span(times).first(valid), std::span(values).first(valid));
 }

@@ -5,6 +5,7 @@
 #include <limits>
 #include <numbers>
 
+#include "tracehold/core/many_values.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/statistics/summary.hpp"
 
@@ -123,8 +124,17 @@ SecondMeans second_means(const Envelope& envelope, SampleRange samples) {
     const auto uv = std::span(envelope.uv).subspan(samples.begin, samples.size());
     means.uv.resize(uv.size() + 1 - means.length);
     const double least = kLeastValidShare * static_cast<double>(means.length);
-    const auto is_finite = [](float e) { return std::abs(e) <= std::numeric_limits<float>::max(); };
     double sum = 0.0, valid = 0.0;
+    if (!any_of_many(uv, [](float e) { return e - e != 0.0F; })) {  // all are finite, as mostly
+        for (std::size_t i = 0; i + 1 < means.length; ++i) sum += uv[i];
+        for (std::size_t begin = 0; begin < means.uv.size(); ++begin) {
+            sum += uv[begin + means.length - 1];
+            means.uv[begin] = sum / static_cast<double>(means.length);
+            sum -= uv[begin];
+        }
+        return means;
+    }
+    const auto is_finite = [](float e) { return std::abs(e) <= std::numeric_limits<float>::max(); };
     const auto meet = [&](float e) { sum += is_finite(e) ? e : 0.0F, valid += is_finite(e) ? 1.0 : 0.0; };
     const auto leave = [&](float e) { sum -= is_finite(e) ? e : 0.0F, valid -= is_finite(e) ? 1.0 : 0.0; };
     for (std::size_t i = 0; i + 1 < means.length; ++i) meet(uv[i]);

@@ -253,7 +253,7 @@ TEST_CASE("mains that comes with the contractions and has nothing beneath it rej
 TEST_CASE("a tone that wanders through the contractions is told from muscle") {
     auto uv = muscle_noise(60000, 1000.0, 11, 10.0);
     const auto share = [](std::span<const float> trace, double loud_uv) {
-        return share_of_one_line(look_at_half_seconds(trace, Hertz{1000.0}, Hertz{450.0}).whole, loud_uv);
+        return share_of_one_line(loud_ones(look_at_half_seconds(trace, Hertz{1000.0}, Hertz{450.0}), loud_uv));
     };
     const double muscle = share(uv, 10.0);
     CHECK(muscle > 0.05);
