@@ -1,4 +1,5 @@
 // One cell of the pass, by the role of its column.
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -63,41 +64,52 @@ void CsvPass::time(std::size_t c) {
     }
 }
 
-// Puts the number or the unchanged mark at q where it belongs. Out: behind it; nullptr: it is something else.
-[[gnu::always_inline]] inline const char* CsvPass::plain_cell(std::size_t c, const char* q) {
-    if (columns[c].role == ColumnRole::marker) {
-        const std::string_view last = last_text[c];
-        const bool same = last.empty() || std::string_view(q, static_cast<std::size_t>(end - q)).starts_with(last);
-        return same ? q + last.size() : nullptr;
-    }
-    PlainDecimal number;
-    q = read_plain_decimal(q, end, layout.decimal, number);
-    if (q == nullptr) return nullptr;
-    if (columns[c].role == ColumnRole::value) {
-        rows.values[c].push_back(sample(c, number.value()));
-    } else {
-        rows.time.add(number);
+// Reads a row at q to that place among some_values and some_times. Out: at its line end; nullptr: it is something else, or the
+// last.
+[[gnu::always_inline]] inline const char* CsvPass::plain_row(const char* q, std::size_t place) {
+    for (std::size_t c = 0; c < columns.size(); ++c) {
+        if (columns[c].role == ColumnRole::marker) {
+            const std::string_view same = last_text[c];
+            if (!same.empty() && !std::string_view(q, static_cast<std::size_t>(end - q)).starts_with(same)) return nullptr;
+            q += same.size();
+        } else {
+            PlainDecimal number;
+            q = read_plain_decimal(q, end, layout.decimal, number);
+            if (q == nullptr) return nullptr;
+            if (columns[c].role == ColumnRole::value) {
+                const double value = number.value() * factors[c];
+                if (!(std::abs(value) <= std::numeric_limits<float>::max())) return nullptr;
+                some_values[c * kAtOnce + place] = static_cast<float>(value);
+            } else {
+                some_times[place] = number;
+            }
+        }
+        const bool last = c + 1 == columns.size();
+        if (q == end || !(last ? is_line_end(*q) : *q == layout.delimiter)) return nullptr;
+        if (!last) ++q;
     }
     return q;
 }
 
-// Reads a row of nothing but plain numbers and marks that have not changed, as nearly all rows of a file are. False: it is
-// another one, or the last; nothing was read.
-bool CsvPass::plain_row() {
-    const char* q = p;
-    for (std::size_t c = 0; c < columns.size(); ++c) {
-        const bool last = c + 1 == columns.size();
-        q = plain_cell(c, q);
-        if (q == nullptr || q == end || !(last ? is_line_end(*q) : *q == layout.delimiter)) {
-            leave_out_row();
-            return false;
+// Reads rows of nothing but plain numbers and marks that have not changed, as nearly all rows of a file are, up to the first
+// that is another one, or the last.
+void CsvPass::plain_rows() {
+    for (std::size_t count = kAtOnce; count == kAtOnce;) {
+        const char* q = p;
+        for (count = 0; count < kAtOnce; ++count) {
+            const char* const behind = plain_row(q, count);
+            if (behind == nullptr) break;
+            q = after_line_end(behind, end);
         }
-        if (!last) ++q;
+        for (std::size_t c = 0; c < columns.size(); ++c) {
+            const float* const values = &some_values[c * kAtOnce];
+            if (columns[c].role == ColumnRole::value) rows.values[c].insert(rows.values[c].end(), values, values + count);
+            if (columns[c].role == ColumnRole::time) std::for_each_n(some_times.begin(), count, [&](const PlainDecimal& time) { rows.time.add(time); });
+        }
+        if (count > 0) filled_rows = rows.count += count;
+        line += count;
+        p = q;
     }
-    filled_rows = ++rows.count;
-    p = after_line_end(q, end);
-    ++line;
-    return true;
 }
 
 // What the row that is read has put into columns.

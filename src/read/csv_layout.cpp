@@ -93,19 +93,26 @@ void look_further(CsvLayout& layout, std::string_view data) {
     const auto undecided = [&](std::size_t c) {
         return c < layout.names.size() && layout.looks[c] == ColumnLook::empty && !layout.names[c].empty();
     };
+    const auto ends_here = [&](const char* q) { return *q == layout.delimiter || is_line_end(*q); };
     std::size_t open = 0, at = 0;
     for (std::size_t c = 0; c < layout.names.size(); ++c) open += undecided(c);
     for (const char *p = data.data(), *end = p + data.size(); p != end && open > 0;) {
-        const TextCell cell = cell_at(p, end, layout.delimiter);
-        if (undecided(at)) {
-            Tally tally;
-            tally.add(look_at(cell.text));
-            layout.looks[at] = tallied_look(tally);
-            open -= layout.looks[at] != ColumnLook::empty;
+        const char* next = nullptr;
+        if (const bool is_simple = layout.delimiter != ' ' && *p != '"' && *p != ' ' && *p != '\t'; is_simple && (ends_here(p) || !undecided(at))) {
+            next = std::find_if(p, end, [&](const char& c) { return ends_here(&c); });
+        } else {
+            const TextCell cell = cell_at(p, end, layout.delimiter);
+            next = cell.next;
+            if (undecided(at)) {
+                Tally tally;
+                tally.add(look_at(cell.text));
+                layout.looks[at] = tallied_look(tally);
+                open -= layout.looks[at] != ColumnLook::empty;
+            }
         }
-        const bool row_ends = cell.next == end || is_line_end(*cell.next);
+        const bool row_ends = next == end || is_line_end(*next);
         at = row_ends ? 0 : at + 1;
-        p = row_ends ? after_line_end(cell.next, end) : cell.next + 1;
+        p = row_ends ? after_line_end(next, end) : next + 1;
     }
 }
 

@@ -39,6 +39,11 @@ struct CsvPass {
     std::vector<std::size_t> blank_rows{};  // of a file of one column: rows that a blank line stands for
     std::size_t blank_lines = 0;            // since the last row
 
+    // Of plain_rows: the values of each value column, one column behind the other, and the times.
+    static constexpr std::size_t kAtOnce = 256;
+    std::vector<float> some_values{};
+    std::vector<PlainDecimal> some_times{};
+
     void run();
 
 private:
@@ -62,8 +67,9 @@ private:
     void settle_blank_lines();
     void cell(std::size_t column);
     float sample(std::size_t column, double number);
-    bool plain_row();
-    const char* plain_cell(std::size_t column, const char* q);
+    std::size_t guessed_rows() const;
+    void plain_rows();
+    const char* plain_row(const char* q, std::size_t place);
     void leave_out_row();
     bool plain_number(PlainDecimal& number);
     double number(std::size_t column);

@@ -21,8 +21,7 @@ constexpr float kMissing = std::numeric_limits<float>::quiet_NaN();
 }  // namespace
 
 void CsvPass::run() {
-    const std::size_t line_bytes = std::max(layout.rows.back().text.size() + 1, 2 * layout.width);
-    const std::size_t guess = static_cast<std::size_t>(end - p) / line_bytes + 1;
+    const std::size_t guess = guessed_rows();
     rows.values.resize(layout.width);
     rows.changes.resize(layout.width);
     rows.missing.resize(layout.width);
@@ -37,11 +36,28 @@ void CsvPass::run() {
         const bool number = column.role == ColumnRole::value || (column.role == ColumnRole::time && !column.stamps);
         return number || column.role == ColumnRole::marker;
     });
+    some_values.resize(plain ? columns.size() * kAtOnce : 0);
+    some_times.resize(plain ? kAtOnce : 0);
     while (p != end) {
-        if (!plain || blank_lines > 0 || !plain_row()) row();
+        if (plain && blank_lines == 0) plain_rows();
+        if (p != end) row();
     }
     settle_blank_lines();
     settle_rows();
+}
+
+// By the lengths of lines all over the file; rather a few too many, for memory that moves as it grows is held twice.
+std::size_t CsvPass::guessed_rows() const {
+    constexpr std::size_t kPlaces = 64;
+    constexpr double kRather = 1.01;
+    const std::size_t bytes = static_cast<std::size_t>(end - p), least = std::max(layout.rows.back().text.size() / 2, 2 * layout.width);
+    double guess = 0.0;
+    for (std::size_t k = 0; k < kPlaces; ++k) {
+        const char* const begin = after_line_end(line_end(p + bytes * k / kPlaces, end), end);
+        const auto length = static_cast<std::size_t>(line_end(begin, end) - begin) + 1;
+        guess += static_cast<double>(bytes) / kPlaces / static_cast<double>(std::max(length, least));
+    }
+    return static_cast<std::size_t>(kRather * guess) + kPlaces;
 }
 
 void CsvPass::row() {

@@ -51,14 +51,14 @@ int open_for_reading(const std::string& path) {
 
 template <class Check>
 std::string read_all(int descriptor, const std::string& source, std::size_t expected, Check check) {
-    constexpr std::size_t kBlock = std::size_t{1} << 16;
+    constexpr std::size_t kBlock = std::size_t{1} << 18;  // small enough to be still at hand when it is read into
     std::string bytes;
     std::size_t size = 0;
-    bytes.reserve(expected + 1);
+    bytes.reserve(expected + 1);  // one more, so that the end is met without another block
     take_large_pages(bytes.data(), bytes.capacity());
-    bytes.resize(expected + 1);  // one more, so that the end is met without another block
     while (true) {
-        if (size == bytes.size()) bytes.resize(size + std::max(kBlock, size / 2));
+        if (size == bytes.capacity()) bytes.reserve(size + std::max(kBlock, size / 2));
+        if (size == bytes.size()) bytes.resize(std::min(size + kBlock, bytes.capacity()));
         const ssize_t count = ::read(descriptor, bytes.data() + size, bytes.size() - size);
         if (count == 0) break;
         if (count < 0 && errno == EINTR) continue;
