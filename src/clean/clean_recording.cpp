@@ -133,18 +133,20 @@ struct Trace {
     HalfSeconds halves = {};
     Frames powers = {};                // of 10 ms
     std::vector<float> smoothed = {};  // over half seconds
+    double rest_uv = 0.0;
 
     // After every change.
     void read() {
         halves = look_at_half_seconds(uv, rate, highest);
         powers = short_powers(uv, rate);
         smoothed = half_second_powers(powers);
+        rest_uv = resting_level(smoothed);
     }
 };
 
 // Out: where an electrode is off under hum.
 Ranges take_away(Trace& trace, MainsRemoval how, Found& found) {
-    found.rest_with_hum_uv = resting_level(trace.smoothed);
+    found.rest_with_hum_uv = trace.rest_uv;
     const std::vector<LineBlocks>& hum = trace.halves.hum;
     HumPowers blocks{block_powers(trace.uv, hum.front()), {}, {}};
     found.mains = treat_mains(trace.uv, hum, how);
@@ -153,7 +155,7 @@ Ranges take_away(Trace& trace, MainsRemoval how, Found& found) {
     found.beats = find_heart_beats(trace.uv, trace.rate);
     remove_heart_beats(trace.uv, trace.rate, found.beats);
     if (removed || !found.mains.steps.empty() || !found.beats.times_s.empty()) trace.read();
-    found.rest_uv = resting_level(trace.smoothed);
+    found.rest_uv = trace.rest_uv;
     found.hum_alone = false;
     if (!removed) return {};
     blocks.left = block_powers(trace.uv, hum.front());
@@ -202,7 +204,7 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
         return take_away(trace, settings.mains, found);
     };
     filter();
-    found.open_hum = find_open_hum(out.uv, rate, trace.halves.hum, resting_level(trace.smoothed));
+    found.open_hum = find_open_hum(out.uv, rate, trace.halves.hum, trace.rest_uv);
     if (!found.open_hum.empty()) filter_without(found.open_hum);
     if (const Ranges silent = take_away(trace, settings.mains, found); !silent.empty()) {
         join(found.open_hum, silent, size);

@@ -16,10 +16,15 @@ constexpr std::size_t kLength = 64, kFewestValues = 16;
 constexpr std::uint64_t kBase = 0x9E3779B97F4A7C15;  // odd, of no other meaning
 constexpr int kChosenBits = 6;                       // the highest: one in 64
 
+struct Stretch {
+    std::uint64_t hash = 0;
+    std::size_t begin = 0;
+};
+
 std::uint64_t bits_of(float v) { return std::bit_cast<std::uint32_t>(v) * kBase ^ kBase; }
 
 // Noise has enough different values among its first twenty; sorting all of them would take longer than everything else here.
-bool varies(std::span<const float> stretch) {
+bool has_many_values(std::span<const float> stretch) {
     if (any_of_many(stretch, [](float v) { return v - v != 0.0F; })) return false;  // not finite
     std::array<float, kFewestValues> different{};
     std::size_t count = 0;
@@ -34,9 +39,13 @@ bool varies(std::span<const float> stretch) {
 double copied_seconds(std::span<const float> samples, Hertz rate) {
     std::uint64_t hash = 0, leaving = 1;  // leaving: kBase to the power of kLength
     for (std::size_t i = 0; i < kLength; ++i) leaving *= kBase;
-    std::vector<std::uint64_t> chosen;
+    std::vector<Stretch> chosen;
+    chosen.reserve((samples.size() >> kChosenBits) * 5 / 4 + kLength);
+    const auto varies = [&](const Stretch& s) { return has_many_values(samples.subspan(s.begin, kLength)); };
     const auto choose = [&](std::size_t end) {
-        if (hash >> (64 - kChosenBits) == 0 && varies(samples.subspan(end - kLength, kLength))) chosen.push_back(hash);
+        if (hash >> (64 - kChosenBits) != 0) return;
+        if (chosen.size() == chosen.capacity()) std::erase_if(chosen, [&](const Stretch& s) { return !varies(s); });  // a pattern
+        chosen.push_back({hash, end - kLength});
     };
     for (std::size_t i = 0; i < std::min(kLength, samples.size()); ++i) hash = hash * kBase + bits_of(samples[i]);
     if (samples.size() >= kLength) choose(kLength);
@@ -44,8 +53,9 @@ double copied_seconds(std::span<const float> samples, Hertz rate) {
         hash = hash * kBase + (bits_of(samples[i]) - leaving * bits_of(samples[i - kLength]));
         choose(i + 1);
     }
-    std::sort(chosen.begin(), chosen.end());
-    const auto again = static_cast<std::size_t>(chosen.end() - std::unique(chosen.begin(), chosen.end()));
+    std::sort(chosen.begin(), chosen.end(), [](const Stretch& a, const Stretch& b) { return a.hash < b.hash; });
+    std::size_t again = 0;
+    for (std::size_t i = 1; i < chosen.size(); ++i) again += chosen[i].hash == chosen[i - 1].hash && varies(chosen[i]) ? 1 : 0;
     return time_of(again << kChosenBits, rate);
 }
 

@@ -9,6 +9,20 @@
 namespace tracehold {
 namespace {
 
+PowerSpectrum empty_spectrum(Hertz rate, std::size_t segments, std::size_t segment_samples) {
+    PowerSpectrum out;
+    out.step_hz = rate.value / static_cast<double>(segment_samples);
+    out.segments = segments;
+    if (segments > 0) out.uv2_per_hz.resize(segment_samples / 2 + 1);
+    return out;
+}
+
+// In: sums of squares.
+void become_density(PowerSpectrum& spectrum, Hertz rate, const BlockSpectra& spectra) {
+    const double density = spectra.density(rate) / static_cast<double>(spectrum.segments);
+    for (std::size_t k = 0; k < spectrum.uv2_per_hz.size(); ++k) spectrum.uv2_per_hz[k] *= spectra.is_alone(k) ? density / 2 : density;
+}
+
 // The share of bin k that lies in [low, high).
 double overlap(const PowerSpectrum& spectrum, std::size_t k, Hertz low, Hertz high) {
     const double left = (static_cast<double>(k) - 0.5) * spectrum.step_hz;
@@ -26,15 +40,32 @@ std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t s
 }
 
 PowerSpectrum mean_spectrum(std::span<const float> uv, Hertz rate, std::span<const std::size_t> begins, std::size_t segment_samples) {
-    PowerSpectrum out;
-    out.step_hz = rate.value / static_cast<double>(segment_samples);
-    out.segments = begins.size();
+    PowerSpectrum out = empty_spectrum(rate, begins.size(), segment_samples);
     if (out.segments == 0) return out;
     BlockSpectra& spectra = block_spectra(segment_samples);
-    out.uv2_per_hz.resize(spectra.bins());
     take_all(spectra, uv, begins, [&](auto&) { spectra.add_powers(out.uv2_per_hz); });
-    const double density = spectra.density(rate) / static_cast<double>(out.segments);
-    for (std::size_t k = 0; k < spectra.bins(); ++k) out.uv2_per_hz[k] *= spectra.is_alone(k) ? density / 2 : density;
+    become_density(out, rate, spectra);
+    return out;
+}
+
+std::vector<PowerSpectrum> mean_spectra(std::span<const float> uv, Hertz rate, std::span<const std::vector<std::size_t>> groups,
+                                        std::size_t segment_samples) {
+    std::vector<PowerSpectrum> out;
+    std::vector<std::size_t> begins, owners;
+    for (const std::vector<std::size_t>& group : groups) {
+        begins.insert(begins.end(), group.begin(), group.end());
+        owners.insert(owners.end(), group.size(), out.size());
+        out.push_back(empty_spectrum(rate, group.size(), segment_samples));
+    }
+    if (begins.empty()) return out;
+    BlockSpectra& spectra = block_spectra(segment_samples);
+    auto owner = owners.begin();
+    take_all(spectra, uv, begins, [&](auto& some) {
+        const std::span<const double> squares = spectra.squares();
+        for (std::size_t b = 0; b < some.size(); ++b, ++owner)
+            for (std::size_t k = 0; k < spectra.bins(); ++k) out[*owner].uv2_per_hz[k] += squares[BlockSpectra::kMost * k + b];
+    });
+    for (PowerSpectrum& spectrum : out) become_density(spectrum, rate, spectra);
     return out;
 }
 

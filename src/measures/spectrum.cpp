@@ -58,9 +58,11 @@ std::optional<double> error_of_median(const PowerSpectrum& spectrum, double medi
     return power_error / (2.0 * near / bins);
 }
 
-Estimate median_frequency_in(const CleanRecording& clean, TimeSpan span) {
-    const auto segment = static_cast<std::size_t>(std::max(2.0, std::round(kSegment_s * clean.rate.value)));
-    const PowerSpectrum spectrum = welch_spectrum(trace_in(clean, span), clean.rate, segment);
+std::size_t segment_samples(const CleanRecording& clean) {
+    return static_cast<std::size_t>(std::max(2.0, std::round(kSegment_s * clean.rate.value)));
+}
+
+Estimate median_frequency_in(const PowerSpectrum& spectrum) {
     if (spectrum.segments == 0) return Estimate::none("no 0.5 s without masked samples");
     const auto median = median_frequency_hz(spectrum, kLow, kHigh);
     if (!median) return Estimate::none("no power between 20 and 450 Hz");
@@ -69,7 +71,8 @@ Estimate median_frequency_in(const CleanRecording& clean, TimeSpan span) {
 
 Estimate median_frequency_of(const CycleView& view) {
     const std::string why = refusal(view, view.hold);
-    return why.empty() ? median_frequency_in(view.clean, view.hold) : Estimate::none(why);
+    if (!why.empty()) return Estimate::none(why);
+    return median_frequency_in(welch_spectrum(trace_in(view.clean, view.hold), view.clean.rate, segment_samples(view.clean)));
 }
 
 struct Points {
@@ -78,14 +81,23 @@ struct Points {
 
 // Whole seconds from the start of the hold; seconds in which nothing can be told are left out.
 Points by_second(const CycleView& view) {
-    Points points;
+    const CleanRecording& clean = view.clean;
+    std::vector<double> times;
+    std::vector<std::vector<std::size_t>> segments;  // of each second, in the whole trace
     for (int second = 0; (second + 1) * kWindow_s <= view.hold.length_s() + 1e-9; ++second) {
         const double begin_s = view.hold.begin_s + second * kWindow_s;
         const TimeSpan span{begin_s, begin_s + kWindow_s};
         if (!refusal(view, span).empty()) continue;
-        const Estimate median = median_frequency_in(view.clean, span);
+        times.push_back((second + 0.5) * kWindow_s);
+        segments.push_back(valid_segments(trace_in(clean, span), segment_samples(clean)));
+        for (std::size_t& begin : segments.back()) begin += samples_in(span, clean.rate, clean.uv.size()).begin;
+    }
+    const std::vector<PowerSpectrum> spectra = mean_spectra(clean.uv, clean.rate, segments, segment_samples(clean));
+    Points points;
+    for (std::size_t i = 0; i < times.size(); ++i) {
+        const Estimate median = median_frequency_in(spectra[i]);
         if (!median || !median.error) continue;
-        points.times.push_back((second + 0.5) * kWindow_s);
+        points.times.push_back(times[i]);
         points.values.push_back(*median.value);
         points.errors.push_back(*median.error);
     }

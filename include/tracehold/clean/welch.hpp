@@ -23,6 +23,10 @@ PowerSpectrum welch_spectrum(std::span<const float> uv, Hertz rate, std::size_t 
 // The same of chosen segments. In: where they begin in uv; within none of them is anything masked.
 PowerSpectrum mean_spectrum(std::span<const float> uv, Hertz rate, std::span<const std::size_t> begins, std::size_t segment_samples);
 
+// One of each group of segments, many groups at once: a few segments take as long as one lot of them.
+std::vector<PowerSpectrum> mean_spectra(std::span<const float> uv, Hertz rate, std::span<const std::vector<std::size_t>> groups,
+                                        std::size_t segment_samples);
+
 // Those that welch_spectrum takes.
 std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t segment_samples);
 
