@@ -20,6 +20,7 @@
 #include "clean/hum_steps.hpp"
 #include "clean/line_blocks.hpp"
 #include "clean/line_smoother.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 namespace {
@@ -157,11 +158,15 @@ Hum find_hum(const LineBlocks& blocks) {
     return hum;
 }
 
-// Between two looks, u = 0..1, from values and changes per look at both ends.
+// Between two looks, from values and changes per look at both ends: the cubic of u = 0..1, its coefficients from the constant on.
 template <class Value>
-Value cubic(Value v0, Value r0, Value v1, Value r1, double u) {
-    const double w = 1.0 - u;
-    return v0 * (w * w * (1.0 + 2.0 * u)) + v1 * (u * u * (3.0 - 2.0 * u)) + r0 * (u * w * w) - r1 * (u * u * w);
+std::array<Value, 4> cubic(Value v0, Value r0, Value v1, Value r1) {
+    return {v0, r0, 3.0 * (v1 - v0) - 2.0 * r0 - r1, 2.0 * (v0 - v1) + r0 + r1};
+}
+
+template <class Value>
+Value at(const std::array<Value, 4>& c, double u) {
+    return c[0] + u * (c[1] + u * (c[2] + u * c[3]));
 }
 
 // Looks between which hum goes on without a step. Before the first and after the last the nearest course is continued.
@@ -169,27 +174,75 @@ struct Stretch {
     std::size_t first = 0, last = 0;
 };
 
-double hum_at(const Hum& hum, const LineBlocks& blocks, Stretch stretch, std::size_t sample) {
-    const double look =
-        (static_cast<double>(sample) - static_cast<double>(blocks.length) / 2) / static_cast<double>(blocks.hop);
-    const double held = std::clamp(look, static_cast<double>(stretch.first), static_cast<double>(stretch.last));
-    const auto b = std::min(static_cast<std::size_t>(held), blocks.blocks - 2);
-    const double u = held - static_cast<double>(b);
-    const PhaseCourse& mains = hum.mains;
-    const double turns = mains.hz * static_cast<double>(sample) / blocks.rate.value;
-    const double phase = kTurn * (turns - std::floor(turns)) +
-                         cubic(mains.phase[b], mains.rate[b], mains.phase[b + 1], mains.rate[b + 1], u);
-    const Complex one = std::polar(1.0, phase);
-    Complex turned = 1.0;
-    double sum = 0.0;
+// Neighbouring samples between the same two looks: where they stand there, the turn of the mains, its power for the harmonic that is
+// summed, and the sum.
+struct Neighbours {
+    std::vector<double> u, re, im, turned_re, turned_im, hum;
+    void clear() {
+        for (std::vector<double>* values : {&u, &re, &im}) values->clear();
+    }
+};
+
+TRACEHOLD_WIDE void raise(const double* re, const double* im, double* turned_re, double* turned_im, std::size_t size) {
+    TRACEHOLD_INDEPENDENT
+    for (std::size_t i = 0; i < size; ++i) {
+        const double real = turned_re[i] * re[i] - turned_im[i] * im[i];
+        turned_im[i] = turned_re[i] * im[i] + turned_im[i] * re[i];
+        turned_re[i] = real;
+    }
+}
+
+TRACEHOLD_WIDE void add_line(const std::array<double, 4> re, const std::array<double, 4> im, const double* u, const double* turned_re,
+                             const double* turned_im, double* hum, std::size_t size) {
+    TRACEHOLD_INDEPENDENT
+    for (std::size_t i = 0; i < size; ++i) {
+        const double real = re[0] + u[i] * (re[1] + u[i] * (re[2] + u[i] * re[3]));
+        const double imaginary = im[0] + u[i] * (im[1] + u[i] * (im[2] + u[i] * im[3]));
+        hum[i] += real * turned_re[i] - imaginary * turned_im[i];
+    }
+}
+
+void sum_lines(const Hum& hum, std::size_t look, Neighbours& n) {
+    const std::size_t size = n.u.size();
+    n.hum.assign(size, 0.0);
+    n.turned_re.assign(size, 1.0);
+    n.turned_im.assign(size, 0.0);
     std::size_t raised = 0;
     for (const Line& line : hum.lines) {
-        for (; raised < line.harmonic + 1; ++raised) turned *= one;
-        const LineCourse& c0 = line.smooth.course[b];
-        const LineCourse& c1 = line.smooth.course[b + 1];
-        sum += (cubic(c0.amplitude, c0.rate, c1.amplitude, c1.rate, u) * turned).real();
+        for (; raised < line.harmonic + 1; ++raised) raise(n.re.data(), n.im.data(), n.turned_re.data(), n.turned_im.data(), size);
+        const LineCourse &c0 = line.smooth.course[look], &c1 = line.smooth.course[look + 1];
+        const auto re = cubic(c0.amplitude.real(), c0.rate.real(), c1.amplitude.real(), c1.rate.real());
+        const auto im = cubic(c0.amplitude.imag(), c0.rate.imag(), c1.amplitude.imag(), c1.rate.imag());
+        add_line(re, im, n.u.data(), n.turned_re.data(), n.turned_im.data(), n.hum.data(), size);
     }
-    return sum;
+}
+
+// The hum of the samples of a range: use(sample, hum) sees each in order.
+template <class Use>
+void each_hum(const Hum& hum, const LineBlocks& blocks, Stretch stretch, SampleRange range, Use use) {
+    const PhaseCourse& mains = hum.mains;
+    Neighbours n;
+    const auto place_of = [&](std::size_t sample) {
+        const double look = (static_cast<double>(sample) - static_cast<double>(blocks.length) / 2) / static_cast<double>(blocks.hop);
+        return std::clamp(look, static_cast<double>(stretch.first), static_cast<double>(stretch.last));
+    };
+    const auto look_of = [&](double place) { return std::min(static_cast<std::size_t>(place), blocks.blocks - 2); };
+    for (std::size_t begin = range.begin; begin < range.end;) {
+        const std::size_t b = look_of(place_of(begin));
+        const auto drift = cubic(mains.phase[b], mains.rate[b], mains.phase[b + 1], mains.rate[b + 1]);
+        n.clear();
+        std::size_t end = begin;
+        for (double place = place_of(begin); end < range.end && look_of(place) == b; place = place_of(++end)) {
+            const double turns = mains.hz * static_cast<double>(end) / blocks.rate.value;
+            n.u.push_back(place - static_cast<double>(b));
+            const Complex one = std::polar(1.0, kTurn * (turns - std::floor(turns)) + at(drift, n.u.back()));
+            n.re.push_back(one.real());
+            n.im.push_back(one.imag());
+        }
+        sum_lines(hum, b, n);
+        for (std::size_t i = begin; i < end; ++i) use(i, n.hum[i - begin]);
+        begin = end;
+    }
 }
 
 // Samples within which a step lies.
@@ -198,11 +251,13 @@ SampleRange moment_of(std::span<const float> uv, const Hum& hum, const LineBlock
     if (is_burst || hum.lines.empty()) return within;
     std::vector<double> gain{0.0};  // of power, were the step that far on rather than at once
     double left = 0.0;
-    for (std::size_t i = within.begin; i < within.end; ++i) {
-        const double x = std::isnan(uv[i]) ? 0.0 : uv[i], old = x - hum_at(hum, blocks, before, i), now = x - hum_at(hum, blocks, after, i);
+    std::vector<double> hum_before;
+    each_hum(hum, blocks, before, within, [&](std::size_t, double h) { hum_before.push_back(h); });
+    each_hum(hum, blocks, after, within, [&](std::size_t i, double hum_after) {
+        const double x = std::isnan(uv[i]) ? 0.0 : uv[i], old = x - hum_before[i - within.begin], now = x - hum_after;
         gain.push_back(gain.back() + (std::isnan(uv[i]) ? 0.0 : now * now - old * old));
         left += now * now;
-    }
+    });
     const double most = *std::max_element(gain.begin(), gain.end());
     const double power = (left - most) / static_cast<double>(within.size());
     const double least = most - kDoubt * blocks.rate.value / kMuscle_hz * power;
@@ -229,9 +284,7 @@ Ranges subtract(std::span<float> uv, const Hum& hum, const LineBlocks& blocks) {
     for (std::size_t k = 0; k < stretches.size(); ++k) {
         const bool ends = k < hum.steps.size();
         const SampleRange step = ends ? moment_of(uv, hum, blocks, stretches[k], stretches[k + 1], hum.steps[k].burst) : SampleRange{uv.size(), uv.size()};
-        for (; i < step.begin; ++i) {
-            if (!std::isnan(uv[i])) uv[i] = static_cast<float>(uv[i] - hum_at(hum, blocks, stretches[k], i));
-        }
+        each_hum(hum, blocks, stretches[k], {i, step.begin}, [&](std::size_t sample, double h) { uv[sample] = static_cast<float>(uv[sample] - h); });
         if (ends) steps.push_back(step);
         i = step.end;
     }
