@@ -33,11 +33,11 @@ struct WindowMean {
     double n = 0.0;
 };
 
-WindowMean window_mean(const BlockEnergies& e, BlockRange range, const SessionRest* without_bursts) {
+WindowMean window_mean(const BlockEnergies& e, BlockRange range, const RelativeEnergy* without_bursts) {
     WindowMean out{std::vector<double>(e.bins, 0.0), 0.0};
     for (std::size_t b = range.begin; b < range.end; ++b) {
         if (!e.valid[b]) continue;
-        if (without_bursts && stands_out(e.at(b), without_bursts->level, without_bursts->weight)) continue;
+        if (without_bursts && without_bursts->stands_out(e.at(b))) continue;
         for (std::size_t k = 0; k < e.bins; ++k) out.mean[k] += static_cast<double>(e.at(b)[k]);
         out.n += 1.0;
     }
@@ -79,10 +79,11 @@ double drawn(double value, double variance, double mean, double spread2) {
 std::vector<std::vector<double>> rest_levels(const BlockEnergies& e, const SessionRest& rest,
                                              std::span<const Side> sides) {
     constexpr double kFewestBlocks = 15.0;  // blocks; a shorter stretch is more edge than rest
+    const RelativeEnergy relative(rest);
     std::vector<WindowMean> windows;
     std::vector<double> variances;
     for (const Side& side : sides) {
-        WindowMean w = window_mean(e, side.rest, &rest);
+        WindowMean w = window_mean(e, side.rest, &relative);
         if (w.n < kFewestBlocks) w = {rest.level, kFewestBlocks};
         for (std::size_t k = 0; k < e.bins; ++k) w.mean[k] = std::log(std::max(w.mean[k], 1e-3 * rest.level[k]));
         variances.push_back(kVarianceOfLog / (w.n * e.degrees));
@@ -131,9 +132,10 @@ struct Gain {
 Gain likeliest_gain(const WindowMean& plateau, std::span<const double> rest, std::span<const double> activity,
                     std::span<const double> weight) {
     const auto loss = [&](double g) {
+        const double gain = std::exp(g);
         double sum = 0.0;
         for (std::size_t k = 0; k < rest.size(); ++k) {
-            const double v = rest[k] + std::exp(g) * activity[k];
+            const double v = rest[k] + gain * activity[k];
             sum += weight[k] * (std::log(v) + plateau.mean[k] / v);
         }
         return sum;
@@ -209,6 +211,7 @@ Creep trusted_line(const LineFit& fit) {
 
 Creep pooled_creep(const BlockEnergies& e, const SessionRest& rest, std::span<const Side> sides,
                    std::span<const std::vector<double>> rests, std::span<const double> activity) {
+    const RelativeEnergy relative(rest);
     LineFit fit;
     for (std::size_t i = 0; i < sides.size(); ++i) {
         if (static_cast<double>(sides[i].rest.size()) * e.hop_s < kLeastForCreep_s) continue;
@@ -218,11 +221,12 @@ Creep pooled_creep(const BlockEnergies& e, const SessionRest& rest, std::span<co
             w.push_back(rest.weight[k] * activity[k] / (rests[i][k] * rests[i][k]));
             scale += w[k] * activity[k];
         }
+        for (double& share : w) share /= scale;
         for (std::size_t b = sides[i].rest.begin; b < sides[i].rest.end; ++b) {
-            if (!e.valid[b] || stands_out(e.at(b), rest.level, rest.weight)) continue;
+            if (!e.valid[b] || relative.stands_out(e.at(b))) continue;
             double y = 0.0;
             for (std::size_t k = 0; k < e.bins; ++k)
-                y += w[k] * (static_cast<double>(e.at(b)[k]) - rests[i][k]) / scale;
+                y += w[k] * (static_cast<double>(e.at(b)[k]) - rests[i][k]);
             const double t = static_cast<double>(b) - sides[i].anchor;
             fit.add(t, y, std::exp(-std::abs(t) * e.hop_s / kCreepDecay_s));
         }

@@ -1,10 +1,13 @@
 #include "cycles/onset_rest.hpp"
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <numeric>
 
 #include "cycles/rest_variation.hpp"
+#include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 
@@ -53,13 +56,28 @@ std::vector<std::size_t> quiet_blocks(const BlockEnergies& e) {
     return all;
 }
 
+TRACEHOLD_WIDE std::size_t count_below(std::span<const float> values, float limit) {
+    std::int32_t count = 0;
+    for (const float value : values) count += value < limit ? 1 : 0;
+    return static_cast<std::size_t>(count);
+}
+
+// Bit by bit, since floats above zero are in the order of their bits: no branch depends on the values, as those of a
+// sort would. In: values from 0 on.
+float middle_of(std::span<const float> values) {
+    std::uint32_t bits = 0;
+    for (std::uint32_t bit = std::uint32_t{1} << 30; bit > 0; bit >>= 1)
+        if (count_below(values, std::bit_cast<float>(bits | bit)) <= values.size() / 2) bits |= bit;
+    return std::bit_cast<float>(bits);
+}
+
 std::vector<double> medians(const BlockEnergies& e, std::span<const std::size_t> blocks) {
     constexpr double kMedianOfMean = 0.6931471805599453;  // of the squared modulus of a Gaussian pair with mean 1
     std::vector<double> out;
+    std::vector<float> values(blocks.size());
     for (std::size_t k = 0; k < e.bins; ++k) {
-        std::vector<double> values;
-        for (const std::size_t b : blocks) values.push_back(static_cast<double>(e.at(b)[k]));
-        out.push_back(median_of(std::move(values)) / kMedianOfMean);
+        for (std::size_t i = 0; i < blocks.size(); ++i) values[i] = e.at(blocks[i])[k];
+        out.push_back(static_cast<double>(middle_of(values)) / kMedianOfMean);
     }
     return out;
 }
@@ -91,14 +109,10 @@ std::vector<double> bin_weights(const BlockEnergies& e, std::span<const std::siz
 
 BlockRange mirrored(BlockRange range, std::size_t blocks) { return {blocks - range.end, blocks - range.begin}; }
 
-// Mean energy over rest in units of its expectation.
-double relative_energy(std::span<const float> energy, std::span<const double> level, std::span<const double> weight) {
-    double sum = 0.0, weights = 0.0;
-    for (std::size_t k = 0; k < energy.size(); ++k) {
-        sum += weight[k] * static_cast<double>(energy[k]) / level[k];
-        weights += weight[k];
-    }
-    return sum / weights;
+RelativeEnergy::RelativeEnergy(std::span<const double> level, std::span<const double> weight) {
+    const double weights = std::accumulate(weight.begin(), weight.end(), 0.0);
+    for (std::size_t k = 0; k < level.size(); ++k) share_.push_back(weight[k] / weights / level[k]);
+    limit_ = 1.0 + kStandOut / std::sqrt(std::max(weights, 1.0));
 }
 
 std::vector<double> mean_energy(const BlockEnergies& e, BlockRange range) {
@@ -106,11 +120,6 @@ std::vector<double> mean_energy(const BlockEnergies& e, BlockRange range) {
     for (std::size_t b = range.begin; b < range.end; ++b)
         if (e.valid[b]) blocks.push_back(b);
     return mean_energy(e, blocks);
-}
-
-bool stands_out(std::span<const float> energy, std::span<const double> level, std::span<const double> weight) {
-    const double weights = std::accumulate(weight.begin(), weight.end(), 0.0);
-    return relative_energy(energy, level, weight) > 1.0 + kStandOut / std::sqrt(std::max(weights, 1.0));
 }
 
 SessionRest session_rest(const BlockEnergies& e, std::span<const TimeSpan> windows) {
@@ -129,7 +138,7 @@ SessionRest session_rest(const BlockEnergies& e, std::span<const TimeSpan> windo
         kLeast * std::accumulate(e.energy.begin(), e.energy.end(), 0.0) / static_cast<double>(e.size());
     std::vector<double> level = medians(e, blocks);
     for (double& l : level) l = std::max({l, least, 1e-30});
-    std::erase_if(blocks, [&](std::size_t b) { return stands_out(e.at(b), level, rest.weight); });
+    std::erase_if(blocks, [&, usual = RelativeEnergy(level, rest.weight)](std::size_t b) { return usual.stands_out(e.at(b)); });
     rest.level = blocks.size() < kEnough / 5 ? level : mean_energy(e, blocks);
     for (double& l : rest.level) l = std::max({quietest ? l / kMeanOfQuietest : l, least, 1e-30});
     return rest;
@@ -139,9 +148,10 @@ double local_rest(const BlockEnergies& e, const SessionRest& rest, BlockRange ra
     constexpr std::size_t kEnough = 30;
     double sum = 0.0;
     std::size_t n = 0;
+    const RelativeEnergy relative(rest);
     std::vector<double> values;
     for (std::size_t b = range.begin; b < range.end; ++b)
-        if (rest.is_rest[b]) values.push_back(relative_energy(e.at(b), rest.level, rest.weight));
+        if (rest.is_rest[b]) values.push_back(relative.of(e.at(b)));
     if (values.size() < kEnough) return 1.0;
     const double limit = 2.5 * median_of(values);
     for (const double v : values)

@@ -90,13 +90,14 @@ BlockRange best_run(std::span<const double> scores, std::size_t first) {
 // The session's activity: the mean over the stronger half of the windows, so that missed ones do not count.
 std::vector<double> session_activity(const BlockEnergies& e, const SessionRest& rest,
                                      std::span<const Stretch> stretches) {
+    const RelativeEnergy relative(rest);
     std::vector<std::pair<double, std::vector<double>>> means;
     for (const Stretch& s : stretches) {
         const double length = s.cue_end - s.cue_begin;
         const Frame frame{e.hop_s, e.size()};
         std::vector<double> mean = mean_energy(e, frame.range(s.cue_begin + 0.4 * length, s.cue_begin + 0.8 * length));
         std::vector<float> as_block(mean.begin(), mean.end());
-        means.emplace_back(relative_energy(as_block, rest.level, rest.weight), std::move(mean));
+        means.emplace_back(relative.of(as_block), std::move(mean));
     }
     std::stable_sort(means.begin(), means.end(), [](const auto& a, const auto& b) { return a.first > b.first; });
     means.resize((means.size() + 1) / 2);
@@ -127,9 +128,10 @@ double Detector::evidence(std::span<const double> mean, double n, std::span<cons
     double best = 0.0;
     contrast = 0.0;
     for (double log_gain = -4.0; log_gain <= 4.0; log_gain += 0.1) {
+        const double gain = std::exp(log_gain);
         double sum = 0.0, ratio = 0.0, weights = 0.0;
         for (std::size_t k = 0; k < mean.size(); ++k) {
-            const double a = std::exp(log_gain) * activity[k];
+            const double a = gain * activity[k];
             const double v = level[k] + a;
             sum += 0.5 * n * rest.weight[k] * (mean[k] / level[k] - mean[k] / v - std::log(v / level[k]));
             ratio += rest.weight[k] * a / level[k];
@@ -176,10 +178,10 @@ TimeSpan near_cues(TimeSpan run, TimeSpan window) {
 // Drops what resting activity that wanders explains as well.
 void compare_with_rest(std::vector<Stretch>& stretches, const BlockEnergies& e, const SessionRest& rest,
                        std::span<const TimeSpan> windows) {
+    const RelativeEnergy relative(rest);
     PowerSteps steps{e.hop_s, e.origin_s, {}};
     for (std::size_t b = 0; b < e.size(); ++b)
-        steps.power.push_back(e.valid[b] ? relative_energy(e.at(b), rest.level, rest.weight)
-                                         : std::numeric_limits<double>::quiet_NaN());
+        steps.power.push_back(e.valid[b] ? relative.of(e.at(b)) : std::numeric_limits<double>::quiet_NaN());
     const RestVariation variation = rest_variation(steps, windows);
     const auto seconds = [&](std::size_t block) { return e.origin_s + static_cast<double>(block) * e.hop_s; };
     for (std::size_t i = 0; i < stretches.size(); ++i) {
@@ -194,12 +196,13 @@ void compare_with_rest(std::vector<Stretch>& stretches, const BlockEnergies& e, 
 // The block amid the quietest tenth of a second in a range.
 std::size_t quietest_block(const BlockEnergies& e, const SessionRest& rest, BlockRange range) {
     constexpr std::size_t kReach = 5;
+    const RelativeEnergy relative(rest);
     std::size_t quietest = range.begin;
     double least = 0.0;
     for (std::size_t b = range.begin; b < range.end; ++b) {
         double sum = 0.0;
         for (std::size_t i = b - std::min(b, kReach); i < std::min(e.size(), b + kReach); ++i)
-            sum += e.valid[i] ? relative_energy(e.at(i), rest.level, rest.weight) : 0.0;
+            sum += e.valid[i] ? relative.of(e.at(i)) : 0.0;
         if (b == range.begin || sum < least) least = sum, quietest = b;
     }
     return quietest;
