@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <utility>
 
 #include "tracehold/core/wide_lanes.hpp"
 
@@ -16,7 +17,11 @@ namespace tracehold {
 //     c[k] = sqrt(2/M) sum w(n) x(n) cos(pi/M (n + 1/2 + M/2)(k + 1/2)),   bin k centred at (k + 1/2) fs / 2M
 // One squared coefficient depends on the phase of the signal. So the sine transform s[k] is taken beside it and the
 // energy is (c^2 + s^2) / 2: as many degrees of freedom as the trace holds, spread more evenly, and the same for a
-// reversed trace. Limits: 10-ms hops blur what is shorter; bins are fs / 2M = 50 Hz wide and leak into their
+// reversed trace. The window is half a wave as well, so that a windowed wave is the difference of two plain ones in the first
+// hop of a block and their sum in the second. With e[j] = sum x(m) exp(i pi/M j (m + 1/2)) over one hop, a look that serves
+// two blocks,
+//     (c[k]^2 + s[k]^2) / 2 = |e[k + 1] - e[k] - (-1)^k (e'[k + 1] + e'[k])|^2 / 4M,   e of the first hop and e' of the second
+// Limits: 10-ms hops blur what is shorter; bins are fs / 2M = 50 Hz wide and leak into their
 // neighbours.
 
 namespace {
@@ -30,73 +35,95 @@ bool all_finite(std::span<const float> samples) {
     return other == 0;
 }
 
-// So many bins that their sums, of cosines and of sines, stay in registers.
+// So many waves that their sums, of cosines and of sines, stay in registers.
 constexpr std::size_t kFours = 3, kTogether = 4 * kFours;
 
-// For each sample of a block kTogether cosines, then as many sines: those of the bins from `first` on, zeros behind the last.
-std::vector<double> bins_side_by_side(const MdctBasis& basis, std::size_t first) {
-    std::vector<double> out(2 * basis.hop * 2 * kTogether);
-    for (std::size_t n = 0; n < 2 * basis.hop; ++n) {
-        for (std::size_t k = first; k < std::min(first + kTogether, basis.bins); ++k) {
-            out[2 * n * kTogether + k - first] = basis.cosine[n * basis.bins + k];
-            out[(2 * n + 1) * kTogether + k - first] = basis.sine[n * basis.bins + k];
+// For each group of waves and each sample of a hop kTogether cosines, then as many sines: those of e[j] from j = first on.
+struct Waves {
+    std::size_t groups = 0;
+    std::vector<double> values;
+};
+
+Waves make_waves(std::size_t hop, std::size_t first, std::size_t count) {
+    Waves waves{(count + kTogether - 1) / kTogether, {}};
+    for (std::size_t group = 0; group < waves.groups; ++group) {
+        for (std::size_t m = 0; m < hop; ++m) {
+            const auto phase = [&](std::size_t i) {
+                const auto j = static_cast<double>(first + group * kTogether + i);
+                return std::numbers::pi / static_cast<double>(hop) * j * (static_cast<double>(m) + 0.5);
+            };
+            for (std::size_t i = 0; i < kTogether; ++i) waves.values.push_back(std::cos(phase(i)));
+            for (std::size_t i = 0; i < kTogether; ++i) waves.values.push_back(std::sin(phase(i)));
         }
     }
-    return out;
+    return waves;
 }
 
-// energy: kTogether of them.
-TRACEHOLD_WIDE void energies_of(std::span<const float> samples, const double* basis, double* energy) {
-    FourDoubles c[kFours] = {}, s[kFours] = {};
-    for (const float sample : samples) {
-        const double x = sample;
-        for (std::size_t i = 0; i < kFours; ++i) c[i] += x * four_at(basis + 4 * i);
-        for (std::size_t i = 0; i < kFours; ++i) s[i] += x * four_at(basis + kTogether + 4 * i);
-        basis += 2 * kTogether;
+// e[j] of one hop, and a few values more, so that all bins have a four to be seen in.
+struct HopSums {
+    std::vector<double> real, imaginary;
+    explicit HopSums(const Waves& waves) : real(waves.groups * kTogether + 4), imaginary(real) {}
+};
+
+TRACEHOLD_WIDE void look_at_hop(std::span<const float> samples, const Waves& waves, HopSums& out) {
+    const double* wave = waves.values.data();
+    for (std::size_t group = 0; group < waves.groups; ++group) {
+        FourDoubles c[kFours] = {}, s[kFours] = {};
+        for (const float sample : samples) {
+            const double x = sample;
+            for (std::size_t i = 0; i < kFours; ++i) c[i] += x * four_at(wave + 4 * i);
+            for (std::size_t i = 0; i < kFours; ++i) s[i] += x * four_at(wave + kTogether + 4 * i);
+            wave += 2 * kTogether;
+        }
+        for (std::size_t i = 0; i < kFours; ++i) four_at(&out.real[group * kTogether + 4 * i]) = c[i];
+        for (std::size_t i = 0; i < kFours; ++i) four_at(&out.imaginary[group * kTogether + 4 * i]) = s[i];
     }
-    for (std::size_t i = 0; i < kFours; ++i) four_at(energy + 4 * i) = 0.5 * (c[i] * c[i] + s[i] * s[i]);
+}
+
+// first: k of the first bin.
+TRACEHOLD_WIDE void fill_energies(const HopSums& before, const HopSums& behind, std::size_t first, std::size_t hop, std::span<float> energy) {
+    const double even = first % 2 == 0 ? 1.0 : -1.0, scale = 0.25 / static_cast<double>(hop);
+    const FourDoubles sign{even, -even, even, -even};
+    const auto add = [&](const double* e, const double* of_next, FourDoubles& sum) {
+        const FourDoubles both = four_at(e + 1) - four_at(e) - sign * (four_at(of_next + 1) + four_at(of_next));
+        sum += scale * both * both;
+    };
+    for (std::size_t i = 0; i < energy.size(); i += 4) {
+        FourDoubles four{};
+        add(&before.real[i], &behind.real[i], four);
+        add(&before.imaginary[i], &behind.imaginary[i], four);
+        for (std::size_t k = 0; k < std::min<std::size_t>(4, energy.size() - i); ++k) energy[i + k] = static_cast<float>(four[k]);
+    }
 }
 
 }  // namespace
-
-MdctBasis make_mdct_basis(std::size_t hop, std::size_t first_bin, std::size_t bins) {
-    MdctBasis basis{hop, first_bin, bins, {}, {}};
-    const double m = static_cast<double>(hop);
-    for (std::size_t n = 0; n < 2 * hop; ++n) {
-        const double at = static_cast<double>(n) + 0.5;
-        const double window = std::sqrt(2.0 / m) * std::sin(std::numbers::pi * at / (2.0 * m));
-        for (std::size_t k = first_bin; k < first_bin + bins; ++k) {
-            const double phase = std::numbers::pi / m * (at + m / 2.0) * (static_cast<double>(k) + 0.5);
-            basis.cosine.push_back(window * std::cos(phase));
-            basis.sine.push_back(window * std::sin(phase));
-        }
-    }
-    return basis;
-}
 
 BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_hz, double high_hz) {
     const std::size_t hop = std::max(kShortestHop, static_cast<std::size_t>(std::lround(kHop_s * rate.value)));
     const double m = static_cast<double>(hop);
     const double bin_hz = rate.value / (2.0 * m);
-    const double first = std::max(0.0, std::ceil(low_hz / bin_hz - 0.5));
-    const double last = std::min(m - 1.0, std::floor(high_hz / bin_hz - 0.5));
+    const double first_bin = std::max(0.0, std::ceil(low_hz / bin_hz - 0.5));
+    const double last_bin = std::min(m - 1.0, std::floor(high_hz / bin_hz - 0.5));
     BlockEnergies out{m / rate.value, -0.5 / rate.value, 0, {}, {}};
-    if (last < first) return out;
-    out.bins = static_cast<std::size_t>(last - first) + 1;
-    const MdctBasis basis = make_mdct_basis(hop, static_cast<std::size_t>(first), out.bins);
-    const std::size_t blocks = uv.size() / hop + 1;
-    out.energy.assign(blocks * out.bins, 0.0F);
-    out.valid.assign(blocks, 0);
-    for (std::size_t b = 1; (b + 1) * hop <= uv.size(); ++b) out.valid[b] = all_finite(uv.subspan((b - 1) * hop, 2 * hop)) ? 1 : 0;
-    for (std::size_t k = 0; k < out.bins; k += kTogether) {
-        const std::vector<double> some = bins_side_by_side(basis, k);
-        double energy[kTogether];
-        for (std::size_t b = 1; b < blocks; ++b) {
-            if (!out.valid[b]) continue;
-            energies_of(uv.subspan((b - 1) * hop, 2 * hop), some.data(), energy);
-            for (std::size_t i = k; i < std::min(k + kTogether, out.bins); ++i)
-                out.energy[b * out.bins + i] = static_cast<float>(energy[i - k]);
+    if (last_bin < first_bin) return out;
+    const auto first = static_cast<std::size_t>(first_bin);
+    out.bins = static_cast<std::size_t>(last_bin - first_bin) + 1;
+    const std::size_t hops = uv.size() / hop;
+    out.energy.assign((hops + 1) * out.bins, 0.0F);
+    out.valid.assign(hops + 1, 0);
+    const Waves waves = make_waves(hop, first, out.bins + 1);
+    HopSums before(waves), here(waves);
+    bool finite_before = false;
+    for (std::size_t b = 0; b < hops; ++b) {
+        const std::span<const float> samples = uv.subspan(b * hop, hop);
+        const bool finite = all_finite(samples);
+        look_at_hop(samples, waves, here);
+        if (finite && finite_before) {
+            out.valid[b] = 1;
+            fill_energies(before, here, first, hop, std::span(out.energy).subspan(b * out.bins, out.bins));
         }
+        std::swap(before, here);
+        finite_before = finite;
     }
     return out;
 }

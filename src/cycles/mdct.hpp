@@ -9,17 +9,6 @@
 
 namespace tracehold {
 
-// Blocks of 2 * hop samples, one every hop samples, seen through a sine window. Each row of a basis holds, for one
-// sample of the block, the windowed cosines (or sines) of the bins [first_bin, first_bin + bins).
-struct MdctBasis {
-    std::size_t hop = 0;
-    std::size_t first_bin = 0;
-    std::size_t bins = 0;
-    std::vector<double> cosine;  // [2 * hop][bins], orthonormal over all blocks and the bins 0..hop-1
-    std::vector<double> sine;    // the same a quarter period on
-};
-MdctBasis make_mdct_basis(std::size_t hop, std::size_t first_bin, std::size_t bins);
-
 // What a block sees of the activity around its centre, in hops: the squared sine window over (-1, 1), or, where slope is
 // above 0, an exported amplitude's window of `box`, blurred by `slope` to each side.
 struct BlockView {

@@ -12,11 +12,30 @@
 namespace tracehold::testing {
 namespace {
 
-std::vector<double> analyse(const MdctBasis& basis, const std::vector<double>& x, std::size_t block) {
-    std::vector<double> c(basis.bins, 0.0);
+// The transform by its definition (MDCT: Princen, Johnson & Bradley 1987, from memory): for each sample of a block of two hops
+// the windowed cosines of all bins, or the sines a quarter period on.
+struct LappedBasis {
+    std::size_t hop = 0;
+    std::vector<double> cosine, sine;  // [2 * hop][hop]
+
+    explicit LappedBasis(std::size_t of_hop) : hop(of_hop) {
+        const double m = static_cast<double>(hop);
+        for (std::size_t n = 0; n < 2 * hop; ++n) {
+            const double at = static_cast<double>(n) + 0.5, window = std::sqrt(2.0 / m) * std::sin(std::numbers::pi * at / (2.0 * m));
+            for (std::size_t k = 0; k < hop; ++k) {
+                const double phase = std::numbers::pi / m * (at + m / 2.0) * (static_cast<double>(k) + 0.5);
+                cosine.push_back(window * std::cos(phase));
+                sine.push_back(window * std::sin(phase));
+            }
+        }
+    }
+};
+
+template <class Sample>
+std::vector<double> analyse(const LappedBasis& basis, const std::vector<double>& waves, const std::vector<Sample>& x, std::size_t block) {
+    std::vector<double> c(basis.hop, 0.0);
     for (std::size_t n = 0; n < 2 * basis.hop; ++n)
-        for (std::size_t k = 0; k < basis.bins; ++k)
-            c[k] += x[(block - 1) * basis.hop + n] * basis.cosine[n * basis.bins + k];
+        for (std::size_t k = 0; k < basis.hop; ++k) c[k] += static_cast<double>(x[(block - 1) * basis.hop + n]) * waves[n * basis.hop + k];
     return c;
 }
 
@@ -36,20 +55,35 @@ std::vector<float> sine(double hz, double rate, double seconds, double amplitude
 
 TEST_CASE("the transform of all bins gives the trace back and keeps its energy") {
     for (const std::size_t hop : {5UL, 10UL, 20UL}) {
-        const MdctBasis basis = make_mdct_basis(hop, 0, hop);
+        const LappedBasis basis(hop);
         std::vector<double> x = some_signal(40 * hop);
         for (std::size_t i = 0; i < hop; ++i) x[i] = x[x.size() - 1 - i] = 0.0;  // no block reaches beyond the ends
         std::vector<double> back(x.size(), 0.0);
         double before = 0.0, after = 0.0;
         for (const double v : x) before += v * v;
         for (std::size_t block = 1; (block + 1) * hop <= x.size(); ++block) {
-            const std::vector<double> c = analyse(basis, x, block);
+            const std::vector<double> c = analyse(basis, basis.cosine, x, block);
             for (std::size_t k = 0; k < hop; ++k) after += c[k] * c[k];
             for (std::size_t n = 0; n < 2 * hop; ++n)
                 for (std::size_t k = 0; k < hop; ++k) back[(block - 1) * hop + n] += c[k] * basis.cosine[n * hop + k];
         }
         CHECK(after == doctest::Approx(before).epsilon(1e-12));
         for (std::size_t i = 0; i < x.size(); ++i) CHECK(back[i] == doctest::Approx(x[i]).epsilon(1e-9));
+    }
+}
+
+TEST_CASE("energies are those of the transform by its definition, of cosines and sines") {
+    for (const std::size_t hop : {5UL, 10UL, 20UL, 40UL}) {
+        const LappedBasis basis(hop);
+        const std::vector<double> signal = some_signal(12 * hop);
+        const std::vector<float> x(signal.begin(), signal.end());
+        const BlockEnergies e = block_energies(x, Hertz{100.0 * static_cast<double>(hop)}, 20.0, 450.0);
+        REQUIRE(e.size() == 13);
+        for (std::size_t block = 1; block < 12; ++block) {
+            const std::vector<double> c = analyse(basis, basis.cosine, x, block), s = analyse(basis, basis.sine, x, block);
+            for (std::size_t k = 0; k < e.bins; ++k)
+                CHECK(static_cast<double>(e.at(block)[k]) == doctest::Approx(0.5 * (c[k] * c[k] + s[k] * s[k])).epsilon(1e-6));
+        }
     }
 }
 
