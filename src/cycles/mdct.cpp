@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 #include <numbers>
 #include <utility>
 
@@ -28,12 +27,6 @@ namespace {
 
 constexpr double kHop_s = 0.01;          // our choice: shorter hops lose low bins, longer ones blur abrupt rises
 constexpr std::size_t kShortestHop = 2;  // samples; below it there is no window to speak of
-
-bool all_finite(std::span<const float> samples) {
-    int other = 0;  // looks at all of them, many at once
-    for (const float x : samples) other |= std::abs(x) <= std::numeric_limits<float>::max() ? 0 : 1;
-    return other == 0;
-}
 
 // So many waves that their sums, of cosines and of sines, stay in registers.
 constexpr std::size_t kFours = 3, kTogether = 4 * kFours;
@@ -92,7 +85,12 @@ TRACEHOLD_WIDE void fill_energies(const HopSums& before, const HopSums& behind, 
         FourDoubles four{};
         add(&before.real[i], &behind.real[i], four);
         add(&before.imaginary[i], &behind.imaginary[i], four);
-        for (std::size_t k = 0; k < std::min<std::size_t>(4, energy.size() - i); ++k) energy[i + k] = static_cast<float>(four[k]);
+        const std::size_t count = std::min<std::size_t>(4, energy.size() - i);
+        if (count == 4) {
+            for (std::size_t k = 0; k < 4; ++k) energy[i + k] = static_cast<float>(four[k]);
+        } else {
+            for (std::size_t k = 0; k < count; ++k) energy[i + k] = static_cast<float>(four[k]);
+        }
     }
 }
 
@@ -115,9 +113,8 @@ BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_h
     HopSums before(waves), here(waves);
     bool finite_before = false;
     for (std::size_t b = 0; b < hops; ++b) {
-        const std::span<const float> samples = uv.subspan(b * hop, hop);
-        const bool finite = all_finite(samples);
-        look_at_hop(samples, waves, here);
+        look_at_hop(uv.subspan(b * hop, hop), waves, here);
+        const bool finite = std::isfinite(here.real[0]);  // not where a single sample is not
         if (finite && finite_before) {
             out.valid[b] = 1;
             fill_energies(before, here, first, hop, std::span(out.energy).subspan(b * out.bins, out.bins));
@@ -129,13 +126,10 @@ BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_h
 }
 
 BlockEnergies reversed(const BlockEnergies& blocks) {
-    BlockEnergies out = blocks;
-    const std::size_t n = blocks.size();
-    for (std::size_t b = 0; b < n; ++b) {
-        out.valid[b] = blocks.valid[n - 1 - b];
-        std::copy_n(blocks.at(n - 1 - b).begin(), blocks.bins,
-                    out.energy.begin() + static_cast<std::ptrdiff_t>(b * blocks.bins));
-    }
+    BlockEnergies out{blocks.hop_s, blocks.origin_s, blocks.bins, {}, {blocks.valid.rbegin(), blocks.valid.rend()}, blocks.view, blocks.degrees};
+    out.energy.resize(blocks.energy.size());
+    for (std::size_t b = 0; b < blocks.size(); ++b)
+        for (std::size_t k = 0; k < blocks.bins; ++k) out.energy[b * blocks.bins + k] = blocks.energy[(blocks.size() - 1 - b) * blocks.bins + k];
     return out;
 }
 

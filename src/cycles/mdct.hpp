@@ -17,6 +17,7 @@ struct BlockView {
     double reach() const { return slope > 0.0 ? 0.5 * box + slope : 1.0; }
     // Blocks before the one of an onset that see it already.
     double ahead() const { return std::ceil(reach()) - 1.0; }
+    bool operator==(const BlockView&) const = default;
 };
 
 // Always true: energy holds size() * bins values, zero where the block is not valid. Block b is centred at origin_s + b
