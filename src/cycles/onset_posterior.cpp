@@ -5,7 +5,7 @@
 #include <limits>
 #include <utility>
 
-#include "tracehold/core/many_values.hpp"
+#include "cycles/wide_math.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -35,136 +35,192 @@ constexpr std::array<double, kKinds> kAnswerPrior{0.56, 0.15, 0.05, 0.05, 0.11, 
 constexpr std::array<double, kKinds> kIntervalPrior{0.35, 0.10, 0.10, 0.15, 0.15, 0.08, 0.07, 0.05};
 constexpr double kLikeOther = 0.5;  // of the prior of a side: the kind of the other side
 
-// The log likelihoods of every start of one ramp, phase by phase. One object for many ramps keeps its memory.
+constexpr float kFarBelow = 40.0F;  // nats below the likeliest start; those beyond add nothing, and they are nearly all
+constexpr float kRounding = 1.0F;   // nats: more than bounds are rounded by
+// Starts of lengths that have less evidence than the best by more nats are not kept, nor those of contractions beyond so
+// many, a few ten kilobytes each: they are walked again where they count.
+constexpr double kMayCount = 12.0;
+constexpr std::size_t kMostKept = 500;
+
+// The log likelihoods of the starts of one ramp that are not far below the likeliest. One object for many ramps keeps its
+// memory.
 class Starts {
 public:
-    std::span<const float> of(const LevelTable& table, const Ramp& ramp, std::size_t blocks) {
-        all_.resize(blocks * ramp.levels.size());
-        for (std::size_t phase = 0; phase < ramp.levels.size(); ++phase)
-            onset_log_likelihood(table, ramp, static_cast<int>(phase), std::span(all_).subspan(phase * blocks, blocks));
-        return all_;
-    }
+    void walk(const LevelTable& table, const Ramp& ramp, std::size_t searched);
+
+    std::size_t blocks() const { return blocks_; }
+    std::size_t phases() const { return phases_; }
+    float top() const { return top_; }
+    // All that are not far below lie in blocks from begin() on; whole eights, behind the last block minus infinity.
+    std::size_t begin() const { return begin_; }
+    std::span<const float> of_phase(std::size_t phase) const { return std::span(all_).subspan(phase * stride_ + begin_, end_ - begin_); }
+    // These and the blocks next to them.
+    void add_to(LikelyStarts& likely, std::size_t kind, std::size_t length) const;
 
 private:
-    std::vector<float> all_;
+    void walk_chunk(const LevelTable& table, const Ramp& ramp, std::size_t chunk);
+    void keep_chunks_from(float least);
+    bool is_far(std::size_t begin) const;
+
+    static constexpr std::size_t kEight = 8;
+    std::size_t blocks_ = 0, phases_ = 0, stride_ = 0, begin_ = 0, end_ = 0;
+    float top_ = 0.0F;
+    std::vector<float> all_, bounds_;
 };
 
-TRACEHOLD_WIDE float largest(std::span<const float> values) {
-    return largest_of(values, -std::numeric_limits<float>::infinity(), [](float v) { return v; });
+// Its bound becomes what it is.
+void Starts::walk_chunk(const LevelTable& table, const Ramp& ramp, std::size_t chunk) {
+    const std::size_t begin = chunk * kStartsAtOnce, end = std::min(begin + kStartsAtOnce, blocks_);
+    float& most = bounds_[chunk] = -std::numeric_limits<float>::infinity();
+    for (std::size_t phase = 0; phase < phases_; ++phase) {
+        const auto starts = std::span(all_).subspan(phase * stride_ + begin, kStartsAtOnce);
+        most = std::max(most, onset_log_likelihood(table, ramp, static_cast<int>(phase), starts.first(end - begin), begin));
+        std::fill(starts.begin() + static_cast<std::ptrdiff_t>(end - begin), starts.end(), -std::numeric_limits<float>::infinity());
+    }
+    top_ = std::max(top_, most);
 }
 
-constexpr std::size_t kAtOnce = 32;
+// Chunks outside of [begin_, end_) are below.
+void Starts::keep_chunks_from(float least) {
+    const auto matters = [least](float bound) { return bound >= least; };
+    begin_ = static_cast<std::size_t>(std::find_if(bounds_.begin(), bounds_.end(), matters) - bounds_.begin()) * kStartsAtOnce;
+    end_ = static_cast<std::size_t>(bounds_.rend() - std::find_if(bounds_.rbegin(), bounds_.rend(), matters)) * kStartsAtOnce;
+}
 
-// most: of every kAtOnce values.
-TRACEHOLD_WIDE void largest_of_each(std::span<const float> values, std::span<float> most) {
-    const auto larger = [](float a, float b) { return a < b ? b : a; };
-    for (std::size_t i = 0; i < most.size(); ++i) {
-        const float* const v = &values[i * kAtOnce];
-        const std::size_t count = std::min(kAtOnce, values.size() - i * kAtOnce);
-        EightFloats some = EightFloats{} - std::numeric_limits<float>::infinity();
-        std::size_t k = 0;
-        for (; k + 8 <= count; k += 8) some = some < eight_at(v + k) ? eight_at(v + k) : some;
-        most[i] = larger(larger(larger(some[0], some[1]), larger(some[2], some[3])),
-                         larger(larger(some[4], some[5]), larger(some[6], some[7])));
-        for (; k < count; ++k) most[i] = larger(most[i], v[k]);
+bool Starts::is_far(std::size_t begin) const {
+    float most = -std::numeric_limits<float>::infinity();
+    for (std::size_t phase = 0; phase < phases_; ++phase) most = std::max(most, largest_of_eight(eight_at(&all_[phase * stride_ + begin])));
+    return most < top_ - kFarBelow;
+}
+
+// The likeliest chunk, as bounds have it, is walked first: it says how far the others may be below.
+void Starts::walk(const LevelTable& table, const Ramp& ramp, std::size_t searched) {
+    const std::size_t chunks = (searched + kStartsAtOnce - 1) / kStartsAtOnce;
+    blocks_ = searched, phases_ = ramp.levels.size(), stride_ = chunks * kStartsAtOnce;
+    all_.resize(std::max(all_.size(), phases_ * stride_));
+    bounds_.resize(chunks);
+    bound_log_likelihood(table, ramp, bounds_);
+    const auto likeliest = static_cast<std::size_t>(std::max_element(bounds_.begin(), bounds_.end()) - bounds_.begin());
+    top_ = -std::numeric_limits<float>::infinity();
+    if (chunks > 0) walk_chunk(table, ramp, likeliest);
+    keep_chunks_from(top_ - kFarBelow - kRounding);
+    for (std::size_t chunk = begin_ / kStartsAtOnce; chunk < end_ / kStartsAtOnce; ++chunk)
+        if (chunk != likeliest) walk_chunk(table, ramp, chunk);
+    keep_chunks_from(top_ - kFarBelow);
+    const std::size_t first = begin_ / kStartsAtOnce, last = end_ / kStartsAtOnce;
+    while (begin_ < end_ && is_far(begin_)) begin_ += kEight;
+    while (begin_ < end_ && is_far(end_ - kEight)) end_ -= kEight;
+    if (begin_ > 0 && begin_ == first * kStartsAtOnce) walk_chunk(table, ramp, first - 1);
+    if (end_ < stride_ && end_ == last * kStartsAtOnce) walk_chunk(table, ramp, last);
+}
+
+void Starts::add_to(LikelyStarts& likely, std::size_t kind, std::size_t length) const {
+    const std::size_t begin = begin_ - std::min(begin_, kEight), end = std::min(end_ + kEight, blocks_);
+    likely.ramps.push_back({kind, length, phases_, begin, end, likely.ll.size(), top_});
+    for (std::size_t phase = 0; phase < phases_; ++phase) {
+        const float* const row = all_.data() + phase * stride_;
+        likely.ll.insert(likely.ll.end(), row + begin, row + end);
     }
 }
 
-bool likeliest_at_border(std::span<const float> ll, std::size_t phases) {
-    if (ll.empty()) return true;
-    const std::size_t blocks = ll.size() / phases;
-    const auto at = static_cast<std::size_t>(std::max_element(ll.begin(), ll.end()) - ll.begin()) % blocks;
-    return static_cast<double>(std::min(at, blocks - 1 - at)) < kBorder;
+bool likeliest_at_border(const Starts& starts) {
+    for (std::size_t phase = 0; phase < starts.phases(); ++phase) {
+        const std::span<const float> ll = starts.of_phase(phase);
+        const auto likeliest = std::find(ll.begin(), ll.end(), starts.top());
+        if (likeliest == ll.end()) continue;
+        const std::size_t at = starts.begin() + static_cast<std::size_t>(likeliest - ll.begin());
+        return static_cast<double>(std::min(at, starts.blocks() - 1 - at)) < kBorder;
+    }
+    return true;
 }
 
-constexpr float kFarBelow = 40.0F;  // nats below the likeliest start; those beyond add nothing, and they are nearly all
+// The sum of e^(c (LL - top)) over the starts that are not far below.
+TRACEHOLD_WIDE double sum_tempered(const Starts& starts) {
+    const FourDoubles nothing{}, least = nothing - static_cast<double>(kFarBelow);
+    FourDoubles sums{};
+    for (std::size_t phase = 0; phase < starts.phases(); ++phase) {
+        const std::span<const float> ll = starts.of_phase(phase);
+        for (std::size_t i = 0; i < ll.size(); i += 4) {
+            const FourDoubles v{ll[i], ll[i + 1], ll[i + 2], ll[i + 3]}, below = v - static_cast<double>(starts.top());
+            FourDoubles e = kTemper * below;
+            raise_e_to(e);
+            sums += below > least ? e : nothing;
+        }
+    }
+    return (sums[0] + sums[1]) + (sums[2] + sums[3]);
+}
 
 // log of the mean over starts of e^(c LL).
-double log_mean_tempered(std::span<const float> ll) {
-    std::vector<float> most((ll.size() + kAtOnce - 1) / kAtOnce);
-    largest_of_each(ll, most);
-    const float top = largest(most);
-    double sum = 0.0;
-    for (std::size_t i = 0; i < ll.size(); ++i) {
-        if (i % kAtOnce == 0 && most[i / kAtOnce] < top - kFarBelow) {
-            i += kAtOnce - 1;
-            continue;
-        }
-        const double below = static_cast<double>(ll[i]) - static_cast<double>(top);
-        if (below > -static_cast<double>(kFarBelow)) sum += std::exp(kTemper * below);
-    }
-    return kTemper * static_cast<double>(top) + std::log(sum / static_cast<double>(ll.size()));
+double log_mean_tempered(const Starts& starts) {
+    return kTemper * static_cast<double>(starts.top()) + std::log(sum_tempered(starts) / static_cast<double>(starts.blocks() * starts.phases()));
 }
 
-// Probabilities on the fine grid; none outside of [begin, end).
+// Probabilities on the fine grid, each of a cell centred on its grid point; none outside of [begin, end).
 struct FineProbabilities {
     std::vector<double> p;
-    std::size_t size = 0, begin = 0, end = 0;
-};
-
-// Blocks outside of [begin, end) have no start, and are next to none, that is not far below the likeliest.
-struct LikelyBlocks {
-    float top = 0.0F;
     std::size_t begin = 0, end = 0;
+
+    void add(const FineProbabilities& other, double weight, std::size_t shift) {
+        begin = p.empty() ? other.begin + shift : std::min(begin, other.begin + shift);
+        end = std::max(end, other.end + shift);
+        p.resize(std::max(p.size(), other.p.size() + shift), 0.0);
+        double* const to = p.data() + shift;
+        const double* const from = other.p.data();
+        TRACEHOLD_INDEPENDENT
+        for (std::size_t i = other.begin; i < other.end; ++i) to[i] += weight * from[i];
+    }
+    std::span<double> inner() { return std::span(p).subspan(begin, end - begin); }
 };
 
-LikelyBlocks likely_blocks(std::span<const float> ll, std::size_t phases) {
-    const std::size_t blocks = ll.size() / phases, chunks = (blocks + kAtOnce - 1) / kAtOnce;
-    std::vector<float> most(chunks * phases);
-    for (std::size_t phase = 0; phase < phases; ++phase)
-        largest_of_each(ll.subspan(phase * blocks, blocks), std::span(most).subspan(phase * chunks, chunks));
-    LikelyBlocks out{largest(most), blocks, 0};
-    for (std::size_t i = 0; i < most.size(); ++i) {
-        if (most[i] < out.top - kFarBelow) continue;
-        const std::size_t begin = i % chunks * kAtOnce;
-        out.begin = std::min(out.begin, begin > 0 ? begin - 1 : 0);
-        out.end = std::max(out.end, std::min(begin + kAtOnce, blocks));
+// In: log likelihoods less that of the likeliest, whole fours. Turns them into e^(c LL), 0 where they are far below, and
+// gives back their sum.
+TRACEHOLD_WIDE double temper(std::span<double> values) {
+    const FourDoubles nothing{}, least = nothing - static_cast<double>(kFarBelow);
+    FourDoubles sums{};
+    for (std::size_t i = 0; i < values.size(); i += 4) {
+        FourDoubles& below = four_at(&values[i]);
+        FourDoubles e = kTemper * below;
+        raise_e_to(e);
+        sums += below = below > least ? e : nothing;
     }
-    return out;
+    return (sums[0] + sums[1]) + (sums[2] + sums[3]);
 }
 
-// Tempered likelihood on the fine grid, scaled to a sum of 1; between starts the logarithm is interpolated.
-void fine_probabilities(std::span<const float> ll, std::size_t phases, FineProbabilities& out) {
-    const std::size_t step = kFine / phases, blocks = ll.size() / phases;
-    const auto [top, first_block, last_block] = likely_blocks(ll, phases);
-    out.size = blocks * kFine;
-    out.begin = first_block * kFine;
-    out.end = last_block * kFine;
-    out.p.resize(std::max(out.p.size(), out.size));
-    double sum = 0.0;
-    for (std::size_t block = first_block; block < last_block; ++block) {
+// Tempered likelihood on the fine grid, and its sum; between starts the logarithm is interpolated. blocks: that were
+// searched.
+double fine_probabilities(const LikelyStarts& likely, const LikelyStarts::OfRamp& ramp, std::size_t blocks, FineProbabilities& out) {
+    const std::size_t phases = ramp.phases, step = kFine / phases, width = ramp.end - ramp.begin;
+    out.p.resize(blocks * kFine);
+    out.begin = ramp.begin * kFine, out.end = ramp.end * kFine;
+    double* fine = out.p.data() + out.begin;
+    for (std::size_t block = 0; block < width; ++block) {
         for (std::size_t phase = 0; phase < phases; ++phase) {
-            const float* const now = &ll[phase * blocks + block];
-            const bool last = block + 1 == blocks && phase + 1 == phases;
-            const float next = last ? *now : phase + 1 < phases ? now[blocks] : ll[block + 1];
-            double* const fine = &out.p[(block * phases + phase) * step];
-            std::fill_n(fine, step, 0.0);
-            if (std::max(*now, next) < top - kFarBelow) continue;
+            const float* const now = &likely.ll[ramp.at + phase * width + block];
+            const float next = phase + 1 < phases ? now[width] : block + 1 < width ? likely.ll[ramp.at + block + 1] : *now;
             for (std::size_t f = 0; f < step; ++f) {
                 const double share = static_cast<double>(f) / static_cast<double>(step);
-                const double value = (1.0 - share) * static_cast<double>(*now) + share * static_cast<double>(next);
-                sum += fine[f] = std::exp(kTemper * (value - static_cast<double>(top)));
+                *fine++ = (1.0 - share) * static_cast<double>(*now) + share * static_cast<double>(next) - static_cast<double>(ramp.top);
             }
         }
     }
-    for (std::size_t i = out.begin; i < out.end; ++i) out.p[i] /= sum;
+    return temper(out.inner());
 }
 
-// In: probabilities on the fine grid, summing to 1. Each stands for a cell centred on its grid point.
-double quantile_of(std::span<const double> p, double share) {
+double quantile_of(const FineProbabilities& fine, double share) {
     double sum = 0.0;
-    for (std::size_t i = 0; i < p.size(); ++i) {
-        if (sum + p[i] >= share) return static_cast<double>(i) - 0.5 + (p[i] > 0.0 ? (share - sum) / p[i] : 0.0);
-        sum += p[i];
+    for (std::size_t i = fine.begin; i < fine.end; ++i) {
+        const double p = fine.p[i];
+        if (sum + p >= share) return static_cast<double>(i) - 0.5 + (p > 0.0 ? (share - sum) / p : 0.0);
+        sum += p;
     }
-    return static_cast<double>(p.size()) - 0.5;
+    return static_cast<double>(fine.p.size()) - 0.5;
 }
 
-double spread_of(std::span<const double> p) {
+double spread_of(const FineProbabilities& fine) {
     double mean = 0.0, square = 0.0;
-    for (std::size_t i = 0; i < p.size(); ++i) {
-        mean += p[i] * static_cast<double>(i);
-        square += p[i] * static_cast<double>(i) * static_cast<double>(i);
+    for (std::size_t i = fine.begin; i < fine.end; ++i) {
+        mean += fine.p[i] * static_cast<double>(i);
+        square += fine.p[i] * static_cast<double>(i) * static_cast<double>(i);
     }
     return std::sqrt(std::max(0.0, square - mean * mean));
 }
@@ -180,51 +236,42 @@ double border_mass(std::span<const double> p) {
 }
 
 struct Mixture {
-    std::vector<double> start, fifth;  // for the answer
-    std::vector<double> open;          // of the start, for the interval
+    FineProbabilities start, fifth;  // for the answer
+    FineProbabilities open;          // of the start, for the interval
     double rise = 0.0;
     double slowest = 0.0;  // probability of the longest lengths
 
-    void add(const FineProbabilities& fine, double weight, double open_weight, double length, double share) {
-        const auto shift = static_cast<std::size_t>(std::lround(length * share * kFine));
-        start.resize(std::max(start.size(), fine.size), 0.0);
-        open.resize(start.size(), 0.0);
-        fifth.resize(std::max(fifth.size(), fine.size + shift), 0.0);
-        for (std::size_t i = fine.begin; i < fine.end; ++i) {
-            start[i] += weight * fine.p[i];
-            open[i] += open_weight * fine.p[i];
-            fifth[i + shift] += weight * fine.p[i];
-        }
+    // fine: with a sum of its own.
+    void add(const FineProbabilities& fine, double sum, double weight, double open_weight, double length, double share) {
+        start.add(fine, weight / sum, 0);
+        open.add(fine, open_weight / sum, 0);
+        fifth.add(fine, weight / sum, static_cast<std::size_t>(std::lround(length * share * kFine)));
         rise += weight * length;
     }
 };
 
 // What no likelihood of energies can know: activity with a bandwidth of a few hundred hertz starts within a millisecond
 // or two.
-void blur(std::vector<double>& p) {
+void blur(FineProbabilities& fine) {
     constexpr double kBlur = 0.8;  // standard deviation in fine steps: 2 ms
-    constexpr int kReach = 4;
+    constexpr std::size_t kReach = 4;
     std::array<double, 2 * kReach + 1> kernel{};
     double sum = 0.0;
-    for (int i = -kReach; i <= kReach; ++i)
-        sum += kernel[static_cast<std::size_t>(i + kReach)] = std::exp(-0.5 * i * i / (kBlur * kBlur));
-    for (double& weight : kernel) weight /= sum;
-    std::vector<double> out(p.size(), 0.0);
-    const int last = static_cast<int>(p.size()) - 1;
-    const auto spread = [&](int i) {  // what would leave at an end stays there
-        for (int j = -kReach; j <= kReach; ++j)
-            out[static_cast<std::size_t>(std::clamp(i + j, 0, last))] +=
-                p[static_cast<std::size_t>(i)] * kernel[static_cast<std::size_t>(j + kReach)];
-    };
-    const int inner = std::max(kReach, last + 1 - kReach);  // from kReach to here nothing meets an end
-    for (int i = 0; i < std::min(kReach, last + 1); ++i) spread(i);
-    for (int j = kReach; j >= -kReach; --j) {
-        const double weight = kernel[static_cast<std::size_t>(j + kReach)];
-        for (int i = kReach; i < inner; ++i)
-            out[static_cast<std::size_t>(i + j)] += p[static_cast<std::size_t>(i)] * weight;
+    for (std::size_t j = 0; j < kernel.size(); ++j) {
+        const double away = static_cast<double>(j) - static_cast<double>(kReach);
+        sum += kernel[j] = std::exp(-0.5 * away * away / (kBlur * kBlur));
     }
-    for (int i = inner; i <= last; ++i) spread(i);
-    p = std::move(out);
+    if (fine.p.empty()) return;
+    const std::span<const double> sharp = fine.inner();
+    std::vector<double> blurred(sharp.size() + 2 * kReach, 0.0);
+    for (std::size_t j = 0; j < kernel.size(); ++j)
+        for (std::size_t i = 0; i < sharp.size(); ++i) blurred[i + j] += kernel[j] / sum * sharp[i];
+    std::fill_n(&fine.p[fine.begin], sharp.size(), 0.0);
+    const std::size_t begin = fine.begin, last = fine.p.size() - 1;
+    for (std::size_t i = 0; i < blurred.size(); ++i)  // what would leave at an end stays there
+        fine.p[std::min(std::max(begin + i, kReach) - kReach, last)] += blurred[i];
+    fine.begin = std::max(begin, kReach) - kReach;
+    fine.end = std::min(fine.end + kReach, last + 1);
 }
 
 EventPosterior summary(const Mixture& mixture, std::size_t first, double longest) {
@@ -238,14 +285,14 @@ EventPosterior summary(const Mixture& mixture, std::size_t first, double longest
             .spread = std::hypot(spread_of(mixture.open) / kFine, earlier / std::sqrt(12.0)),
             .rise = mixture.rise,
             .fifth = at(quantile_of(mixture.fifth, 0.5)),
-            .at_border = border_mass(mixture.open)};
+            .at_border = border_mass(mixture.open.p)};
 }
 
 // Ready for quantiles: what was left out as negligible is made up for.
 void finish(Mixture& mixture) {
-    mixture.rise /= scale_to_one(mixture.start);
-    scale_to_one(mixture.fifth);
-    scale_to_one(mixture.open);
+    mixture.rise /= scale_to_one(mixture.start.inner());
+    scale_to_one(mixture.fifth.inner());
+    scale_to_one(mixture.open.inner());
     blur(mixture.start);
     blur(mixture.open);
 }
@@ -281,15 +328,29 @@ double rest_share(std::span<const SideLevels> levels) {
 
 LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model,
                     LevelTable old) {
-    const std::size_t padding = model.ramps[0].back().levels[0].size() + 4, first = side.search.begin;
+    const std::size_t padding = model.seen[0].back().blocks[0].size() + 4, first = side.search.begin;
     return make_level_table(energies, levels, first, std::max(side.plateau.end, side.search.end), padding,
                             std::move(old));
 }
 
-// Log evidence of each length of one contraction's rise.
-std::vector<double> weigh_lengths(Starts& starts, const LevelTable& table, std::span<const Ramp> ramps, std::size_t blocks) {
+// Log evidence of each length of one contraction's rise. likely: those of lengths that may count are added.
+std::vector<double> weigh_lengths(Starts& starts, const LevelTable& table, std::span<const Ramp> ramps, std::size_t blocks, std::size_t kind,
+                                  LikelyStarts& of_kind, LikelyStarts& likely) {
     std::vector<double> of_length;
-    for (const Ramp& ramp : ramps) of_length.push_back(log_mean_tempered(starts.of(table, ramp, blocks)));
+    of_kind.ramps.clear(), of_kind.ll.clear();
+    double least = -std::numeric_limits<double>::infinity();
+    for (std::size_t d = 0; d < ramps.size(); ++d) {
+        starts.walk(table, ramps[d], blocks);
+        of_length.push_back(log_mean_tempered(starts));
+        least = std::max(least, of_length.back() - kMayCount);
+        if (of_length.back() >= least) starts.add_to(of_kind, kind, d);
+    }
+    for (LikelyStarts::OfRamp ramp : of_kind.ramps) {
+        if (of_length[ramp.length] < least) continue;
+        const auto from = of_kind.ll.begin() + static_cast<std::ptrdiff_t>(std::exchange(ramp.at, likely.ll.size()));
+        likely.ll.insert(likely.ll.end(), from, from + static_cast<std::ptrdiff_t>(ramp.phases * (ramp.end - ramp.begin)));
+        likely.ramps.push_back(ramp);
+    }
     return of_length;
 }
 
@@ -301,42 +362,60 @@ void leave_out_long(std::vector<double>& of_length, std::span<const Ramp> ramps,
     }
 }
 
+std::shared_ptr<const std::vector<Ramp>> ramps_of_kind(const RiseModel& model, std::size_t kind, double rest_share) {
+    const std::vector<SeenRamp>& seen = model.seen[static_cast<std::size_t>(kRiseKinds[kind].shape)];
+    return std::make_shared<const std::vector<Ramp>>(make_ramps(seen, rest_share));
+}
+
 }  // namespace
 
 RiseModel make_rise_model(double hop_s, BlockView view) {
     RiseModel model;
-    for (std::size_t k = 0; k < kKinds; ++k) {
-        if (!kRiseKinds[k].from_rest) model.ramps[k] = make_ramps(kRiseKinds[k].shape, hop_s, 0.0, view);
-    }
+    for (const RiseShape shape : kRiseShapes) model.seen[static_cast<std::size_t>(shape)] = see_ramps(shape, hop_s, view);
+    for (std::size_t k = 0; k < kKinds; ++k)
+        if (!kRiseKinds[k].from_rest) model.ramps[k] = ramps_of_kind(model, k, 0.0);
     static const std::vector<RiseHabit> habits = make_rise_habits();
     model.habits = habits;
     return model;
 }
 
+std::shared_ptr<const RiseModel> shared_rise_model(double hop_s, BlockView view) {
+    struct Asked {
+        double hop_s = 0.0;
+        BlockView view;
+        std::shared_ptr<const RiseModel> model;
+    };
+    thread_local Asked last;
+    if (!last.model || last.hop_s != hop_s || last.view != view)
+        last = {hop_s, view, std::make_shared<const RiseModel>(make_rise_model(hop_s, view))};
+    return last.model;
+}
+
 WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides,
                        const RiseModel& model, std::span<const std::size_t> kinds) {
-    WeighedSide out{std::move(sides), {}, model.ramps, {}, {}};
+    WeighedSide out{std::move(sides), {}, {}, {}, {}};
     out.log_evidence.fill(-std::numeric_limits<double>::infinity());
     out.levels = estimate_levels(energies, rest, out.sides);
     const double share = rest_share(out.levels);
-    for (const std::size_t k : kinds) {
-        if (kRiseKinds[k].from_rest) out.ramps[k] = make_ramps(kRiseKinds[k].shape, energies.hop_s, share, energies.view);
-    }
+    for (const std::size_t k : kinds) out.ramps[k] = kRiseKinds[k].from_rest ? ramps_of_kind(model, k, share) : model.ramps[k];
     std::array<std::vector<std::vector<double>>, kKinds> evidence;  // [kind][contraction][length]
+    out.likely.resize(out.sides.size());
     Starts starts;
+    LikelyStarts of_kind;
     LevelTable table;
     std::size_t at_border = 0;
     for (std::size_t i = 0; i < out.sides.size(); ++i) {
         table = table_of(energies, out.sides[i], out.levels[i], model, std::move(table));
         const std::size_t blocks = out.sides[i].search.size();
         for (const std::size_t k : kinds) {
-            const std::vector<Ramp>& ramps = out.ramps[k];
-            std::vector<double> of_length = weigh_lengths(starts, table, ramps, blocks);
+            const std::vector<Ramp>& ramps = *out.ramps[k];
+            std::vector<double> of_length = weigh_lengths(starts, table, ramps, blocks, k, of_kind, out.likely[i]);
             if (k == kLinear) {
                 const auto best = std::max_element(of_length.begin(), of_length.end()) - of_length.begin();
-                const Ramp& ramp = ramps[static_cast<std::size_t>(best)];
-                at_border += likeliest_at_border(starts.of(table, ramp, blocks), ramp.levels.size());
+                starts.walk(table, ramps[static_cast<std::size_t>(best)], blocks);
+                at_border += likeliest_at_border(starts);
             }
+            if (i >= kMostKept) out.likely[i] = {};
             if (swells(kRiseKinds[k].shape)) leave_out_long(of_length, ramps, energies.hop_s);
             evidence[k].push_back(std::move(of_length));
         }
@@ -360,23 +439,32 @@ std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, cons
     LevelTable table;
     FineProbabilities fine;
     for (std::size_t i = 0; i < side.sides.size(); ++i) {
-        table = table_of(energies, side.sides[i], side.levels[i], model, std::move(table));
+        const std::size_t blocks = side.sides[i].search.size();
+        const LikelyStarts& likely = side.likely[i];
+        LikelyStarts unlikely;  // that count all the same
         Mixture mixture;
+        const auto add = [&](std::size_t k, std::size_t d, double answer, double interval) {
+            const auto is_it = [&](const LikelyStarts::OfRamp& ramp) { return ramp.kind == k && ramp.length == d; };
+            const Ramp& ramp = (*side.ramps[k])[d];
+            const auto found = std::find_if(likely.ramps.begin(), likely.ramps.end(), is_it);
+            if (found == likely.ramps.end()) {
+                if (unlikely.ramps.empty()) table = table_of(energies, side.sides[i], side.levels[i], model, std::move(table));
+                starts.walk(table, ramp, blocks);
+                starts.add_to(unlikely, k, d);
+            }
+            const double sum = found != likely.ramps.end() ? fine_probabilities(likely, *found, blocks, fine)
+                                                           : fine_probabilities(unlikely, unlikely.ramps.back(), blocks, fine);
+            mixture.add(fine, sum, answer, interval, ramp.length, share_at_a_fifth(kRiseKinds[k].shape));
+            if (d + kSlowest >= side.ramps[k]->size()) mixture.slowest += interval;
+        };
         for (std::size_t k = 0; k < kKinds; ++k) {
-            const double answer = kinds.answer[k], interval = kinds.interval[k];
-            if (std::max(answer, interval) < kNegligible) continue;
-            const double share = share_at_a_fifth(kRiseKinds[k].shape);
-            for (std::size_t d = 0; d < side.ramps[k].size(); ++d) {
-                const double length = side.by_kind[k].of_length[i][d];
-                if (std::max(answer, interval) * length < kNegligible) continue;
-                const Ramp& ramp = side.ramps[k][d];
-                fine_probabilities(starts.of(table, ramp, side.sides[i].search.size()), ramp.levels.size(), fine);
-                mixture.add(fine, answer * length, interval * length, ramp.length, share);
-                if (d + kSlowest >= side.ramps[k].size()) mixture.slowest += interval * length;
+            for (std::size_t d = 0; side.ramps[k] && d < side.ramps[k]->size(); ++d) {
+                const double length = side.by_kind[k].of_length[i][d], answer = kinds.answer[k] * length, interval = kinds.interval[k] * length;
+                if (std::max(answer, interval) >= kNegligible) add(k, d, answer, interval);
             }
         }
         finish(mixture);
-        out.push_back(summary(mixture, side.sides[i].search.begin, model.ramps[0].back().length));
+        out.push_back(summary(mixture, side.sides[i].search.begin, model.seen[0].back().length));
     }
     return out;
 }

@@ -1,6 +1,7 @@
 #pragma once
 // Where the rises of one side begin, as probabilities over time.
 #include <array>
+#include <memory>
 #include <span>
 #include <vector>
 
@@ -10,22 +11,38 @@
 
 namespace tracehold {
 
-using RampsOfKinds = std::array<std::vector<Ramp>, kKinds>;
+// None of kinds that were not asked for.
+using RampsOfKinds = std::array<std::shared_ptr<const std::vector<Ramp>>, kKinds>;
 
-// Ramps of every kind that needs no level of rest, for one length of hop and one view, and the habits they may follow: the same for all
-// sides and passes.
+// Ramps of every shape, for one length of hop and one view, and the habits they may follow: the same for all sides and
+// passes.
 struct RiseModel {
-    RampsOfKinds ramps;
+    std::array<std::vector<SeenRamp>, kRiseShapes.size()> seen;  // as kRiseShapes
+    RampsOfKinds ramps;                                          // of kinds that need no level of rest
     std::span<const RiseHabit> habits;
 };
 RiseModel make_rise_model(double hop_s, BlockView view = {});
+// The same: the one that this thread asked for last, where it is that one.
+std::shared_ptr<const RiseModel> shared_rise_model(double hop_s, BlockView view);
 
-// One side of a session, weighed: levels, ramps of every kind and, per kind, what was learned of the lengths. The tables are not kept: a
-// quarter of a megabyte a contraction would grow to gigabytes over a day.
+// Log likelihoods of the starts of one contraction: of ramps that may count, where they are not far below the likeliest.
+struct LikelyStarts {
+    struct OfRamp {
+        std::size_t kind = 0, length = 0;                    // of kRiseKinds and rise_lengths_s()
+        std::size_t phases = 0, begin = 0, end = 0, at = 0;  // blocks; where they stand in ll: [phase][block]
+        float top = 0.0F;
+    };
+    std::vector<OfRamp> ramps;
+    std::vector<float> ll;
+};
+
+// One side of a session, weighed: levels, ramps of every kind and, per kind, what was learned of the lengths. The tables are
+// not kept: a quarter of a megabyte a contraction would grow to gigabytes over a day.
 struct WeighedSide {
     std::vector<Side> sides;
     std::vector<SideLevels> levels;
     RampsOfKinds ramps;
+    std::vector<LikelyStarts> likely;  // of each contraction, empty from the 500th on
     std::array<RisePosterior, kKinds> by_kind;
     // Minus infinity for kinds that were not asked for; 0 for all others where most events lie at an end of what was
     // searched: ramps that do not fit there say nothing of their shape.

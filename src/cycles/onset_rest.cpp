@@ -7,7 +7,7 @@
 #include <numeric>
 
 #include "cycles/rest_variation.hpp"
-#include "tracehold/core/wide_lanes.hpp"
+#include "tracehold/core/many_values.hpp"
 
 namespace tracehold {
 
@@ -87,23 +87,29 @@ std::vector<double> medians(const BlockEnergies& e, std::span<const std::size_t>
 std::vector<double> bin_weights(const BlockEnergies& e, std::span<const std::size_t> blocks) {
     constexpr std::size_t kRun = 200;
     constexpr double kTolerated = 1.5;
-    std::vector<double> weights(e.bins, 1.0);
-    for (std::size_t k = 0; k < e.bins && blocks.size() >= kRun; ++k) {
-        std::vector<double> ratios;
-        for (std::size_t from = 0; from + kRun <= blocks.size(); from += kRun) {
-            double sum = 0.0, squares = 0.0;
-            for (std::size_t i = from; i < from + kRun; ++i) {
-                const double x = static_cast<double>(e.at(blocks[i])[k]);
-                sum += x;
-                squares += x * x;
+    std::vector<std::vector<double>> ratios(e.bins);
+    std::vector<double> sum(e.bins), squares(e.bins);
+    for (std::size_t from = 0; from + kRun <= blocks.size(); from += kRun) {
+        std::fill(sum.begin(), sum.end(), 0.0);
+        std::fill(squares.begin(), squares.end(), 0.0);
+        for (const std::size_t b : blocks.subspan(from, kRun)) {
+            for (std::size_t k = 0; k < e.bins; ++k) {
+                const double x = static_cast<double>(e.at(b)[k]);
+                sum[k] += x;
+                squares[k] += x * x;
             }
-            ratios.push_back(sum > 0.0 ? squares * kRun / (sum * sum) - 1.0 : 1.0);
         }
-        const double r = median_of(std::move(ratios));
+        for (std::size_t k = 0; k < e.bins; ++k) ratios[k].push_back(sum[k] > 0.0 ? squares[k] * kRun / (sum[k] * sum[k]) - 1.0 : 1.0);
+    }
+    std::vector<double> weights(e.bins, 1.0);
+    for (std::size_t k = 0; k < e.bins && !ratios[k].empty(); ++k) {
+        const double r = median_of(std::move(ratios[k]));
         if (r > kTolerated) weights[k] = 1.0 / (r * r);
     }
     return weights;
 }
+
+TRACEHOLD_WIDE double sum_of_all(std::span<const float> values) { return sum_of_valid(values, [](auto&) {}).terms; }
 
 }  // namespace
 
@@ -134,8 +140,7 @@ SessionRest session_rest(const BlockEnergies& e, std::span<const TimeSpan> windo
     if (blocks.empty()) return rest;
     if (!quietest) rest.weight = bin_weights(e, blocks);
     for (double& weight : rest.weight) weight *= e.degrees;
-    const double least =
-        kLeast * std::accumulate(e.energy.begin(), e.energy.end(), 0.0) / static_cast<double>(e.size());
+    const double least = kLeast * sum_of_all(e.energy) / static_cast<double>(e.size());
     std::vector<double> level = medians(e, blocks);
     for (double& l : level) l = std::max({l, least, 1e-30});
     std::erase_if(blocks, [&, usual = RelativeEnergy(level, rest.weight)](std::size_t b) { return usual.stands_out(e.at(b)); });

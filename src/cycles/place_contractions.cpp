@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <array>
+#include <memory>
 #include <string>
 #include <utility>
 
@@ -57,16 +58,16 @@ std::vector<Side> fall_sides(std::span<const Stretch> stretches, std::size_t blo
 struct Session {
     BlockEnergies forward, backward;
     SessionRest rest;
-    RiseModel model;
+    std::shared_ptr<const RiseModel> model;
 };
 
 Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::span<const std::size_t> kinds) {
     const std::size_t blocks = session.forward.size();
     WeighedSide rise, fall;
-    side_by_side([&] { rise = weigh_side(session.forward, session.rest, rise_sides(stretches), session.model, kinds); },
-                 [&] { fall = weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), session.model, kinds); });
-    return {event_posteriors(session.forward, rise, session.model, kind_probabilities(rise, fall)),
-            event_posteriors(session.backward, fall, session.model, kind_probabilities(fall, rise))};
+    side_by_side([&] { rise = weigh_side(session.forward, session.rest, rise_sides(stretches), *session.model, kinds); },
+                 [&] { fall = weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), *session.model, kinds); });
+    return {event_posteriors(session.forward, rise, *session.model, kind_probabilities(rise, fall)),
+            event_posteriors(session.backward, fall, *session.model, kind_probabilities(fall, rise))};
 }
 
 // Times at which the first block sees a rise and the last one a fall; lengths with what a block sees ahead of its centre.
@@ -142,7 +143,7 @@ std::vector<Placement> place_on(BlockEnergies energies, std::span<const TimeSpan
     if (session.rest.level.empty())
         return std::vector<Placement>(windows.size(),
                                       nothing(0.0, "too little valid signal to look for a contraction"));
-    session.model = make_rise_model(session.forward.hop_s, session.forward.view);
+    session.model = shared_rise_model(session.forward.hop_s, session.forward.view);
     std::vector<Stretch> stretches = find_stretches(session.forward, session.rest, windows);
     constexpr std::array kFirst{kLinear};
     const Pass first = run_pass(session, stretches, kFirst);

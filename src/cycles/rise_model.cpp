@@ -1,23 +1,28 @@
 #include "cycles/rise_model.hpp"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
-#include <cstdint>
+#include <limits>
 #include <numbers>
+#include <utility>
 
+#include "cycles/log_products.hpp"
+#include "cycles/wide_math.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
 
 // Idea: during a rise of length d from t the activity has the amplitude s((x - t) / d), so a block at b sees the power
 //     V[k] = N[k] + q^2 A[k],   q^2 = integral over (-1, 1) of cos^2(pi x / 2) p((b + x - t) / d),   p = s^2
-// (the squared sine window weighs the ramp; of an exported amplitude, the recorder's own). Where the amplitude goes from rest to plateau by s, with r the share of rest in
-// the plateau's amplitude, (r + (1 - r) s)^2 = r^2 + (1 - r^2) p gives p = (2 r s + (1 - r) s^2) / (1 + r). The block's
-// energies have the log likelihood T(q) = -1/2 sum v (log V + E / V). q is rounded to one of 96 levels, so that one table
-// T[level][block] serves every length, shape and start: the likelihood of a rise is a walk through the table, and all starts
-// of one length are one row operation per block of the ramp. Each block may speak against a level by kStrongestBlock at most:
-// a beat or a spike must not outvote a second of quiet. Limits: energies of neighbouring blocks and bins are taken as independent; the posterior tempers for it.
+// (the squared sine window weighs the ramp; of an exported amplitude, the recorder's own). Where the amplitude goes from
+// rest to plateau by s, with r the share of rest in the plateau's amplitude, (r + (1 - r) s)^2 = r^2 + (1 - r^2) p gives
+// p = (2 r s + (1 - r) s^2) / (1 + r). The block's energies have the log likelihood T(q) = -1/2 sum v (log V + E / V). q is
+// rounded to one of 96 levels, so that one table T[level][block] serves every length, shape and start: the likelihood of a
+// rise is a walk through the table, and all starts of one length are one row operation per block of the ramp. Most starts
+// are known beforehand not to be likely: no block of a ramp gains more than the best level in a band about its own, and of
+// those there are sums over blocks, so that a bound takes two values a band where the walk takes one a block. Each block may
+// speak against a level by kStrongestBlock at most: a beat or a spike must not outvote a second of quiet. Limits: energies
+// of neighbouring blocks and bins are taken as independent; the posterior tempers for it.
 
 namespace {
 
@@ -68,20 +73,24 @@ std::vector<WindowPoint> window_points(BlockView view, int points) {
     return out;
 }
 
-// Midpoint rule for the window-weighted mean square of the ramp around a block centre.
-double power_in_block(std::span<const WindowPoint> points, RiseShape shape, double rest_share, double from_onset, double length) {
-    double sum = 0.0;
+// Midpoint rule for the window-weighted means of the ramp around a block centre.
+SeenRamp::Block seen_by_block(std::span<const WindowPoint> points, RiseShape shape, double from_onset, double length) {
+    SeenRamp::Block sum;
     for (const auto& [x, weight] : points) {
         const double past = from_onset + x;
         const double s = length > 0.0 ? rise_amplitude(shape, past / length) : (past > 0.0 ? 1.0 : 0.0);
-        sum += weight * s * (2.0 * rest_share + (1.0 - rest_share) * s);
+        sum.amplitude += weight * s;
+        sum.power += weight * s * s;
     }
-    return sum / (1.0 + rest_share) / static_cast<double>(points.size());
+    const auto n = static_cast<double>(points.size());
+    return {sum.amplitude / n, sum.power / n};
 }
 
-unsigned char nearest_level(double power) {
-    const double level = (kLevels - 1) * std::pow(std::sqrt(power), 1.0 / kLevelPower);
-    return static_cast<unsigned char>(std::clamp(std::lround(level), 0L, static_cast<long>(kLevels - 1)));
+// The powers at which one level is as near as the next.
+std::array<double, kLevels - 1> make_level_bounds() {
+    std::array<double, kLevels - 1> bounds{};
+    for (std::size_t j = 0; j < bounds.size(); ++j) bounds[j] = std::pow((static_cast<double>(j) + 0.5) / (kLevels - 1), 2.0 * kLevelPower);
+    return bounds;
 }
 
 // Inverse variances and log terms of every level for one state of rest, laid out for a loop over levels.
@@ -96,29 +105,12 @@ std::array<double, kLevels> make_level_powers() {
     return powers;
 }
 
-// The logarithms of products, one a level: factors are multiplied as m 2^e with 1 <= m < 2, so that no product of a few
-// hundred leaves the range of a double, and one logarithm a level is enough. In: positive factors, not below 1e-300.
-struct LevelProducts {
-    std::array<double, kLevels> mantissa, exponent;
-
-    LevelProducts() { mantissa.fill(1.0), exponent.fill(0.0); }
-    [[gnu::always_inline]] void multiply(std::size_t j, double factor) {
-        constexpr std::uint64_t kMantissa = (std::uint64_t{1} << 52) - 1, kOne = std::uint64_t{1023} << 52;
-        const auto bits = std::bit_cast<std::uint64_t>(factor);
-        mantissa[j] *= std::bit_cast<double>((bits & kMantissa) | kOne);
-        // The exponent's bits as the last ones of a number from 2^52 on: a conversion that wide instructions know.
-        constexpr double kTwo52 = 4503599627370496.0;
-        exponent[j] += std::bit_cast<double>((bits >> 52) | std::bit_cast<std::uint64_t>(kTwo52)) - (kTwo52 + 1023.0);
-    }
-    double log(std::size_t j) const { return std::log(mantissa[j]) + exponent[j] * std::numbers::ln2; }
-};
-
 TRACEHOLD_WIDE void add_bin(double rest, double activity, double half_weight, const std::array<double, kLevels>& powers,
-                            float* inverse, LevelProducts& products) {
+                            float* inverse, LogProducts& products) {
     std::array<double, kLevels> v;
     for (std::size_t j = 0; j < kLevels; ++j) v[j] = rest + powers[j] * activity;
     for (std::size_t j = 0; j < kLevels; ++j) inverse[j] = static_cast<float>(half_weight / v[j]);
-    for (std::size_t j = 0; j < kLevels; ++j) products.multiply(j, v[j]);
+    products.multiply(v.data());
 }
 
 LevelTerms make_terms(const SideLevels& s, double creep) {
@@ -126,13 +118,17 @@ LevelTerms make_terms(const SideLevels& s, double creep) {
     const std::size_t bins = s.rest.size();
     LevelTerms terms{std::vector<float>(bins * kLevels), {}};
     std::array<double, kLevels> logs{};
-    LevelProducts whole;  // of the bins that count whole: nearly always all
+    LogProducts whole(kLevels);  // of the bins that count whole: nearly always all
     for (std::size_t k = 0; k < bins; ++k) {
         const double rest = std::max(kCreepFloor * s.rest[k], s.rest[k] + creep * s.creep[k]);
-        LevelProducts partly;
-        const bool is_whole = s.weight[k] == 1.0;
-        add_bin(rest, s.activity[k], 0.5 * s.weight[k], powers, &terms.inverse[k * kLevels], is_whole ? whole : partly);
-        for (std::size_t j = 0; !is_whole && j < kLevels; ++j) logs[j] += 0.5 * s.weight[k] * partly.log(j);
+        const auto add_to = [&](LogProducts& products) { add_bin(rest, s.activity[k], 0.5 * s.weight[k], powers, &terms.inverse[k * kLevels], products); };
+        if (s.weight[k] == 1.0) {
+            add_to(whole);
+            continue;
+        }
+        LogProducts partly(kLevels);
+        add_to(partly);
+        for (std::size_t j = 0; j < kLevels; ++j) logs[j] += 0.5 * s.weight[k] * partly.log(j);
     }
     for (std::size_t j = 0; j < kLevels; ++j) terms.log_term[j] = static_cast<float>(logs[j] + 0.5 * whole.log(j));
     return terms;
@@ -185,34 +181,87 @@ double creep_at(const SideLevels& s, std::size_t block) {
 }
 
 // The sum over r of the row levels[r] from r on, and the plateau behind, of Eights times eight starts: few enough to keep
-// their sums in registers.
+// their sums in registers. Gives back the largest.
 template <std::size_t Eights>
-[[gnu::always_inline]] inline void add_some(const float* gain, std::size_t stride, std::span<const unsigned char> levels, const float* after, float* out) {
+[[gnu::always_inline]] inline float add_some(const float* gain, std::size_t stride, std::span<const unsigned char> levels, const float* after, float* out) {
     EightFloats sums[Eights];
     for (std::size_t i = 0; i < Eights; ++i) sums[i] = eight_at(after + 8 * i);
     for (std::size_t r = 0; r < levels.size(); ++r) {
         const float* row = gain + levels[r] * stride + r;
         for (std::size_t i = 0; i < Eights; ++i) sums[i] += eight_at(row + 8 * i);
     }
-    for (std::size_t i = 0; i < Eights; ++i) eight_at(out + 8 * i) = sums[i];
+    EightFloats most = sums[0];
+    for (std::size_t i = 0; i < Eights; ++i) {
+        most = most < sums[i] ? sums[i] : most;
+        eight_at(out + 8 * i) = sums[i];
+    }
+    return largest_of_eight(most);
 }
 
-// The last of them may be done twice, so that all go as many at a time.
-template <std::size_t Eights>
-[[gnu::always_inline]] inline void add_all(const LevelTable& table, std::span<const unsigned char> levels, std::span<float> out) {
-    const float* const after = table.plateau_from.data() + levels.size();
-    for (std::size_t next = 0; next < out.size(); next += 8 * Eights) {
-        const std::size_t i = std::min(next, out.size() - 8 * Eights);
-        add_some<Eights>(table.gain.data() + i, table.stride, levels, after + i, &out[i]);
+TRACEHOLD_WIDE float add_rows(const LevelTable& table, std::span<const unsigned char> levels, std::size_t begin, std::span<float> out) {
+    const float* const gain = table.gain.data() + begin;
+    const float* const after = table.plateau_from.data() + levels.size() + begin;
+    float most = -std::numeric_limits<float>::infinity();
+    std::size_t i = 0;
+    for (; i + 32 <= out.size(); i += 32) most = std::max(most, add_some<4>(gain + i, table.stride, levels, after + i, &out[i]));
+    for (; i + 8 <= out.size(); i += 8) most = std::max(most, add_some<1>(gain + i, table.stride, levels, after + i, &out[i]));
+    for (; i < out.size(); ++i) {
+        out[i] = after[i];
+        for (std::size_t r = 0; r < levels.size(); ++r) out[i] += gain[levels[r] * table.stride + r + i];
+        most = std::max(most, out[i]);
+    }
+    return most;
+}
+
+constexpr std::size_t kBandLevels = 24, kBands = kLevels / kBandLevels;
+constexpr std::size_t kAllLevels = kBands;  // one band more, of all levels, which is near enough for
+constexpr std::size_t kFewBlocks = 40;      // ramps shorter than this
+
+// The largest gain among some levels, column by column.
+TRACEHOLD_WIDE void fill_best(const float* gain, std::size_t stride, std::size_t levels, float* best) {
+    for (std::size_t i = 0; i < stride; i += 8) {
+        EightFloats most = eight_at(gain + i);
+        for (std::size_t j = 1; j < levels; ++j) {
+            const EightFloats& here = eight_at(gain + j * stride + i);
+            most = most < here ? here : most;
+        }
+        eight_at(best + i) = most;
     }
 }
 
-TRACEHOLD_WIDE void add_rows(const LevelTable& table, std::span<const unsigned char> levels, std::span<float> out) {
-    if (out.size() >= 64) return add_all<8>(table, levels, out);
-    if (out.size() >= 8) return add_all<1>(table, levels, out);
-    for (std::size_t i = 0; i < out.size(); ++i) {
-        out[i] = table.plateau_from[levels.size() + i];
-        for (std::size_t r = 0; r < levels.size(); ++r) out[i] += table.gain[levels[r] * table.stride + r + i];
+// In: gains, with columns in whole eights.
+void fill_best_before(LevelTable& table) {
+    const std::size_t row = table.stride + 1;
+    std::vector<float>& best = table.best_before;
+    best.resize((kBands + 1) * row);
+    for (std::size_t band = 0; band < kBands; ++band)
+        fill_best(&table.gain[band * kBandLevels * table.stride], table.stride, kBandLevels, &best[band * row]);
+    std::array<double, kBands + 1> sums{};
+    for (std::size_t i = 0; i < row; ++i) {
+        float& of_all = best[kAllLevels * row + i] = best[i];
+        for (std::size_t band = 1; band < kBands; ++band) of_all = std::max(of_all, best[band * row + i]);
+        for (std::size_t band = 0; band <= kBands; ++band)
+            sums[band] += static_cast<double>(std::exchange(best[band * row + i], static_cast<float>(sums[band])));
+    }
+}
+
+// The blocks of a ramp within one band: their bound for the first start is the difference of the two.
+struct BandStretch {
+    const float* from;
+    const float* to;
+};
+
+// Raises each bound to the largest of its starts.
+TRACEHOLD_WIDE void raise_to_bounds(std::span<const BandStretch> stretches, const float* after, std::span<float> bounds) {
+    constexpr std::size_t kEights = kStartsAtOnce / 8;
+    for (std::size_t c = 0; c < bounds.size(); ++c) {
+        const std::size_t i = c * kStartsAtOnce;
+        EightFloats sums[kEights];
+        for (std::size_t k = 0; k < kEights; ++k) sums[k] = eight_at(after + i + 8 * k);
+        for (const BandStretch& s : stretches)
+            for (std::size_t k = 0; k < kEights; ++k) sums[k] += eight_at(s.to + i + 8 * k) - eight_at(s.from + i + 8 * k);
+        for (std::size_t k = 1; k < kEights; ++k) sums[0] = sums[0] < sums[k] ? sums[k] : sums[0];
+        bounds[c] = std::max(bounds[c], largest_of_eight(sums[0]));
     }
 }
 
@@ -250,18 +299,37 @@ std::span<const double> rise_lengths_s() {
 
 double level_amplitude(int level) { return std::pow(static_cast<double>(level) / (kLevels - 1), kLevelPower); }
 
-std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share, BlockView view) {
+std::vector<SeenRamp> see_ramps(RiseShape shape, double hop_s, BlockView view) {
     const std::vector<WindowPoint> fine = window_points(view, 32), coarse = window_points(view, 8);
-    std::vector<Ramp> ramps;
+    std::vector<SeenRamp> ramps;
     for (const double length_s : rise_lengths_s()) {
-        Ramp ramp{length_s / hop_s, {}};
+        SeenRamp ramp{length_s / hop_s, {}};
         const int phases = phases_of(length_s);
         for (int phase = 0; phase < phases; ++phase) {
             const double start = view.ahead() + static_cast<double>(phase) / phases;
             const std::vector<WindowPoint>& points = ramp.length < 8.0 * view.reach() ? fine : coarse;
-            std::vector<unsigned char> levels;
+            std::vector<SeenRamp::Block>& blocks = ramp.blocks.emplace_back();
             for (double block = 0.0; block < start + ramp.length + view.reach(); block += 1.0)
-                levels.push_back(nearest_level(power_in_block(points, shape, rest_share, block - start, ramp.length)));
+                blocks.push_back(seen_by_block(points, shape, block - start, ramp.length));
+        }
+        ramps.push_back(std::move(ramp));
+    }
+    return ramps;
+}
+
+std::vector<Ramp> make_ramps(std::span<const SeenRamp> seen, double rest_share) {
+    static const std::array<double, kLevels - 1> bounds = make_level_bounds();
+    std::vector<Ramp> ramps;
+    for (const auto& [length, phases] : seen) {
+        Ramp ramp{length, {}};
+        for (const std::vector<SeenRamp::Block>& blocks : phases) {
+            std::vector<unsigned char> levels(blocks.size());
+            std::size_t level = 0;
+            for (std::size_t b = 0; b < blocks.size(); ++b) {
+                const double power = (2.0 * rest_share * blocks[b].amplitude + (1.0 - rest_share) * blocks[b].power) / (1.0 + rest_share);
+                while (level < bounds.size() && power >= bounds[level]) ++level;
+                levels[b] = static_cast<unsigned char>(level);
+            }
             ramp.levels.push_back(std::move(levels));
         }
         ramps.push_back(std::move(ramp));
@@ -272,8 +340,9 @@ std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share, B
 LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
                             std::size_t padding, LevelTable old) {
     std::array<LevelColumn, 8> columns{};
-    padding = std::max(padding, columns.size());
-    LevelTable table{first, end - first, end - first + padding, std::move(old.gain), std::move(old.plateau_from)};
+    padding += kStartsAtOnce;
+    const std::size_t stride = (end - first + padding + columns.size() - 1) / columns.size() * columns.size();
+    LevelTable table{first, end - first, stride, std::move(old.gain), std::move(old.plateau_from), std::move(old.best_before)};
     table.gain.resize(kLevels * table.stride);
     LevelTerms terms = make_terms(levels, creep_at(levels, first));
     double creep = creep_at(levels, first);
@@ -287,18 +356,41 @@ LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& lev
         }
         if (&column == &columns.back() || b + 1 == end) turn_to_rows(columns, &table.gain[(b - first) / columns.size() * columns.size()], table.stride);
     }
-    for (std::size_t j = 0; j < kLevels; ++j) std::fill_n(&table.gain[j * table.stride + table.blocks], padding, 0.0F);
+    for (std::size_t j = 0; j < kLevels; ++j) std::fill_n(&table.gain[j * table.stride + table.blocks], table.stride - table.blocks, 0.0F);
     table.plateau_from.assign(table.stride + 1, 0.0F);
     double sum = 0.0;
     for (std::size_t i = table.blocks; i-- > 0;) {
         sum += static_cast<double>(table.gain[(kLevels - 1) * table.stride + i]);
         table.plateau_from[i] = static_cast<float>(sum);
     }
+    fill_best_before(table);
     return table;
 }
 
-void onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out) {
-    add_rows(table, ramp.levels[static_cast<std::size_t>(phase)], out);
+float onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out, std::size_t begin) {
+    return add_rows(table, ramp.levels[static_cast<std::size_t>(phase)], begin, out);
+}
+
+void bound_log_likelihood(const LevelTable& table, const Ramp& ramp, std::span<float> bounds) {
+    std::fill(bounds.begin(), bounds.end(), -std::numeric_limits<float>::infinity());
+    std::size_t done = 0;  // blocks: a short ramp's bounds depend on nothing else
+    for (const std::vector<unsigned char>& levels : ramp.levels) {
+        std::array<BandStretch, kBands> stretches;
+        std::size_t used = 0;
+        const auto add = [&](std::size_t band, std::size_t from, std::size_t to) {
+            const float* const best = &table.best_before[band * (table.stride + 1)];
+            if (from < to) stretches[used++] = {best + from, best + to};
+        };
+        const bool few = levels.size() < kFewBlocks;
+        if (few && std::exchange(done, levels.size()) == levels.size()) continue;
+        if (few) add(kAllLevels, 0, levels.size());
+        for (std::size_t band = 0, from = 0; !few && band < kBands; ++band) {
+            const auto behind = std::lower_bound(levels.begin(), levels.end(), (band + 1) * kBandLevels);
+            const auto to = static_cast<std::size_t>(behind - levels.begin());
+            add(band, std::exchange(from, to), to);
+        }
+        raise_to_bounds({stretches.data(), used}, &table.plateau_from[levels.size()], bounds);
+    }
 }
 
 }  // namespace tracehold

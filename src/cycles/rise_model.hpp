@@ -53,9 +53,18 @@ struct Ramp {
     std::vector<std::vector<unsigned char>> levels;
     int phases() const { return static_cast<int>(levels.size()); }
 };
+// The ramps of one shape as the blocks see them, before anything is known of rest: what every session shares.
+struct SeenRamp {
+    struct Block {
+        double amplitude = 0.0, power = 0.0;  // means of the shape and of its square
+    };
+    double length = 0.0;                     // hops
+    std::vector<std::vector<Block>> blocks;  // as Ramp::levels
+};
+std::vector<SeenRamp> see_ramps(RiseShape shape, double hop_s, BlockView view = {});
 // rest_share: amplitude of rest over that of the plateau where the shape goes from rest to plateau; 0 where it is of the
 // activity alone.
-std::vector<Ramp> make_ramps(RiseShape shape, double hop_s, double rest_share = 0.0, BlockView view = {});
+std::vector<Ramp> make_ramps(std::span<const SeenRamp> seen, double rest_share = 0.0);
 
 // Rest and activity of one side of one contraction.
 struct SideLevels {
@@ -76,13 +85,20 @@ struct LevelTable {
     std::size_t stride = 0;
     std::vector<float> gain;          // [level][stride]
     std::vector<float> plateau_from;  // sum of the highest level over the columns from here on
+    std::vector<float> best_before;   // [band of levels][stride + 1]: of the largest gain in the band, the sum over the columns before
 };
 // In: blocks [first, end). padding: columns of zeros behind, at least the longest ramp. old: a table that is done with, whose
 // memory is taken over.
 LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
                             std::size_t padding, LevelTable old = {});
 
-// Log likelihood of an onset at table.first + ahead + i + phase / phases, for i = 0 .. out.size() - 1, against rest throughout.
-void onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out);
+// Log likelihood of an onset at table.first + ahead + i + phase / phases, for i = begin .. begin + out.size() - 1, against
+// rest throughout; gives back the largest.
+float onset_log_likelihood(const LevelTable& table, const Ramp& ramp, int phase, std::span<float> out, std::size_t begin = 0);
+
+// What none of the starts exceeds, whatever its phase, but for a rounding below 0.1: bounds[c] is for the kStartsAtOnce from
+// i = c * kStartsAtOnce on.
+inline constexpr std::size_t kStartsAtOnce = 32;
+void bound_log_likelihood(const LevelTable& table, const Ramp& ramp, std::span<float> bounds);
 
 }  // namespace tracehold

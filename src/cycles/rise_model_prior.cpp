@@ -4,6 +4,7 @@
 #include <array>
 #include <cmath>
 
+#include "cycles/log_products.hpp"
 #include "cycles/rise_model.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
@@ -65,41 +66,57 @@ ScaledEvidence scaled(std::span<const double> m) {
     return out;
 }
 
-// The likelihood of the scaled evidence of one contraction under each habit: sum_d p(d | h) e(d), all habits side by side.
-// by_length: [length][habit].
-TRACEHOLD_WIDE void sum_lengths(std::span<const double> by_length, std::span<const double> e, std::span<double> out) {
-    double* const sums = out.data();
-    for (std::size_t d = 0; d < e.size(); ++d) {
-        const double* const p = by_length.data() + d * out.size();
-        TRACEHOLD_INDEPENDENT
-        for (std::size_t h = 0; h < out.size(); ++h) sums[h] += p[h] * e[d];
+constexpr std::size_t kFours = 4;  // side by side
+
+// The likelihood of the scaled evidence of one contraction under each habit: sum_d p(d | h) e(d), all habits side by side, and
+// no smaller than keeps the logarithm of an impossible one finite; products takes them in. by_length: [length][habit].
+TRACEHOLD_WIDE void sum_lengths(std::span<const double> by_length, std::span<const double> e, std::span<double> out, LogProducts& products) {
+    constexpr double kTiny = 1e-300;
+    const std::size_t habits = out.size();
+    std::size_t h = 0;
+    for (; h + 4 * kFours <= habits; h += 4 * kFours) {
+        FourDoubles sums[kFours] = {};
+        for (std::size_t d = 0; d < e.size(); ++d)
+            for (std::size_t i = 0; i < kFours; ++i) sums[i] += e[d] * four_at(&by_length[d * habits + h + 4 * i]);
+        for (std::size_t i = 0; i < kFours; ++i) four_at(&out[h + 4 * i]) = sums[i] + kTiny;
     }
+    for (; h < habits; ++h) {
+        out[h] = kTiny;
+        for (std::size_t d = 0; d < e.size(); ++d) out[h] += e[d] * by_length[d * habits + h];
+    }
+    products.multiply(out.data());
 }
 
-// The other way round: the probability of each length, sum_h w(h) p(d | h) e(d), habits in four sums side by side.
-TRACEHOLD_WIDE void sum_habits(std::span<const double> by_length, std::span<const double> w, std::span<const double> e, std::span<double> out) {
+// The other way round: the probability of each length but for a factor, e(d) sum_h w(h) p(d | h) / Z(h), habits in many sums
+// side by side. share: memory for w / Z.
+TRACEHOLD_WIDE void sum_habits(std::span<const double> by_length, std::span<const double> w, std::span<const double> z, std::span<const double> e,
+                               std::span<double> share, std::span<double> out) {
+    double* const of_habit = share.data();
+    TRACEHOLD_INDEPENDENT
+    for (std::size_t h = 0; h < w.size(); ++h) of_habit[h] = w[h] / z[h];
     for (std::size_t d = 0; d < e.size(); ++d) {
         const double* const p = by_length.data() + d * w.size();
-        FourDoubles sums{};
+        FourDoubles sums[kFours] = {};
         std::size_t h = 0;
-        for (; h + 4 <= w.size(); h += 4)
-            sums += four_at(&w[h]) * four_at(p + h);
-        double sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
-        for (; h < w.size(); ++h) sum += w[h] * p[h];
+        for (; h + 4 * kFours <= w.size(); h += 4 * kFours)
+            for (std::size_t i = 0; i < kFours; ++i) sums[i] += four_at(of_habit + h + 4 * i) * four_at(p + h + 4 * i);
+        const FourDoubles four = (sums[0] + sums[1]) + (sums[2] + sums[3]);
+        double sum = (four[0] + four[1]) + (four[2] + four[3]);
+        for (; h < w.size(); ++h) sum += of_habit[h] * p[h];
         out[d] = sum * e[d];
     }
 }
 
 std::vector<double> turned_to_lengths(std::span<const RiseHabit> habits, std::size_t lengths) {
-    std::vector<double> by_length;
-    for (std::size_t d = 0; d < lengths; ++d)
-        for (const RiseHabit& habit : habits) by_length.push_back(habit.of_length[d]);
+    std::vector<double> by_length(lengths * habits.size());
+    for (std::size_t h = 0; h < habits.size(); ++h)
+        for (std::size_t d = 0; d < lengths; ++d) by_length[d * habits.size() + h] = habits[h].of_length[d];
     return by_length;
 }
 
 }  // namespace
 
-double scale_to_one(std::vector<double>& values) {
+double scale_to_one(std::span<double> values) {
     double sum = 0.0;
     for (const double v : values) sum += v;
     for (double& v : values) v /= sum;
@@ -126,28 +143,25 @@ std::vector<RiseHabit> make_rise_habits() {
 }
 
 RisePosterior learn_rises(std::span<const std::vector<double>> log_evidence, std::span<const RiseHabit> habits) {
-    constexpr double kTiny = 1e-300;  // keeps the logarithm of an impossible habit finite
-    std::vector<ScaledEvidence> evidence;
-    for (const std::vector<double>& m : log_evidence) evidence.push_back(scaled(m));
     const std::vector<double> by_length = turned_to_lengths(habits, rise_lengths_s().size());
+    std::vector<ScaledEvidence> evidence;
     std::vector<std::vector<double>> likelihood;  // [contraction][habit], of the scaled evidence
-    std::vector<double> log_weight;
-    for (const RiseHabit& habit : habits) log_weight.push_back(std::log(habit.weight));
-    for (const ScaledEvidence& k : evidence) {
-        std::vector<double>& of_habit = likelihood.emplace_back(habits.size(), 0.0);
-        sum_lengths(by_length, k.e, of_habit);
-        for (std::size_t h = 0; h < habits.size(); ++h) log_weight[h] += k.top + std::log(of_habit[h] += kTiny);
+    LogProducts products(habits.size());
+    double tops = 0.0;
+    for (const std::vector<double>& m : log_evidence) {
+        evidence.push_back(scaled(m));
+        tops += evidence.back().top;
+        sum_lengths(by_length, evidence.back().e, likelihood.emplace_back(habits.size()), products);
     }
-    RisePosterior out{log_sum_exp(log_weight), {}};
     std::vector<double> weight;
-    for (const double log : log_weight) weight.push_back(std::exp(log - out.log_evidence));
+    for (std::size_t h = 0; h < habits.size(); ++h) weight.push_back(std::log(habits[h].weight) + tops + products.log(h));
+    RisePosterior out{log_sum_exp(weight), {}};
+    for (double& w : weight) w = std::exp(w - out.log_evidence);
+    std::vector<double> share(habits.size());
     for (std::size_t i = 0; i < evidence.size(); ++i) {
-        const std::vector<double>& e = evidence[i].e;
-        std::vector<double> p(e.size()), w;
-        for (std::size_t h = 0; h < habits.size(); ++h) w.push_back(weight[h] / likelihood[i][h]);
-        sum_habits(by_length, w, e, p);
+        std::vector<double>& p = out.of_length.emplace_back(evidence[i].e.size());
+        sum_habits(by_length, weight, likelihood[i], evidence[i].e, share, p);
         scale_to_one(p);
-        out.of_length.push_back(std::move(p));
     }
     return out;
 }

@@ -22,6 +22,6 @@ struct RisePosterior {
 RisePosterior learn_rises(std::span<const std::vector<double>> log_evidence, std::span<const RiseHabit> habits);
 
 // Divides by their sum, which is given back. In: a sum above 0.
-double scale_to_one(std::vector<double>& values);
+double scale_to_one(std::span<double> values);
 
 }  // namespace tracehold
