@@ -66,7 +66,7 @@ ScaledEvidence scaled(std::span<const double> m) {
     return out;
 }
 
-constexpr std::size_t kFours = 4;  // side by side
+constexpr std::size_t kSums = 4;  // of four each, side by side
 
 // The likelihood of the scaled evidence of one contraction under each habit: sum_d p(d | h) e(d), all habits side by side, and
 // no smaller than keeps the logarithm of an impossible one finite; products takes them in. by_length: [length][habit].
@@ -74,11 +74,11 @@ TRACEHOLD_WIDE void sum_lengths(std::span<const double> by_length, std::span<con
     constexpr double kTiny = 1e-300;
     const std::size_t habits = out.size();
     std::size_t h = 0;
-    for (; h + 4 * kFours <= habits; h += 4 * kFours) {
-        FourDoubles sums[kFours] = {};
+    for (; h + 4 * kSums <= habits; h += 4 * kSums) {
+        FourDoubles sums[kSums] = {};
         for (std::size_t d = 0; d < e.size(); ++d)
-            for (std::size_t i = 0; i < kFours; ++i) sums[i] += e[d] * four_at(&by_length[d * habits + h + 4 * i]);
-        for (std::size_t i = 0; i < kFours; ++i) four_at(&out[h + 4 * i]) = sums[i] + kTiny;
+            for (std::size_t i = 0; i < kSums; ++i) sums[i] += e[d] * four_at(&by_length[d * habits + h + 4 * i]);
+        for (std::size_t i = 0; i < kSums; ++i) four_at(&out[h + 4 * i]) = sums[i] + kTiny;
     }
     for (; h < habits; ++h) {
         out[h] = kTiny;
@@ -96,10 +96,10 @@ TRACEHOLD_WIDE void sum_habits(std::span<const double> by_length, std::span<cons
     for (std::size_t h = 0; h < w.size(); ++h) of_habit[h] = w[h] / z[h];
     for (std::size_t d = 0; d < e.size(); ++d) {
         const double* const p = by_length.data() + d * w.size();
-        FourDoubles sums[kFours] = {};
+        FourDoubles sums[kSums] = {};
         std::size_t h = 0;
-        for (; h + 4 * kFours <= w.size(); h += 4 * kFours)
-            for (std::size_t i = 0; i < kFours; ++i) sums[i] += four_at(of_habit + h + 4 * i) * four_at(p + h + 4 * i);
+        for (; h + 4 * kSums <= w.size(); h += 4 * kSums)
+            for (std::size_t i = 0; i < kSums; ++i) sums[i] += four_at(of_habit + h + 4 * i) * four_at(p + h + 4 * i);
         const FourDoubles four = (sums[0] + sums[1]) + (sums[2] + sums[3]);
         double sum = (four[0] + four[1]) + (four[2] + four[3]);
         for (; h < w.size(); ++h) sum += of_habit[h] * p[h];
