@@ -6,6 +6,7 @@
 #include "app/output.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/possible_range.hpp"
 #include "tracehold/plan/read_plan.hpp"
 #include "tracehold/report/compose_home_sheet.hpp"
 #include "tracehold/report/render.hpp"
@@ -45,6 +46,7 @@ void doubt(const Plan& plan) {
 ExitStatus plan_sheet_command(const Options& options) {
     const Plan plan = read_plan_file(one_plan(options.inputs));
     refuse_assessment(plan);
+    require_possible_targets(plan);
     doubt(plan);
     const Report sheet = compose_home_sheet(plan, options.language);
     switch (options.formats[0]) {

@@ -20,8 +20,7 @@ namespace {
 
 constexpr double kLeastEvidence = 3.0;  // odds of 20 to 1 that the plan was performed; our choice
 constexpr double kLeastValid = 0.7;     // of the work window; definition of the measures
-constexpr std::size_t kMostContractions =
-    5000;  // our choice: a day of one every 17 s; more is noise, and costs gigabytes
+constexpr std::size_t kMostContractions = 10'000;  // our choice: a day of one every 9 s; more is noise
 
 Cues cues_from_trace(const std::vector<Burst>& bursts, double duration_s) {
     Cues cues;

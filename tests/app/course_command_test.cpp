@@ -468,6 +468,10 @@ TEST_CASE("a home sheet is of one plan and says on standard error what is odd ab
     CHECK(unreachable.out.empty());
     CHECK(holds(unreachable.err, "/threshold/percent_of_reference: the threshold is 101 % of the reference"));
     CHECK(holds(run_program({"plan", "sheet", plan, kHomePlan}).err, "a sheet is of one plan: saw 2"));
+    std::string unknown = tracehold::test::file_bytes(kHomePlan);
+    REQUIRE(unknown.find("\"rest_mean_uv\"") != std::string::npos);
+    unknown.replace(unknown.find("\"rest_mean_uv\""), 14, "\"rest_maen_uv\"");
+    CHECK(holds(run_program({"plan", "sheet", folder.write("unknown.jsonc", unknown)}).err, "a target names no measure: saw 'rest_maen_uv'"));
     const ProgramResult visit = run_program({"plan", "sheet", kVisitPlan});
     CHECK(visit.status == 2);
     CHECK(visit.out.empty());

@@ -106,7 +106,10 @@ TEST_CASE("without cues each firm burst is a window whose rest ends at the next"
 TEST_CASE("without cues contractions of about one length are of one kind, and clearly different lengths are not") {
     const auto kinds_of = [](std::vector<double> lengths_s) {
         std::vector<Burst> bursts;
-        for (std::size_t i = 0; i < lengths_s.size(); ++i) bursts.push_back(burst(10.0 * i + 1.0, 10.0 * i + 1.0 + lengths_s[i]));
+        for (const double length_s : lengths_s) {
+            const double begin_s = 10.0 * static_cast<double>(bursts.size()) + 1.0;
+            bursts.push_back(burst(begin_s, begin_s + length_s));
+        }
         std::vector<StepKind> kinds;
         for (const CueWindow& window : windows_of_bursts(bursts, 100.0)) kinds.push_back(window.kind);
         return kinds;
