@@ -65,6 +65,7 @@ bool fits_seven(std::string_view text) { return text.size() <= 7 && text.find('e
 // The number of at most 7 characters nearest to value and not below it; empty if there is none. The 8th is for a sign.
 // A float32 that such a text stands for, as a reader keeps the limits, gives that text: written again, it does not creep.
 std::string seven_characters_up(double value) {
+    value += 0.0;  // a limit of -0 is written as 0
     const std::string shortest = fmt::format("{}", static_cast<float>(value));
     if (double{static_cast<float>(value)} == value && fits_seven(shortest)) return shortest;
     for (int decimals = 6; decimals >= 0; --decimals) {

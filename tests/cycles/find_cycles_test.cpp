@@ -217,12 +217,12 @@ TEST_CASE("rest before a recording shifts all that is found by its length") {
 }
 
 TEST_CASE("more marks than any session has are refused") {
-    const auto session = exported_session({}, 2.0, 2000.0, 10.0);
+    const auto session = exported_session({}, 2.0, 4000.0, 10.0);
     std::vector<Mark> marks;
-    for (int i = 0; i < 5001; ++i) marks.push_back({0.3 * i, 0.25, "contract"});
+    for (int i = 0; i < 10001; ++i) marks.push_back({0.3 * i, 0.25, "contract"});
     CHECK_THROWS_AS(found_in(session, nullptr, std::nullopt, marks), Error);
     marks.pop_back();
-    CHECK(found_in(session, nullptr, std::nullopt, marks).cycles.size() == 5000);
+    CHECK(found_in(session, nullptr, std::nullopt, marks).cycles.size() == 10000);
 }
 
 TEST_CASE("a trace without contractions has no cycles and says so") {
