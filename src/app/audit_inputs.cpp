@@ -261,7 +261,7 @@ void Intake::keep(SessionScore score) {
         return taken_.tally.add(score);
     }
     if (!entry->person.empty()) score.recording.person = hidden ? person_label(key_, entry->person) : entry->person;
-    if (entry->start) score.recording.start = entry->start;
+    score.recording.start = start_of(*entry, score.recording.start);
     SessionContext context = context_of(*entry, options_.audit.column, options_.sessions);
     context.group = shown_word(words, "group", context.group);
     taken_.tally.add(score, context);

@@ -41,16 +41,28 @@ bool is_recording_name(const fs::path& path) {
     return !own_result && std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
 
+// As text a page of this program has a rule below its title.
+bool is_own_page(const fs::path& path) {
+    constexpr std::size_t kTitle = 512;
+    if (ending_of(path) != ".txt") return false;
+    try {
+        return ByteSource(path.string()).read(kTitle).find("\n\u2501\u2501\u2501") != std::string::npos;
+    } catch (const Error&) {
+        return false;  // refused where it is read
+    }
+}
+
 bool is_result_name(const fs::path& path) {
     const std::string ending = ending_of(path);
     return ending == ".json" || ending == ".ndjson" || ending == ".jsonl";
 }
 
-// What the program itself writes, and what is hidden, is no recording that might be missed.
-bool is_own_or_hidden(const fs::path& path) {
-    constexpr std::array<std::string_view, 9> kEndings = {".html", ".md", ".sha256", ".svg", ".jsonc", ".key", ".json", ".ndjson", ".jsonl"};
-    const bool measures = path.filename().string().ends_with(".measures.csv");
-    return measures || path.filename().string().starts_with('.') || std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
+// What the program itself writes, what is hidden, letters and pictures are no recordings that might be missed.
+bool is_no_recording(const fs::path& path) {
+    constexpr std::array<std::string_view, 17> kEndings = {".html", ".md", ".sha256", ".svg", ".jsonc", ".key", ".json", ".ndjson", ".jsonl",
+                                                           ".pdf", ".docx", ".odt", ".jpg", ".jpeg", ".png", ".db", ".ini"};
+    const bool own = path.filename().string().ends_with(".measures.csv") || ending_of(path) == ".txt";
+    return own || path.filename().string().starts_with('.') || std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
 
 // Plans and truths lie in the same folders as results, and are no loss. All else of such a name is read, and refused by name if
@@ -67,12 +79,12 @@ public:
         const std::string ending = ending_of(path);
         ++kinds_[ending.empty() ? "without an ending" : shown(ending, 20)];
     }
-    void take_link_to_folder() { ++kinds_["link to a folder"]; }
+    void take_link_to_folder() { ++links_; }
     // "3 files of other kinds passed over: 1 plan, 2 truth"
     void say(const std::string& folder, const Options& options) const {
         constexpr std::size_t kMostKinds = 8;
-        std::string text;
-        std::size_t all = 0, told = 0;
+        std::string text = links_ == 0 ? "" : fmt::format("{} {}", links_, links_ == 1 ? "link to a folder" : "links to folders");
+        std::size_t all = links_, told = 0;
         for (const auto& [kind, count] : kinds_) {
             if (told++ < kMostKinds) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, kind);
             all += count;
@@ -93,6 +105,7 @@ private:
     }
 
     std::map<std::string, std::size_t> kinds_;
+    std::size_t links_ = 0;
 };
 
 // A link to a file that is gone, or on a disk that is not there, is refused by name where it is read: what it stood for is missing.
@@ -125,10 +138,10 @@ std::vector<std::string> files_below(const std::string& folder, const Options& o
             else if (::faccessat(AT_FDCWD, path.c_str(), R_OK | X_OK, AT_EACCESS) != 0) found.push_back(path.string());
         }
         if ((!entry->is_regular_file(ignored) && !leads_nowhere(*entry)) || is_companion(path, options)) continue;
-        const bool is_recording = wanted != Wanted::results && is_recording_name(path);
+        const bool is_recording = wanted != Wanted::results && is_recording_name(path) && !is_own_page(path);
         const bool is_result = wanted != Wanted::recordings && is_result_name(path) && !passed_over.take(path);
         if (is_recording || is_result) found.push_back(path.string());
-        else if (wanted != Wanted::results && !is_own_or_hidden(path)) passed_over.take_unknown(path);
+        else if (wanted != Wanted::results && !is_no_recording(path)) passed_over.take_unknown(path);
     }
     passed_over.say(folder, options);
     if (error) throw Error(ErrorKind::cannot_open, folder, "", "cannot search the folder: " + error.message());

@@ -34,12 +34,14 @@ void overrule(std::string& of_file, const std::string& of_list, const char* what
 void apply_entry(const SessionEntry& entry, Recording& recording) {
     overrule(recording.person, entry.person, "person", recording.notes);
     overrule(recording.posture, entry.posture, "posture", recording.notes);
-    if (!entry.start) return;
-    if (recording.start && !(*recording.start == *entry.start)) {
+    const std::optional<CivilTime> start = start_of(entry, recording.start);
+    if (start == recording.start) return;
+    if (recording.start) {
         recording.notes.push_back({"start_overruled", "", fmt::format("the file says it began {}, the sessions list {}; the list was taken",
-                                                                     to_text(*recording.start), to_text(*entry.start))});
+                                                                     to_text(*recording.start), to_text(*start))});
     }
-    recording.start = entry.start;
+    if (entry.day_alone) recording.notes.push_back({"start_day_alone", "", "the sessions list names a day without a time: it was taken to begin at midnight"});
+    recording.start = start;
 }
 
 // No clock is asked here, so that the same file scores alike on any day.

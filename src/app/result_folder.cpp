@@ -110,7 +110,7 @@ void restate(SessionScore& score, const std::string& input, const std::string& s
     score.recording.site = said.recording.site;
     const Given& given = prepared.given;
     if (given.person) score.recording.person = said.recording.person;
-    if (given.start) score.recording.start = said.recording.start;
+    if (given.start && start_of(*prepared.entry, score.recording.start) == prepared.entry->start) score.recording.start = said.recording.start;
     if (given.posture) score.recording.posture = said.recording.posture;
 }
 
@@ -144,12 +144,18 @@ std::vector<std::string> ResultFolder::paths_of(const std::string& name) const {
     return paths;
 }
 
-std::optional<Error> ResultFolder::another_there(const std::string& name, const SessionScore& score) const {
+std::optional<Error> ResultFolder::another_there(const std::string& name, const SessionScore& score, const std::vector<std::string>& texts) const {
+    constexpr std::chrono::hours kOtherTime{1};  // a clock that was mended is less; our choice
     const auto whole = whole_format(options_.formats);
-    if (!whole || options_.identity != IdentityLevel::keep) return std::nullopt;  // hidden, the name is of the bytes
+    if (!whole || options_.identity == IdentityLevel::pseudonym) return std::nullopt;  // there the name is of the bytes
     const std::string path = path_of(options_, name, options_.formats[*whole]);
     std::error_code ignored;
     if (!fs::exists(path, ignored)) return std::nullopt;
+    if (options_.identity == IdentityLevel::anonymous) {
+        if (read_bytes(path) == texts[*whole]) return std::nullopt;
+        return Error(ErrorKind::bad_setting, path, "", "holds another anonymous result: whether it is of the same recording cannot be told",
+                     "score into an empty folder");
+    }
     RecordingFacts there;
     try {
         there = read_session_json(read_bytes(path), path).recording;
@@ -158,8 +164,8 @@ std::optional<Error> ResultFolder::another_there(const std::string& name, const 
     }
     const RecordingFacts& here = score.recording;
     const bool other_person = !there.person.empty() && !here.person.empty() && there.person != here.person;
-    const bool other_day = there.start && here.start && !(*there.start == *here.start);
-    if (there.sha256 == here.sha256 || (!other_person && !other_day)) return std::nullopt;
+    const bool other_time = there.start && here.start && std::chrono::abs(there.start->local - here.start->local) >= kOtherTime;
+    if (there.sha256 == here.sha256 || (!other_person && !other_time)) return std::nullopt;
     const auto told = [](const RecordingFacts& facts) {
         return fmt::format("{}{}", facts.person.empty() ? std::string("nobody named") : shown(facts.person), facts.start ? ", " + to_text(*facts.start) : "");
     };

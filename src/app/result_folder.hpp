@@ -31,8 +31,8 @@ public:
     std::vector<std::string> paths_of(const std::string& name) const;
 
     // Why this score must not take the place of the one that stands there in JSON: that is of other bytes, and of another person or
-    // another day. The same recording scored anew, or mended, may. Nothing where none is there.
-    std::optional<Error> another_there(const std::string& name, const SessionScore& score) const;
+    // another time, or, anonymous, says anything else. The same recording scored anew, or mended, may. Nothing where none is there.
+    std::optional<Error> another_there(const std::string& name, const SessionScore& score, const std::vector<std::string>& texts) const;
 
     // Whether files of an earlier run are there.
     bool has_older(const std::string& name) const;

@@ -277,7 +277,8 @@ void say_copy(std::size_t i, const Batch& batch) {
 // Hidden, the name of its files is not known where it could not be read.
 void say_older(const std::string& path, const Batch& batch) {
     if (batch.options.dry_run || batch.companions.identity.hides() || !batch.folder->has_older(base_name(path, {}, ""))) return;
-    batch.names.say(path, {"older_result", "", "the result of an earlier run stays in the folder; it is not of this recording as it is now"});
+    const std::string there = batch.folder->paths_of(base_name(path, {}, "")).front();
+    batch.names.say(path, {"older_result", "", fmt::format("the result of an earlier run stays in the folder and is not of this recording as it is now: take '{}' away", shown(there, 400))});
 }
 
 std::string copies_told(std::size_t copies) {
@@ -305,7 +306,7 @@ bool run_batch(Batch& batch) {
             if (!fresh) outcome = refusal(same_file(inputs[i], owner->second, batch), inputs[i], batch);
         }
         if (batch.folder && outcome.score && !outcome.texts.empty()) {
-            if (const auto other = batch.folder->another_there(outcome.name, *outcome.score)) outcome = refusal(*other, inputs[i], batch);
+            if (const auto other = batch.folder->another_there(outcome.name, *outcome.score, outcome.texts)) outcome = refusal(*other, inputs[i], batch);
         } else if (batch.folder && outcome.refused) {
             say_older(inputs[i], batch);
         }

@@ -22,7 +22,7 @@ std::optional<std::chrono::sys_days> today(bool quiet) {
     constexpr sys_days kFirst = year{2026} / 1 / 1;
     const sys_days day = floor<days>(made_at());
     if (day >= kFirst) return day;
-    if (!quiet) say_note("today", {"clock_impossible", "", fmt::format("this computer's clock shows {}, which cannot be: no date is called one in the future", date_text({day, std::nullopt}))});
+    if (!quiet) say_note("today", {"clock_impossible", "", fmt::format("this computer's clock shows {}, which cannot be: dates are not checked against it; set the clock", date_text({day, std::nullopt}))});
     return std::nullopt;
 }
 

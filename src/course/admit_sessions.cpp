@@ -62,7 +62,7 @@ std::string why_impossible(sys_days day, sys_days latest, bool today_known) {
     const std::string date = date_text({day, std::nullopt});
     if (day < kEarliest) return fmt::format("dated {}: the recorder's clock was never set", date);
     if (day <= latest) return "";
-    if (today_known) return fmt::format("dated {}: in the future", date);
+    if (today_known) return fmt::format("dated {}: in the future, today being {} by this computer's clock", date, date_text({latest - kTimeZones, std::nullopt}));
     return fmt::format("dated {}: years ahead of the other sessions", date);
 }
 

@@ -45,7 +45,7 @@ void refuse_two_units(const CsvColumn& column, const CsvSayings& sayings, const 
     const bool in_name = !column.unit.empty() && !sayings.unit.empty() && microvolts_per(column.unit) != microvolts_per(sayings.unit);
     if (!in_lines && !in_name) return;
     const std::string& first = in_name ? column.unit : sayings.other_unit;
-    refuse_two_units(column, first, in_name ? "in its name" : "in one line", sayings.unit, "a line above the data", source);
+    refuse_two_units(column, first, in_name ? "in its heading" : "in one line", sayings.unit, "a line above the data", source);
 }
 
 }  // namespace

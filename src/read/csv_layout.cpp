@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cstring>
 #include <optional>
 
@@ -144,9 +145,16 @@ std::vector<std::string> header_names(std::string_view line, const CsvLayout& la
     return names.size() == layout.width && !prose ? names : std::vector<std::string>{};
 }
 
+// In a row of units: of a column that has none.
+bool stands_for_no_unit(const std::string& name) {
+    static constexpr std::array<std::string_view, 9> kWords = {"", "-", "--", "n/a", "na", "none", "text", "string", "label"};
+    return std::find(kWords.begin(), kWords.end(), lower_case(bare_unit(name))) != kWords.end();
+}
+
 bool all_units(const std::vector<std::string>& names) {
-    const auto unit = [](const std::string& name) { return name.empty() || is_unit_text(name); };
-    return !names.empty() && std::all_of(names.begin(), names.end(), unit);
+    const auto unit = [](const std::string& name) { return stands_for_no_unit(name) || is_unit_text(name); };
+    const bool any = std::any_of(names.begin(), names.end(), [](const std::string& name) { return name.empty() || is_unit_text(name); });
+    return any && std::all_of(names.begin(), names.end(), unit);
 }
 
 // Sample lines [first, data) are the header, with or without a row of units, and what stands between it and the data.
@@ -174,7 +182,7 @@ std::optional<Header> find_header(const CsvLayout& layout, const std::vector<Sam
         if (above.empty()) return header;
         for (std::size_t c = 0; c < above.size(); ++c) {
             const std::string unit = bare_unit(header.names[c]);
-            header.names[c] = unit.empty() ? above[c] : fmt::format("{} [{}]", above[c], unit);
+            header.names[c] = stands_for_no_unit(unit) ? above[c] : fmt::format("{} [{}]", above[c], unit);
         }
         return Header{i - 1, 2, std::move(header.names)};
     }

@@ -231,11 +231,10 @@ std::size_t missing_samples(const Timing& timing) {
 
 // A few bytes of text must not ask for gigabytes of gap.
 void check_size(const Reading& reading, const Timing& timing) {
-    constexpr std::size_t kAlwaysFine = std::size_t{1} << 24;  // samples, 64 MiB
-    constexpr double kLongest_s = 12.0 * 3600.0;               // our choice: what is longer away is no pause within a session
+    constexpr std::size_t kAlwaysFine = std::size_t{1} << 21;  // samples: half an hour at 1 kHz, a day at 20 Hz. Our choice
     const std::size_t total = reading.rows.count + missing_samples(timing), columns = reading.columns.size();
-    const double missing_s = time_of(missing_samples(timing), timing.rate), rows_s = time_of(reading.rows.count, timing.rate);
-    if (total <= std::max(kAlwaysFine / columns, 8 * reading.rows.count) && missing_s <= std::max(kLongest_s, 8.0 * rows_s)) return;
+    if (total <= std::max(kAlwaysFine / columns, 8 * reading.rows.count)) return;
+    const double missing_s = time_of(missing_samples(timing), timing.rate);
     throw Error(ErrorKind::unsupported, reading.source, "",
                 fmt::format("gaps of {} s in the time column, far longer than the {} rows", fixed_text(missing_s, 0),
                             reading.rows.count),

@@ -34,6 +34,7 @@ SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
     entry.site = cells.text(row, "site");
     const std::string start = cells.text(row, "start");
     entry.start = parse_civil_time(start);
+    entry.day_alone = entry.start && start == date_text(*entry.start);
     if (!start.empty() && !entry.start) {
         cells.refuse(row, "start", ErrorKind::bad_setting,
                      "not a date and time: saw '" + shown(start) + "', expected one like 2026-03-02T07:30");
@@ -73,6 +74,11 @@ void note_misspelt_columns(const std::vector<std::string>& header, std::vector<N
 }
 
 }  // namespace
+
+std::optional<CivilTime> start_of(const SessionEntry& entry, const std::optional<CivilTime>& of_recording) {
+    const bool same_day = entry.day_alone && of_recording && date_text(*entry.start) == date_text(*of_recording);
+    return entry.start && !same_day ? entry.start : of_recording;
+}
 
 SessionsList read_sessions_list(std::string_view text, const std::string& source) {
     const Table table = read_table(text, source);

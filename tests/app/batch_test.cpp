@@ -180,7 +180,7 @@ TEST_CASE("what may be a recording and is passed over in a folder is told") {
     for (const char* name : {"in/b.csv.gz", "in/c.edf.part", "in/d", "in/e.part"}) folder.write(name, "x");
     const ProgramResult all = run_program(call);
     CHECK(all.status == 0);
-    CHECK(holds(all.err, folder.path("in") + ": 5 files of other kinds passed over: 1 .gz, 2 .part, 1 link to a folder, 1 without an ending"));
+    CHECK(holds(all.err, folder.path("in") + ": 5 files of other kinds passed over: 1 link to a folder, 1 .gz, 2 .part, 1 without an ending"));
 }
 
 TEST_CASE("recordings without a result are counted where both are looked at") {
@@ -576,15 +576,57 @@ TEST_CASE("the result of another person or day under the same name is not replac
     const std::string first = "# start: 2026-03-02T07:40:00\n" + amplitudes(1, "P-1");
     CHECK(score(first).status == 0);
     const std::string kept = file_bytes(folder.path("r/monday.csv.json")), page = file_bytes(folder.path("r/monday.csv.md"));
-    for (const std::string& other : {replaced(first, "P-1", "P-2"), replaced(first, "03-02", "03-09")}) {
+    for (const std::string& other : {replaced(first, "P-1", "P-2"), replaced(first, "03-02", "03-09"), replaced(first, "T07", "T19")}) {
         const ProgramResult result = score(other);
         CHECK(result.status == 1);
         CHECK(holds(result.err, "monday.csv.json: holds the result of another recording of the same name: saw P-1, 2026-03-02T07:40:00, and this one is P-"));
         CHECK(file_bytes(folder.path("r/monday.csv.json")) == kept);
         CHECK(file_bytes(folder.path("r/monday.csv.md")) == page);
     }
-    CHECK(score("# start: 2026-03-02T07:40:00\n" + amplitudes(2, "P-1")).status == 0);  // mended
+    CHECK(score("# start: 2026-03-02T07:45:00\n" + amplitudes(2, "P-1")).status == 0);  // mended
     CHECK(file_bytes(folder.path("r/monday.csv.json")) != kept);
+}
+
+TEST_CASE("an anonymous result is not replaced by one that may be of somebody else") {
+    const TemporaryFolder folder;
+    const auto score = [&](int variant) {
+        folder.write("in/a.csv", amplitudes(variant, "P-1"));
+        return run_program({"score", folder.path("in"), "--identity", "anonymous", "--format", "json", "--out", folder.path("r/"), "--quiet"});
+    };
+    CHECK(score(1).status == 0);
+    CHECK(score(1).status == 0);
+    const ProgramResult other = score(2);
+    CHECK(other.status == 1);
+    CHECK(holds(other.err, "holds another anonymous result"));
+}
+
+TEST_CASE("pages as text in a folder are no recordings") {
+    const TemporaryFolder folder;
+    folder.write("in/a.csv", amplitudes(1));
+    const auto course = [&] { return run_program({"course", folder.path("in"), "--format", "json", "--quiet"}); };
+    const ProgramResult before = course();
+    CHECK(run_program({"score", folder.path("in"), "--format", "text", "--format", "md", "--out", folder.path("in/"), "--quiet"}).status == 0);
+    REQUIRE(fs::exists(folder.path("in/a.csv.txt")));
+    CHECK(course().err == before.err);
+    folder.write("in/b.txt", amplitudes(2));
+    CHECK(holds(run_program({"score", folder.path("in"), "--quiet"}).out, "2 recordings, 2 scored"));
+}
+
+TEST_CASE("a day without a time in a sessions list leaves a recording its own time") {
+    const TemporaryFolder folder;
+    folder.write("in/a.csv", "# start: 2026-03-04T07:45:00\n" + amplitudes(1, "P-1"));
+    folder.write("in/b.csv", amplitudes(2, "P-1"));
+    const std::string list = folder.write("list.csv", "file,start\na.csv,2026-03-04\nb.csv,2026-03-05\n");
+    const ProgramResult scored = run_program({"score", folder.path("in"), "--sessions", list, "--format", "ndjson"});
+    CHECK(holds(scored.out, "\"start\":\"2026-03-04T07:45:00\""));
+    CHECK(holds(scored.out, "\"start\":\"2026-03-05T00:00:00\""));
+    CHECK_FALSE(holds(scored.err, "a.csv: the sessions list"));
+    CHECK(holds(scored.err, "b.csv: the sessions list names a day without a time: it was taken to begin at midnight"));
+    const std::vector<std::string> call = {"score", folder.path("in"), "--sessions", list, "--format", "json", "--out", folder.path("r/"), "--quiet", "--resume"};
+    CHECK(run_program(call).status == 0);
+    const auto written = fs::last_write_time(folder.path("r/a.csv.json"));
+    CHECK(run_program(call).status == 0);
+    CHECK(fs::last_write_time(folder.path("r/a.csv.json")) == written);
 }
 
 TEST_CASE("a result that stays beside a recording that is refused now is told") {

@@ -132,7 +132,7 @@ def sizes(folder):
     utf16 = ("time_s,emg_uV\n" + "".join(f"{i * 0.001:.3f},{i % 7 - 3}\n" for i in range(2_000_000))).encode("utf-16")
     check("much UTF-16", ["inspect", write(folder, "utf16.csv", utf16)], None, status=(0, 1))
     # One time stamp that is wrong, while a mark says that a contraction goes on.
-    rows = "".join(f"{36000 if i == 200 else i * 0.05:.2f},{20 if 100 <= i < 300 else 2},{'hold' if 100 <= i < 300 else 'rest'}\n" for i in range(700))
+    rows = "".join(f"{20000 if i == 200 else i * 0.05:.2f},{20 if 100 <= i < 300 else 2},{'hold' if 100 <= i < 300 else 'rest'}\n" for i in range(700))
     check("a wrong time", ["score", write(folder, "wrong-time.csv", b"time_s,emg_uV_rms,marker\n" + rows.encode())], "too little to score")
     check("a plan of 1 GiB", ["plan", "check", sparse(folder, "plan.jsonc", 1 << 30)], "too large: saw 1073741824 bytes")
     # A million annotations beside almost no signal.

@@ -122,7 +122,7 @@ before=$(stat -c '%n %i' got/*)
 echo >> got/r1.csv.html
 rm got/r2.csv.measures.csv
 sed -i 's/"done": /"done":  /' got/r3.csv.json
-small_recording in/r4.csv 60 9
+small_recording in/r4.csv 72 4
 "${batch[@]}" --out got/ 2> /dev/null
 "${batch[@]}" --out fresh/ 2> /dev/null
 diff -r fresh got > diff.txt || fail "changed files: $(head -n 3 diff.txt)"

@@ -144,6 +144,8 @@ TEST_CASE("units in names and lines and from the user become microvolts") {
     CHECK(first("time;EMG\ns;mV\n") == "EMG|mV|-1500|true");  // a row of units
     CHECK(first("time_s;EMG (mV)\ns;mV\n") == "EMG|mV|-1500|true");  // that says what the names say
     CHECK(first("time_s;EMG_mV\n[s];[mV]\n") == "EMG|mV|-1500|true");
+    CHECK(first("time;EMG\n[-];[mV]\n") == "EMG|mV|-1500|true");
+    CHECK(first("time;EMG\nn/a;mV\n") == "EMG|mV|-1500|true");
     CHECK(first("t;EMG\n") == "EMG||-1.5|false");
     CHECK(first("t;EMG (counts)\n") == "EMG|counts|-1.5|false");
     CHECK(first("t;EMG_uV\n", {.rate = {}, .unit = "mV", .kind = {}}) == "EMG|mV|-1500|true");

@@ -240,7 +240,7 @@ TEST_CASE("two units for one column are refused and the user's word settles it")
     const ReadSettings millivolts{.rate = {}, .unit = "mV", .kind = {}};
     const std::string in_name = raw(200, "# unit: uV\ntime_s,EMG (mV)\n");
     CHECK(error_of(in_name) ==
-          "x.csv: two units for 'EMG': saw 'mV' in its name and 'uV' in a line above the data, expected one\nhint: look up which is right and "
+          "x.csv: two units for 'EMG': saw 'mV' in its heading and 'uV' in a line above the data, expected one\nhint: look up which is right and "
           "say it: --unit uV, --unit mV or --unit V");
     const std::string in_lines = raw(200, "# unit: uV\n# units: mV\ntime_s,EMG\n");
     CHECK(error_of(in_lines).find("two units for 'EMG': saw 'mV' in one line and 'uV'") != std::string::npos);

@@ -17,6 +17,7 @@ struct SessionEntry {
     std::string file;  // as written: a path relative to the list, or a base name; "" of a person who has no recording
     std::string person;
     std::optional<CivilTime> start;
+    bool day_alone = false;  // start was written without a time of day, and is midnight
     std::string posture;
     std::string plan;
     std::string channel;
@@ -24,6 +25,10 @@ struct SessionEntry {
     std::vector<std::pair<std::string, std::string>> others;
     bool operator==(const SessionEntry&) const = default;
 };
+
+// When a recording began by what it says itself and by its row: the row's word, but the recording's own time where the row names
+// that day alone.
+std::optional<CivilTime> start_of(const SessionEntry& entry, const std::optional<CivilTime>& of_recording);
 
 // A sessions list: its rows, and what is odd about it (a column that may be a known one misspelt).
 struct SessionsList {
