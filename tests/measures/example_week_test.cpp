@@ -20,7 +20,7 @@ using namespace tracehold;
 
 namespace {
 
-constexpr double kTolerance = 2e-4;  // compilers and processors differ in the last digits of sums of floats
+constexpr double kTolerance = 2e-5;  // compilers and processors differ in the last digits of sums of floats
 
 const std::string kExamples = SOURCE_DIR "/examples/";
 
@@ -35,8 +35,10 @@ SessionScore score_of(const Recording& recording, const Plan& plan) {
 
 std::string number(std::optional<double> value) { return value ? fmt::format(" {:.6g}", *value) : " -"; }
 
-std::string event(const std::optional<EventTime>& time) {
-    return time ? fmt::format(" {:.5f} {:.5f} {:.5f} {:.5f}", time->time_s, time->error_s, time->low_s, time->high_s) : " -";
+// From the cue on, so that a millisecond counts alike early and late in a session.
+std::string event(const std::optional<EventTime>& time, const std::optional<double>& fifth_s, double cue_s) {
+    const std::string fifth = number(fifth_s ? std::optional(*fifth_s - cue_s) : std::nullopt);
+    return time ? fmt::format(" {:.5f} {:.5f} {:.5f} {:.5f}", time->time_s - cue_s, time->error_s, time->low_s - cue_s, time->high_s - cue_s) + fifth : " -" + fifth;
 }
 
 std::string told(const std::string& name, const SessionScore& score) {
@@ -51,7 +53,8 @@ std::string told(const std::string& name, const SessionScore& score) {
     for (const ScoredCycle& scored : score.cycles) {
         const Cycle& cycle = scored.cycle;
         text += fmt::format("cycle {} {} {} work {:.4f} {:.4f} rest {:.4f} onset{} offset{} values", cycle.index, to_string(cycle.kind), to_string(cycle.status),
-                            cycle.work.begin_s, cycle.work.end_s, cycle.rest.end_s, event(cycle.onset), event(cycle.offset));
+                            cycle.work.begin_s, cycle.work.end_s, cycle.rest.end_s, event(cycle.onset, cycle.rise_20_s, cycle.work.begin_s),
+                            event(cycle.offset, cycle.fall_20_s, cycle.work.end_s));
         for (const Estimate& value : scored.values) text += number(value.value) + number(value.error);
         text += "\n";
     }
