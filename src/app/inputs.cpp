@@ -37,13 +37,13 @@ std::string ending_of(const fs::path& path) {
 
 bool is_recording_name(const fs::path& path) {
     constexpr std::array<std::string_view, 6> kEndings = {".csv", ".txt", ".tsv", ".edf", ".bdf", ".rec"};
-    const bool own_result = path.filename().string().ends_with(".measures.csv");
-    return !own_result && std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
+    return std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
 
-// As text a page of this program has a rule below its title.
-bool is_own_page(const fs::path& path) {
+// Tables by their name; pages as text, which have a rule below their title, by what they hold.
+bool is_own_output(const fs::path& path) {
     constexpr std::size_t kTitle = 512;
+    if (path.filename().string().ends_with(".measures.csv")) return true;
     if (ending_of(path) != ".txt") return false;
     try {
         return ByteSource(path.string()).read(kTitle).find("\n\u2501\u2501\u2501") != std::string::npos;
@@ -57,12 +57,11 @@ bool is_result_name(const fs::path& path) {
     return ending == ".json" || ending == ".ndjson" || ending == ".jsonl";
 }
 
-// What the program itself writes, what is hidden, letters and pictures are no recordings that might be missed.
-bool is_no_recording(const fs::path& path) {
+// By its name: pages and results, what is hidden, letters and pictures. No recordings that might be missed.
+bool is_no_recording_name(const fs::path& path) {
     constexpr std::array<std::string_view, 17> kEndings = {".html", ".md", ".sha256", ".svg", ".jsonc", ".key", ".json", ".ndjson", ".jsonl",
                                                            ".pdf", ".docx", ".odt", ".jpg", ".jpeg", ".png", ".db", ".ini"};
-    const bool own = path.filename().string().ends_with(".measures.csv") || ending_of(path) == ".txt";
-    return own || path.filename().string().starts_with('.') || std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
+    return path.filename().string().starts_with('.') || std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
 
 // Plans and truths lie in the same folders as results, and are no loss. All else of such a name is read, and refused by name if
@@ -138,10 +137,11 @@ std::vector<std::string> files_below(const std::string& folder, const Options& o
             else if (::faccessat(AT_FDCWD, path.c_str(), R_OK | X_OK, AT_EACCESS) != 0) found.push_back(path.string());
         }
         if ((!entry->is_regular_file(ignored) && !leads_nowhere(*entry)) || is_companion(path, options)) continue;
-        const bool is_recording = wanted != Wanted::results && is_recording_name(path) && !is_own_page(path);
+        const bool may_be_recording = wanted != Wanted::results && !is_no_recording_name(path) && !is_own_output(path);
+        const bool is_recording = may_be_recording && is_recording_name(path);
         const bool is_result = wanted != Wanted::recordings && is_result_name(path) && !passed_over.take(path);
         if (is_recording || is_result) found.push_back(path.string());
-        else if (wanted != Wanted::results && !is_no_recording(path)) passed_over.take_unknown(path);
+        else if (may_be_recording) passed_over.take_unknown(path);
     }
     passed_over.say(folder, options);
     if (error) throw Error(ErrorKind::cannot_open, folder, "", "cannot search the folder: " + error.message());
