@@ -5,6 +5,7 @@
 #include <span>
 #include <vector>
 
+#include "cycles/onset_starts.hpp"
 #include "cycles/onset_levels.hpp"
 #include "cycles/rise_model.hpp"
 #include "cycles/rise_model_prior.hpp"
@@ -24,17 +25,6 @@ struct RiseModel {
 RiseModel make_rise_model(double hop_s, BlockView view = {});
 // The same: the one that this thread asked for last, where it is that one.
 std::shared_ptr<const RiseModel> shared_rise_model(double hop_s, BlockView view);
-
-// Log likelihoods of the starts of one contraction: of ramps that may count, where they are not far below the likeliest.
-struct LikelyStarts {
-    struct OfRamp {
-        std::size_t kind = 0, length = 0;                    // of kRiseKinds and rise_lengths_s()
-        std::size_t phases = 0, begin = 0, end = 0, at = 0;  // blocks; where they stand in ll: [phase][block]
-        float top = 0.0F;
-    };
-    std::vector<OfRamp> ramps;
-    std::vector<float> ll;
-};
 
 // One side of a session, weighed: levels, ramps of every kind and, per kind, what was learned of the lengths. The tables are
 // not kept: a quarter of a megabyte a contraction would grow to gigabytes over a day.
