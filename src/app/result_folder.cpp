@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <chrono>
 #include <filesystem>
-#include <map>
 
 #include "app/kept_files.hpp"
 #include "app/output.hpp"
@@ -80,16 +80,17 @@ std::optional<std::size_t> whole_format(const std::vector<Format>& formats) {
 // One file alone needs it where it can be resumed: who changes a result by hand leaves whole JSON behind.
 bool has_receipt(const std::vector<Format>& formats) { return formats.size() > 1 || whole_format(formats); }
 
-void refuse_same_names(const Options& options, const std::vector<std::string>& inputs) {
-    if (options.identity != IdentityLevel::keep) return;  // names are known once the recordings are read
-    std::map<std::string, std::string> owners;
-    for (const std::string& input : inputs) {
-        const auto [owner, fresh] = owners.emplace(path_of(options, base_name(input, {}, ""), Format::json), input);
-        if (fresh) continue;
-        throw Error(ErrorKind::wrong_use, options.out, "",
-                    fmt::format("{} and {} would be written to the same file", shown(owner->second, 400), shown(input, 400)),
-                    "score them into different folders");
-    }
+// What is known of both must agree, and something must be: of recorders that number their files and name nobody nothing is. A clock
+// is set right by less than an hour. Our choices.
+bool same_session(const RecordingFacts& a, const RecordingFacts& b) {
+    const bool named = !a.person.empty() && !b.person.empty(), timed = a.start && b.start;
+    if (named && a.person != b.person) return false;
+    if (timed && std::chrono::abs(a.start->local - b.start->local) >= std::chrono::hours{1}) return false;
+    return named || timed;
+}
+
+std::string who_and_when(const RecordingFacts& facts) {
+    return fmt::format("{}, {}", facts.person.empty() ? std::string("nobody named") : shown(facts.person), facts.start ? to_text(*facts.start) : "no time");
 }
 
 // What the result says of where it came from, as this call would say it, hidden as it asks.
@@ -117,7 +118,6 @@ void restate(SessionScore& score, const std::string& input, const std::string& s
 }  // namespace
 
 ResultFolder::ResultFolder(const Options& options, const std::vector<std::string>& inputs) : options_(options) {
-    refuse_same_names(options, inputs);
     if (options.resume && !whole_format(options.formats)) {
         throw Error(ErrorKind::wrong_use, options.out, "", "what is done already is known by its results in JSON, saw none among the formats",
                     "add --format json");
@@ -144,15 +144,14 @@ std::vector<std::string> ResultFolder::paths_of(const std::string& name) const {
     return paths;
 }
 
-std::optional<Error> ResultFolder::another_there(const std::string& name, const SessionScore& score, const std::vector<std::string>& texts) const {
-    constexpr std::chrono::hours kOtherTime{1};  // a clock that was mended is less; our choice
+std::optional<Error> ResultFolder::another_there(const std::string& name, const RecordingFacts& here, const std::vector<std::string>& texts) const {
     const auto whole = whole_format(options_.formats);
     if (!whole || options_.identity == IdentityLevel::pseudonym) return std::nullopt;  // there the name is of the bytes
     const std::string path = path_of(options_, name, options_.formats[*whole]);
     std::error_code ignored;
     if (!fs::exists(path, ignored)) return std::nullopt;
     if (options_.identity == IdentityLevel::anonymous) {
-        if (read_bytes(path) == texts[*whole]) return std::nullopt;
+        if (texts.empty() || read_bytes(path) == texts[*whole]) return std::nullopt;
         return Error(ErrorKind::bad_setting, path, "", "holds another anonymous result: whether it is of the same recording cannot be told",
                      "score into an empty folder");
     }
@@ -162,14 +161,9 @@ std::optional<Error> ResultFolder::another_there(const std::string& name, const 
     } catch (const Error&) {
         return std::nullopt;  // no result that could be lost
     }
-    const RecordingFacts& here = score.recording;
-    const bool other_person = !there.person.empty() && !here.person.empty() && there.person != here.person;
-    const bool other_time = there.start && here.start && std::chrono::abs(there.start->local - here.start->local) >= kOtherTime;
-    if (there.sha256 == here.sha256 || (!other_person && !other_time)) return std::nullopt;
-    const auto told = [](const RecordingFacts& facts) {
-        return fmt::format("{}{}", facts.person.empty() ? std::string("nobody named") : shown(facts.person), facts.start ? ", " + to_text(*facts.start) : "");
-    };
-    return Error(ErrorKind::bad_setting, path, "", fmt::format("holds the result of another recording of the same name: saw {}, and this one is {}", told(there), told(here)),
+    if (there.sha256 == here.sha256 || same_session(there, here)) return std::nullopt;
+    return Error(ErrorKind::bad_setting, path, "",
+                 fmt::format("holds the result of another recording of the same name: saw {}, and this one is {}", who_and_when(there), who_and_when(here)),
                  "score into another folder, or take the older result away");
 }
 
@@ -180,10 +174,6 @@ bool ResultFolder::has_older(const std::string& name) const {
 }
 
 void ResultFolder::write(const std::string& name, const std::vector<std::string>& texts) {
-    if (!written_.insert(name).second) {
-        throw Error(ErrorKind::bad_setting, options_.out, "", fmt::format("two recordings would be written to the same file '{}'", name),
-                    "is one a copy of the other? Score them into different folders");
-    }
     for (std::size_t i = 0; i < texts.size(); ++i) place(path_of(options_, name, options_.formats[i]), texts[i]);
     if (has_receipt(options_.formats)) place(receipt_path(options_, name), receipt(options_, name, texts));
 }

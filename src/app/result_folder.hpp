@@ -5,7 +5,6 @@
 // writes and checks it: it is written last, so files that it does not fit were left by a run that was cut short, are of different
 // runs, or were changed since.
 #include <optional>
-#include <set>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -19,20 +18,20 @@ namespace tracehold {
 
 class ResultFolder {
 public:
-    // Makes the folder (but not in a dry run). Errors: wrong_use (two recordings of one name; a file that would
-    // replace an input; resuming without JSON, or anonymous), cannot_write.
+    // Makes the folder (but not in a dry run). Errors: wrong_use (a file that would replace an input; resuming without JSON, or
+    // anonymous), cannot_write.
     ResultFolder(const Options& options, const std::vector<std::string>& inputs);
 
-    // name: see base_name. texts: one for each format of the options. Each file is replaced whole or not at all. Errors: cannot_write;
-    // bad_setting where a recording of that name was written before.
+    // name: see base_name. texts: one for each format of the options. Each file is replaced whole or not at all. Errors: cannot_write.
     void write(const std::string& name, const std::vector<std::string>& texts);
 
     // The files that write() makes.
     std::vector<std::string> paths_of(const std::string& name) const;
 
-    // Why this score must not take the place of the one that stands there in JSON: that is of other bytes, and of another person or
-    // another time, or, anonymous, says anything else. The same recording scored anew, or mended, may. Nothing where none is there.
-    std::optional<Error> another_there(const std::string& name, const SessionScore& score, const std::vector<std::string>& texts) const;
+    // Why the score of this recording must not take the place of the one that stands there in JSON: that is of other bytes, and of
+    // another person or time, or nothing tells; or, anonymous, says anything else (texts: as write(), none in a dry run). The same
+    // recording scored anew, or mended, may. Nothing where none is there.
+    std::optional<Error> another_there(const std::string& name, const RecordingFacts& here, const std::vector<std::string>& texts) const;
 
     // Whether files of an earlier run are there.
     bool has_older(const std::string& name) const;
@@ -48,7 +47,6 @@ public:
 
 private:
     const Options& options_;
-    std::set<std::string> written_;
 };
 
 // A name of a file that leaves room for any ending of an output. One that is too long is cut, and ends with a part of the SHA-256

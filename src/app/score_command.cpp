@@ -163,8 +163,11 @@ struct Batch {
         }
         copies = find_copies(inputs, options, companions);
     }
-    // Hidden, the results of both would have one name, and in a bundle of FHIR one id.
-    bool scores_copies_once() const { return companions.identity.hides() || (!folder && options.formats[0] == Format::fhir); }
+    // Of two copies: where the results of both would have one name, in a folder or hidden, or in a bundle of FHIR one id.
+    bool scores_once(std::size_t i, std::size_t other) const {
+        if (companions.identity.hides() || (!folder && options.formats[0] == Format::fhir)) return true;
+        return folder && base_name(inputs[i], {}, "") == base_name(inputs[other], {}, "");
+    }
     bool is_elsewhere(std::string_view person, const std::string& path) const {
         return options.shard && !in_shard(*options.shard, shard_key(person, path));
     }
@@ -184,7 +187,13 @@ const Outcome kElsewhere{.took_work = false};
 Outcome tell_assigned(const std::string& path, const Assignment& assignment, const Batch& batch) {
     Outcome outcome;
     outcome.name = base_name(path, batch.companions.identity, assignment.recording.sha256);
-    const std::vector<std::string> paths = batch.folder ? batch.folder->paths_of(outcome.name) : std::vector<std::string>{};
+    std::vector<std::string> paths;
+    if (batch.folder) {
+        const Recording& recording = assignment.recording;
+        const RecordingFacts here{.sha256 = recording.sha256, .person = recording.person, .start = recording.start};
+        if (const auto other = batch.folder->another_there(outcome.name, here, {})) throw *other;
+        paths = batch.folder->paths_of(outcome.name);
+    }
     outcome.told = recording_told(assignment) + outputs_told(paths);
     return outcome;
 }
@@ -243,11 +252,12 @@ Error same_file(const std::string& path, const std::string& other, const Batch& 
 
 // Out: nothing where the recording is to be scored.
 std::optional<Outcome> unscored_copy(std::size_t i, const Batch& batch) {
-    if (!batch.scores_copies_once()) return std::nullopt;
     const std::string& path = batch.inputs[i];
-    const auto odd = batch.copies.at_odds.find(i);
-    if (odd != batch.copies.at_odds.end()) return refusal(at_odds(path, batch.inputs[odd->second], batch), path, batch);
-    if (batch.copies.same.count(i) == 0) return std::nullopt;
+    const auto odd = batch.copies.at_odds.find(i), same = batch.copies.same.find(i);
+    if (odd != batch.copies.at_odds.end() && batch.scores_once(i, odd->second)) {
+        return refusal(at_odds(path, batch.inputs[odd->second], batch), path, batch);
+    }
+    if (same == batch.copies.same.end() || !batch.scores_once(i, same->second)) return std::nullopt;
     const SessionEntry* entry = find_entry(batch.companions.sessions, path);
     if (batch.is_elsewhere(entry != nullptr ? entry->person : "", path)) return kElsewhere;
     return Outcome{.took_work = false, .is_copy = true};
@@ -268,7 +278,7 @@ Outcome outcome_of(std::size_t i, const Batch& batch) {
 void say_copy(std::size_t i, const Batch& batch) {
     const auto same = batch.copies.same.find(i), odd = batch.copies.at_odds.find(i);
     if (same != batch.copies.same.end()) {
-        batch.names.say(batch.inputs[i], {"copy", "", fmt::format("a copy of {}{}", batch.names.name(batch.inputs[same->second]), batch.scores_copies_once() ? ": scored once" : "; courses and audits count it once")});
+        batch.names.say(batch.inputs[i], {"copy", "", fmt::format("a copy of {}{}", batch.names.name(batch.inputs[same->second]), batch.scores_once(i, same->second) ? ": scored once" : "; courses and audits count it once")});
     } else if (odd != batch.copies.at_odds.end()) {
         batch.names.say(batch.inputs[i], {"copy_at_odds", "", at_odds(batch.inputs[i], batch.inputs[odd->second], batch).message});
     }
@@ -306,14 +316,14 @@ bool run_batch(Batch& batch) {
             if (!fresh) outcome = refusal(same_file(inputs[i], owner->second, batch), inputs[i], batch);
         }
         if (batch.folder && outcome.score && !outcome.texts.empty()) {
-            if (const auto other = batch.folder->another_there(outcome.name, *outcome.score, outcome.texts)) outcome = refusal(*other, inputs[i], batch);
+            if (const auto other = batch.folder->another_there(outcome.name, outcome.score->recording, outcome.texts)) outcome = refusal(*other, inputs[i], batch);
         } else if (batch.folder && outcome.refused) {
             say_older(inputs[i], batch);
         }
         progress.step(outcome.took_work);
         progress.hide();
         report_notes(outcome, batch.options, notes);
-        if (outcome.is_copy || ((outcome.score || !outcome.told.empty()) && !batch.scores_copies_once())) say_copy(i, batch);
+        if (outcome.is_copy || outcome.score || !outcome.told.empty()) say_copy(i, batch);
         copies += outcome.is_copy ? 1 : 0;
         all_scored = all_scored && !outcome.refused && (!outcome.score || outcome.score->quality.usable);
         if (batch.options.dry_run) write_output("-", outcome.told);

@@ -582,9 +582,45 @@ TEST_CASE("the result of another person or day under the same name is not replac
         CHECK(holds(result.err, "monday.csv.json: holds the result of another recording of the same name: saw P-1, 2026-03-02T07:40:00, and this one is P-"));
         CHECK(file_bytes(folder.path("r/monday.csv.json")) == kept);
         CHECK(file_bytes(folder.path("r/monday.csv.md")) == page);
+        const ProgramResult dry = run_program({"score", folder.path("in"), "--format", "json", "--out", folder.path("r/"), "--dry-run"});
+        CHECK(dry.status == 1);
+        CHECK(holds(dry.err, "monday.csv.json: holds the result of another recording of the same name"));
+        CHECK(dry.out == "0 of 1 recordings would be scored\n");
     }
     CHECK(score("# start: 2026-03-02T07:45:00\n" + amplitudes(2, "P-1")).status == 0);  // mended
     CHECK(file_bytes(folder.path("r/monday.csv.json")) != kept);
+}
+
+TEST_CASE("a recorder that numbers its files and names nobody loses no result") {
+    const TemporaryFolder folder;
+    const auto score = [&](int variant) {
+        folder.write("in/REC001.csv", amplitudes(variant));
+        return run_program({"score", folder.path("in"), "--format", "json", "--out", folder.path("r/"), "--quiet"});
+    };
+    CHECK(score(1).status == 0);
+    CHECK(score(1).status == 0);
+    const std::string kept = file_bytes(folder.path("r/REC001.csv.json"));
+    const ProgramResult other = score(2);
+    CHECK(other.status == 1);
+    CHECK(holds(other.err, "holds the result of another recording of the same name: saw nobody named, no time, and this one is nobody named, no time\n"));
+    CHECK(file_bytes(folder.path("r/REC001.csv.json")) == kept);
+}
+
+TEST_CASE("of two recordings of one name in different folders one is scored, and a copy is none the worse") {
+    const TemporaryFolder folder;
+    folder.write("in/a.csv", amplitudes(1));
+    folder.write("in/b.csv", amplitudes(2));
+    const std::string deeper = folder.write("in/old/a.csv", amplitudes(1));
+    const auto score = [&] { return run_program({"score", folder.path("in"), "--format", "json", "--out", folder.path("r/")}); };
+    const ProgramResult copied = score();
+    CHECK(copied.status == 0);
+    CHECK(holds(copied.err, deeper + ": a copy of " + folder.path("in/a.csv") + ": scored once\n"));
+    folder.write("in/old/a.csv", amplitudes(3));
+    const ProgramResult other = score();
+    CHECK(other.status == 1);
+    CHECK(holds(other.err, deeper + ": its result would be written to the same file as that of " + folder.path("in/a.csv") + "\n"));
+    CHECK(nlohmann::json::parse(file_bytes(folder.path("r/a.csv.json")))["recording"]["source"] == folder.path("in/a.csv"));
+    CHECK(fs::exists(folder.path("r/b.csv.json")));
 }
 
 TEST_CASE("an anonymous result is not replaced by one that may be of somebody else") {

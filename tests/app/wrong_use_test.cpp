@@ -71,7 +71,6 @@ TEST_CASE("what no input is to blame for ends with 2") {
         {{"score", files.a, "--resume"}, "only results in a folder can be resumed"},
         {{"score", files.a, "--resume", "--out", out}, "add --format json"},
         {{"score", files.a, "--resume", "--out", out, "--format", "json", "--identity", "anonymous"}, "anonymous results cannot be resumed"},
-        {{"score", files.a, files.folder.path("other/a.csv"), "--out", out}, "would be written to the same file"},
         {{"score", files.a, "--format", "csv", "--format", "csv", "--out", out}, "--format: saw 'csv' again, expected each once"},
         {{"score", files.a, "-c", empty}, "--channel: saw '', expected a name"},
         {{"score", "-", "--files-from", "-"}, "standard input cannot be both"},
