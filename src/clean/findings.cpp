@@ -20,6 +20,7 @@ constexpr double kManySeconds_pct = 5.0;  // masked for one reason: from here on
 constexpr double kMuchMasked_pct = 10.0;
 constexpr double kTooMuchMasked_pct = 70.0;  // less than a third left shows no session; our choice
 constexpr double kLeastValid_s = 1.0;
+constexpr double kSession_s = 60.0;  // the shortest training that is prescribed takes longer; our choice
 constexpr double kHugeHum_uv = 50.0;  // with nearly all power: no muscle can be read under it; our choice
 constexpr double kHugeHumShare = 0.9;
 constexpr double kSomeRepeating = 0.1;  // of the power is 5 % of the amplitude
@@ -373,13 +374,18 @@ Maybe pulsed(const Case& c) {
         {}};
 }
 
+// Of the time in which there could be a session. A gap counts, unless what is left is long enough to be one that stands whole beside it.
+double expected_s(const Case& c) {
+    return c.found.duration_s - (c.found.valid_s < kSession_s ? 0.0 : c.seconds(c.found.missing));
+}
+
 Maybe masked_much(const Case& c) {
     const double pct = 100.0 * c.found.lost_share;
-    if (c.found.valid_s < kLeastValid_s || pct > kTooMuchMasked_pct) {
+    const double of_s = expected_s(c);
+    if (c.found.valid_s < kLeastValid_s || 100.0 * (of_s - c.found.valid_s) > kTooMuchMasked_pct * of_s) {
         return Finding{"masked_much",
                        Severity::reject,
-                       fmt::format("only {:.1f} s of {:.1f} s can be believed: too little to score", c.found.valid_s,
-                                   c.found.duration_s),
+                       fmt::format("only {:.1f} s of {:.1f} s can be believed: too little to score", c.found.valid_s, of_s),
                        {}};
     }
     if (pct <= kMuchMasked_pct) return std::nullopt;

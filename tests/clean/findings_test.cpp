@@ -314,6 +314,19 @@ TEST_CASE("what is lost is a caution above a tenth and a rejection above seven t
     CHECK(lose(0.7)->severity == Severity::caution);
     CHECK(lose(0.701)->severity == Severity::reject);
     CHECK(lose(0.75)->text == "only 25.0 s of 100.0 s can be believed: too little to score");
+    // A gap of 300 s: it counts against 59 s beside it, not against 60 s, of which masked seconds do.
+    found = nothing_found();
+    found.duration_s = 400.0;
+    found.missing = {{60000, 360000}};
+    const auto leave = [&](double seconds) {
+        found.valid_s = seconds;
+        found.lost_share = 1.0 - seconds / found.duration_s;
+        return told(found, "masked_much");
+    };
+    CHECK(leave(59.0)->text == "only 59.0 s of 400.0 s can be believed: too little to score");
+    CHECK(leave(60.0)->text == "85 % of the recording is missing or masked; measures rest on what is left");
+    found.missing = {{60000, 160000}};
+    CHECK(leave(89.0)->text == "only 89.0 s of 300.0 s can be believed: too little to score");
     found = nothing_found();
     found.duration_s = 1.2;
     found.valid_s = 1.0;
