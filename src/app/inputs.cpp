@@ -40,13 +40,17 @@ bool is_recording_name(const fs::path& path) {
     return std::find(kEndings.begin(), kEndings.end(), ending_of(path)) != kEndings.end();
 }
 
-// Tables by their name; pages as text, which have a rule below their title, by what they hold.
+// By name, as 'score' and 'export' write it into folders; tables under other names, and pages as text, which have a rule below their
+// title, by what they hold.
 bool is_own_output(const fs::path& path) {
+    constexpr std::array<std::string_view, 5> kEnds = {".measures.csv", ".scored.csv", ".scored.edf", ".events.edf", "_events.tsv"};
     constexpr std::size_t kTitle = 512;
-    if (path.filename().string().ends_with(".measures.csv")) return true;
-    if (ending_of(path) != ".txt") return false;
+    const std::string name = path.filename().string(), ending = ending_of(path);
+    if (std::any_of(kEnds.begin(), kEnds.end(), [&](std::string_view end) { return name.ends_with(end); })) return true;
+    if (ending != ".txt" && ending != ".csv") return false;
     try {
-        return ByteSource(path.string()).read(kTitle).find("\n\u2501\u2501\u2501") != std::string::npos;
+        const std::string begun = ByteSource(path.string()).read(kTitle);
+        return begun.starts_with("schema,") || (ending == ".txt" && begun.find("\n\u2501\u2501\u2501") != std::string::npos);
     } catch (const Error&) {
         return false;  // refused where it is read
     }

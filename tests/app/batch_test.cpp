@@ -636,7 +636,7 @@ TEST_CASE("an anonymous result is not replaced by one that may be of somebody el
     CHECK(holds(other.err, "holds another anonymous result"));
 }
 
-TEST_CASE("pages as text in a folder are no recordings") {
+TEST_CASE("pages as text, tables and exports in a folder are no recordings") {
     const TemporaryFolder folder;
     folder.write("in/a.csv", amplitudes(1));
     const auto course = [&] { return run_program({"course", folder.path("in"), "--format", "json", "--quiet"}); };
@@ -644,6 +644,13 @@ TEST_CASE("pages as text in a folder are no recordings") {
     CHECK(run_program({"score", folder.path("in"), "--format", "text", "--format", "md", "--out", folder.path("in/"), "--quiet"}).status == 0);
     REQUIRE(fs::exists(folder.path("in/a.csv.txt")));
     CHECK(course().err == before.err);
+    const std::string a = folder.path("in/a.csv");
+    for (const char* format : {"csv", "edf", "events", "bids"}) CHECK(run_program({"export", a, "--format", format, "--out", folder.path("in/"), "--quiet"}).status == 0);
+    REQUIRE(fs::exists(folder.path("in/a.scored.edf")));
+    CHECK(run_program({"score", a, "--format", "csv", "--out", folder.path("in/monday.csv"), "--quiet"}).status == 0);
+    const ProgramResult after = course();
+    CHECK(after.status == before.status);
+    CHECK(after.out == before.out);
     folder.write("in/b.txt", amplitudes(2));
     CHECK(holds(run_program({"score", folder.path("in"), "--quiet"}).out, "2 recordings, 2 scored"));
 }
