@@ -64,6 +64,11 @@ void sweep_file(const std::string& path) {
     ::close(descriptor);
 }
 
+int open_folder(const std::string& folder) {
+    const std::string name = folder.empty() ? "." : folder;
+    return uninterrupted([&] { return ::open(name.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC); });
+}
+
 std::string folder_of(const std::string& path) { return std::filesystem::path(path).parent_path().string(); }
 
 mode_t rights_of_new_files() {
@@ -131,9 +136,17 @@ void Output::put_in_place() {
     if (::close(std::exchange(descriptor_, -1)) != 0 && errno != EINTR) fail(path_, "the file is in place but could not be closed");
 }
 
+FolderLock::FolderLock(const std::string& folder) : descriptor_(open_folder(folder)) {
+    if (descriptor_ >= 0) ::flock(descriptor_, LOCK_EX);  // interrupted, the run is about to stop
+}
+
+FolderLock::~FolderLock() {
+    if (descriptor_ >= 0) ::close(descriptor_);
+}
+
 void flush_folder(const std::string& folder) {
     const std::string name = folder.empty() ? "." : folder;
-    const int descriptor = uninterrupted([&] { return ::open(name.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC); });
+    const int descriptor = open_folder(folder);
     if (descriptor < 0) fail(name, "what was written is in place but the folder could not be opened to flush it to the disk");
     const bool flushed = uninterrupted([&] { return ::fsync(descriptor); }) == 0;
     ::close(descriptor);

@@ -28,6 +28,19 @@ private:
     int descriptor_ = -1;
 };
 
+// Held while the files of one recording are put into a folder ("" = the current one): of two runs into it at once all of them are
+// of one. Waits for another that holds it. Where the file system has no locks, or the folder is not there, nothing is held.
+class FolderLock {
+public:
+    explicit FolderLock(const std::string& folder);
+    ~FolderLock();
+    FolderLock(const FolderLock&) = delete;
+    FolderLock& operator=(const FolderLock&) = delete;
+
+private:
+    int descriptor_;
+};
+
 // Makes the names in a folder ("" = the current one) last over a loss of power. Errors: cannot_write.
 void flush_folder(const std::string& folder);
 

@@ -174,6 +174,7 @@ bool ResultFolder::has_older(const std::string& name) const {
 }
 
 void ResultFolder::write(const std::string& name, const std::vector<std::string>& texts) {
+    const FolderLock lock(options_.out);
     for (std::size_t i = 0; i < texts.size(); ++i) place(path_of(options_, name, options_.formats[i]), texts[i]);
     if (has_receipt(options_.formats)) place(receipt_path(options_, name), receipt(options_, name, texts));
 }

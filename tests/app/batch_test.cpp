@@ -1,9 +1,15 @@
 // Many files at once: lists, parts, results that are there already, results that are checked.
 #include <doctest/doctest.h>
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/file.h>
+#include <sys/stat.h>
+#include <unistd.h>
 
 #include <algorithm>
+#include <chrono>
 #include <filesystem>
+#include <future>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <set>
@@ -604,6 +610,30 @@ TEST_CASE("a recorder that numbers its files and names nobody loses no result") 
     CHECK(other.status == 1);
     CHECK(holds(other.err, "holds the result of another recording of the same name: saw nobody named, no time, and this one is nobody named, no time\n"));
     CHECK(file_bytes(folder.path("r/REC001.csv.json")) == kept);
+}
+
+TEST_CASE("of two runs into one folder each recording's files are of one") {
+    const TemporaryFolder folder;
+    const std::string a = folder.write("a.csv", amplitudes(1)), out = folder.path("r/");
+    fs::create_directory(out);
+    const int descriptor = ::open(out.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
+    REQUIRE(::flock(descriptor, LOCK_EX) == 0);  // as the other run does while it writes
+    auto run = std::async(std::launch::async, [&] { return run_program({"score", a, "--format", "json", "--format", "md", "--out", out, "--quiet"}); });
+    struct stat place {};
+    REQUIRE(::fstat(descriptor, &place) == 0);
+    const std::string waits = fmt::format(":{} ", place.st_ino);
+    const auto is_waiting = [&] {
+        std::istringstream locks(file_bytes("/proc/locks"));
+        for (std::string line; std::getline(locks, line);)
+            if (holds(line, "->") && holds(line, waits)) return true;
+        return false;
+    };
+    while (run.wait_for(std::chrono::milliseconds(10)) != std::future_status::ready && !is_waiting()) {}
+    CHECK(is_waiting());
+    CHECK(fs::is_empty(out));
+    ::close(descriptor);
+    CHECK(run.get().status == 0);
+    CHECK(fs::exists(folder.path("r/a.csv.md")));
 }
 
 TEST_CASE("of two recordings of one name in different folders one is scored, and a copy is none the worse") {
