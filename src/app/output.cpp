@@ -24,8 +24,8 @@ namespace tracehold {
 namespace {
 
 [[noreturn]] void fail(const std::string& path, std::string_view step) {
-    throw Error(ErrorKind::cannot_write, path, "", fmt::format("{}: {}", step, std::strerror(errno)),
-                "check the free space and the rights of the folder");
+    const char* hint = errno == ENOENT ? "make the folder first" : "check the free space and the rights of the folder";
+    throw Error(ErrorKind::cannot_write, path, "", fmt::format("{}: {}", step, std::strerror(errno)), hint);
 }
 
 // The system call until it is not interrupted by a signal.

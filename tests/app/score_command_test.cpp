@@ -134,7 +134,7 @@ TEST_CASE("outputs that cannot be written end with 3 and say why") {
     const std::string recording = home_week().path("P-014_2026-03-05_envelope.csv");
     const ProgramResult no_folder = run_program({"score", recording, "--out", "/nonexistent-folder/x.txt"});
     CHECK(no_folder.status == 3);
-    CHECK(holds(no_folder.err, "cannot create the file: No such file or directory"));
+    CHECK(holds(no_folder.err, "cannot create the file: No such file or directory\nhint: make the folder first\n"));
 }
 
 TEST_CASE("a correction that fits no recording is told") {
