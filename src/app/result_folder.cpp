@@ -173,6 +173,22 @@ bool ResultFolder::has_older(const std::string& name) const {
     return std::any_of(paths.begin(), paths.end(), [&](const std::string& path) { return fs::exists(path, ignored); });
 }
 
+std::vector<std::string> ResultFolder::outdated(const std::string& name, const std::vector<std::string>& texts) const {
+    const auto whole = whole_format(options_.formats);
+    std::error_code ignored;
+    if (!whole || !fs::exists(path_of(options_, name, options_.formats[*whole]), ignored)) return {};
+    if (read_bytes(path_of(options_, name, options_.formats[*whole])) == texts[*whole]) return {};
+    const std::vector<std::string> replaced = paths_of(name);
+    std::vector<std::string> others;
+    for (fs::directory_iterator entry(options_.out, ignored); !ignored && entry != fs::directory_iterator(); entry.increment(ignored)) {
+        const std::string path = (fs::path(options_.out) / entry->path().filename()).string();
+        if (!entry->path().filename().string().starts_with(name + ".")) continue;
+        if (std::find(replaced.begin(), replaced.end(), path) == replaced.end()) others.push_back(path);
+    }
+    std::sort(others.begin(), others.end());
+    return others;
+}
+
 void ResultFolder::write(const std::string& name, const std::vector<std::string>& texts) {
     const FolderLock lock(options_.out);
     for (std::size_t i = 0; i < texts.size(); ++i) place(path_of(options_, name, options_.formats[i]), texts[i]);

@@ -36,6 +36,10 @@ public:
     // Whether files of an earlier run are there.
     bool has_older(const std::string& name) const;
 
+    // Before writing: pages and tables of an earlier run that this one does not replace, where its result in JSON says something
+    // else than these texts. In order.
+    std::vector<std::string> outdated(const std::string& name, const std::vector<std::string>& texts) const;
+
     // After the last of them: all that was written lasts over a loss of power. Errors: cannot_write.
     void finish() const;
 

@@ -291,6 +291,14 @@ void say_older(const std::string& path, const Batch& batch) {
     batch.names.say(path, {"older_result", "", fmt::format("the result of an earlier run stays in the folder and is not of this recording as it is now: take '{}' away", shown(there, 400))});
 }
 
+void say_outdated(const std::string& path, const Outcome& outcome, const Batch& batch) {
+    const std::vector<std::string> others = batch.folder->outdated(outcome.name, outcome.texts);
+    if (others.empty()) return;
+    std::string names;
+    for (const std::string& other : others) names += fmt::format("{}'{}'", names.empty() ? "" : ", ", shown(other, 400));
+    batch.names.say(path, {"outdated", "", fmt::format("its result says something else than that of an earlier run, of which {} {} in the folder", names, others.size() == 1 ? "stays" : "stay")});
+}
+
 std::string copies_told(std::size_t copies) {
     return copies == 0 ? "" : fmt::format(", {} {} of another", copies, copies == 1 ? "is a copy" : "are copies");
 }
@@ -329,7 +337,10 @@ bool run_batch(Batch& batch) {
         if (batch.options.dry_run) write_output("-", outcome.told);
         told += !outcome.told.empty() && outcome.took_work ? 1 : 0;
         if (batch.stream) batch.stream->take(outcome);
-        if (batch.folder && !outcome.texts.empty()) batch.folder->write(outcome.name, outcome.texts);
+        if (batch.folder && !outcome.texts.empty()) {
+            say_outdated(inputs[i], outcome, batch);
+            batch.folder->write(outcome.name, outcome.texts);
+        }
         ++taken;
     };
     const auto tick = [&] {

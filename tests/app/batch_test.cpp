@@ -612,6 +612,22 @@ TEST_CASE("a recorder that numbers its files and names nobody loses no result") 
     CHECK(file_bytes(folder.path("r/REC001.csv.json")) == kept);
 }
 
+TEST_CASE("pages that no longer fit the result beside them are named") {
+    const TemporaryFolder folder;
+    const std::string a = folder.write("a.csv", amplitudes(1, "P-1")), out = folder.path("r/");
+    const auto score = [&](std::vector<std::string> more) {
+        std::vector<std::string> words{"score", a, "--format", "json", "--out", out};
+        words.insert(words.end(), more.begin(), more.end());
+        return run_program(words).err;
+    };
+    const std::string says = a + ": its result says something else than that of an earlier run, of which '" + out + "a.csv.html', '" + out + "a.csv.md' stay in the folder\n";
+    CHECK(!holds(score({"--format", "html", "--format", "md"}), "says something else"));
+    CHECK(!holds(score({}), "says something else"));
+    CHECK(holds(score({"--subtract-noise"}), says));
+    CHECK(!holds(score({"--subtract-noise"}), "says something else"));  // told once
+    CHECK(!holds(score({"--format", "html", "--format", "md"}), "says something else"));
+}
+
 TEST_CASE("of two runs into one folder each recording's files are of one") {
     const TemporaryFolder folder;
     const std::string a = folder.write("a.csv", amplitudes(1)), out = folder.path("r/");
