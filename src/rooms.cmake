@@ -19,7 +19,7 @@ macro(room name)
 endmacro()
 
 # In their order; simulate stands beside and uses those up to read.
-room(core civil_time error json_fields keyed_hash memory nearest_name number_text sha256 units utf8)
+room(core civil_time error json_fields keyed_hash memory nearest_name number_text sha256 side_by_side units utf8)
 room(statistics agreement binomial clustered_proportion distributions kendall_null mann_kendall proportions run_chart
   summary theil_sen xmr_chart)
 room(plan check_plan follows_plan plan read_plan replace_threshold)

@@ -36,6 +36,7 @@ template <class Make, class Take, class Tick>
 void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick tick) {
     using Result = decltype(make(std::size_t{}));
     constexpr std::chrono::milliseconds kBeat{100};
+    constexpr std::size_t kMostAtOne = 8;  // threads; our choice: a recording has hardly work for more
     std::mutex mutex;
     std::condition_variable changed;
     std::map<std::size_t, Result> ready;
@@ -50,7 +51,7 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick
     };
     const auto worker = [&] {
         take_large_pages();
-        has_second_core = threads >= 2 * count;
+        const Helpers beside(std::clamp<std::size_t>(threads / count, 1, kMostAtOne) - 1);
         std::unique_lock lock(mutex);
         while (true) {
             changed.wait(lock, [&] { return stopped || next_made >= count || next_made < next_taken + 2 * threads; });

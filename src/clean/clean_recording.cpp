@@ -137,10 +137,12 @@ struct Trace {
 
     // After every change.
     void read() {
-        halves = look_at_half_seconds(uv, rate, highest);
-        powers = short_powers(uv, rate);
-        smoothed = half_second_powers(powers);
-        rest_uv = resting_level(smoothed);
+        side_by_side([&] { halves = look_at_half_seconds(uv, rate, highest); },
+                     [&] {
+                         powers = short_powers(uv, rate);
+                         smoothed = half_second_powers(powers);
+                         rest_uv = resting_level(smoothed);
+                     });
     }
 };
 
@@ -183,11 +185,14 @@ void clean_raw(CleanRecording& out, const Channel& channel, const CleanSettings&
     Ranges masks = as_ranges(settings.mask, rate, size);
     join(masks, found.missing, size);
     out.uv = masked_samples(channel, masks);
-    mask_stuck_and_spikes(out.uv, channel, found);
+    side_by_side(
+        [&] {
+            mask_stuck_and_spikes(out.uv, channel, found);
+            note_range_and_step(out.uv, channel, found);
+        },
+        [&] { found.copied_s = copied_seconds(channel.samples, rate); });
     for (const Ranges* part : {&found.stuck.torn, &found.stuck.contact_lost, &found.spikes})
         join(masks, *part, size);
-    note_range_and_step(out.uv, channel, found);
-    found.copied_s = copied_seconds(channel.samples, rate);
 
     Trace trace{out.uv, rate, band.high};
     const auto filter = [&] {

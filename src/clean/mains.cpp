@@ -20,6 +20,7 @@
 #include "clean/hum_steps.hpp"
 #include "clean/line_blocks.hpp"
 #include "clean/line_smoother.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -347,7 +348,8 @@ const Candidate& unless_much_clearer(const Candidate& asked, const Candidate& ot
 }  // namespace
 
 MainsTreatment treat_mains(std::span<float> uv, std::span<const LineBlocks> at_50_and_60, MainsRemoval how) {
-    const Candidate at_50 = look_at(at_50_and_60[0], kMains_hz[0]), at_60 = look_at(at_50_and_60[1], kMains_hz[1]);
+    Candidate at_50, at_60;
+    side_by_side([&] { at_50 = look_at(at_50_and_60[0], kMains_hz[0]); }, [&] { at_60 = look_at(at_50_and_60[1], kMains_hz[1]); });
     const Candidate& found = how == MainsRemoval::hz50   ? unless_much_clearer(at_50, at_60)
                              : how == MainsRemoval::hz60 ? unless_much_clearer(at_60, at_50)
                                                          : stronger(at_50, at_60);

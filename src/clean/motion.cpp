@@ -14,6 +14,7 @@
 #include "tracehold/clean/butterworth.hpp"
 #include "tracehold/clean/zero_phase.hpp"
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -59,17 +60,15 @@ std::vector<float> muscle(std::span<const float> uv, Hertz rate) {
     const std::size_t frame =
         std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(rate.value * kMotionFrame.value)));
     const std::size_t piece = 6000 * frame;
-    std::vector<float> powers;
-    Hertz frame_rate{1.0};
-    for (std::size_t begin = 0; begin < uv.size(); begin += piece) {
-        const auto part = uv.subspan(begin, std::min(piece, uv.size() - begin));
+    std::vector<float> powers((uv.size() + frame - 1) / frame);
+    each_side_by_side((uv.size() + piece - 1) / piece, [&](std::size_t i) {
+        const auto part = uv.subspan(i * piece, std::min(piece, uv.size() - i * piece));
         std::vector<float> copy(part.begin(), part.end());
         filter_runs(sections, copy);
         const Frames frames = frame_powers(copy, rate, kMotionFrame);
-        frame_rate = frames.rate;
-        powers.insert(powers.end(), frames.value.begin(), frames.value.end());
-    }
-    const auto half = static_cast<std::size_t>(std::lround(kMuscleHalf_s * frame_rate.value));
+        std::copy(frames.value.begin(), frames.value.end(), powers.begin() + static_cast<std::ptrdiff_t>(i * piece / frame));
+    });
+    const auto half = static_cast<std::size_t>(std::lround(kMuscleHalf_s * rate.value / static_cast<double>(frame)));
     auto out = smoothed(powers, half);
     for (float& v : out) v = std::sqrt(std::max(v, 0.0F));  // max keeps a NaN
     if (!any_missing(powers)) return out;
@@ -166,18 +165,25 @@ Frames slow_waves(std::span<const float> samples, Hertz rate, const Ranges& mask
 
 Ranges find_motion(Frames slow, std::span<const float> clean_uv, Hertz rate, const HeartBeats& beats) {
     if (slow.value.empty() || rate.value < 3 * kMuscleLow.value) return {};
-    const auto beat_waves = take_beats(slow, beats);
     // Waves and muscle of the same tenth of a second: at the edges of a quick contraction neither must outlast the
     // other.
-    const auto level_uv = muscle(clean_uv, rate);
-    const auto muscle_uv = heights(level_uv, static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
-    const auto reach = static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value));
-    const auto height = heights(slow.value, reach);
-    const auto heart = heights(beat_waves, reach + 2);
-    const double least = std::max(kLeastMotion_uv, kAboveUsualSize * usual_size(slow.value));
-    const Frames without_beats = beats.slow.value.empty() ? slow_frames(clean_uv, rate) : Frames{};
-    const Frames& fine = beats.slow.value.empty() ? without_beats : beats.slow;
-    const auto fast = heights(fast_waves(fine, slow.rate, height.size()), reach);
+    std::vector<float> level_uv, muscle_uv, height, heart, fast;
+    double least = 0.0;
+    side_by_side(
+        [&] {
+            level_uv = muscle(clean_uv, rate);
+            muscle_uv = heights(level_uv, static_cast<std::size_t>(std::lround(kMuscleReach_s * slow.rate.value)));
+        },
+        [&] {
+            const auto beat_waves = take_beats(slow, beats);
+            const auto reach = static_cast<std::size_t>(std::lround(kWaveHalf_s * slow.rate.value));
+            height = heights(slow.value, reach);
+            heart = heights(beat_waves, reach + 2);
+            least = std::max(kLeastMotion_uv, kAboveUsualSize * usual_size(slow.value));
+            const Frames without_beats = beats.slow.value.empty() ? slow_frames(clean_uv, rate) : Frames{};
+            const Frames& fine = beats.slow.value.empty() ? without_beats : beats.slow;
+            fast = heights(fast_waves(fine, slow.rate, height.size()), reach);
+        });
     const double rest = 3.0 * valid_quantile(muscle_uv, 0.1);
     // How many times the limit: of slow waves or of faster ones.
     const auto excess = [&](std::size_t k) {

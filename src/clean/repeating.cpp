@@ -14,6 +14,7 @@
 
 #include "clean/frames.hpp"
 #include "tracehold/clean/welch.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/statistics/summary.hpp"
 
@@ -126,9 +127,12 @@ RepeatingParts find_repeating(std::span<const float> uv, Hertz rate, Hertz low, 
         next_loud = std::find_if(next_loud, loud.end(), [begin](SampleRange range) { return range.end > begin; });
         (next_loud == loud.end() || next_loud->begin >= begin + size ? quiet : others).push_back(begin);
     }
-    const PowerSpectrum at_rest = mean_spectrum(uv, rate, quiet, size);
-    const PowerSpectrum all = together(at_rest, mean_spectrum(uv, rate, others, size));
-    return {repeating_in(all, seconds, low, high), repeating_in(at_rest, seconds_at_rest, low, high)};
+    PowerSpectrum at_rest, elsewhere;
+    side_by_side([&] { at_rest = mean_spectrum(uv, rate, quiet, size); }, [&] { elsewhere = mean_spectrum(uv, rate, others, size); });
+    RepeatingParts out;
+    side_by_side([&] { out.all = repeating_in(together(at_rest, elsewhere), seconds, low, high); },
+                 [&] { out.at_rest = repeating_in(at_rest, seconds_at_rest, low, high); });
+    return out;
 }
 
 double share_of_one_line(std::span<const HalfSecond> loud) {

@@ -11,6 +11,7 @@
 #include <memory>
 
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -161,7 +162,8 @@ public:
     }
 
     // The pieces without what stands around them.
-    void put(std::span<float> part, std::size_t piece) const {
+    void put(std::span<float> part) const {
+        const std::size_t piece = samples_ - 2 * warm_;
         const double* values = values_.get() + warm_ * kLanes;
         const std::size_t before_last = (kLanes - 1) * piece, alike = part.size() - std::min(part.size(), before_last);  // of all lanes
         if (alike > 0) take_lanes(values, alike, {&part[0], &part[piece], &part[2 * piece], &part[before_last]});
@@ -194,21 +196,27 @@ void run_zero_phase(std::span<const FilterSection> sections, std::span<float> ru
     const std::size_t pad = std::min(settling_samples(sections), run.size() - 1);
     const std::size_t warm = settling_samples(sections, kForgotten);
     const std::size_t reach = std::max(warm, 2 * pad + 1);  // a reflection may look that far back
-    Group group(sections, warm);
+    std::vector<Group> groups;
+    while (groups.size() < threads_here()) groups.emplace_back(sections, warm);
+    std::vector<std::span<float>> parts(groups.size());
     std::vector<float> before, next_before;
     for (std::size_t done = 0; done < run.size();) {
-        const std::size_t left = run.size() - done;
-        // What would be left behind a whole group and could not be reflected any more joins it.
-        const std::size_t longest = std::max(kLongest, warm);
-        const std::size_t size = left < kLanes * longest + reach ? left : kLanes * longest;
-        const std::size_t piece = (size + kLanes - 1) / kLanes;
-        group.fill({run, pad, static_cast<std::ptrdiff_t>(done), before}, piece);
-        next_before.assign(run.begin() + static_cast<std::ptrdiff_t>(done + size - std::min(size, reach)),
-                           run.begin() + static_cast<std::ptrdiff_t>(done + size));
-        group.run();
-        group.put(run.subspan(done, size), piece);
-        before.swap(next_before);
-        done += size;
+        std::size_t filled = 0;
+        for (; filled < groups.size() && done < run.size(); ++filled) {
+            const std::size_t left = run.size() - done;
+            // What would be left behind a whole group and could not be reflected any more joins it.
+            const std::size_t longest = std::max(kLongest, warm);
+            const std::size_t size = left < kLanes * longest + reach ? left : kLanes * longest;
+            const std::span<float> part = parts[filled] = run.subspan(done, size);
+            groups[filled].fill({run, pad, static_cast<std::ptrdiff_t>(done), before}, (size + kLanes - 1) / kLanes);
+            next_before.assign(part.end() - static_cast<std::ptrdiff_t>(std::min(size, reach)), part.end());
+            before.swap(next_before);
+            done += size;
+        }
+        each_side_by_side(filled, [&](std::size_t k) {
+            groups[k].run();
+            groups[k].put(parts[k]);
+        });
     }
 }
 

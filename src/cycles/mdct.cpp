@@ -5,6 +5,7 @@
 #include <numbers>
 #include <utility>
 
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
 namespace tracehold {
@@ -27,6 +28,7 @@ namespace {
 
 constexpr double kHop_s = 0.01;          // our choice: shorter hops lose low bins, longer ones blur abrupt rises
 constexpr std::size_t kShortestHop = 2;  // samples; below it there is no window to speak of
+constexpr std::size_t kPart = 1024;      // hops that one thread looks at
 
 // So many waves that their sums, of cosines and of sines, stay in registers.
 constexpr std::size_t kFours = 3, kTogether = 4 * kFours;
@@ -110,18 +112,21 @@ BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_h
     out.energy.assign((hops + 1) * out.bins, 0.0F);
     out.valid.assign(hops + 1, 0);
     const Waves waves = make_waves(hop, first, out.bins + 1);
-    HopSums before(waves), here(waves);
-    bool finite_before = false;
-    for (std::size_t b = 0; b < hops; ++b) {
-        look_at_hop(uv.subspan(b * hop, hop), waves, here);
-        const bool finite = std::isfinite(here.real[0]);  // not where a single sample is not
-        if (finite && finite_before) {
-            out.valid[b] = 1;
-            fill_energies(before, here, first, hop, std::span(out.energy).subspan(b * out.bins, out.bins));
+    each_side_by_side((hops + kPart - 1) / kPart, [&](std::size_t part) {
+        HopSums before(waves), here(waves);
+        bool finite_before = false;
+        const std::size_t begin = part * kPart, end = std::min(begin + kPart, hops);
+        for (std::size_t b = std::max<std::size_t>(begin, 1) - 1; b < end; ++b) {
+            look_at_hop(uv.subspan(b * hop, hop), waves, here);
+            const bool finite = std::isfinite(here.real[0]);  // not where a single sample is not
+            if (finite && finite_before) {
+                out.valid[b] = 1;
+                fill_energies(before, here, first, hop, std::span(out.energy).subspan(b * out.bins, out.bins));
+            }
+            std::swap(before, here);
+            finite_before = finite;
         }
-        std::swap(before, here);
-        finite_before = finite;
-    }
+    });
     return out;
 }
 

@@ -5,6 +5,7 @@
 #include <limits>
 
 #include "cycles/rest_variation.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
 
@@ -305,7 +306,7 @@ std::vector<Stretch> find_stretches(const BlockEnergies& e, const SessionRest& r
     const Frame frame{e.hop_s, e.size()};
     std::vector<Stretch> stretches = bounded_by_cues(e, windows);
     const Detector detector{e, rest, session_activity(e, rest, stretches)};
-    for (Stretch& s : stretches) detector.look(s);
+    each_side_by_side(stretches.size(), [&](std::size_t i) { detector.look(stretches[i]); });
     compare_with_rest(stretches, e, rest, windows);
     part_neighbours(stretches, e, rest);
     for (std::size_t i = 0; i < stretches.size(); ++i)

@@ -66,8 +66,10 @@ Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::s
     WeighedSide rise, fall;
     side_by_side([&] { rise = weigh_side(session.forward, session.rest, rise_sides(stretches), *session.model, kinds); },
                  [&] { fall = weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), *session.model, kinds); });
-    return {event_posteriors(session.forward, rise, *session.model, kind_probabilities(rise, fall)),
-            event_posteriors(session.backward, fall, *session.model, kind_probabilities(fall, rise))};
+    Pass pass;
+    side_by_side([&] { pass.rise = event_posteriors(session.forward, rise, *session.model, kind_probabilities(rise, fall)); },
+                 [&] { pass.fall = event_posteriors(session.backward, fall, *session.model, kind_probabilities(fall, rise)); });
+    return pass;
 }
 
 // Times at which the first block sees a rise and the last one a fall; lengths with what a block sees ahead of its centre.
@@ -138,13 +140,16 @@ std::vector<Placement> place_on(BlockEnergies energies, std::span<const TimeSpan
     Session session{std::move(energies), {}, {}, {}};
     if (session.forward.bins == 0)
         return std::vector<Placement>(windows.size(), nothing(0.0, "sampled too slowly to look for a contraction"));
-    session.backward = reversed(session.forward);
-    session.rest = session_rest(session.forward, windows);
+    std::vector<Stretch> stretches;
+    side_by_side([&] { session.model = shared_rise_model(session.forward.hop_s, session.forward.view); },
+                 [&] {
+                     session.backward = reversed(session.forward);
+                     session.rest = session_rest(session.forward, windows);
+                     if (!session.rest.level.empty()) stretches = find_stretches(session.forward, session.rest, windows);
+                 });
     if (session.rest.level.empty())
         return std::vector<Placement>(windows.size(),
                                       nothing(0.0, "too little valid signal to look for a contraction"));
-    session.model = shared_rise_model(session.forward.hop_s, session.forward.view);
-    std::vector<Stretch> stretches = find_stretches(session.forward, session.rest, windows);
     constexpr std::array kFirst{kLinear};
     const Pass first = run_pass(session, stretches, kFirst);
     narrow_ranges(stretches, rough_times(first, stretches, session.forward), session.forward.hop_s);

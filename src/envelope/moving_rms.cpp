@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
 
@@ -25,6 +26,7 @@ struct Sum {
 // Several blocks side by side, for a single sum would wait for itself at every sample. Only where all their samples are
 // valid: in: the places of kSide blocks and of the one behind them. tails: kSide for each place of a block.
 constexpr std::size_t kSide = 8;
+constexpr std::size_t kPart = 512;  // blocks that one thread sums
 
 TRACEHOLD_WIDE void whole_blocks(const float* uv, std::size_t window, double* tails, float* out) {
     double sums[kSide] = {};
@@ -52,8 +54,6 @@ std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samp
     assert(window_samples % 2 == 1);
     const std::size_t half = window_samples / 2;
     std::vector<float> out(uv.size());
-    std::vector<Sum> tails(window_samples);
-    std::vector<double> side_by_side(kSide * window_samples);
     const auto are_whole = [&](std::size_t block) {
         return block >= half && block - half + (kSide + 1) * window_samples <= uv.size() &&
                !any_missing(uv.subspan(block - half, (kSide + 1) * window_samples));
@@ -64,27 +64,33 @@ std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samp
         const bool inside = place >= half && place - half < uv.size();
         return inside ? uv[place - half] : std::nanf("");
     };
-    for (std::size_t block = 0; block < uv.size(); block += window_samples) {
-        if (are_whole(block)) {
-            whole_blocks(&uv[block - half], window_samples, side_by_side.data(), &out[block]);
-            block += (kSide - 1) * window_samples;
-            continue;
+    const std::size_t part_samples = kPart * window_samples;
+    each_side_by_side((uv.size() + part_samples - 1) / part_samples, [&](std::size_t part) {
+        std::vector<Sum> tails(window_samples);
+        std::vector<double> tails_beside(kSide * window_samples);
+        const std::size_t end = std::min((part + 1) * part_samples, uv.size());
+        for (std::size_t block = part * part_samples; block < end; block += window_samples) {
+            if (block + kSide * window_samples <= end && are_whole(block)) {
+                whole_blocks(&uv[block - half], window_samples, tails_beside.data(), &out[block]);
+                block += (kSide - 1) * window_samples;
+                continue;
+            }
+            Sum tail;
+            for (std::size_t k = window_samples; k-- > 0;) {
+                tail.add(at(block + k));
+                tails[k] = tail;
+            }
+            Sum head;
+            for (std::size_t k = 0; k < window_samples && block + k < end; ++k) {
+                if (k > 0) head.add(at(block + window_samples + k - 1));
+                const std::size_t valid = tails[k].valid + head.valid;
+                const double squares = tails[k].squares + head.squares;
+                out[block + k] = 2 * valid < window_samples
+                                     ? std::nanf("")
+                                     : static_cast<float>(std::sqrt(squares / static_cast<double>(valid)));
+            }
         }
-        Sum tail;
-        for (std::size_t k = window_samples; k-- > 0;) {
-            tail.add(at(block + k));
-            tails[k] = tail;
-        }
-        Sum head;
-        for (std::size_t k = 0; k < window_samples && block + k < uv.size(); ++k) {
-            if (k > 0) head.add(at(block + window_samples + k - 1));
-            const std::size_t valid = tails[k].valid + head.valid;
-            const double squares = tails[k].squares + head.squares;
-            out[block + k] = 2 * valid < window_samples
-                                 ? std::nanf("")
-                                 : static_cast<float>(std::sqrt(squares / static_cast<double>(valid)));
-        }
-    }
+    });
     return out;
 }
 

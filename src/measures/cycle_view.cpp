@@ -8,6 +8,7 @@
 #include "measures/bandwidth.hpp"
 #include "measures/levels.hpp"
 #include "measures/window.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
@@ -67,7 +68,8 @@ std::optional<double> best_second_of(const Envelope* envelope) {
     return best ? std::optional(means.uv[*best]) : std::nullopt;
 }
 
-CycleView view_cycle(const ViewInput& input, std::size_t index, const CycleView* previous) {
+// Without what the samples say.
+CycleView view_cycle(const ViewInput& input, std::size_t index) {
     const Cycle& cycle = input.cycles.cycles[index];
     CycleView view{.clean = input.clean, .envelope = input.envelope, .cycle = cycle, .cues = input.cycles.from};
     view.lead_s = margin_s(cycle.work);
@@ -77,13 +79,15 @@ CycleView view_cycle(const ViewInput& input, std::size_t index, const CycleView*
     view.hold = {cycle.work.begin_s + view.lead_s, cycle.work.end_s - (is_contraction ? view.lead_s : 0.0)};
     view.rest = settled(cycle.rest);
     view.threshold_reason = "no threshold was set";
-    // The rise would count as scatter of an exported envelope: its bandwidth comes from the hold alone.
-    const bool raw = input.clean.kind == ChannelKind::raw;
-    view.work_bandwidth_hz = bandwidth_hz(input.clean, input.envelope, raw ? view.work : view.hold);
-    view.rest_bandwidth_hz = bandwidth_hz(input.clean, input.envelope, view.rest);
-    view.hold_level = median_of(input.envelope, view.hold, view.work_bandwidth_hz);
-    set_rest_level(view, rest_before(input.cycles.cycles, index, input.plan), previous);
     return view;
+}
+
+void set_hold_level(CycleView& view) {
+    // The rise would count as scatter of an exported envelope: its bandwidth comes from the hold alone.
+    const bool raw = view.clean.kind == ChannelKind::raw;
+    view.work_bandwidth_hz = bandwidth_hz(view.clean, view.envelope, raw ? view.work : view.hold);
+    view.rest_bandwidth_hz = bandwidth_hz(view.clean, view.envelope, view.rest);
+    view.hold_level = median_of(view.envelope, view.hold, view.work_bandwidth_hz);
 }
 
 // Empty if the measure may be taken of this cycle.
@@ -107,14 +111,19 @@ std::vector<CycleView> view_cycles(const ViewInput& input) {
     const bool twin = is_twin(input.envelope, input.accessory);
     const Envelope* accessory = twin ? nullptr : input.accessory;
     const std::optional<double> accessory_best = best_second_of(accessory);
+    const std::vector<Cycle>& cycles = input.cycles.cycles;
     std::vector<CycleView> views;
-    views.reserve(input.cycles.cycles.size());
-    for (std::size_t i = 0; i < input.cycles.cycles.size(); ++i) {
-        views.push_back(view_cycle(input, i, views.empty() ? nullptr : &views.back()));
+    views.reserve(cycles.size());
+    for (std::size_t i = 0; i < cycles.size(); ++i) {
+        views.push_back(view_cycle(input, i));
         views.back().accessory = accessory;
         views.back().accessory_best_uv = accessory_best;
         if (twin) views.back().no_accessory = "the accessory channel has the very same samples";
     }
+    each_side_by_side(views.size(), [&](std::size_t i) { set_hold_level(views[i]); });
+    each_side_by_side(views.size(), [&](std::size_t i) {
+        set_rest_level(views[i], rest_before(cycles, i, input.plan), i == 0 ? nullptr : &views[i - 1]);
+    });
     return views;
 }
 

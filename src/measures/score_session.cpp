@@ -220,10 +220,7 @@ void measure_all(SessionScore& score, std::vector<CycleView>& views) {
         score.cycles.push_back({view.cycle, {}});
         if (!view.cues_in_step) score.cycles.back().cycle.begins.reset();
     }
-    const auto measure = [&](std::size_t begin, std::size_t end) {
-        for (std::size_t i = begin; i < end; ++i) score.cycles[i].values = measure_cycle(views[i]);
-    };
-    side_by_side([&] { measure(0, views.size() / 2); }, [&] { measure(views.size() / 2, views.size()); });
+    each_side_by_side(views.size(), [&](std::size_t i) { score.cycles[i].values = measure_cycle(views[i]); });
 }
 
 }  // namespace

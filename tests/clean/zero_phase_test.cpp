@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "support/shaped_noise.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 using namespace tracehold;
 using namespace tracehold::testing;
@@ -67,6 +68,12 @@ TEST_CASE("piece by piece equals the whole run at once") {
         auto fast = noise;
         run_zero_phase(band(1000.0), fast);
         CHECK(largest_difference(fast, slow_zero_phase(band(1000.0), noise)) < 1e-6);
+        for (const std::size_t helping : {1U, 4U}) {
+            const Helpers helpers(helping);
+            auto helped = noise;
+            run_zero_phase(band(1000.0), helped);
+            CHECK(helped == fast);
+        }
     }
 }
 

@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <atomic>
 #include <stdexcept>
 #include <string>
 #include <thread>
@@ -9,49 +10,71 @@
 
 #include "tracehold/core/memory.hpp"
 
-using tracehold::has_second_core;
+using tracehold::each_side_by_side;
 using tracehold::side_by_side;
+using tracehold::Helpers;
+using tracehold::threads_here;
 
 namespace {
 
 // What is thrown where the first, the second or both throw.
-std::string thrown(bool second_core, bool first_throws, bool second_throws) {
+std::string thrown(std::size_t helping, bool first_throws, bool second_throws) {
     const auto throw_if = [](bool wanted, const char* what) {
         if (wanted) throw std::runtime_error(what);
     };
-    has_second_core = second_core;
+    const Helpers helpers(helping);
     std::string what;
     try {
         side_by_side([&] { throw_if(first_throws, "first"); }, [&] { throw_if(second_throws, "second"); });
     } catch (const std::runtime_error& error) {
         what = error.what();
     }
-    has_second_core = false;
     return what;
 }
 
 }  // namespace
 
-TEST_CASE("both are done, on two threads only where there is a second core") {
-    for (const bool second_core : {false, true}) {
-        has_second_core = second_core;
-        std::thread::id first, second, within;
-        side_by_side([&] { side_by_side([&] { first = std::this_thread::get_id(); }, [&] { within = std::this_thread::get_id(); }); },
-                     [&] { second = std::this_thread::get_id(); });
+TEST_CASE("the first is done here, the others elsewhere only where there is help") {
+    for (const std::size_t count : {0U, 1U, 3U}) {
+        const Helpers helpers(count);
+        CHECK(threads_here() == 1 + count);
+        std::thread::id first, second;
+        std::size_t there = 0;
+        std::atomic<bool> begun = count == 0;
+        side_by_side(
+            [&] {
+                first = std::this_thread::get_id();
+                while (!begun) std::this_thread::yield();
+            },
+            [&] {
+                second = std::this_thread::get_id();
+                there = threads_here();
+                begun = true;
+            });
         CHECK(first == std::this_thread::get_id());
-        CHECK(within == first);
-        CHECK((second != first) == second_core);
-        CHECK(has_second_core == second_core);
-        has_second_core = false;
+        CHECK((second == first) == (count == 0));
+        CHECK(there == 1);
+    }
+    CHECK(threads_here() == 1);
+}
+
+TEST_CASE("many are done once each, and those within each, by any number of threads") {
+    for (const std::size_t helping : {0U, 1U, 3U, 40U}) {
+        const Helpers helpers(helping);
+        for (const std::size_t count : {0U, 1U, 2U, 1000U}) {
+            std::vector<std::vector<int>> done(count, std::vector<int>(7, 0));
+            each_side_by_side(count, [&](std::size_t i) { each_side_by_side(7, [&](std::size_t k) { ++done[i][k]; }); });
+            CHECK(done == std::vector<std::vector<int>>(count, std::vector<int>(7, 1)));
+        }
     }
 }
 
 TEST_CASE("what the first throws comes first, on one thread or two") {
-    for (const bool second_core : {false, true}) {
-        CHECK(thrown(second_core, true, true) == "first");
-        CHECK(thrown(second_core, true, false) == "first");
-        CHECK(thrown(second_core, false, true) == "second");
-        CHECK(thrown(second_core, false, false).empty());
+    for (const std::size_t helping : {0U, 1U}) {
+        CHECK(thrown(helping, true, true) == "first");
+        CHECK(thrown(helping, true, false) == "first");
+        CHECK(thrown(helping, false, true) == "second");
+        CHECK(thrown(helping, false, false).empty());
     }
 }
 

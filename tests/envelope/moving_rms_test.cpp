@@ -1,12 +1,15 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 
 #include "support/shaped_noise.hpp"
 #include "tracehold/clean/welch.hpp"
 #include "tracehold/clean/zero_phase.hpp"
+#include "tracehold/core/side_by_side.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
 
 using namespace tracehold;
@@ -56,6 +59,19 @@ TEST_CASE("every window equals its definition whatever is masked") {
             }
         }
     }
+}
+
+TEST_CASE("who helps changes nothing") {
+    auto uv = white_noise(400000, 3);
+    std::fill_n(uv.begin() + 100000, 500, std::nanf(""));
+    const auto bits = [](const std::vector<float>& values) {
+        std::vector<std::uint32_t> out;
+        for (const float v : values) out.push_back(std::bit_cast<std::uint32_t>(v));
+        return out;
+    };
+    const auto alone = bits(moving_rms(uv, 201));
+    const Helpers helpers(3);
+    CHECK(bits(moving_rms(uv, 201)) == alone);
 }
 
 TEST_CASE("a huge artefact leaves no trace in the rest after it") {
