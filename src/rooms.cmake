@@ -23,7 +23,7 @@ room(core civil_time error json_fields keyed_hash memory nearest_name number_tex
 room(statistics agreement binomial clustered_proportion distributions kendall_null mann_kendall proportions run_chart
   summary theil_sen xmr_chart)
 room(plan check_plan follows_plan plan read_plan replace_threshold)
-room(read corrections csv_cells csv_channels csv_clock csv_clock_change csv_columns csv_dialect csv_layout
+room(read corrections csv_cells csv_channels csv_clock csv_clock_change csv_columns csv_dialect csv_layout csv_plain_rows
   csv_recording csv_rows csv_sayings csv_times decimal edf_annotations edf_channels edf_field edf_header edf_identity edf_notes
   edf_recording edf_samples edf_timeline named_cells read_bytes read_recording recording sessions_list signal_kind table text_cell
   text_encoding time_stamp voltage_unit)

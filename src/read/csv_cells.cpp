@@ -6,6 +6,7 @@
 #include "read/csv_pass.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
 namespace {
@@ -64,52 +65,38 @@ void CsvPass::time(std::size_t c) {
     }
 }
 
-// Reads a row at q to that place among some_values and some_times. Out: at its line end; nullptr: it is something else, or the
-// last.
-[[gnu::always_inline]] inline const char* CsvPass::plain_row(const char* q, std::size_t place) {
-    for (std::size_t c = 0; c < columns.size(); ++c) {
-        if (columns[c].role == ColumnRole::marker) {
-            const std::string_view same = last_text[c];
-            if (!same.empty() && !std::string_view(q, static_cast<std::size_t>(end - q)).starts_with(same)) return nullptr;
-            q += same.size();
-        } else {
-            PlainDecimal number;
-            q = read_plain_decimal(q, end, layout.decimal, number);
-            if (q == nullptr) return nullptr;
-            if (columns[c].role == ColumnRole::value) {
-                const double value = number.value() * factors[c];
-                if (!(std::abs(value) <= std::numeric_limits<float>::max())) return nullptr;
-                some_values[c * kAtOnce + place] = static_cast<float>(value);
-            } else {
-                some_times[place] = number;
-            }
-        }
-        const bool last = c + 1 == columns.size();
-        if (q == end || !(last ? is_line_end(*q) : *q == layout.delimiter)) return nullptr;
-        if (!last) ++q;
-    }
-    return q;
+// Reads plain rows up to the first that is another one, or the last: here, and while all are plain ahead of here as well by those
+// who help.
+void CsvPass::plain_rows() {
+    constexpr std::ptrdiff_t kBytes = 1 << 19;  // of each piece; our choice: its rows stay in the second-level cache
+    do {
+        plain_pieces.resize(all_are_plain ? threads_here() : 1);
+        const auto begin_of = [&](std::size_t piece) {
+            const char* const about = p + std::min(end - p, static_cast<std::ptrdiff_t>(piece) * kBytes);
+            return piece == 0 ? p : after_line_end(line_end(about, end), end);
+        };
+        each_side_by_side(plain_pieces.size(), [&](std::size_t i) {
+            read_plain_rows(layout, columns, factors, begin_of(i), begin_of(i + 1), end, plain_pieces[i]);
+        });
+        const char* const last = begin_of(plain_pieces.size());
+        for (const PlainRows& piece : plain_pieces)
+            if (piece.begin == p) add(piece);
+        all_are_plain = p == last;
+    } while (all_are_plain && p != end);
 }
 
-// Reads rows of nothing but plain numbers and marks that have not changed, as nearly all rows of a file are, up to the first
-// that is another one, or the last.
-void CsvPass::plain_rows() {
-    for (std::size_t count = kAtOnce; count == kAtOnce;) {
-        const char* q = p;
-        for (count = 0; count < kAtOnce; ++count) {
-            const char* const behind = plain_row(q, count);
-            if (behind == nullptr) break;
-            q = after_line_end(behind, end);
-        }
-        for (std::size_t c = 0; c < columns.size(); ++c) {
-            const float* const values = &some_values[c * kAtOnce];
-            if (columns[c].role == ColumnRole::value) rows.values[c].insert(rows.values[c].end(), values, values + count);
-            if (columns[c].role == ColumnRole::time) std::for_each_n(some_times.begin(), count, [&](const PlainDecimal& time) { rows.time.add(time); });
-        }
-        if (count > 0) filled_rows = rows.count += count;
-        line += count;
-        p = q;
+void CsvPass::add(const PlainRows& piece) {
+    const std::size_t first_line = line;
+    for (const PlainMark& mark : piece.marks) {
+        line = first_line + mark.row;
+        row_begin = mark.row_begin;
+        change_mark(mark.column, rows.count + mark.row, mark.cell);
     }
+    for (std::size_t c = 0; c < columns.size(); ++c) rows.values[c].insert(rows.values[c].end(), piece.values[c].begin(), piece.values[c].end());
+    rows.time.add(piece.times);
+    line = first_line + piece.count;
+    if (piece.count > 0) filled_rows = rows.count += piece.count;
+    p = piece.behind;
 }
 
 // What the row that is read has put into columns.
@@ -176,6 +163,10 @@ void CsvPass::marker(std::size_t c) {
         row_is_spoilt = true;
         return;
     }
+    change_mark(c, rows.count, cell);
+}
+
+void CsvPass::change_mark(std::size_t c, std::size_t row, const TextCell& cell) {
     auto& changes = rows.changes[c];
     if (cell.text == last_text[c]) return;
     last_text[c] = cell.text;
@@ -185,7 +176,7 @@ void CsvPass::marker(std::size_t c) {
         throw Error(ErrorKind::malformed, source, place(cell.begin),
                     fmt::format("more than {} changes in a marker column", kMostChanges));
     }
-    changes.push_back({rows.count, text});
+    changes.push_back({row, text});
 }
 
 void CsvPass::day() {

@@ -10,6 +10,7 @@
 #include <string_view>
 #include <vector>
 
+#include "read/csv_plain_rows.hpp"
 #include "read/csv_rows.hpp"
 #include "read/decimal.hpp"
 #include "read/text_cell.hpp"
@@ -39,10 +40,8 @@ struct CsvPass {
     std::vector<std::size_t> blank_rows{};  // of a file of one column: rows that a blank line stands for
     std::size_t blank_lines = 0;            // since the last row
 
-    // Of plain_rows: the values of each value column, one column behind the other, and the times.
-    static constexpr std::size_t kAtOnce = 256;
-    std::vector<float> some_values{};
-    std::vector<PlainDecimal> some_times{};
+    std::vector<PlainRows> plain_pieces{};
+    bool all_are_plain = false;  // of the last piece and those beside it
 
     void run();
 
@@ -69,7 +68,7 @@ private:
     float sample(std::size_t column, double number);
     std::size_t guessed_rows() const;
     void plain_rows();
-    const char* plain_row(const char* q, std::size_t place);
+    void add(const PlainRows& piece);
     void leave_out_row();
     bool plain_number(PlainDecimal& number);
     double number(std::size_t column);
@@ -77,6 +76,7 @@ private:
     double odd_number(std::size_t column);
     void stamp(std::size_t column);
     void marker(std::size_t column);
+    void change_mark(std::size_t column, std::size_t row, const TextCell& cell);
     void day();
     TextCell checked_cell();
     void end_row();

@@ -31,13 +31,7 @@ void CsvPass::run() {
         if (columns[c].role == ColumnRole::value) rows.values[c].reserve(guess);
         if (columns[c].role == ColumnRole::time) rows.time.reserve(guess);
     }
-    // Only these columns have plain cells.
-    const bool plain = layout.delimiter != ' ' && std::all_of(columns.begin(), columns.end(), [](const CsvColumn& column) {
-        const bool number = column.role == ColumnRole::value || (column.role == ColumnRole::time && !column.stamps);
-        return number || column.role == ColumnRole::marker;
-    });
-    some_values.resize(plain ? columns.size() * kAtOnce : 0);
-    some_times.resize(plain ? kAtOnce : 0);
+    const bool plain = have_plain_cells(columns, layout.delimiter);
     while (p != end) {
         if (plain && blank_lines == 0) plain_rows();
         if (p != end) row();

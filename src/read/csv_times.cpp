@@ -1,6 +1,7 @@
 #include "read/csv_times.hpp"
 
 #include <algorithm>
+#include <cstdlib>
 
 namespace tracehold {
 namespace {
@@ -53,6 +54,16 @@ void CsvTimes::add_unlike(PlainDecimal time) {
 void CsvTimes::add(double time) {
     become_values();
     values_.push_back(time);
+}
+
+void CsvTimes::add(const CsvTimes& more) {
+    if (values_.empty() && (decimals_ == more.decimals_ || ticks_.empty())) {
+        decimals_ = more.decimals_;
+        ticks_.insert(ticks_.end(), more.ticks_.begin(), more.ticks_.end());
+    } else {
+        for (const std::int32_t tick : more.ticks_) add(PlainDecimal{static_cast<std::uint64_t>(std::abs(tick)), more.decimals_, tick < 0});
+    }
+    for (const double time : more.values_) add(time);
 }
 
 void CsvTimes::cut(std::size_t rows) {

@@ -42,6 +42,8 @@ public:
         ticks_.push_back(time.minus ? -ticks : ticks);
     }
     void add(double time);
+    void add(const CsvTimes& more);
+    void clear() { ticks_.clear(), values_.clear(), decimals_ = 0; }
     // Leaves out the last ones.
     void cut(std::size_t rows);
     TimesView view() const { return {ticks_, kPowersOfTen[decimals_], values_}; }

@@ -30,6 +30,16 @@ std::size_t check_same(const std::vector<std::string>& texts) {
     std::size_t wrong = 0;
     for (std::size_t i = 0; i < texts.size(); ++i) wrong += !same_bits(view[i], decimal_value(texts[i], '.').value());
     CHECK(wrong == 0);
+    for (std::size_t cut = 0; cut <= texts.size(); cut += 1 + texts.size() / 7) {  // in two parts
+        CsvTimes joined, behind;
+        for (std::size_t i = 0; i < texts.size(); ++i) (i < cut ? joined : behind).add(decimal_of(texts[i]));
+        joined.add(behind);
+        const TimesView both = joined.view();
+        REQUIRE(both.size() == texts.size());
+        for (std::size_t i = 0; i < texts.size(); ++i) wrong += !same_bits(both[i], view[i]);
+        CHECK(both.ticks.size() == view.ticks.size());
+    }
+    CHECK(wrong == 0);
     return view.ticks.size();
 }
 
