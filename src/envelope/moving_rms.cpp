@@ -29,22 +29,23 @@ constexpr std::size_t kSide = 8;
 constexpr std::size_t kPart = 512;  // blocks that one thread sums
 
 TRACEHOLD_WIDE void whole_blocks(const float* uv, std::size_t window, double* tails, float* out) {
-    double sums[kSide] = {};
+    const double samples = static_cast<double>(window);
+    FourDoubles some{}, others{};
+    const auto add_squares = [&](const float* v) {
+        const FourDoubles a{v[0], v[window], v[2 * window], v[3 * window]}, b{v[4 * window], v[5 * window], v[6 * window], v[7 * window]};
+        some += a * a, others += b * b;
+    };
     for (std::size_t k = window; k-- > 0;) {
-        for (std::size_t b = 0; b < kSide; ++b) {
-            const auto v = static_cast<double>(uv[b * window + k]);
-            sums[b] += v * v;
-            tails[k * kSide + b] = sums[b];
-        }
+        add_squares(uv + k);
+        four_at(tails + k * kSide) = some, four_at(tails + k * kSide + 4) = others;
     }
-    double heads[kSide] = {};
+    some = others = FourDoubles{};
     for (std::size_t k = 0; k < window; ++k) {
-        for (std::size_t b = 0; b < kSide; ++b)
-            out[b * window + k] = static_cast<float>(std::sqrt((tails[k * kSide + b] + heads[b]) / static_cast<double>(window)));
-        for (std::size_t b = 0; b < kSide; ++b) {
-            const auto v = static_cast<double>(uv[(b + 1) * window + k]);
-            heads[b] += v * v;
-        }
+        double means[kSide];
+        four_at(means) = (four_at(tails + k * kSide) + some) / samples, four_at(means + 4) = (four_at(tails + k * kSide + 4) + others) / samples;
+        for (double& mean : means) mean = std::sqrt(mean);
+        for (std::size_t b = 0; b < kSide; ++b) out[b * window + k] = static_cast<float>(means[b]);
+        add_squares(uv + window + k);
     }
 }
 
