@@ -22,7 +22,7 @@ Estimate coactivity_of(const CycleView& view) {
 // Pearson's r over the pairs of which both are valid; the accessory's sample nearest in time.
 Estimate correlation_of(const CycleView& view) {
     if (view.accessory == nullptr) return Estimate::none(view.no_accessory);
-    const Window window = window_of(view.envelope, view.work);
+    const Window& window = view.of_work;
     if (!window.reason.empty()) return Estimate::none(window.reason);
     double n = 0.0, mean_x = 0.0, mean_y = 0.0, xx = 0.0, yy = 0.0, xy = 0.0;
     for (std::size_t i = window.samples.begin; i < window.samples.end; ++i) {

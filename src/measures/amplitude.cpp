@@ -1,42 +1,49 @@
 // How large the envelope is: electrical activity in microvolts, compared only within one person under one set-up.
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <span>
 
 #include "measures/families.hpp"
 #include "measures/levels.hpp"
 #include "measures/window.hpp"
+#include "tracehold/core/many_values.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 
 namespace tracehold {
 namespace {
 
+// At least one is a number.
+TRACEHOLD_WIDE double largest_sample(std::span<const float> uv) {
+    constexpr float kNone = -std::numeric_limits<float>::infinity();
+    return largest_of(uv, kNone, [](float e) { return std::abs(e) <= std::numeric_limits<float>::max() ? e : kNone; });
+}
+
 constexpr std::string_view kDescriptive =
     "descriptive; error: Bendat & Piersol, Random Data (from memory), checked by simulation";
 
 Estimate work_mean_of(const CycleView& view) {
-    const Estimate mean = mean_of(view.envelope, view.work, view.work_bandwidth_hz);
+    const Estimate mean = mean_of(view.envelope, view.of_work, view.work_bandwidth_hz);
     const TimeSpan beginning{view.work.begin_s, view.work.begin_s + margin_s(view.work)};
     if (mean && !window_of(view.envelope, beginning).reason.empty()) return Estimate::none("masked samples hide the rise, which is part of it");
     return mean;
 }
 
-Estimate hold_mean_of(const CycleView& view) { return mean_of(view.envelope, view.hold, view.work_bandwidth_hz); }
+Estimate hold_mean_of(const CycleView& view) { return mean_of(view.envelope, view.of_hold, view.work_bandwidth_hz); }
 
 Estimate rest_mean_of(const CycleView& view) {
     if (view.rest.length_s() <= 0.0) return Estimate::none("no rest follows the contraction");
     if (const std::string why = why_no_rest(view.clean); !why.empty()) return Estimate::none(why);
-    return mean_of(view.envelope, view.rest, view.rest_bandwidth_hz);
+    return mean_of(view.envelope, view.of_rest, view.rest_bandwidth_hz);
 }
 
 Estimate peak_of(const CycleView& view) {
-    const Window window = window_of(view.envelope, view.work);
-    if (!window.reason.empty()) return Estimate::none(window.reason);
-    const auto values = valid_samples(view.envelope, window);
-    return Estimate::of(*std::max_element(values.begin(), values.end()));
+    if (!view.of_work.reason.empty()) return Estimate::none(view.of_work.reason);
+    return Estimate::of(largest_sample(samples_of(view.envelope, view.of_work)));
 }
 
 Estimate best_second_of(const CycleView& view) {
-    const Window window = window_of(view.envelope, view.work);
+    const Window& window = view.of_work;
     if (!window.reason.empty()) return Estimate::none(window.reason);
     const SecondMeans means = second_means(view.envelope, window.samples);
     if (means.uv.empty()) return Estimate::none("the contraction is shorter than 1 s");
@@ -44,7 +51,7 @@ Estimate best_second_of(const CycleView& view) {
     if (!best) return Estimate::none("no second of the contraction is 70 % valid");
     const double begin_s = time_of(window.samples.begin + *best, view.envelope.rate);
     const double length_s = static_cast<double>(means.length) / view.envelope.rate.value;
-    const Estimate second = mean_of(view.envelope, {begin_s, begin_s + length_s}, view.work_bandwidth_hz);
+    const Estimate second = mean_of(view.envelope, window_of(view.envelope, {begin_s, begin_s + length_s}), view.work_bandwidth_hz);
     return {means.uv[*best], second.error, {}};
 }
 

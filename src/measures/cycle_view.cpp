@@ -47,7 +47,7 @@ void set_rest_level(CycleView& view, TimeSpan before, const CycleView* previous)
         const auto bandwidth = span == view.rest                             ? view.rest_bandwidth_hz
                                : previous != nullptr && span == previous->rest ? previous->rest_bandwidth_hz
                                                                              : bandwidth_hz(view.clean, view.envelope, span);
-        const Estimate level = median_of(view.envelope, span, bandwidth);
+        const Estimate level = median_of(view.envelope, span == view.rest ? view.of_rest : window_of(view.envelope, span), bandwidth);
         view.rest_level = level;
         view.rest_before = span;
         if (level) return;
@@ -83,11 +83,14 @@ CycleView view_cycle(const ViewInput& input, std::size_t index) {
 }
 
 void set_hold_level(CycleView& view) {
+    view.of_work = window_of(view.envelope, view.work);
+    view.of_hold = window_of(view.envelope, view.hold);
+    view.of_rest = window_of(view.envelope, view.rest);
     // The rise would count as scatter of an exported envelope: its bandwidth comes from the hold alone.
     const bool raw = view.clean.kind == ChannelKind::raw;
     view.work_bandwidth_hz = bandwidth_hz(view.clean, view.envelope, raw ? view.work : view.hold);
     view.rest_bandwidth_hz = bandwidth_hz(view.clean, view.envelope, view.rest);
-    view.hold_level = median_of(view.envelope, view.hold, view.work_bandwidth_hz);
+    view.hold_level = median_of(view.envelope, view.of_hold, view.work_bandwidth_hz);
 }
 
 // Empty if the measure may be taken of this cycle.

@@ -25,7 +25,7 @@ struct End {
 End end_of(const CycleView& view) {
     if (view.cycle.kind != StepKind::endurance) return {.reason = "not an endurance contraction"};
     if (begun_before(view)) return {.reason = kBegunBefore};
-    const Window window = window_of(view.envelope, view.work);
+    const Window& window = view.of_work;
     if (!window.reason.empty()) return {.reason = window.reason};
     const SecondMeans means = second_means(view.envelope, window.samples);
     const double rate = view.envelope.rate.value;

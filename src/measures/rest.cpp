@@ -1,5 +1,7 @@
 // Activity in the rest that nobody asked for.
 #include <algorithm>
+#include <cmath>
+#include <span>
 
 #include "measures/families.hpp"
 #include "measures/levels.hpp"
@@ -15,11 +17,11 @@ Estimate stray_of(const CycleView& view) {
     if (view.rest.length_s() <= 0.0) return Estimate::none("no rest follows the contraction");
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
-    const Window window = window_of(view.envelope, view.rest);
+    const Window& window = view.of_rest;
     if (!window.reason.empty()) return Estimate::none(window.reason);
     const double level = std::max(levels.at(0.25), levels.rest_uv + kLeastRise_uv);
-    const auto values = valid_samples(view.envelope, window);
-    const auto above = std::count_if(values.begin(), values.end(), [&](double e) { return e > level; });
+    const std::span<const float> uv = samples_of(view.envelope, window);
+    const auto above = std::count_if(uv.begin(), uv.end(), [&](double e) { return std::isfinite(e) && e > level; });
     return Estimate::of(static_cast<double>(above) / view.envelope.rate.value);
 }
 

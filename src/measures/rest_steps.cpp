@@ -64,7 +64,7 @@ RestScore score_rest(const ViewInput& input, std::size_t step, TimeSpan asked) {
     const TimeSpan rest = up_to_next_cue(input, asked);
     if (rest.length_s() < kLeastValidShare * asked.length_s()) return none(number, "the next contraction was cued before the rest was over");
     const TimeSpan window = settled(rest);
-    return {number, window, mean_of(input.envelope, window, bandwidth_hz(input.clean, input.envelope, window)), cv_of(input.envelope, window)};
+    return {number, window, mean_of(input.envelope, window_of(input.envelope, window), bandwidth_hz(input.clean, input.envelope, window)), cv_of(input.envelope, window)};
 }
 
 }  // namespace

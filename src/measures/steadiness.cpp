@@ -27,7 +27,7 @@ struct HoldLine {
 };
 
 HoldLine line_of_hold(const CycleView& view) {
-    const Window window = window_of(view.envelope, view.hold);
+    const Window& window = view.of_hold;
     if (!window.reason.empty()) return {{}, 0.0, window.reason};
     if (view.hold.length_s() < kShortestHold_s) return {{}, 0.0, "the hold is shorter than 2 s"};
     if (view.cycle.onset && view.cycle.onset->time_s > view.hold.begin_s)

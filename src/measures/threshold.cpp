@@ -15,11 +15,11 @@ constexpr double kReachedOver_s = 0.5, kReachedShare = 0.25;
 
 Estimate share_above(const CycleView& view) {
     if (!view.threshold_uv) return Estimate::none(view.threshold_reason);
-    const Window window = window_of(view.envelope, view.work);
+    const Window& window = view.of_work;
     if (!window.reason.empty()) return Estimate::none(window.reason);
-    const auto values = valid_samples(view.envelope, window);
-    const auto above = std::count_if(values.begin(), values.end(), [&](double e) { return e >= *view.threshold_uv; });
-    return Estimate::of(100.0 * static_cast<double>(above) / static_cast<double>(values.size()));
+    const std::span<const float> uv = samples_of(view.envelope, window);
+    const auto above = std::count_if(uv.begin(), uv.end(), [&](double e) { return std::isfinite(e) && e >= *view.threshold_uv; });
+    return Estimate::of(100.0 * static_cast<double>(above) / static_cast<double>(window.valid));
 }
 
 enum class Seen { never, masked, reached };
@@ -42,7 +42,7 @@ Seen mean_reaches(std::span<const float> uv, std::size_t length, double level) {
 // The envelope scatters about its level, by a tenth and more, in swings of some 0.1 s: neither one of them up nor one down decides.
 Estimate reached(const CycleView& view) {
     if (!view.threshold_uv) return Estimate::none(view.threshold_reason);
-    const Window window = window_of(view.envelope, view.work);
+    const Window& window = view.of_work;
     if (!window.reason.empty()) return Estimate::none(window.reason);
     const double over_s = std::min(kReachedOver_s, kReachedShare * view.work.length_s());
     const auto samples = std::max<std::size_t>(1, static_cast<std::size_t>(std::ceil(over_s * view.envelope.rate.value - 1e-6)));

@@ -70,7 +70,7 @@ Estimate time_to_hold_of(const CycleView& view) {
     if (let_go_by(view, view.hold.begin_s + kHeldShare * view.hold.length_s())) return Estimate::none("let go too early for a hold level");
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
-    const Window window = window_of(view.envelope, view.work);
+    const Window& window = view.of_work;
     if (!window.reason.empty()) return Estimate::none(window.reason);
     const double level = levels.at(0.9);
     const Lasting held = first_lasting(view.envelope.uv, first_sample(view, window, view.cycle.onset), window.samples.end,

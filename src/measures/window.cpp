@@ -102,14 +102,12 @@ std::optional<double> error_of_mean(const Envelope& envelope, const Window& wind
     return spread / (2.0 * std::sqrt(*bandwidth_hz * window.valid_s));
 }
 
-Estimate mean_of(const Envelope& envelope, TimeSpan span, std::optional<double> bandwidth_hz) {
-    const Window window = window_of(envelope, span);
+Estimate mean_of(const Envelope& envelope, const Window& window, std::optional<double> bandwidth_hz) {
     if (!window.reason.empty()) return Estimate::none(window.reason);
     return {window.mean, error_of_mean(envelope, window, bandwidth_hz), {}};
 }
 
-Estimate median_of(const Envelope& envelope, TimeSpan span, std::optional<double> bandwidth_hz) {
-    const Window window = window_of(envelope, span);
+Estimate median_of(const Envelope& envelope, const Window& window, std::optional<double> bandwidth_hz) {
     if (!window.reason.empty()) return Estimate::none(window.reason);
     std::vector<double> values = valid_samples(envelope, window);
     Estimate level = Estimate::of(quantile_in_place(values, 0.5));

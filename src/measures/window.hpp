@@ -9,6 +9,7 @@
 #include "tracehold/core/estimate.hpp"
 #include "tracehold/core/units.hpp"
 #include "tracehold/envelope/envelope.hpp"
+#include "tracehold/measures/cycle_view.hpp"
 
 namespace tracehold {
 
@@ -17,17 +18,6 @@ namespace tracehold {
 inline constexpr double kLeastValidShare = 0.7;
 
 inline constexpr const char* kTooLittleValid = "less than 70 % of the window is valid signal";
-
-// Always true: reason is empty exactly if the window may be used; then there is at least one valid sample.
-// Samples that should be there but lie before the start or behind the end of the recording count as missing.
-struct Window {
-    SampleRange samples;  // of the envelope
-    std::size_t valid = 0;
-    double valid_s = 0.0;
-    double mean = 0.0;  // of the valid samples
-    double mean_square = 0.0;
-    std::string reason;
-};
 
 // How much of a span its beginning is, where the envelope is on its way: 1 s, a third of a shorter one.
 double margin_s(TimeSpan span);
@@ -43,7 +33,7 @@ std::span<const float> samples_of(const Envelope& envelope, const Window& window
 std::vector<double> valid_samples(const Envelope& envelope, const Window& window);
 
 // Median of the valid samples, with its error; none by the window's reason.
-Estimate median_of(const Envelope& envelope, TimeSpan span, std::optional<double> bandwidth_hz);
+Estimate median_of(const Envelope& envelope, const Window& window, std::optional<double> bandwidth_hz);
 
 // Standard error of the mean of an envelope of a Gaussian signal whose level may change within the window:
 // root mean square / (2 sqrt(B T)), T the valid time. At a constant level this is mean / (2 sqrt(B T)) (Bendat &
@@ -52,8 +42,8 @@ Estimate median_of(const Envelope& envelope, TimeSpan span, std::optional<double
 // noise floor n in power the root's slope e / sqrt(e^2 - n^2) is added. Out: empty without a bandwidth.
 std::optional<double> error_of_mean(const Envelope& envelope, const Window& window, std::optional<double> bandwidth_hz);
 
-// Mean e over the span with its error; none by the window's reason.
-Estimate mean_of(const Envelope& envelope, TimeSpan span, std::optional<double> bandwidth_hz);
+// Mean e over the window with its error; none by the window's reason.
+Estimate mean_of(const Envelope& envelope, const Window& window, std::optional<double> bandwidth_hz);
 
 // Running means over one second: entry j covers the samples from window.samples.begin + j; NaN where less than 70 % of
 // that second is valid. Empty where the window is shorter than a second.

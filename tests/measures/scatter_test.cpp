@@ -76,10 +76,10 @@ TEST_CASE("no error is stated without a bandwidth or a level or a valid sample")
 
 TEST_CASE("the median errs by its factor more than the mean") {
     Envelope envelope = made_envelope(100, 10, [](double) { return 20.0; });
-    const Estimate mean = mean_of(envelope, {0, 4}, 25.0), median = median_of(envelope, {0, 4}, 25.0);
+    const Estimate mean = mean_of(envelope, window_of(envelope, {0, 4}), 25.0), median = median_of(envelope, window_of(envelope, {0, 4}), 25.0);
     CHECK(*median.value == 20.0);
     CHECK(*median.error / *mean.error == doctest::Approx(std::sqrt(std::numbers::pi - 2.0)));
-    CHECK_FALSE(median_of(envelope, {0, 4}, std::nullopt).error);
+    CHECK_FALSE(median_of(envelope, window_of(envelope, {0, 4}), std::nullopt).error);
 }
 
 TEST_CASE("a line needs two different times and three points for its scatter") {

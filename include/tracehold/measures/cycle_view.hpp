@@ -1,5 +1,6 @@
 #pragma once
 // What a measure of one cycle looks at, prepared once per cycle.
+#include <cstddef>
 #include <optional>
 #include <string>
 #include <vector>
@@ -11,6 +12,18 @@
 #include "tracehold/plan/plan.hpp"
 
 namespace tracehold {
+
+// What is valid of a stretch of the envelope. Always true: reason is empty exactly if the window may be used; then there is at
+// least one valid sample.
+// Samples that should be there but lie before the start or behind the end of the recording count as missing.
+struct Window {
+    SampleRange samples;  // of the envelope
+    std::size_t valid = 0;
+    double valid_s = 0.0;
+    double mean = 0.0;  // of the valid samples
+    double mean_square = 0.0;
+    std::string reason;
+};
 
 // e(t): the envelope; w0, w1, w2: contract cue, relax cue, end of rest; lead = min(1 s, (w1-w0)/3), settle = min(1 s,
 // (w2-w1)/3). The references must outlive the view.
@@ -25,6 +38,7 @@ struct CycleView {
     TimeSpan work{};         // [w0, w1)
     TimeSpan hold{};         // [w0 + lead, w1); [w0 + lead, w1 - lead) where the window is the contraction itself, its fall in it
     TimeSpan rest{};         // [w1 + settle, w2)
+    Window of_work{}, of_hold{}, of_rest{};  // the envelope in those
     TimeSpan rest_before{};  // where the rest level was taken; empty if nowhere
     Estimate rest_level{};   // L0: median e of rest_before
     Estimate hold_level{};   // H: median e over the hold
