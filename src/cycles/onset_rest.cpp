@@ -1,13 +1,12 @@
 #include "cycles/onset_rest.hpp"
 
 #include <algorithm>
-#include <bit>
 #include <cmath>
-#include <cstdint>
 #include <numeric>
 
 #include "cycles/rest_variation.hpp"
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/statistics/summary.hpp"
 
 namespace tracehold {
 
@@ -56,28 +55,13 @@ std::vector<std::size_t> quiet_blocks(const BlockEnergies& e) {
     return all;
 }
 
-TRACEHOLD_WIDE std::size_t count_below(std::span<const float> values, float limit) {
-    std::int32_t count = 0;
-    for (const float value : values) count += value < limit ? 1 : 0;
-    return static_cast<std::size_t>(count);
-}
-
-// Bit by bit, since floats above zero are in the order of their bits: no branch depends on the values, as those of a
-// sort would. In: values from 0 on.
-float middle_of(std::span<const float> values) {
-    std::uint32_t bits = 0;
-    for (std::uint32_t bit = std::uint32_t{1} << 30; bit > 0; bit >>= 1)
-        if (count_below(values, std::bit_cast<float>(bits | bit)) <= values.size() / 2) bits |= bit;
-    return std::bit_cast<float>(bits);
-}
-
 std::vector<double> medians(const BlockEnergies& e, std::span<const std::size_t> blocks) {
     constexpr double kMedianOfMean = 0.6931471805599453;  // of the squared modulus of a Gaussian pair with mean 1
     std::vector<double> out;
     std::vector<float> values(blocks.size());
     for (std::size_t k = 0; k < e.bins; ++k) {
         for (std::size_t i = 0; i < blocks.size(); ++i) values[i] = e.at(blocks[i])[k];
-        out.push_back(static_cast<double>(middle_of(values)) / kMedianOfMean);
+        out.push_back(static_cast<double>(value_of_rank(values, values.size() / 2)) / kMedianOfMean);
     }
     return out;
 }

@@ -109,7 +109,9 @@ Estimate mean_of(const Envelope& envelope, const Window& window, std::optional<d
 
 Estimate median_of(const Envelope& envelope, const Window& window, std::optional<double> bandwidth_hz) {
     if (!window.reason.empty()) return Estimate::none(window.reason);
-    std::vector<double> values = valid_samples(envelope, window);
+    const std::span<const float> samples = samples_of(envelope, window);
+    std::vector<float> values(samples.begin(), samples.end());
+    if (window.valid < values.size()) std::erase_if(values, [](float e) { return !std::isfinite(e); });
     Estimate level = Estimate::of(quantile_in_place(values, 0.5));
     if (const auto error = error_of_mean(envelope, window, bandwidth_hz)) level.error = kMedianFactor * *error;
     return level;

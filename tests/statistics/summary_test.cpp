@@ -2,6 +2,7 @@
 
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 #include <vector>
@@ -53,6 +54,35 @@ TEST_CASE("a summary scales and shifts with its values") {
     CHECK(*b.mean == doctest::Approx(10.0 * *a.mean + 5.0));
     CHECK(*b.sd == doctest::Approx(10.0 * *a.sd));
     CHECK(*b.ci95_low == doctest::Approx(10.0 * *a.ci95_low + 5.0));
+}
+
+TEST_CASE("a quantile of many values is that of their order, whatever they are like") {
+    const auto check = [](auto values) {
+        auto sorted = values;
+        std::sort(sorted.begin(), sorted.end());
+        for (const double p : {0.0, 1e-4, 0.05, 0.333, 0.5, 0.95, 0.9999, 1.0}) {
+            const double rank = p * static_cast<double>(sorted.size() - 1);
+            const auto below = static_cast<std::size_t>(rank);
+            const double low = sorted[below], high = sorted[std::min(below + 1, sorted.size() - 1)];
+            CHECK(quantile_in_place(values, p) == low + (rank - static_cast<double>(below)) * (high - low));
+        }
+        auto after = values;
+        std::sort(after.begin(), after.end());
+        CHECK(after == sorted);  // none was lost
+    };
+    for (const std::size_t size : {511U, 512U, 513U, 10007U}) {
+        std::vector<double> mixed, few, alike(size, 3.0), near, large, rare(size, -1.0);
+        for (std::size_t i = 0; i < size; ++i) {
+            const double x = std::sin(1e4 * static_cast<double>(i));
+            mixed.push_back(x / (1.0 + static_cast<double>(i % 7)));
+            few.push_back(static_cast<double>(i * 7919 % 5));
+            near.push_back(1.0 + 1e-12 * x);  // the same as floats
+            large.push_back(1e300 * x);       // beyond any float
+        }
+        for (std::size_t i = 0; i < size; i += 97) rare[i] = static_cast<double>(i);
+        for (const auto& values : {mixed, few, alike, near, large, rare}) check(values);
+        for (const auto& values : {mixed, few, alike, near, rare}) check(std::vector<float>(values.begin(), values.end()));
+    }
 }
 
 TEST_CASE("a quantile found in place is that of a copy") {

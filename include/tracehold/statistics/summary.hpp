@@ -27,4 +27,7 @@ double median(std::span<const double> values);
 double quantile_in_place(std::span<double> values, double p);
 double quantile_in_place(std::span<float> values, double p);
 
+// What stands at that place in the order of the values, from 0. In: finite, any order, more than `rank`; quick where they are many.
+float value_of_rank(std::span<const float> values, std::size_t rank);
+
 }  // namespace tracehold
