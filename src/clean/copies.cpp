@@ -53,9 +53,14 @@ double copied_seconds(std::span<const float> samples, Hertz rate) {
         hash = hash * kBase + (bits_of(samples[i]) - leaving * bits_of(samples[i - kLength]));
         choose(i + 1);
     }
-    std::sort(chosen.begin(), chosen.end(), [](const Stretch& a, const Stretch& b) { return a.hash < b.hash; });
+    std::vector<std::uint64_t> met(std::bit_ceil(2 * chosen.size() + 1));  // each hash plus one, from its place on
     std::size_t again = 0;
-    for (std::size_t i = 1; i < chosen.size(); ++i) again += chosen[i].hash == chosen[i - 1].hash && varies(chosen[i]) ? 1 : 0;
+    for (const Stretch& s : chosen) {
+        std::size_t at = s.hash >> 32 & (met.size() - 1);
+        while (met[at] != 0 && met[at] != s.hash + 1) at = (at + 1) & (met.size() - 1);
+        again += met[at] != 0 && varies(s) ? 1 : 0;
+        met[at] = s.hash + 1;
+    }
     return time_of(again << kChosenBits, rate);
 }
 

@@ -35,7 +35,7 @@ double overlap(const PowerSpectrum& spectrum, std::size_t k, Hertz low, Hertz hi
 std::vector<std::size_t> valid_segments(std::span<const float> uv, std::size_t segment_samples) {
     if (segment_samples < 2) return {};
     std::vector<std::size_t> begins = begins_of_blocks(uv.size(), segment_samples, segment_samples - segment_samples / 2);
-    std::erase_if(begins, [&](std::size_t begin) { return any_missing(uv.subspan(begin, segment_samples)); });
+    if (any_missing(uv)) std::erase_if(begins, [&](std::size_t begin) { return any_missing(uv.subspan(begin, segment_samples)); });
     return begins;
 }
 
