@@ -82,7 +82,7 @@ void disturb(SessionScore& score, Lot& lot) {
     if (lot.chance(0.10)) score.quality.findings.push_back({"late_release", Severity::caution, "late", {}});
     if (lot.chance(0.03)) facts.person.clear();
     if (lot.chance(0.03)) facts.start.reset();
-    if (lot.chance(0.03)) facts.start->local += std::chrono::days{lot.chance(0.5) ? -15000 : 2500};
+    if (facts.start && lot.chance(0.03)) facts.start->local += std::chrono::days{lot.chance(0.5) ? -15000 : 2500};
     if (lot.chance(0.03)) facts.posture.clear();
     if (lot.chance(0.03)) score.tool_version = "0.1.0";
     if (lot.chance(0.03)) facts.rate_hz = 990.0, score.high_hz = 445.5;
