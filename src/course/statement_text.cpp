@@ -74,7 +74,8 @@ std::string not_shown_text(const MeasureChange& change, std::size_t tested) {
 
 std::string not_enough_text(const MeasureChange& change) {
     const std::string start = fmt::format("{}: not enough to say whether it changed ({})", change.title, change.reason);
-    if (!only_side_by_side(change)) return !change.baseline || !change.current ? start : fmt::format("{}. It went from {}", start, levels_text(change));
+    if (!change.baseline) return start;
+    if (!only_side_by_side(change)) return fmt::format("{}. It went from {}", start, levels_text(change));
     const std::string went = fmt::format("{}. It went from {}", start, went_text(change));
     if (!change.needed_rise) return went + "; no published error of it is known";
     if (!change.beyond_published) return fmt::format("{}; the measurement error to expect is {}", went, error_text(change));

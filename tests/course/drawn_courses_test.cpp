@@ -190,7 +190,7 @@ std::string told(const MeasureChange& change) {
                               change.slope_low, change.slope_high, change.p, change.p_adjusted})
         text += told(value);
     text += fmt::format(" {} {}{}", to_string(change.error_source), change.statement ? to_string(*change.statement) : "-", change.beyond_published ? (*change.beyond_published ? " beyond" : " within") : "");
-    if (change.primary) text += " | " + change.text;
+    if (change.primary) text += fmt::format(" | {}{}", change.text, change.statement == Statement::not_enough || change.reason.empty() ? "" : " | reason");
     if (const auto& level = change.plateau) text += fmt::format("\n    level{}{} {} {:.6g} {:.6g} {:.6g} {}", told(level->from), told(level->to), level->sessions, level->change, level->low, level->high, level->text);
     return text + "\n";
 }

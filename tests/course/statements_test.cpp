@@ -79,6 +79,8 @@ TEST_CASE("a single step of two fifths is a change of 40 percent") {
     CHECK(*hold.change_high > 40.0);
     CHECK(hold.statement == Statement::more);
     CHECK(hold.text.find("Hold mean rose from 10.0 to 14.0 µV (+40 %)") == 0);
+    CHECK(hold.reason.empty());  // nothing speaks against a change that is shown
+    CHECK(astray(hold) == Astray::no);
     std::reverse(values.begin(), values.end());
     const MeasureChange back = hold_of(holds(values));
     CHECK(back.statement == Statement::less);
@@ -341,6 +343,20 @@ TEST_CASE("the correlation of days is seen where there are enough of them") {
     CHECK(day_correlation(days) == doctest::Approx(0.6 + 0.8 / std::sqrt(2000.0)).epsilon(0.08));
     CHECK(day_correlation(std::span(days).first(15)) == kLeastDayCorrelation);
     CHECK(day_correlation({}) == kLeastDayCorrelation);
+}
+
+TEST_CASE("the morning of one day and the evening of the next are neighbours and later ones are not") {
+    const auto apart = [](double days_apart) {
+        std::vector<DayValue> days;
+        for (int i = 0; i < 40; ++i) {
+            const double value = i / 10 % 2 == 0 ? 1.0 : -1.0;  // ten alike, again and again
+            days.push_back({.at_days = days_apart * i, .scaled = value, .values = {value}});
+        }
+        return day_correlation(days);
+    };
+    CHECK(apart(1.0) > 0.8);
+    CHECK(apart(1.5) == apart(1.0));
+    CHECK(apart(1.75) == kLeastDayCorrelation);
 }
 
 TEST_CASE("p values are accounted for together as Holm has it") {
