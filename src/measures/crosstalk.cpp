@@ -43,8 +43,7 @@ Shared shared_at(const CleanRecording& clean, const CleanRecording& accessory, s
             ++n;
         }
     }
-    if (!(xx > 0.0) || !(yy > 0.0)) return {};
-    return {xy / std::sqrt(xx * yy), time_of(n, clean.rate), xx / static_cast<double>(n)};
+    return {xy / std::sqrt(xx * yy), time_of(n, clean.rate), xx / static_cast<double>(n)};  // r of silence is NaN, which is never the most
 }
 
 Shared most_shared(const CleanRecording& clean, const CleanRecording& accessory, std::span<const SampleRange> work) {

@@ -281,3 +281,24 @@ TEST_CASE("a tone that wanders through the contractions is told from muscle") {
     found.repeating = {0.3, 0.25, 83.0};  // said once
     CHECK(told().find("wanders") == std::string::npos);
 }
+
+TEST_CASE("pulses at one interval are a train and others are not") {
+    const auto train = [](const std::vector<std::size_t>& gaps) {
+        Ranges pulses{{100, 103}};
+        for (const std::size_t gap : gaps) pulses.push_back({pulses.back().begin + gap, pulses.back().begin + gap + 3});
+        return find_pulse_train(pulses, Hertz{1000.0});
+    };
+    const PulseTrain twenty = train(std::vector<std::size_t>(20, 100));
+    CHECK(twenty.hz == doctest::Approx(10.0));
+    CHECK(twenty.seconds == doctest::Approx(2.0));
+    CHECK(train(std::vector<std::size_t>(19, 100)).hz == 0.0);  // too few to say
+    // Half of the gaps at the usual one are enough, a twentieth and two samples off still are at it.
+    std::vector<std::size_t> gaps(10, 100);
+    for (std::size_t i = 0; i < 5; ++i) gaps.push_back(20), gaps.push_back(500);
+    CHECK(train(gaps).hz == doctest::Approx(10.0));
+    CHECK(train(gaps).seconds == doctest::Approx(1.0));
+    gaps[0] = 107;
+    CHECK(train(gaps).hz == doctest::Approx(10.0));
+    gaps[0] = 108;
+    CHECK(train(gaps).hz == 0.0);
+}

@@ -75,6 +75,9 @@ TEST_CASE("less than a tenth is told where it is as large as rest") {
     CHECK(session(0.20, 2.0).finding());         // 3.8 %, 4 µV beside a rest of 2
     CHECK_FALSE(session(0.20, 8.0).finding());
     CHECK_FALSE(session(0.05, 0.1).finding());  // 1 µV, a four-hundredth of the power
+    Pair restless = session(0.20, 2.0);  // of which no rest is left to compare with
+    for (const TimeSpan rest : {TimeSpan{0, 10}, {16, 25}, {31, 40}, {46, 55}}) mask(restless.made.envelope, rest.begin_s, rest.end_s);
+    CHECK_FALSE(restless.finding());
 }
 
 TEST_CASE("independent muscles that work together share nothing") {

@@ -311,6 +311,21 @@ TEST_CASE("movement is a caution where it lies on most contractions") {
     };
     CHECK(severity_of({{9.9, 10.4}, {24.9, 25.4}}) == Severity::caution);
     CHECK(severity_of({{9.9, 10.4}, {20.0, 21.0}}) == Severity::note);
+    const auto of_five = [](std::size_t moved) {
+        std::vector<Cycle> cycles;
+        std::vector<TimeSpan> moves;
+        for (std::size_t i = 0; i < 5; ++i) {
+            const double at_s = 10.0 + 15.0 * static_cast<double>(i);
+            cycles.push_back(made_cycle(at_s, at_s + 5, at_s + 15));
+            if (i < moved) moves.push_back({at_s + 1.0, at_s + 1.5});
+        }
+        MadeSession made = boxes(100, 2.0, 20.0, cycles);
+        made.clean.quality.findings = {{"motion", Severity::note, "moves", moves}};
+        const SessionScore score = made.score();
+        return find(score, "motion")->severity;
+    };
+    CHECK(of_five(2) == Severity::note);
+    CHECK(of_five(3) == Severity::caution);
 }
 
 TEST_CASE("the rest before the first contraction is the plan's opening rest of any number of steps") {

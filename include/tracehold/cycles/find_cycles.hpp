@@ -30,7 +30,7 @@ struct CycleInput {
 // corrections are applied last and named; then each contraction is told early, late or as usual.
 // Errors: too_short (without marks: the plan from a given start is longer than the recording by more than its last rest, or less
 // than a third of it could be there), bad_setting (start outside the recording; a correction that names no
-// cycle), unsupported (more than 5000 windows and contractions).
+// cycle), unsupported (more than 10000 windows and contractions).
 Cycles find_cycles(const CycleInput& input, const CycleSettings& settings = {});
 
 }  // namespace tracehold
