@@ -37,6 +37,14 @@ TEST_CASE("the two levels of boxes are their amplitudes") {
     CHECK(trace.step_s == doctest::Approx(0.06));  // three samples of 20 ms
 }
 
+TEST_CASE("an amplitude of nothing has one level, far below any recorder's") {
+    Envelope nothing{.rate = Hertz{20.0}, .uv = std::vector<float>(400, 0.0F)};
+    const LevelTrace trace = trace_levels(nothing);
+    CHECK(trace.rest == doctest::Approx(std::log(1e-9)));
+    CHECK(trace.work == doctest::Approx(trace.rest));
+    CHECK(find_bursts(trace).empty());
+}
+
 TEST_CASE("amplitudes times a factor give the same contractions") {
     MadeSession session = noisy_session(kThree, 4.0, 40.0, 11);
     const auto once = bursts_of(session);

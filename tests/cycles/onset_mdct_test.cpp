@@ -77,12 +77,20 @@ TEST_CASE("energies are those of the transform by its definition, of cosines and
         const LappedBasis basis(hop);
         const std::vector<double> signal = some_signal(12 * hop);
         const std::vector<float> x(signal.begin(), signal.end());
-        const BlockEnergies e = block_energies(x, Hertz{100.0 * static_cast<double>(hop)}, 20.0, 450.0);
-        REQUIRE(e.size() == 13);
-        for (std::size_t block = 1; block < 12; ++block) {
-            const std::vector<double> c = analyse(basis, basis.cosine, x, block), s = analyse(basis, basis.sine, x, block);
-            for (std::size_t k = 0; k < e.bins; ++k)
-                CHECK(static_cast<double>(e.at(block)[k]) == doctest::Approx(0.5 * (c[k] * c[k] + s[k] * s[k])).epsilon(1e-6));
+        for (const std::size_t first : {0UL, 1UL, 2UL}) {
+            for (std::size_t last = first; last < hop; ++last) {  // bins of 50 Hz, the first one around 25 Hz
+                const double low_hz = 50.0 * static_cast<double>(first) + 20.0, high_hz = 50.0 * static_cast<double>(last) + 30.0;
+                const BlockEnergies e = block_energies(x, Hertz{100.0 * static_cast<double>(hop)}, low_hz, high_hz);
+                REQUIRE(e.size() == 13);
+                REQUIRE(e.bins == last - first + 1);
+                for (std::size_t block = 1; block < 12; ++block) {
+                    const std::vector<double> c = analyse(basis, basis.cosine, x, block), s = analyse(basis, basis.sine, x, block);
+                    for (std::size_t k = 0; k < e.bins; ++k) {
+                        const double cosine = c[first + k], sine = s[first + k];
+                        CHECK(static_cast<double>(e.at(block)[k]) == doctest::Approx(0.5 * (cosine * cosine + sine * sine)).epsilon(1e-6));
+                    }
+                }
+            }
         }
     }
 }
