@@ -132,7 +132,7 @@ std::vector<float> fast_waves(const Frames& fine, Hertz frame_rate, std::size_t 
     std::vector<float> out(size, 0.0F);
     for (std::size_t i = 0; i < fine.value.size(); ++i) {
         const auto k = static_cast<std::size_t>(time_of(i, fine.rate) * frame_rate.value + 0.25);
-        if (k < size && !std::isnan(fine.value[i])) out[k] = std::max(out[k], std::abs(fine.value[i]));
+        if (k < size) out[k] = std::max(out[k], std::abs(fine.value[i]));  // NaN is larger than nothing
     }
     return out;
 }

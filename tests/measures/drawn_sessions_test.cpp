@@ -1,6 +1,6 @@
-// What sessions drawn by lot score to: plans, muscles, cues, faults, settings and a clinician's corrections of all kinds, the odd
-// ones too. None of it is a truth, that is what the other tests are for: it tells that a number, a status, a reason or a finding has
-// changed. Read the difference, then accept it.
+// What sessions drawn by lot score to: plans, muscles, cues, faults, settings and a clinician's corrections of all
+// kinds, the odd ones too. None of it is a truth, that is what the other tests are for: it tells that a number, a
+// status, a reason or a finding has changed. Read the difference, then accept it.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
 
@@ -38,10 +38,13 @@ Plan drawn_plan(Lot& lot) {
     if (lot.chance(0.7)) {
         plan.threshold.emplace();
         (lot.chance(0.4) ? plan.threshold->microvolts : plan.threshold->percent_of_reference) = lot.between(4.0, 90.0);
-        if (plan.threshold->percent_of_reference && lot.chance(0.4)) plan.threshold->reference_uv = lot.between(5.0, 40.0);
+        if (plan.threshold->percent_of_reference && lot.chance(0.4))
+            plan.threshold->reference_uv = lot.between(5.0, 40.0);
     }
     for (const std::string_view key : {"hold_mean_uv", "release_s", "rest_mean_uv", "fade_pct"}) {
-        if (lot.chance(0.3)) plan.targets.push_back({std::string(key), lot.chance(0.5) ? std::optional(lot.between(0.5, 20.0)) : std::nullopt, {}});
+        if (lot.chance(0.3))
+            plan.targets.push_back(
+                {std::string(key), lot.chance(0.5) ? std::optional(lot.between(0.5, 20.0)) : std::nullopt, {}});
         if (!plan.targets.empty() && !plan.targets.back().below) plan.targets.back().above = 3.0;
     }
     return plan;
@@ -65,7 +68,8 @@ MuscleSetting drawn_muscle(Lot& lot) {
 }
 
 Fault drawn_fault_of_session(Lot& lot, double length_s, double rest_uv) {
-    Fault fault{.kind = static_cast<FaultKind>(lot.whole(0, static_cast<int>(FaultKind::gap))), .strength_uv = rest_uv * lot.by_factors(0.5, 100.0)};
+    Fault fault{.kind = static_cast<FaultKind>(lot.whole(0, static_cast<int>(FaultKind::gap))),
+                .strength_uv = rest_uv * lot.by_factors(0.5, 100.0)};
     if (fault.kind == FaultKind::spikes) fault.hz = lot.by_factors(0.1, 4.0);
     if (fault.kind < FaultKind::heart_beats && lot.chance(0.5)) return fault;
     if (fault.kind == FaultKind::heart_beats) return fault;
@@ -82,27 +86,32 @@ Scenario drawn_session(Lot& lot) {
     s.sensor_floor_uv = lot.by_factors(0.1, 1.0);
     s.muscle = drawn_muscle(lot);
     if (lot.chance(0.3)) s.envelope_rate = Hertz{lot.one_of(std::array{4.0, 10.0, 20.0, 32.0, 50.0, 75.0})};
-    if (lot.chance(0.3)) s.accessory = drawn_muscle(lot), s.crosstalk_pct = lot.chance(0.6) ? lot.by_factors(2.0, 100.0) : 0.0;
+    if (lot.chance(0.3))
+        s.accessory = drawn_muscle(lot), s.crosstalk_pct = lot.chance(0.6) ? lot.by_factors(2.0, 100.0) : 0.0;
     const int cycles = static_cast<int>(timeline(s.plan).size());
     if (lot.chance(0.2)) s.missed.push_back(lot.whole(1, cycles));
-    if (lot.chance(0.3)) s.plan.steps.push_back({StepKind::rest, 16.0, 0, 1}), s.extra_s.push_back(plan_length(s.plan).value - 7.0);
+    if (lot.chance(0.3))
+        s.plan.steps.push_back({StepKind::rest, 16.0, 0, 1}), s.extra_s.push_back(plan_length(s.plan).value - 7.0);
     s.marks = lot.chance(0.6);
     if (!s.marks) {
         s.lead_in_s = lot.chance(0.7) ? lot.between(0.0, 12.0) : -lot.between(0.0, 0.3) * plan_length(s.plan).value;
         if (lot.chance(0.3)) s.pause_after_cycle = lot.whole(1, cycles), s.pause_s = lot.between(4.0, 30.0);
     }
     const double length_s = s.lead_in_s + plan_length(s.plan).value + (s.pause_after_cycle > 0 ? s.pause_s : 0.0);
-    for (int faults = lot.whole(-1, 2); faults > 0; --faults) s.faults.push_back(drawn_fault_of_session(lot, length_s, s.muscle.rest_uv));
+    for (int faults = lot.whole(-1, 2); faults > 0; --faults)
+        s.faults.push_back(drawn_fault_of_session(lot, length_s, s.muscle.rest_uv));
     return s;
 }
 
 // Presses too many, too few, too late, in other words.
 void disturb(Lot& lot, std::vector<Mark>& marks) {
-    const double late_s = lot.chance(0.3) ? lot.between(-5.0, 5.0) : 0.0, slip_s = lot.chance(0.5) ? lot.by_factors(0.01, 1.0) : 0.0;
+    const double late_s = lot.chance(0.3) ? lot.between(-5.0, 5.0) : 0.0,
+                 slip_s = lot.chance(0.5) ? lot.by_factors(0.01, 1.0) : 0.0;
     for (Mark& mark : marks) mark.time_s += late_s + slip_s * lot.between(-1.0, 1.0);
     if (lot.chance(0.4)) std::erase_if(marks, [&](const Mark&) { return lot.chance(0.2); });
     if (lot.chance(0.2)) std::erase_if(marks, [](const Mark& mark) { return mark.text == "relax"; });
-    if (lot.chance(0.3)) marks.push_back({lot.between(0.0, 20.0), lot.between(0.0, 2.0), lot.chance(0.5) ? "CONTRACT" : "she coughs"});
+    if (lot.chance(0.3))
+        marks.push_back({lot.between(0.0, 20.0), lot.between(0.0, 2.0), lot.chance(0.5) ? "CONTRACT" : "she coughs"});
     std::sort(marks.begin(), marks.end(), [](const Mark& a, const Mark& b) { return a.time_s < b.time_s; });
 }
 
@@ -146,11 +155,13 @@ std::string told_session(std::uint64_t number) {
     const ScoreSettings settings = drawn_score_settings(lot, scenario);
     std::vector<Correction> corrections;
     if (lot.chance(0.3)) {
-        for (int i = lot.whole(1, 2); i > 0; --i) corrections.push_back(drawn_correction(lot, scenario, recording.duration_s()));
+        for (int i = lot.whole(1, 2); i > 0; --i)
+            corrections.push_back(drawn_correction(lot, scenario, recording.duration_s()));
     }
     const Plan* plan = lot.chance(0.85) ? &scenario.plan : nullptr;
     try {
-        return fmt::format("session {} {}", number, told(score_of(recording, plan, corrections, settings, scenario.accessory.has_value())));
+        return fmt::format("session {} {}", number,
+                           told(score_of(recording, plan, corrections, settings, scenario.accessory.has_value())));
     } catch (const std::exception& error) {
         return fmt::format("session {} {}\n", number, error.what());
     }

@@ -18,10 +18,12 @@
 namespace tracehold::test {
 
 // accessory: the second channel, where there is one, is that of the accessory muscle.
-inline SessionScore score_of(const Recording& recording, const Plan* plan, const std::vector<Correction>& corrections = {}, ScoreSettings settings = {},
+inline SessionScore score_of(const Recording& recording, const Plan* plan,
+                             const std::vector<Correction>& corrections = {}, ScoreSettings settings = {},
                              bool accessory = false) {
     for (const Correction& correction : corrections) {
-        if (correction.action == CorrectionAction::mask) settings.clean.mask.push_back({correction.from_s, correction.to_s});
+        if (correction.action == CorrectionAction::mask)
+            settings.clean.mask.push_back({correction.from_s, correction.to_s});
     }
     const CleanRecording clean = clean_recording(recording, 0, settings.clean);
     const Envelope envelope = follow_envelope(clean, settings.envelope);
@@ -33,9 +35,19 @@ inline SessionScore score_of(const Recording& recording, const Plan* plan, const
         other_envelope = follow_envelope(*other, settings.envelope);
     }
     const Channel& channel = recording.channels[0];
-    return score_session({.recording = {.duration_s = recording.duration_s(), .channel = channel.label, .rate_hz = channel.rate.value, .kind = channel.kind},
-                          .notes = {}, .clean = clean, .envelope = envelope, .cycles = cycles, .plan = plan, .accessory = other ? &*other_envelope : nullptr,
-                          .accessory_trace = other ? &*other : nullptr, .corrections = corrections, .settings = settings});
+    return score_session({.recording = {.duration_s = recording.duration_s(),
+                                        .channel = channel.label,
+                                        .rate_hz = channel.rate.value,
+                                        .kind = channel.kind},
+                          .notes = {},
+                          .clean = clean,
+                          .envelope = envelope,
+                          .cycles = cycles,
+                          .plan = plan,
+                          .accessory = other ? &*other_envelope : nullptr,
+                          .accessory_trace = other ? &*other : nullptr,
+                          .corrections = corrections,
+                          .settings = settings});
 }
 
 inline std::string told(std::optional<double> value) { return value ? fmt::format(" {:.6g}", *value) : " -"; }
@@ -44,7 +56,10 @@ inline std::string told(const Estimate& value) { return told(value.value) + told
 // From the cue on, so that a millisecond counts alike early and late in a session.
 inline std::string told(const std::optional<EventTime>& time, const std::optional<double>& fifth_s, double cue_s) {
     const std::string fifth = told(fifth_s ? std::optional(*fifth_s - cue_s) : std::nullopt);
-    return time ? fmt::format(" {:.5f} {:.5f} {:.5f} {:.5f}", time->time_s - cue_s, time->error_s, time->low_s - cue_s, time->high_s - cue_s) + fifth : " -" + fifth;
+    return time ? fmt::format(" {:.5f} {:.5f} {:.5f} {:.5f}", time->time_s - cue_s, time->error_s, time->low_s - cue_s,
+                              time->high_s - cue_s) +
+                      fifth
+                : " -" + fifth;
 }
 
 // Why values are not there: each reason once, with how many it keeps back.
@@ -54,16 +69,18 @@ inline std::string told_reasons(const std::vector<Estimate>& values) {
         if (!value) ++reasons[value.reason];
     }
     std::string text;
-    for (const auto& [reason, count] : reasons) text += fmt::format("{}{}: {}", text.empty() ? " reasons " : "; ", reason, count);
+    for (const auto& [reason, count] : reasons)
+        text += fmt::format("{}{}: {}", text.empty() ? " reasons " : "; ", reason, count);
     return text;
 }
 
 inline std::string told(const ScoredCycle& scored) {
     const Cycle& cycle = scored.cycle;
-    std::string text = fmt::format("cycle {} {} {} step{} work {:.4f} {:.4f} rest {:.4f} onset{} offset{} begins {}", cycle.index, to_string(cycle.kind),
-                                   to_string(cycle.status), told(cycle.step), cycle.work.begin_s, cycle.work.end_s, cycle.rest.end_s,
-                                   told(cycle.onset, cycle.rise_20_s, cycle.work.begin_s), told(cycle.offset, cycle.fall_20_s, cycle.work.end_s),
-                                   cycle.begins ? to_string(*cycle.begins) : "-");
+    std::string text = fmt::format(
+        "cycle {} {} {} step{} work {:.4f} {:.4f} rest {:.4f} onset{} offset{} begins {}", cycle.index,
+        to_string(cycle.kind), to_string(cycle.status), told(cycle.step), cycle.work.begin_s, cycle.work.end_s,
+        cycle.rest.end_s, told(cycle.onset, cycle.rise_20_s, cycle.work.begin_s),
+        told(cycle.offset, cycle.fall_20_s, cycle.work.end_s), cycle.begins ? to_string(*cycle.begins) : "-");
     for (const std::string& what : cycle.corrected) text += " corrected " + what;
     text += " values";
     for (const Estimate& value : scored.values) text += told(value);
@@ -79,7 +96,9 @@ inline std::string told(const Finding& finding) {
         if (finding.spans.size() <= kFew) text += fmt::format(" {:.4f} {:.4f}", span.begin_s, span.end_s);
         begins_s += span.begin_s, lengths_s += span.length_s();
     }
-    if (finding.spans.size() > kFew) text += fmt::format(" {} spans {:.6g} {:.6g}", finding.spans.size(), lengths_s, begins_s / static_cast<double>(finding.spans.size()));
+    if (finding.spans.size() > kFew)
+        text += fmt::format(" {} spans {:.6g} {:.6g}", finding.spans.size(), lengths_s,
+                            begins_s / static_cast<double>(finding.spans.size()));
     return text + "\n";
 }
 
@@ -89,10 +108,13 @@ inline std::string told(const Summary& summary) {
 
 inline std::string told(const SessionScore& score) {
     const auto& hum = score.quality.mains;
-    std::string text = fmt::format("cues {}{}{} planned {} done {} missed {} extra {} unusable {} masked {:.4f} floor {:.6g} hum{} reference{} threshold{} of cycle{}\n",
-                                   to_string(score.cues), told(score.cue_offset_s), told(score.cue_confidence), score.planned, score.done, score.missed,
-                                   score.extra, score.unusable, score.quality.masked_s, score.noise_floor_uv, told(hum ? std::optional(hum->rms_uv) : std::nullopt),
-                                   told(score.reference_uv), told(score.threshold_uv), told(score.reference_cycle));
+    std::string text = fmt::format(
+        "cues {}{}{} planned {} done {} missed {} extra {} unusable {} masked {:.4f} floor {:.6g} hum{} reference{} "
+        "threshold{} of cycle{}\n",
+        to_string(score.cues), told(score.cue_offset_s), told(score.cue_confidence), score.planned, score.done,
+        score.missed, score.extra, score.unusable, score.quality.masked_s, score.noise_floor_uv,
+        told(hum ? std::optional(hum->rms_uv) : std::nullopt), told(score.reference_uv), told(score.threshold_uv),
+        told(score.reference_cycle));
     for (const Note& note : score.notes) text += fmt::format("noted {} {}\n", note.code, note.text);
     for (const Finding& finding : score.quality.findings) text += told(finding);
     for (const ScoredCycle& scored : score.cycles) text += told(scored);
@@ -100,13 +122,17 @@ inline std::string told(const SessionScore& score) {
     for (const Summary& summary : score.measures) text += summary.n > 0 ? told(summary) : " 0";
     text += "\n";
     for (const StepScore& step : score.steps)
-        text += fmt::format("step{} {} {} {} {} {}\n", told(step.step), to_string(step.kind), step.planned, step.done, step.missed, step.unusable);
+        text += fmt::format("step{} {} {} {} {} {}\n", told(step.step), to_string(step.kind), step.planned, step.done,
+                            step.missed, step.unusable);
     for (const RestScore& rest : score.rests) {
-        text += fmt::format("rest step {} window{}{} mean{} cv{} {}\n", rest.step, told(rest.window ? std::optional(rest.window->begin_s) : std::nullopt),
-                            told(rest.window ? std::optional(rest.window->end_s) : std::nullopt), told(rest.mean_uv), told(rest.cv_pct), rest.mean_uv.reason);
+        text += fmt::format("rest step {} window{}{} mean{} cv{} {}\n", rest.step,
+                            told(rest.window ? std::optional(rest.window->begin_s) : std::nullopt),
+                            told(rest.window ? std::optional(rest.window->end_s) : std::nullopt), told(rest.mean_uv),
+                            told(rest.cv_pct), rest.mean_uv.reason);
     }
     for (const TargetOutcome& outcome : score.targets)
-        text += fmt::format("target {}{} {} {}\n", outcome.target.measure, told(outcome.value), outcome.met ? (*outcome.met ? "met" : "not met") : "-", outcome.value.reason);
+        text += fmt::format("target {}{} {} {}\n", outcome.target.measure, told(outcome.value),
+                            outcome.met ? (*outcome.met ? "met" : "not met") : "-", outcome.value.reason);
     return text;
 }
 
