@@ -268,3 +268,15 @@ TEST_CASE("two channels of one recording are one session") {
     other.recording.channel = "EMG 2";
     CHECK(adherence_of({made_session(0), other, made_session(1)}).sessions == 2);
 }
+
+TEST_CASE("two days in two calendar weeks are no week to hold against a dose") {
+    Adherence seen{.planned_sessions = 3.0};
+    seen.weeks = {{.monday = first_day()}, {.monday = first_day() + std::chrono::days{7}}};
+    seen.weeks[0].days[6] = seen.weeks[1].days[0] = 2;  // Sunday and the Monday after
+    CHECK_FALSE(held_against_dose(seen));
+    seen.weeks[1].days[5] = 1;  // Saturday: seven days
+    CHECK(held_against_dose(seen));
+    seen.weeks[1].days[5] = 0;
+    seen.weeks.push_back({.monday = first_day() + std::chrono::days{14}});
+    CHECK(held_against_dose(seen));
+}
