@@ -13,6 +13,7 @@
 #include "clean/frames.hpp"
 #include "support/golden.hpp"
 #include "support/lot.hpp"
+#include "support/told_spans.hpp"
 #include "tracehold/clean/clean_recording.hpp"
 #include "tracehold/simulate/simulate_recording.hpp"
 
@@ -145,9 +146,8 @@ CleanSettings drawn_settings(Lot& lot) {
     return settings;
 }
 
-// The numbers of its text, and where it lies: many spans by their number, how long they last and where they lie.
+// The numbers of its text, and where it lies.
 std::string figures_of(const Finding& finding) {
-    constexpr std::size_t kFew = 6;
     std::string text = " ";
     for (const char c : finding.text) {
         if (std::isdigit(static_cast<unsigned char>(c)) || (c == '.' && text.back() != ' '))
@@ -155,15 +155,7 @@ std::string figures_of(const Finding& finding) {
         else if (text.back() != ' ')
             text += ' ';
     }
-    double begins_s = 0.0, lengths_s = 0.0;
-    for (const TimeSpan& span : finding.spans) {
-        if (finding.spans.size() <= kFew) text += fmt::format(" {:.4f} {:.4f}", span.begin_s, span.end_s);
-        begins_s += span.begin_s, lengths_s += span.length_s();
-    }
-    if (finding.spans.size() > kFew)
-        text += fmt::format(" {} spans {:.6g} {:.6g}", finding.spans.size(), lengths_s,
-                            begins_s / static_cast<double>(finding.spans.size()));
-    return text;
+    return text + tracehold::test::told(finding.spans);
 }
 
 std::string told(const CleanRecording& clean) {

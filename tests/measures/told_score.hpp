@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "support/told_spans.hpp"
 #include "tracehold/clean/clean_recording.hpp"
 #include "tracehold/cycles/find_cycles.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
@@ -87,19 +88,8 @@ inline std::string told(const ScoredCycle& scored) {
     return text + told_reasons(scored.values) + fmt::format(" ({}; {})\n", cycle.onset_reason, cycle.offset_reason);
 }
 
-// Many spans by their number, how long they last and where they lie.
 inline std::string told(const Finding& finding) {
-    constexpr std::size_t kFew = 6;
-    std::string text = fmt::format("found {} {} {}", finding.code, to_string(finding.severity), finding.text);
-    double begins_s = 0.0, lengths_s = 0.0;
-    for (const TimeSpan& span : finding.spans) {
-        if (finding.spans.size() <= kFew) text += fmt::format(" {:.4f} {:.4f}", span.begin_s, span.end_s);
-        begins_s += span.begin_s, lengths_s += span.length_s();
-    }
-    if (finding.spans.size() > kFew)
-        text += fmt::format(" {} spans {:.6g} {:.6g}", finding.spans.size(), lengths_s,
-                            begins_s / static_cast<double>(finding.spans.size()));
-    return text + "\n";
+    return fmt::format("found {} {} {}{}\n", finding.code, to_string(finding.severity), finding.text, told(finding.spans));
 }
 
 inline std::string told(const Summary& summary) {
