@@ -30,7 +30,7 @@ AuditMeasure adherence_measure() {
     measure.definition =
         "Each person first: training sessions held in the week they were due (more of them in one week do not fill another), as percent of those that the plan prescribes from the first session to "
         "the end of its weeks, or to the last day of the audit where that comes first; to the last session where it states "
-        "no weeks. Then over people: those who reach the service's target, of all whose plan prescribes at least "
+        "no weeks. What came after the weeks of a plan is neither prescribed nor counted. Then over people: those who reach the service's target, of all whose plan prescribes at least "
         "one session in that time; and the median of the percentages, where more sessions than prescribed count as 100.";
     measure.source = "Wilson 1927; the target is the service's own";
     measure.value_title = "sessions held of those prescribed";

@@ -22,14 +22,8 @@ constexpr days kStoppedAfter{14};
 
 sys_days day_of(const SessionRecord& record) { return std::chrono::floor<days>(record.start->local); }
 
-// Where a course that began before the period began.
-std::optional<sys_days> begun_before(const std::vector<SessionRecord>& records, const AuditSettings& settings) {
-    std::optional<sys_days> begun;
-    for (const SessionRecord& record : records) {
-        if (!record.start || !settings.from || day_of(record) >= *settings.from) continue;
-        begun = std::min(begun.value_or(day_of(record)), day_of(record));
-    }
-    return begun;
+bool before_period(const SessionRecord& record, const AuditSettings& settings) {
+    return record.start && settings.from && day_of(record) < *settings.from;
 }
 
 void sort_records(std::vector<SessionRecord>& records) {
@@ -201,8 +195,7 @@ std::string month_text(sys_days day) { return date_text({day, std::nullopt}).sub
 
 bool outside_period(const SessionRecord& record, const AuditSettings& settings) {
     if (!record.start) return false;
-    const sys_days day = day_of(record);
-    return (settings.from && day < *settings.from) || (settings.to && day > *settings.to);
+    return before_period(record, settings) || (settings.to && day_of(record) > *settings.to);
 }
 
 PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> records, const PersonBasis& basis) {
@@ -212,7 +205,10 @@ PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> r
     if (anonymous > 0) figures.left_out["anonymous"] = anonymous;
     if (person.empty() && !records.empty()) figures.left_out["no_person"] = records.size();
     if (person.empty()) return figures;
-    const CountedWeeks weeks{basis.end, begun_before(records, settings)};
+    CountedWeeks weeks{basis.end, {}};
+    for (const SessionRecord& record : records) {
+        if (before_period(record, settings)) weeks.before.push_back(basis.tally.score_of(record));
+    }
     const auto outside =
         std::erase_if(records, [&](const SessionRecord& record) { return outside_period(record, settings); });
     if (outside > 0) figures.left_out["outside_period"] = outside;
@@ -233,7 +229,9 @@ PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> r
     follow_coming(figures, course, weeks);
     follow_changes(figures, course);
     follow_rest(figures, course, scores);
-    follow_review(figures, course, records, std::min(figures.first, weeks.begun.value_or(figures.first)));
+    sys_days begun = figures.first;
+    for (const SessionScore& score : weeks.before) begun = std::min(begun, std::chrono::floor<days>(score.recording.start->local));
+    follow_review(figures, course, records, begun);
     return figures;
 }
 

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
+#include <numeric>
 
 namespace tracehold {
 
@@ -24,13 +26,16 @@ TrainedDays trained_days(const Adherence& seen) {
 }
 
 std::size_t within_dose(const CourseWeek& week) {
-    return std::min(week.sessions, static_cast<std::size_t>(std::ceil(week.planned_sessions.value_or(0.0) - 1e-9)));
+    return std::min(week.sessions - week.after_plan.sessions, static_cast<std::size_t>(std::ceil(week.planned_sessions.value_or(0.0) - 1e-9)));
 }
 
 std::size_t weeks_of_training(const Adherence& seen) {
-    TrainedDays trained = trained_days(seen);
-    if (seen.prescribed && seen.prescribed->counted_on) trained.last = std::max(trained.last, seen.prescribed->counted_to);
-    return trained.any ? static_cast<std::size_t>((trained.last - trained.first).count()) / 7 + 1 : 1;
+    const auto weeks = [](const CountedDays& days) { return static_cast<std::size_t>((days.to - days.from).count()) / 7 + 1; };
+    if (seen.counted.empty()) {
+        const TrainedDays trained = trained_days(seen);
+        return weeks({trained.first, trained.last});
+    }
+    return std::transform_reduce(seen.counted.begin(), seen.counted.end(), std::size_t{0}, std::plus<>(), weeks);
 }
 
 bool held_against_dose(const Adherence& seen) {

@@ -100,6 +100,50 @@ std::vector<StepDone> steps_done(const std::vector<const SessionScore*>& trainin
     return steps;
 }
 
+bool asks_alike(const Plan& a, const Plan& b) { return a.steps == b.steps && a.dose == b.dose; }
+
+// The weeks of a plan, of all its changes too, and the sessions that fell into them: at least one, in order of time.
+struct PlanWeeks {
+    std::vector<const SessionScore*> sessions;
+    sys_days surely_to = sys_days::max(), maybe_to = sys_days::max();  // see PrescribedWeeks
+    bool outlived = false;                                             // a later session is of no weeks, or of those of another plan
+};
+
+bool has_plan_of(const PlanWeeks& weeks, const SessionScore& score) {
+    return !score.plan || std::any_of(weeks.sessions.begin(), weeks.sessions.end(), [&](const SessionScore* other) {
+        return other->plan && plan_identity(*other) == plan_identity(score);
+    });
+}
+
+void set_ends(PlanWeeks& weeks) {
+    weeks.surely_to = weeks.maybe_to = sys_days::max();
+    const SessionScore* latest = latest_by_plan(weeks.sessions);
+    if (latest == nullptr || !latest->plan->dose.weeks) return;
+    const auto length = std::chrono::days{static_cast<std::chrono::days::rep>(*latest->plan->dose.weeks * 7.0)} - std::chrono::days{1};
+    const auto named = std::find_if(weeks.sessions.begin(), weeks.sessions.end(), [](const SessionScore* score) { return score->plan.has_value(); });
+    const auto alike = std::find_if(named, weeks.sessions.end(), [&](const SessionScore* score) { return score->plan && asks_alike(*score->plan, *latest->plan); });
+    const sys_days first = day_of(*weeks.sessions.front()), own = alike == named ? first : day_of(**alike);
+    weeks.surely_to = own > first + length ? own + length : first + length;
+    if (weekly_sessions(latest->plan->dose)) weeks.maybe_to = own + length;
+}
+
+// In: the sessions before those of the course, and these, each in order of time. after: those of them that are of no weeks.
+std::vector<PlanWeeks> weeks_of_plans(const std::vector<const SessionScore*>& all, std::set<const SessionScore*>& after) {
+    std::vector<PlanWeeks> weeks;
+    for (const SessionScore* score : all) {
+        const bool over = !weeks.empty() && day_of(*score) > weeks.back().maybe_to;
+        if (over) weeks.back().outlived = true;
+        if (over && has_plan_of(weeks.back(), *score)) {
+            after.insert(score);
+            continue;
+        }
+        if (weeks.empty() || over) weeks.emplace_back();
+        weeks.back().sessions.push_back(score);
+        set_ends(weeks.back());
+    }
+    return weeks;
+}
+
 // The plan in force at the end of a week; the first one known before any.
 const Plan* plan_in(const std::vector<const SessionScore*>& training, const CourseWeek& week) {
     const Plan* plan = nullptr;
@@ -110,16 +154,12 @@ const Plan* plan_in(const std::vector<const SessionScore*>& training, const Cour
     return plan;
 }
 
-struct Period {
-    sys_days from{}, to{};  // both counted
-};
-
-double days_within(const CourseWeek& week, const Period& period) {
+double days_within(const CourseWeek& week, const CountedDays& period) {
     const sys_days from = std::max(week.monday, period.from), to = std::min(week.monday + std::chrono::days{6}, period.to);
     return static_cast<double>(std::max<std::chrono::days::rep>(0, (to - from).count() + 1));
 }
 
-// The part of a calendar week with which a course that does not begin on a Monday begins.
+// The part of a calendar week with which weeks of a plan that do not begin on a Monday begin.
 struct FirstPart {
     double open_days = 0.0, due = 0.0, ahead = 0.0;  // due: sessions; ahead: those of them that its days alone would not ask for
 };
@@ -136,22 +176,31 @@ double due_sessions(const Dose& dose, double weekly, double open_days, std::size
     return std::max({0.0, by_days, std::min(static_cast<double>(done), most)});
 }
 
-void add_dose(CourseWeek& week, const Plan* plan, const Period& period, FirstPart& first) {
-    if (plan == nullptr) return;
-    const auto weekly = weekly_sessions(plan->dose);
-    if (!weekly) return;
+void add_dose(CourseWeek& week, const PlanWeeks& weeks, const CountedDays& period, FirstPart& first) {
+    const Plan* plan = plan_in(weeks.sessions, week);
+    const auto weekly = plan != nullptr ? weekly_sessions(plan->dose) : std::nullopt;
+    if (!weekly) week.planned_sessions.reset(), week.planned_contractions.reset();
+    if (!week.planned_sessions) return;
     const double open_days = days_within(week, period);
-    week.planned_sessions = due_sessions(plan->dose, *weekly, open_days, week.sessions, first);
-    if (open_days < 7.0 && first.open_days == 0.0) first = {open_days, *week.planned_sessions, *week.planned_sessions - *weekly * open_days / 7.0};
-    week.planned_contractions = *week.planned_sessions * contractions_of(*plan);
+    const auto done = std::count_if(weeks.sessions.begin(), weeks.sessions.end(), [&](const SessionScore* score) {
+        return monday_of(day_of(*score)) == week.monday && day_of(*score) >= period.from;
+    });
+    const double due = due_sessions(plan->dose, *weekly, open_days, static_cast<std::size_t>(done), first);
+    if (open_days < 7.0 && first.open_days == 0.0) first = {open_days, due, due - *weekly * open_days / 7.0};
+    *week.planned_sessions += due;
+    *week.planned_contractions += due * contractions_of(*plan);
 }
 
-void add_session(CourseWeek& week, const SessionScore& score) {
+void add_session(CourseWeek& week, const SessionScore& score, bool after_plan) {
     const CourseSession session = course_session(score, 0, score.recording.start->local);
     ++week.sessions;
     week.contractions += session.contractions;
     week.counting += session.counting;
     ++week.days[static_cast<std::size_t>((session.day - week.monday).count())];
+    if (!after_plan) return;
+    ++week.after_plan.sessions;
+    week.after_plan.contractions += session.contractions;
+    week.after_plan.counting += session.counting;
 }
 
 double longest_gap(const std::vector<const SessionScore*>& training) {
@@ -170,31 +219,59 @@ sys_days last_recording_of(const std::vector<const SessionScore*>& training, con
     return last;
 }
 
-std::optional<PrescribedWeeks> prescribed_weeks(const std::vector<const SessionScore*>& training, const AdmittedSessions& sessions,
-                                                const CourseSettings& settings) {
-    const SessionScore* latest = latest_by_plan(training);
-    if (latest == nullptr || !latest->plan->dose.weeks) return std::nullopt;
-    const auto length = std::chrono::days{static_cast<std::chrono::days::rep>(*latest->plan->dose.weeks * 7.0)};
-    const sys_days first = day_of(*training.front()), last = day_of(*training.back());
-    PrescribedWeeks weeks{.weeks = *latest->plan->dose.weeks,
-                          .last_day = std::min(first, settings.begun.value_or(first)) + length - std::chrono::days{1},
-                          .last_session = last,
+// Of the latest plan; latest: its weeks, and those of its changes.
+std::optional<PrescribedWeeks> prescribed_weeks(const PlanWeeks& latest, const std::vector<const SessionScore*>& training,
+                                                const AdmittedSessions& sessions, const CourseSettings& settings) {
+    const SessionScore* by_plan = latest_by_plan(latest.sessions);
+    if (by_plan == nullptr || !by_plan->plan->dose.weeks) return std::nullopt;
+    const sys_days last = day_of(*latest.sessions.back());
+    PrescribedWeeks weeks{.weeks = *by_plan->plan->dose.weeks,
+                          .last_day = latest.surely_to,
+                          .last_session = day_of(*training.back()),
                           .last_recording = last_recording_of(training, sessions),
-                          .counted_to = last};
+                          .counted_to = latest.outlived ? std::max(last, latest.surely_to) : last};
     const auto until = settings.count_until ? settings.count_until : settings.today;
     if (!until) return weeks;
-    weeks.counted_on = settings.count_until || latest->plan->dose.count_all_weeks;
-    weeks.counted_to = std::max(last, std::min(*until, weeks.last_day));
+    weeks.counted_on = settings.count_until || by_plan->plan->dose.count_all_weeks;
+    weeks.counted_to = std::max(weeks.counted_to, std::min(*until, weeks.last_day));
     const bool may_lie_between = sessions.undated + sessions.impossible_dates > 0;
     if (!may_lie_between) weeks.silent_days = std::max<std::chrono::days::rep>(0, (weeks.counted_to - weeks.last_recording).count());
     return weeks;
 }
 
-// From the first session to the last, or on to the end of the prescribed weeks as far as they count.
-Period period_of(const std::vector<const SessionScore*>& training, const std::optional<PrescribedWeeks>& prescribed) {
-    Period period{day_of(*training.front()), day_of(*training.back())};
-    if (prescribed && prescribed->counted_on) period.to = prescribed->counted_to;
+// From the first session to the last, or to the last day of the weeks where a later session shows that they are over, or as far as
+// they count.
+CountedDays period_of(const PlanWeeks& weeks, sys_days first, const PrescribedWeeks* latest) {
+    CountedDays period{std::max(first, day_of(*weeks.sessions.front())), day_of(*weeks.sessions.back())};
+    if (weeks.outlived) period.to = std::max(period.to, weeks.surely_to);
+    if (latest != nullptr && latest->counted_on) period.to = std::max(period.to, latest->counted_to);
     return period;
+}
+
+// Only those on days before the first of the course.
+std::vector<const SessionScore*> earlier_training(const AdmittedSessions& before, sys_days first) {
+    std::size_t without_plan = 0;
+    std::vector<const SessionScore*> training = training_of(before, without_plan);
+    std::erase_if(training, [&](const SessionScore* score) { return day_of(*score) >= first; });
+    return training;
+}
+
+std::vector<CourseWeek> weeks_of(const std::vector<const SessionScore*>& training, sys_days to, const std::set<const SessionScore*>& after) {
+    std::vector<CourseWeek> weeks;
+    for (sys_days monday = monday_of(day_of(*training.front())); monday <= to; monday += std::chrono::days{7}) {
+        CourseWeek& week = weeks.emplace_back(empty_week(monday));
+        week.planned_sessions = week.planned_contractions = 0.0;
+        for (const SessionScore* score : training) {
+            if (monday_of(day_of(*score)) == monday) add_session(week, *score, after.contains(score));
+        }
+    }
+    return weeks;
+}
+
+void add_held(Held& sum, const Held& more) {
+    sum.sessions += more.sessions;
+    sum.contractions += more.contractions;
+    sum.counting += more.counting;
 }
 
 void add_totals(Adherence& adherence) {
@@ -207,6 +284,7 @@ void add_totals(Adherence& adherence) {
         adherence.within_dose += within_dose(week);
         adherence.contractions += week.contractions;
         adherence.counting += week.counting;
+        add_held(adherence.after_plan, week.after_plan);
         if (!adherence.planned_sessions) continue;
         *adherence.planned_sessions += *week.planned_sessions;
         *adherence.planned_contractions += *week.planned_contractions;
@@ -225,20 +303,35 @@ Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& se
         adherence.reason = "no dated training session";
         return adherence;
     }
-    adherence.prescribed = prescribed_weeks(training, sessions, settings);
-    const Period period = period_of(training, adherence.prescribed);
-    FirstPart first;
-    for (sys_days monday = monday_of(period.from); monday <= period.to; monday += std::chrono::days{7}) {
-        CourseWeek& week = adherence.weeks.emplace_back(empty_week(monday));
-        for (const SessionScore* score : training) {
-            if (monday_of(day_of(*score)) == monday) add_session(week, *score);
+    const sys_days first = day_of(*training.front());
+    const AdmittedSessions before = admit_sessions(settings.before, settings.today);
+    std::vector<const SessionScore*> all = earlier_training(before, first);
+    all.insert(all.end(), training.begin(), training.end());
+    std::set<const SessionScore*> after;
+    const std::vector<PlanWeeks> plans = weeks_of_plans(all, after);
+    adherence.prescribed = prescribed_weeks(plans.back(), training, sessions, settings);
+    sys_days to = day_of(*training.back());
+    std::vector<const PlanWeeks*> counted;
+    for (const PlanWeeks& plan : plans) {
+        if (day_of(*plan.sessions.back()) < first) continue;
+        const bool latest = &plan == &plans.back() && adherence.prescribed;
+        counted.push_back(&plan);
+        adherence.counted.push_back(period_of(plan, first, latest ? &*adherence.prescribed : nullptr));
+        to = std::max(to, adherence.counted.back().to);
+    }
+    adherence.weeks = weeks_of(training, to, after);
+    for (std::size_t i = 0; i < counted.size(); ++i) {
+        FirstPart part;
+        for (CourseWeek& week : adherence.weeks) {
+            if (days_within(week, adherence.counted[i]) > 0.0) add_dose(week, *counted[i], adherence.counted[i], part);
         }
-        add_dose(week, plan_in(training, week), period, first);
     }
     add_totals(adherence);
     adherence.longest_gap_days = longest_gap(training);
     adherence.steps = steps_done(training);
-    if (!adherence.planned_sessions) adherence.reason = "no plan prescribes a number of sessions";
+    if (adherence.planned_sessions) return adherence;
+    adherence.counted.clear();
+    adherence.reason = "no plan prescribes a number of sessions";
     return adherence;
 }
 

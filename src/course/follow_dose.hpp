@@ -5,7 +5,7 @@
 
 namespace tracehold {
 
-// Of settings: today, count_until, begun.
+// Of settings: today, count_until, before.
 // A week's dose is that of the plan of the latest training session up to its end.
 Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& settings);
 

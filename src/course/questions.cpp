@@ -201,12 +201,13 @@ std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene
     const Adherence& adherence = scene.course.adherence;
     const auto planned = static_cast<double>(wholly_due(adherence.planned_sessions.value_or(0.0)));
     if (planned <= 0.0 || adherence.weeks.size() < kLeastWeeks || scene.course.used == 0) return std::nullopt;
-    const double share_pct = 100.0 * static_cast<double>(adherence.sessions) / planned;
+    const std::size_t held = adherence.of_dose().sessions;
+    const double share_pct = 100.0 * static_cast<double>(held) / planned;
     const bool above = condition.comparison == RuleComparison::above;
     const double most_pct = 100.0 * static_cast<double>(adherence.within_dose + adherence.uncounted()) / planned;
     if (above ? share_pct <= condition.limit : most_pct >= condition.limit) return std::nullopt;
-    const std::size_t counted = above ? adherence.sessions : adherence.within_dose;
-    const std::string crowded = counted < adherence.sessions ? fmt::format(" in the weeks they were due, and {} more", adherence.sessions - counted) : "";
+    const std::size_t counted = above ? held : adherence.within_dose;
+    const std::string crowded = counted < held ? fmt::format(" in the weeks they were due, and {} more", held - counted) : "";
     return Evidence{
         fmt::format("{} sessions recorded of {} prescribed{} ({} %), {} {}; longest time from one to the next {}", counted,
                     figure(planned, "%"), crowded, fixed_text(100.0 * static_cast<double>(counted) / planned, 0), above ? "above" : "below",

@@ -72,7 +72,7 @@ std::optional<long> longest_gap(const CourseWeek& week, DaySeen& last) {
 }  // namespace
 
 std::string course_weeks_csv_header() {
-    return "schema,person,iso_year,iso_week,monday,planned_sessions,sessions,planned_contractions,contractions,counting,longest_gap_days\n";
+    return "schema,person,iso_year,iso_week,monday,planned_sessions,sessions,planned_contractions,contractions,counting,longest_gap_days,sessions_after_plan\n";
 }
 
 std::string course_weeks_csv_rows(const Course& course) {
@@ -80,9 +80,9 @@ std::string course_weeks_csv_rows(const Course& course) {
     DaySeen last;
     for (const CourseWeek& week : course.adherence.weeks) {
         const auto gap = longest_gap(week, last);
-        rows += fmt::format("{},{},{},{},{},{},{},{},{},{},{}\n", kWeeksSchema, csv_text_cell(course.person), week.iso_year, week.iso_week,
+        rows += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{}\n", kWeeksSchema, csv_text_cell(course.person), week.iso_year, week.iso_week,
                             date_text({week.monday, std::nullopt}), number_or_nothing(week.planned_sessions), week.sessions,
-                            number_or_nothing(week.planned_contractions), week.contractions, week.counting, gap ? std::to_string(*gap) : "");
+                            number_or_nothing(week.planned_contractions), week.contractions, week.counting, gap ? std::to_string(*gap) : "", week.after_plan.sessions);
     }
     return rows;
 }

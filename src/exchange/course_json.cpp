@@ -20,6 +20,10 @@ Json interval_json(std::optional<double> low, std::optional<double> high) {
     return low && high ? Json::array({json_number(low), json_number(high)}) : Json(nullptr);
 }
 
+Json held_json(const Held& held) {
+    return {{"sessions", held.sessions}, {"contractions", held.contractions}, {"counting", held.counting}};
+}
+
 Json week_json(const CourseWeek& week) {
     return {{"week", fmt::format("{:04}-W{:02}", week.iso_year, week.iso_week)},
             {"monday", day_text(week.monday)},
@@ -28,7 +32,8 @@ Json week_json(const CourseWeek& week) {
             {"planned_contractions", json_number(week.planned_contractions)},
             {"contractions", week.contractions},
             {"counting", week.counting},
-            {"days", week.days}};
+            {"days", week.days},
+            {"after_plan", held_json(week.after_plan)}};
 }
 
 Json steps_json(const std::vector<StepDone>& steps) {
@@ -56,6 +61,12 @@ Json prescribed_json(const std::optional<PrescribedWeeks>& prescribed) {
             {"counted_to", day_text(prescribed->counted_to)}};
 }
 
+Json counted_json(const std::vector<CountedDays>& counted) {
+    Json json = Json::array();
+    for (const CountedDays& days : counted) json.push_back({{"from", day_text(days.from)}, {"to", day_text(days.to)}});
+    return json;
+}
+
 Json adherence_json(const Adherence& adherence) {
     Json weeks = Json::array();
     for (const CourseWeek& week : adherence.weeks) weeks.push_back(week_json(week));
@@ -76,7 +87,9 @@ Json adherence_json(const Adherence& adherence) {
             {"weeks_of_training", adherence.weeks.empty() ? Json(nullptr) : Json(weeks_of_training(adherence))},
             {"sessions_within_dose", planned ? Json(adherence.within_dose) : Json(nullptr)},
             {"impossible_dates", adherence.impossible_dates},
-            {"other_plans", adherence.other_plans}};
+            {"other_plans", adherence.other_plans},
+            {"after_plan", held_json(adherence.after_plan)},
+            {"counted", counted_json(adherence.counted)}};
 }
 
 Json sessions_json(const std::vector<CourseSession>& sessions) {

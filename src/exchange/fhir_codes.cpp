@@ -59,9 +59,10 @@ void add_session_codes(Json& list) {
 // What a session or file was worth to a course.
 void add_course_counts(Json& list) {
     list.push_back(entry(kSessionsHeld, "Training sessions recorded, from the first to the last day.", ""));
+    list.push_back(entry(kSessionsAfterPlan, "Of the sessions held those after the weeks of the plan: neither prescribed nor counted as done of those prescribed.", "{count}"));
     list.push_back(entry(kSessionsPrescribed,
-                         "Training sessions that the dose of the plans in force asks for over the same days; a part "
-                         "week counts the days it has.",
+                         "Training sessions that the dose of the plans in force asks for over the same days, within the "
+                         "weeks of the plans; a part week counts the days it has.",
                          "{count}"));
     list.push_back(entry(kContractionsPrescribed, "Contractions in the prescribed sessions.", "{count}"));
     list.push_back(

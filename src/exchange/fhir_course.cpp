@@ -95,7 +95,7 @@ std::string why_no_share(const Adherence& adherence) {
     if (!adherence.planned_sessions)
         return adherence.reason.empty() ? "no training session has a date" : adherence.reason;
     if (!held_against_dose(adherence)) return trained_days(adherence).days() < 7 ? "less than a week" : "too few sessions were prescribed";
-    return static_cast<double>(adherence.sessions) > *adherence.planned_sessions ? "more sessions than prescribed" : "";
+    return static_cast<double>(adherence.of_dose().sessions) > *adherence.planned_sessions ? "more sessions than prescribed" : "";
 }
 
 Json adherence_components(const Course& course) {
@@ -103,6 +103,7 @@ Json adherence_components(const Course& course) {
     const Json none = absent("unknown", why_no_share({.reason = adherence.reason}));
     Components components;
     components.count(kSessionsHeld, adherence.sessions);
+    if (adherence.after_plan.sessions > 0) components.count(kSessionsAfterPlan, adherence.after_plan.sessions);
     components.amount(kSessionsPrescribed, adherence.planned_sessions, {"", "{count}"}, none);
     components.amount(kContractionsPrescribed, adherence.planned_contractions, {"", "{count}"}, none);
     components.count(kContractionsPlaced, adherence.contractions);
@@ -123,9 +124,11 @@ std::vector<std::string> remarks_on(const Course& course) {
     for (const LeftOut& out : course.refused) remarks.push_back(fmt::format("refused: {}: {}", out.source, out.reason));
     const Adherence& seen = course.adherence;
     const std::size_t due = wholly_due(seen.planned_sessions.value_or(0.0));
-    if (seen.within_dose < std::min(seen.sessions, due))
+    if (seen.within_dose < std::min(seen.of_dose().sessions, due))
         remarks.push_back(fmt::format("{} of the {} prescribed sessions in the weeks they were due, {} more than was due in a week", seen.within_dose,
-                                      due, seen.sessions - seen.within_dose));
+                                      due, seen.of_dose().sessions - seen.within_dose));
+    if (seen.after_plan.sessions > 0)
+        remarks.push_back(fmt::format("{} of the sessions held came after the plan's weeks: neither prescribed nor counted as done of those prescribed", seen.after_plan.sessions));
     for (const Note& note : course.notes) remarks.push_back(fmt::format("note ({}): {}", note.code, note.text));
     return remarks;
 }
@@ -136,7 +139,7 @@ Json adherence_observation(const Shared& shared, const std::string& id) {
     add_period(json, shared);
     if (const std::string why = why_no_share(course.adherence); why.empty()) {
         const double share_pct =
-            100.0 * static_cast<double>(course.adherence.sessions) / *course.adherence.planned_sessions;
+            100.0 * static_cast<double>(course.adherence.of_dose().sessions) / *course.adherence.planned_sessions;
         json["valueQuantity"] = quantity(share_pct, "%", "%");
     } else {
         json["dataAbsentReason"] = absent("unknown", why);

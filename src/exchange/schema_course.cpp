@@ -11,6 +11,12 @@
 namespace tracehold::schema {
 namespace {
 
+Json after_plan() {
+    Json held = object_of({{"sessions", whole_from(0)}, {"contractions", whole_from(0)}, {"counting", whole_from(0)}});
+    held["description"] = "those of the counts beside it that came after the plan's weeks: neither prescribed nor done of those prescribed";
+    return held;
+}
+
 Json week() {
     Json days = list_of(whole_from(0));
     days["minItems"] = days["maxItems"] = 7;
@@ -21,7 +27,9 @@ Json week() {
                       {"planned_contractions", or_null(number_from(0.0))},
                       {"contractions", whole_from(0)},
                       {"counting", whole_from(0)},
-                      {"days", days}});
+                      {"days", days},
+                      {"after_plan", after_plan()}},
+                     {"after_plan"});
 }
 
 Json step_done() {
@@ -52,7 +60,9 @@ Json adherence() {
     Json within = or_null(whole_from(0));
     within["description"] = "those due in their week: more sessions in one week do not fill another; an audit counts these";
     Json of_training = or_null(whole_from(1));
-    of_training["description"] = "from the first session to the last, a part of one as a whole: what pages tell; 'weeks' lists the calendar's";
+    of_training["description"] = "over which the dose is counted, a part of one as a whole: what pages tell; without a dose from the first session to the last; 'weeks' lists the calendar's";
+    Json counted = list_of(object_of({{"from", date()}, {"to", date()}}));
+    counted["description"] = "days over which the dose is counted: one entry for each plan whose weeks follow on those of another; no plan asks for anything between them";
     return object_of({{"planned_sessions", planned},
                       {"sessions_due", due},
                       {"sessions", whole_from(0)},
@@ -69,7 +79,10 @@ Json adherence() {
                       {"weeks_of_training", of_training},
                       {"sessions_within_dose", within},
                       {"impossible_dates", whole_from(0)},
-                      {"other_plans", whole_from(0)}});
+                      {"other_plans", whole_from(0)},
+                      {"after_plan", after_plan()},
+                      {"counted", counted}},
+                     {"after_plan", "counted"});
 }
 
 Json course_session() {

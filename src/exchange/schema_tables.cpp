@@ -126,7 +126,8 @@ Json weeks_table() {
          seen("contractions", "Contractions with a place in a recording: done, missed or unusable"),
          seen("counting", "Of them those done, on a signal that could be scored"),
          from_zero("longest_gap_days", "integer",
-                   "Longest time from one session to the next, of those that end in the week, in calendar days; empty where none does")},
+                   "Longest time from one session to the next, of those that end in the week, in calendar days; empty where none does"),
+         from_zero("sessions_after_plan", "integer", "Of the sessions those after the plan's weeks, for which no dose asks")},
         {"person", "monday"});
 }
 

@@ -30,19 +30,20 @@ std::string against_dose(const Adherence& seen, bool none_scored) {
     const std::size_t due = wholly_due(*seen.planned_sessions);  // some: it is held against the dose
     const double of_due = static_cast<double>(due) / *seen.planned_sessions;
     const auto contractions = static_cast<std::size_t>(std::llround(*seen.planned_contractions * of_due));
-    const std::string counting = done_of(seen.counting, contractions, words::kContractionsOfAllPrescribed, "contraction");
-    return fmt::format("{} in {}; {}.", done_of(seen.sessions, due, words::kPrescribedSessions, "session"), weeks_text(seen),
+    const std::string counting = done_of(seen.of_dose().counting, contractions, words::kContractionsOfAllPrescribed, "contraction");
+    return fmt::format("{} in {}; {}.", done_of(seen.of_dose().sessions, due, words::kPrescribedSessions, "session"), weeks_text(seen),
                        none_scored ? words::kDoneCannotBeTold : fmt::format("{} {}", counting, words::kDoneOnAUsableSignal));
 }
 
 std::string by_itself(const Adherence& seen, bool none_scored) {
     const bool planned = seen.planned_sessions.has_value();
+    const Held held = seen.of_dose();
     const std::string time = seen.sessions == 1 ? "on " + date_of(trained_days(seen).first)
                              : planned          ? "in " + counted(static_cast<std::size_t>(std::max(1L, trained_days(seen).days())), "day")
                                      : "in " + weeks_text(seen);
-    return fmt::format("{} {} ({}); {}.", counted(seen.sessions, "session"), time,
+    return fmt::format("{} {} ({}); {}.", counted(held.sessions, "session"), time,
                        planned ? words::kTooShortForTheDose : seen.reason,
-                       none_scored ? words::kDoneCannotBeTold : fmt::format("{} {}", counted(seen.counting, "contraction"), words::kDoneOnAUsableSignal));
+                       none_scored ? words::kDoneCannotBeTold : fmt::format("{} {}", counted(held.counting, "contraction"), words::kDoneOnAUsableSignal));
 }
 
 std::string silence_text(const PrescribedWeeks& prescribed, std::string_view after) {
@@ -68,6 +69,18 @@ std::string prescribed_text(const PrescribedWeeks& prescribed) {
                                              : words::kTimeAfterNotMissed);
 }
 
+// The days that no plan asks for anything: between plans, and after the last one where sessions came all the same.
+std::string no_dose_text(const Adherence& seen) {
+    std::string text;
+    const auto add = [&](const std::string& sentence) { text += (text.empty() ? "" : " ") + sentence; };
+    for (std::size_t i = 1; i < seen.counted.size(); ++i) {
+        const std::chrono::sys_days from = seen.counted[i - 1].to + std::chrono::days{1}, to = seen.counted[i].from - std::chrono::days{1};
+        if (from <= to) add(fmt::format(words::kNoPlanBetween, date_of(from), date_of(to)));
+    }
+    if (seen.after_plan.sessions > 0) add(fmt::format(words::kAfterThePlan, counted(seen.after_plan.sessions, "session")));
+    return text;
+}
+
 // Where to find who is missing.
 std::string missing_text(const Course& course) {
     std::string text;
@@ -85,7 +98,7 @@ std::string crowded_text(const Adherence& seen) {
     const std::size_t due = wholly_due(*seen.planned_sessions);
     const double share = static_cast<double>(seen.within_dose) / static_cast<double>(due);
     return fmt::format(words::kOfThePrescribed, seen.within_dose, due,
-                       fixed_text(100.0 * share, 0), seen.sessions - seen.within_dose);
+                       fixed_text(100.0 * share, 0), seen.of_dose().sessions - seen.within_dose);
 }
 
 // Weeks with less than half of what was due, which a share over all weeks hides. Where they are many the share tells it.
@@ -95,8 +108,9 @@ std::string poor_weeks(const Adherence& seen) {
     std::size_t poor = 0;
     for (const CourseWeek& week : seen.weeks) {
         const std::size_t due = wholly_due(week.planned_sessions.value_or(0.0));
-        if (due < 2 || 2 * week.sessions >= due || ++poor > kMostNamed) continue;
-        text += fmt::format("{}{} ({} of {})", text.empty() ? "" : ", ", date_of(week.monday), week.sessions, due);
+        const std::size_t held = week.sessions - week.after_plan.sessions;
+        if (due < 2 || 2 * held >= due || ++poor > kMostNamed) continue;
+        text += fmt::format("{}{} ({} of {})", text.empty() ? "" : ", ", date_of(week.monday), held, due);
     }
     return poor == 0 || poor > kMostNamed ? "" : fmt::format(words::kLessThanHalfIn, poor == 1 ? words::kTheWeek : words::kTheWeeks, text);
 }
@@ -154,9 +168,10 @@ Answer happened(const Course& course) {
         if (seen.sessions == 1 && fell_silent(seen))
             answer.text += words::kAndNoneOf + silence_text(*seen.prescribed, "it") + ".";
         if (plan_goes_on(seen)) answer.details.push_back({prescribed_text(*seen.prescribed)});
+        if (const std::string none = no_dose_text(seen); !none.empty()) answer.details.push_back({none});
         if (fell_silent(seen)) answer.tone = Tone::caution;
     }
-    if (held_against_dose(seen) && seen.within_dose < seen.sessions && seen.within_dose < wholly_due(*seen.planned_sessions))
+    if (held_against_dose(seen) && seen.within_dose < seen.of_dose().sessions && seen.within_dose < wholly_due(*seen.planned_sessions))
         answer.details.push_back({crowded_text(seen)});
     if (const std::string poor = held_against_dose(seen) ? poor_weeks(seen) : ""; !poor.empty()) answer.details.push_back({poor});
     const bool said = seen.weeks.empty() && seen.uncounted() == seen.impossible_dates;

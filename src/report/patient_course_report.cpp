@@ -40,7 +40,7 @@ const ChangeSentences* sentences_of(const MeasureChange& change) {
 
 double share_done(const Adherence& seen) {
     const std::size_t due = wholly_due(seen.planned_sessions.value_or(0.0));
-    return due > 0 ? static_cast<double>(seen.sessions) / static_cast<double>(due) : 0.0;
+    return due > 0 ? static_cast<double>(seen.of_dose().sessions) / static_cast<double>(due) : 0.0;
 }
 
 bool asks(const Course& course, std::string_view code) {
@@ -97,11 +97,13 @@ List trained(const Course& course, Language language) {
         return list;
     }
     const auto weeks = static_cast<double>(weeks_of_training(seen));
-    list.items.push_back(seen.sessions == 1
+    const std::size_t held = seen.of_dose().sessions;
+    list.items.push_back(held == 1
                              ? say<Say::trained_one>(language)
-                             : say<Say::trained_some>(language, seen.sessions, weeks_words(weeks, language)));
+                             : say<Say::trained_some>(language, held, weeks_words(weeks, language)));
     if (held_against_dose(seen))
         list.items.push_back(say<Say::plan_asked>(language, wholly_due(*seen.planned_sessions)));
+    add_count<Say::trained_after_one, Say::trained_after>(list, seen.after_plan.sessions, language);
     add_count<Say::clock_wrong_one, Say::clock_wrong>(list, seen.impossible_dates, language);
     if (plan_goes_on(seen))
         list.items.push_back(say<Say::plan_goes_on>(language, day_words(seen.prescribed->last_recording, language),

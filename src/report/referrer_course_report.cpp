@@ -86,12 +86,13 @@ Answer recorded(const Course& course, Language language) {
 }
 
 std::string done_text(const Adherence& seen, const std::string& weeks, Language language) {
-    if (!seen.planned_sessions) return say<Say::not_prescribed>(language, seen.sessions, weeks);
-    if (!held_against_dose(seen)) return say<Say::too_short>(language, seen.sessions, weeks);
+    const std::size_t held = seen.of_dose().sessions;
+    if (!seen.planned_sessions) return say<Say::not_prescribed>(language, held, weeks);
+    if (!held_against_dose(seen)) return say<Say::too_short>(language, held, weeks);
     const std::size_t due = wholly_due(*seen.planned_sessions);
-    if (seen.sessions > due) return say<Say::prescribed_more>(language, seen.sessions, due, weeks);
-    const double share = static_cast<double>(seen.sessions) / static_cast<double>(due);
-    return say<Say::prescribed>(language, seen.sessions, due, say<Say::share_of>(language, fixed_text(100.0 * share, 0)), weeks);
+    if (held > due) return say<Say::prescribed_more>(language, held, due, weeks);
+    const double share = static_cast<double>(held) / static_cast<double>(due);
+    return say<Say::prescribed>(language, held, due, say<Say::share_of>(language, fixed_text(100.0 * share, 0)), weeks);
 }
 
 Paragraph covered_text(const PrescribedWeeks& prescribed, Language language) {
@@ -116,7 +117,8 @@ Answer performed(const Course& course, Language language) {
     answer.text = done_text(seen, weeks_words(static_cast<double>(weeks_of_training(seen)), language), language);
     if (fell_silent(seen))
         answer.text += " " + say<Say::then_none>(language, seen.prescribed->silent_days, day_words(seen.prescribed->counted_to, language));
-    answer.text += " " + say<Say::counting>(language, seen.counting);
+    answer.text += " " + say<Say::counting>(language, seen.of_dose().counting);
+    if (seen.after_plan.sessions > 0) answer.details.push_back({say<Say::after_plan>(language, seen.after_plan.sessions)});
     if (plan_goes_on(seen)) answer.details.push_back(covered_text(*seen.prescribed, language));
     if (fell_silent(seen)) answer.tone = Tone::caution;
     return answer;

@@ -38,7 +38,7 @@ enum class Say : std::size_t {
     number_hold, number_rest, number_best, number_line, numbers_compare, numbers_mean, numbers_in_doubt, first_days, now,
     // A patient's weeks
     visits_only_one, visits_only, visits_told, sure_visit_one, sure_visits,
-    course_title, course_title_of, trained_one, trained_some, plan_asked, plan_goes_on, squeezes_read, none_read,
+    course_title, course_title_of, trained_one, trained_some, plan_asked, trained_after_one, trained_after, plan_goes_on, squeezes_read, none_read,
     no_training, no_training_sent, clock_wrong_one, clock_wrong, what_changed, hold_more, hold_less, share_more, share_less, rest_more, rest_less,
     release_more, release_less, unchanged, unchanged_because, changed_because, strayed, unsure, lengths_changed, plan_doing, name_hold, name_share, name_rest, name_release,
     too_early, without_dates, without_signals, at_the_clinic, in_phase, kind_hold, kind_rapid, kind_endurance, fewer, came_between,
@@ -52,7 +52,7 @@ enum class Say : std::size_t {
     f_part, f_digits, f_noise, f_twin,
     f_filtered, f_kind, f_rate, f_short, f_subtracted, f_times, f_date, f_other, as_planned,
     cannot_be_told, planned_done, cued_done, found_in_trace, missed, missed_untold, at_their_cues, other_marks, unusable, extra, not_recorded, left_out, estimated,
-    prescribed, prescribed_more, too_short, then_none, plan_covers, not_counted_on, not_prescribed, counting, none_scored, undated, none_trained, undatable, of_other_plans, share_of,
+    prescribed, prescribed_more, too_short, then_none, after_plan, plan_covers, not_counted_on, not_prescribed, counting, none_scored, undated, none_trained, undatable, of_other_plans, share_of,
     changed, single_session, nothing_measured, none_of_kind, mean_of, mean_and_target_below,
     mean_and_target_above, target_in_doubt, let_go_before, faded_within, fell_over, moved, nothing_tested, nothing_dated, change_of, percent_relative, no_change_shown, beyond_astray, beyond_unsure, set_up_same,
     lengths_of, lengths_unknown, lengths_apart, plan_changed,

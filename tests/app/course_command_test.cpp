@@ -304,9 +304,9 @@ TEST_CASE("the weeks of a course are a table of their own") {
     std::istringstream lines(weeks.out);
     std::string line;
     std::getline(lines, line);
-    CHECK(line == "schema,person,iso_year,iso_week,monday,planned_sessions,sessions,planned_contractions,contractions,counting,longest_gap_days");
+    CHECK(line == "schema,person,iso_year,iso_week,monday,planned_sessions,sessions,planned_contractions,contractions,counting,longest_gap_days,sessions_after_plan");
     std::getline(lines, line);
-    CHECK(line == "tracehold.course_weeks/1,P-014,2026,11,2026-03-09,6,5,90,75,75,1");
+    CHECK(line == "tracehold.course_weeks/1,P-014,2026,11,2026-03-09,6,5,90,75,75,1,0");
     int more = 0;
     while (std::getline(lines, line)) ++more;
     CHECK(more == 11);

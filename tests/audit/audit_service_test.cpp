@@ -299,6 +299,16 @@ TEST_CASE("nobody is asked to come after the plan's weeks or the last day of the
     CHECK(measure_of(tail, "kept_coming").missing.value == 1);  // two weeks of hers are in it
     CHECK(*measure_of(tail, "adherence").overall.median == doctest::Approx(100.0));
 
+    // Every day of four weeks, and one session long after them.
+    MadePerson more{.code = "P-1", .weeks = 4, .held = 7, .planned_weeks = 4.0};
+    AuditTally beyond;
+    for (const SessionScore& score : sessions_of(more)) beyond.add(score);
+    beyond.add(session_of(more, 70));
+    CHECK(*measure_of(audit_service(beyond, {}, chart_person), "adherence").overall.median == doctest::Approx(100.0));
+    const AuditMeasure late_part = measure_of(audit_service(beyond, {.from = day(60)}, chart_person), "adherence");
+    CHECK(late_part.overall.denominator.value == 0);  // no plan asked for anything then
+    CHECK(late_part.missing.value == 1);
+
     AuditTally tally;
     for (SessionScore score : sessions_of(stopped)) {
         score.plan->dose.weeks.reset();

@@ -80,10 +80,10 @@ TEST_CASE("weeks after the last session count only where the plan or the caller 
     CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(28.0));
     settings.count_until = first_day() + std::chrono::days{9};
     CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(10.0));
-    settings.begun = first_day() - std::chrono::days{21};  // three of the four weeks are over
+    settings.before = {session(-21, 8.0, plan)};  // three of the four weeks are over
     CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(7.0));
     CHECK(adherence_of(scores, settings).prescribed->last_day == first_day() + std::chrono::days{6});
-    settings.begun = first_day() + std::chrono::days{21};  // a session before it says better
+    settings.before = {session(21, 8.0, plan)};  // not before the others: it tells nothing
     CHECK(*adherence_of(scores, settings).planned_sessions == doctest::Approx(10.0));
 }
 
@@ -261,6 +261,120 @@ TEST_CASE("a new dose holds from its week on") {
     CHECK(*adherence.weeks[0].planned_sessions == doctest::Approx(7.0));
     CHECK(*adherence.weeks[1].planned_sessions == doctest::Approx(14.0));
     CHECK(*adherence.weeks[1].planned_contractions == doctest::Approx(140.0));
+}
+
+TEST_CASE("after the weeks of a plan nothing is prescribed and what was done then is told apart") {
+    const Plan plan = plan_of({1.0, 1.0, 6.0});
+    std::vector<SessionScore> scores;
+    for (int week = 0; week < 6; ++week) scores.push_back(session(7 * week, 8.0, plan));
+    const Adherence whole = adherence_of(scores);
+    CHECK(whole.after_plan == Held{});
+    scores.push_back(session(49, 8.0, plan));
+    scores.push_back(session(77, 8.0, plan));
+    const Adherence more = adherence_of(scores, {.today = first_day() + std::chrono::days{200}});
+    CHECK(*more.planned_sessions == doctest::Approx(*whole.planned_sessions));
+    CHECK(*more.planned_contractions == doctest::Approx(48.0));
+    CHECK(more.sessions == 8);
+    CHECK(more.of_dose() == Held{6, 48, 42});
+    CHECK(more.after_plan == Held{2, 16, 14});
+    CHECK(more.within_dose == 6);
+    CHECK(weeks_of_training(more) == 6);
+    REQUIRE(more.weeks.size() == 12);
+    CHECK(more.weeks[7].after_plan == Held{1, 8, 7});
+    CHECK(*more.weeks[7].planned_sessions == 0.0);
+    CHECK(more.weeks[7].sessions == 1);
+    CHECK(more.prescribed->silent_days == 0);
+    scores.erase(scores.begin() + 3, scores.begin() + 6);  // a later session shows that these weeks are over
+    CHECK(*adherence_of(scores).planned_sessions == doctest::Approx(6.0));
+    CHECK(adherence_of(scores).of_dose().sessions == 3);
+    for (SessionScore& score : scores) score.plan->dose.weeks.reset();
+    CHECK(adherence_of(scores).after_plan == Held{});
+    CHECK(*adherence_of(scores).planned_sessions == doctest::Approx(12.0));
+}
+
+TEST_CASE("the last day of the plan's weeks is theirs and the next is not") {
+    const Plan plan = plan_of({1.0, 7.0, 2.0});
+    for (const int last : {13, 14}) {  // first on a Friday: the weeks end on a Thursday
+        std::vector<SessionScore> scores;
+        for (int day = 0; day <= last; ++day) scores.push_back(session(4 + day, 8.0, plan));
+        const Adherence seen = adherence_of(scores);
+        CHECK(*seen.planned_sessions == doctest::Approx(14.0));
+        CHECK(seen.within_dose == 14);
+        CHECK(seen.after_plan.sessions == (last == 14 ? 1u : 0u));
+    }
+}
+
+TEST_CASE("a plan that first comes after the weeks of another begins its own, and the break between them is nobody's") {
+    Plan first = plan_of({1.0, 1.0, 6.0}), second = plan_of({1.0, 2.0, 6.0}, 10);
+    second.sha256 = "second";
+    std::vector<SessionScore> scores;
+    for (int week = 0; week < 6; ++week) scores.push_back(session(7 * week, 8.0, first));
+    for (int week = 14; week < 20; ++week) {
+        for (const int day : {0, 3}) scores.push_back(session(7 * week + day, 8.0, second));
+    }
+    const Adherence seen = adherence_of(scores);
+    CHECK(*seen.planned_sessions == doctest::Approx(18.0));
+    CHECK(*seen.planned_contractions == doctest::Approx(6 * 8.0 + 12 * 10.0));
+    CHECK(seen.within_dose == 18);
+    CHECK(seen.after_plan == Held{});
+    CHECK(weeks_of_training(seen) == 12);
+    const auto day = [](int n) { return first_day() + std::chrono::days{n}; };
+    CHECK(seen.counted == std::vector<CountedDays>{{day(0), day(41)}, {day(98), day(136)}});
+    CHECK(seen.prescribed->last_day == day(98 + 41));
+    const Adherence counted = adherence_of(scores, {.count_until = day(300)});
+    CHECK(*counted.planned_sessions == doctest::Approx(18.0));
+    CHECK(counted.counted.back().to == day(139));
+    // Another threshold in the first days after the end is another plan too; the same plan is not.
+    for (SessionScore& score : scores) score.plan->steps = first.steps, score.plan->dose = first.dose;
+    CHECK(adherence_of(scores).after_plan == Held{});
+    CHECK(*adherence_of(scores).planned_sessions == doctest::Approx(12.0));
+    for (SessionScore& score : scores) score.plan->sha256 = first.sha256;
+    CHECK(adherence_of(scores).after_plan.sessions == 12);
+    CHECK(*adherence_of(scores).planned_sessions == doctest::Approx(6.0));
+}
+
+TEST_CASE("a plan that changed within its weeks goes on with them unless its sessions show weeks of its own") {
+    const Plan plan = plan_of({1.0, 1.0, 6.0});
+    const auto course_by = [&](const Plan& changed, std::vector<int> weeks_before, std::vector<int> weeks_after) {
+        std::vector<SessionScore> scores;
+        for (const int week : weeks_before) scores.push_back(session(7 * week, 8.0, plan));
+        for (const int week : weeks_after) scores.push_back(session(7 * week, 8.0, changed));
+        return adherence_of(scores, {.count_until = first_day() + std::chrono::days{300}});
+    };
+    Plan other_line = plan, harder = plan_of({1.0, 1.0, 6.0}, 10);
+    other_line.sha256 = "line";
+    other_line.threshold = Threshold{20.0, {}, {}};
+    harder.sha256 = "harder";
+    // Of a threshold alone the weeks are the same.
+    CHECK(*course_by(other_line, {0, 1, 2}, {3, 4, 5, 8}).planned_sessions == doctest::Approx(6.0));
+    CHECK(course_by(other_line, {0, 1, 2}, {3, 4, 5, 8}).after_plan.sessions == 1);
+    // Of other steps: nothing is missed after the sooner end, and nothing is too many before the later one.
+    CHECK(*course_by(harder, {0, 1, 2}, {3, 4, 5}).planned_sessions == doctest::Approx(6.0));
+    CHECK(*course_by(harder, {0, 1, 2, 3, 4}, {5, 6, 7, 8, 9, 10}).planned_sessions == doctest::Approx(11.0));
+    CHECK(course_by(harder, {0, 1, 2, 3, 4}, {5, 6, 7, 8, 9, 10}).after_plan.sessions == 0);
+    CHECK(course_by(harder, {0, 1, 2, 3, 4}, {5, 6, 7, 8, 9, 10, 11}).after_plan.sessions == 1);
+    // Shorter than what came before it: they cannot have begun with the first session.
+    Plan short_one = plan_of({1.0, 1.0, 2.0}, 10);
+    short_one.sha256 = "short";
+    CHECK(course_by(short_one, {0, 1, 2, 3}, {4, 5}).prescribed->last_day == first_day() + std::chrono::days{41});
+}
+
+TEST_CASE("weeks of a plan that began before the course end as they would with all of it") {
+    const Plan plan = plan_of({1.0, 1.0, 6.0});
+    Plan second = plan_of({1.0, 1.0, 6.0}, 10);
+    second.sha256 = "second";
+    std::vector<SessionScore> before;
+    for (int week = 0; week < 6; ++week) before.push_back(session(7 * week, 8.0, plan));
+    const Adherence after = adherence_of({session(77, 8.0, plan), session(84, 8.0, plan)}, {.before = before});
+    CHECK(*after.planned_sessions == 0.0);
+    CHECK(after.after_plan.sessions == 2);
+    const Adherence own = adherence_of({session(77, 8.0, second), session(84, 8.0, second)}, {.before = before});
+    CHECK(*own.planned_sessions == doctest::Approx(2.0));
+    CHECK(own.after_plan.sessions == 0);
+    CHECK(own.prescribed->last_day == first_day() + std::chrono::days{77 + 41});
+    SessionScore of_1985 = session(0, 8.0, plan);  // a clock that was never set begins nothing
+    of_1985.recording.start = parse_civil_time("1985-01-01T08:00:00");
+    CHECK(adherence_of({session(77, 8.0, plan)}, {.before = {of_1985}}).after_plan.sessions == 0);
 }
 
 TEST_CASE("two channels of one recording are one session") {

@@ -209,7 +209,7 @@ CourseSettings drawn_course_settings(Lot& lot) {
     CourseSettings settings;
     if (lot.chance(0.5)) settings.today = first_day() + std::chrono::days{lot.whole(20, 150)};
     if (lot.chance(0.2)) settings.count_until = first_day() + std::chrono::days{lot.whole(10, 120)};
-    if (lot.chance(0.2)) settings.begun = first_day() - std::chrono::days{lot.whole(-3, 20)};
+    if (lot.chance(0.2)) settings.before = {made_session(-lot.whole(-3, 20))};
     if (lot.chance(0.2)) settings.min_days = static_cast<std::size_t>(lot.whole(3, 12));
     return settings;
 }
@@ -275,6 +275,10 @@ std::string told(const Adherence& seen) {
     for (const CourseWeek& week : seen.weeks)
         text += fmt::format(" {}-{}:{}{} {} {} {}", week.iso_year, week.iso_week, told(week.planned_sessions),
                             told(week.planned_contractions), week.sessions, week.contractions, week.counting);
+    if (seen.after_plan != Held{})
+        text += fmt::format(" after plan {} {} {}", seen.after_plan.sessions, seen.after_plan.contractions, seen.after_plan.counting);
+    if (seen.counted.size() > 1)
+        for (const CountedDays& days : seen.counted) text += " counted" + told(days.from) + told(days.to);
     for (const StepDone& step : seen.steps)
         text += fmt::format(" {} {} {} {} {} {}", step.name, step.sessions, step.planned, step.done, step.missed,
                             step.unusable);

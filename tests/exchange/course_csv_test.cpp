@@ -89,14 +89,17 @@ TEST_CASE("a week has the longest time to a session in it and none where nobody 
     week(1, {0, 0, 0, 0, 0, 0, 0});
     week(2, {0, 0, 1, 0, 0, 0, 2});
     week(3, {0, 0, 0, 0, 0, 0, 1});
+    course.adherence.weeks[3].after_plan.sessions = 1;
     const auto rows = rows_of(course_weeks_csv_header() + course_weeks_csv_rows(course));
     REQUIRE_EQ(rows.size(), 5);
-    for (const auto& row : rows) REQUIRE_EQ(row.size(), 11);
+    for (const auto& row : rows) REQUIRE_EQ(row.size(), 12);
     CHECK_EQ(rows[1][10], "3");
     CHECK_EQ(rows[2][10], "");
     CHECK_EQ(rows[3][10], "12");  // from Friday the 6th to Wednesday the 18th
     CHECK_EQ(rows[4][10], "7");
     CHECK_EQ(rows[3][6], "3");
+    CHECK_EQ(rows[3][11], "0");
+    CHECK_EQ(rows[4][11], "1");
     CHECK_EQ(rows[1][5], "");  // no dose
     CHECK_EQ(rows[3][4], "2026-03-16");
     course.adherence.weeks.erase(course.adherence.weeks.begin() + 1, course.adherence.weeks.end());

@@ -142,6 +142,10 @@ TEST_CASE("adherence is a percentage of a week and more and never above all of i
     adherence.weeks[0].days = {1, 1, 1, 0, 0, 0, 1};
     adherence.sessions = 6;
     CHECK(seen()["dataAbsentReason"]["text"] == "more sessions than prescribed");
+    adherence.after_plan.sessions = 1;  // five of five
+    CHECK(seen()["valueQuantity"]["value"] == 100.0);
+    CHECK(seen()["note"].dump().find("1 of the sessions held came after the plan's weeks: neither prescribed nor counted") != std::string::npos);
+    adherence.after_plan = {};
     adherence.planned_sessions = 2.0;
     adherence.sessions = 2;
     CHECK(seen()["dataAbsentReason"]["text"] == "too few sessions were prescribed");

@@ -110,6 +110,26 @@ TEST_CASE("sessions are held against the dose from a week on and never beyond al
     CHECK(holds(page_of(course_on({0, 1}, std::nullopt)), "2 sessions in 1 week (no plan says how often)"));
 }
 
+TEST_CASE("days that no plan asks for anything are told and are no part of the share") {
+    Course course = course_on({0, 2, 7, 9, 14, 16}, 2.0);
+    Adherence& seen = course.adherence;
+    const std::chrono::sys_days monday = seen.weeks[0].monday;
+    const auto day = [&](int n) { return monday + std::chrono::days{n}; };
+    seen.planned_sessions = 6.0;
+    seen.planned_contractions = 90.0;
+    seen.counted = {{day(0), day(20)}};
+    CHECK_FALSE(holds(page_of(course), "Nothing was prescribed"));
+    CHECK_FALSE(holds(page_of(course), "After the plan's weeks"));
+    seen.sessions = 7;
+    seen.counting = 100;
+    seen.after_plan = {1, 15, 10};
+    CHECK(holds(page_of(course), "6 of 6 prescribed sessions (100 %) in 3 weeks; 90 of 90 contractions of all prescribed sessions (100 %)"));
+    CHECK(holds(page_of(course), "After the plan's weeks: 1 session, neither prescribed nor counted as done of those prescribed."));
+    seen.counted = {{day(0), day(13)}, {day(21), day(27)}};
+    CHECK(holds(page_of(course), "(100 %) in 3 weeks;"));
+    CHECK(holds(page_of(course), "Nothing was prescribed from 2026-03-16 to 2026-03-22: between the weeks of two plans."));
+}
+
 TEST_CASE("weeks with less than half of what was due are named where they are few") {
     const auto with_weeks = [](const std::vector<std::size_t>& done) {
         Course course = course_on({0, 7 * static_cast<int>(done.size()) - 1}, 6.0);

@@ -158,6 +158,14 @@ TEST_CASE("more sessions than prescribed are no share beyond all") {
     CHECK(holds(referrer_page(course), "Sessions: 60, where 50 were prescribed, in 12 weeks."));
 }
 
+TEST_CASE("sessions after the plan's weeks are told to a referrer apart from its dose") {
+    Course course = test::made_up_weeks("QX-17");
+    course.adherence.planned_sessions = 58.0;
+    course.adherence.after_plan.sessions = 2;
+    CHECK(holds(referrer_page(course), "Prescribed sessions done: 58 of 58 (100\xC2\xA0%), in 12 weeks."));
+    CHECK(holds(referrer_page(course), "Sessions after the plan's weeks: 2, neither prescribed nor counted as done of those prescribed."));
+}
+
 TEST_CASE("what is too short to hold against the dose has no share on any page") {
     Course course = test::made_up_weeks("QX-17");
     course.adherence.sessions = 1;
@@ -166,6 +174,7 @@ TEST_CASE("what is too short to hold against the dose has no share on any page")
     CHECK_FALSE(holds(referrer_page(course), "Prescribed sessions done"));
     course.adherence.planned_sessions = 3.0;
     course.adherence.sessions = 3;
+    course.adherence.counted.clear();
     course.adherence.weeks.resize(1);
     course.adherence.weeks[0].days = {1, 1, 1, 0, 0, 0, 0};
     CHECK(holds(referrer_page(course), "Sessions: 3, in 1 week; too short a time to hold against the dose."));

@@ -92,6 +92,7 @@ Adherence adherence() {
     adherence.contractions = 31, adherence.counting = 20;
     adherence.undated_sessions = 1;
     adherence.longest_gap_days = 7.25;
+    adherence.counted = {{kFirst, kFirst + days{9}}};
     adherence.without_plan = 1;
     adherence.steps = {{1, "hold 6 s, 10 times", 2, 20, 17, 1, 1}};
     return adherence;

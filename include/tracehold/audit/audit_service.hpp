@@ -4,6 +4,7 @@
 #include <functional>
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "tracehold/audit/audit.hpp"
 #include "tracehold/audit/audit_tally.hpp"
@@ -11,9 +12,10 @@
 
 namespace tracehold {
 
-// As CourseSettings::count_until and begun: who stopped coming is to be seen.
+// As CourseSettings::count_until and before: who stopped coming is to be seen.
 struct CountedWeeks {
-    std::optional<std::chrono::sys_days> until, begun;
+    std::optional<std::chrono::sys_days> until;
+    std::vector<SessionScore> before;
 };
 
 // Makes one person's course: chart_course with the caller's settings and these, so that an audit says of each person what
