@@ -4,6 +4,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
 
 #include "report/course_parts.hpp"
@@ -47,7 +48,7 @@ std::string remark_on(const SessionScore& score) {
     if (score.missed > 0) add(fmt::format("{} missed", score.missed));
     if (score.extra > 0) add(fmt::format("{} extra", score.extra));
     if (score.unusable > 0) add(fmt::format("{} unusable", score.unusable));
-    return text.empty() ? "" : base_name(score.recording.source) + ": " + text;
+    return text;
 }
 
 std::optional<std::chrono::sys_days> day_of(const RecordingFacts& recording) {
@@ -76,10 +77,27 @@ std::string asked_and_there(const std::vector<OverviewRow>& rows) {
                        day_text(*days.rbegin()));
 }
 
+// By their first cells; where those repeat with the person, and where that does not tell them apart either, as the caller named them.
+std::vector<std::string> names_of(const std::vector<OverviewRow>& rows) {
+    std::vector<std::string> names;
+    for (const OverviewRow& row : rows) names.push_back(row.cells.front());
+    const auto tell_apart = [&](auto&& other_name) {
+        std::map<std::string, std::size_t> seen;
+        for (const std::string& name : names) ++seen[name];
+        for (std::size_t i = 0; i < rows.size(); ++i) {
+            if (seen[names[i]] > 1) names[i] = other_name(rows[i]);
+        }
+    };
+    tell_apart([](const OverviewRow& row) { return row.person.empty() ? row.cells.front() : fmt::format("{} ({})", row.cells.front(), row.person); });
+    tell_apart([](const OverviewRow& row) { return row.source; });
+    return names;
+}
+
 }  // namespace
 
 OverviewRow overview_row(const SessionScore& score) {
     return {
+        .source = score.recording.source,
         .cells = {base_name(score.recording.source), score.recording.start ? date_text(*score.recording.start) : "–",
                   trust_text(score.quality), counts_text(score), mean_text(score, "work_mean_uv"),
                   mean_text(score, "rest_mean_uv"), mean_text(score, "release_s")},
@@ -91,8 +109,9 @@ OverviewRow overview_row(const SessionScore& score) {
 }
 
 OverviewRow overview_row(const Error& refused) {
-    return {.cells = {base_name(refused.source), "–", "refused", "–", "–", "–", "–"},
-            .remark = base_name(refused.source) + ": " + refused.message,
+    return {.source = refused.source,
+            .cells = {base_name(refused.source), "–", "refused", "–", "–", "–", "–"},
+            .remark = refused.message,
             .scored = false,
             .day = {},
             .person = {},
@@ -112,9 +131,12 @@ Report compose_overview(const std::vector<OverviewRow>& rows) {
                       .notes = {}};
     List remarks;
     std::size_t scored = 0;
-    for (const OverviewRow& row : rows) {
+    const std::vector<std::string> names = names_of(rows);
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const OverviewRow& row = rows[i];
         table.rows.emplace_back(row.cells.begin(), row.cells.end());
-        if (!row.remark.empty()) remarks.items.push_back(row.remark);
+        table.rows.back().front().text = names[i];
+        if (!row.remark.empty()) remarks.items.push_back(names[i] + ": " + row.remark);
         scored += row.scored ? 1 : 0;
     }
     Section section{fmt::format("{} recordings, {} scored", rows.size(), scored), {std::move(table)}};

@@ -54,6 +54,26 @@ TEST_CASE("a row of the overview carries what its session says and a refused fil
     const OverviewRow refused = overview_row(Error{ErrorKind::malformed, "a/b.csv", "", "no samples", ""});
     CHECK(refused.cells[0] == "b.csv");
     CHECK(refused.cells[2] == "refused");
-    CHECK(refused.remark == "b.csv: no samples");
+    CHECK(holds(text_of({refused}), "b.csv: no samples"));
     CHECK_FALSE(refused.scored);
+}
+
+TEST_CASE("recordings of one name are told apart by the person and else by the folder") {
+    SessionScore score = test::made_up_session();
+    score.recording.source = "rec/A-1/session1.csv";
+    score.recording.person = "A-1";
+    SessionScore other = score;
+    other.recording.source = "rec/B-2/session1.csv";
+    CHECK_FALSE(holds(text_of({overview_row(score)}), "A-1"));
+    CHECK(holds(text_of({overview_row(score), overview_row(other)}), "rec/B-2/session1.csv"));  // of one person
+    other.recording.person = "B-2";
+    const std::string two = text_of({overview_row(score), overview_row(other)});
+    CHECK(holds(two, "session1.csv (A-1)"));
+    CHECK(holds(two, "session1.csv (B-2)"));
+    CHECK(holds(two, "session1.csv (B-2): "));  // the remark under the table
+    CHECK_FALSE(holds(two, "rec/"));
+    other.recording.source = "rec/B-2/session2.csv";
+    CHECK_FALSE(holds(text_of({overview_row(score), overview_row(other)}), "(B-2)"));
+    const OverviewRow refused = overview_row(Error{ErrorKind::malformed, "rec/C-3/session1.csv", "", "no samples", ""});
+    CHECK(holds(text_of({overview_row(score), refused, refused}), "rec/C-3/session1.csv"));
 }

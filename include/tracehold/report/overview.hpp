@@ -11,8 +11,10 @@
 
 namespace tracehold {
 
-// One recording of the table: its cells, and a remark under the table where something must be said.
+// One recording of the table: its cells, of which the first is its file's name, and a remark under the table where something must
+// be said.
 struct OverviewRow {
+    std::string source{};  // as the caller named it
     std::vector<std::string> cells;
     std::string remark;  // "" = none
     bool scored = true;
@@ -25,7 +27,8 @@ OverviewRow overview_row(const SessionScore& score);
 OverviewRow overview_row(const Error& refused);
 
 // In: rows in the order of the recordings. Out: a report of one table, what was asked beside what is there (of one
-// person under one dose, where every recording has a date; whether that is enough is for 'course'), and the remarks.
+// person under one dose, where every recording has a date; whether that is enough is for 'course'), and the remarks. Where names
+// repeat the person stands with them, or the folder.
 Report compose_overview(const std::vector<OverviewRow>& rows);
 
 }  // namespace tracehold
