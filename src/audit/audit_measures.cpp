@@ -22,7 +22,7 @@ AuditMeasure signal_measure() {
     return measure;
 }
 
-AuditMeasure adherence_measure() {
+AuditMeasure adherence_measure(const AuditSettings& settings) {
     AuditMeasure measure;
     measure.key = "adherence";
     measure.title = "People who held enough of the prescribed sessions";
@@ -30,9 +30,11 @@ AuditMeasure adherence_measure() {
     measure.definition =
         "Each person first: training sessions held in the week they were due (more of them in one week do not fill another), as percent of those that the plan prescribes from the first session to "
         "the end of its weeks, or to the last day of the audit where that comes first; to the last session where it states "
-        "no weeks. What came after the weeks of a plan is neither prescribed nor counted. Then over people: those who reach the service's target, of all whose plan prescribes at least "
+        "no weeks. What came after the weeks of a plan is neither prescribed nor counted. Then over people: those who reach the target, of all whose plan prescribes at least "
         "one session in that time; and the median of the percentages, where more sessions than prescribed count as 100.";
-    measure.source = "Wilson 1927; the target is the service's own";
+    measure.source = settings.adherence_at_least_pct
+                         ? "Wilson 1927; the target is the service's own"
+                         : "Wilson 1927; the service set no target: that of the program is our choice, common in trials of training";
     measure.value_title = "sessions held of those prescribed";
     measure.value_unit = "%";
     measure.value_step = 1.0;
@@ -113,7 +115,7 @@ AuditMeasure review_measure() {
 }
 
 std::vector<AuditMeasure> audit_measures(const AuditSettings& settings) {
-    return {signal_measure(), adherence_measure(), coming_measure(), change_measure(), rest_measure(settings), review_measure()};
+    return {signal_measure(), adherence_measure(settings), coming_measure(), change_measure(), rest_measure(settings), review_measure()};
 }
 
 }  // namespace tracehold

@@ -5,7 +5,7 @@
 namespace tracehold {
 
 AuditMeasure signal_measure();
-AuditMeasure adherence_measure();
+AuditMeasure adherence_measure(const AuditSettings& settings);
 AuditMeasure coming_measure();
 AuditMeasure change_measure();
 AuditMeasure rest_measure(const AuditSettings& settings);

@@ -247,7 +247,7 @@ std::string_view why_nobody(const Gathering& all) {
 std::vector<Question> questions_of(const Gathering& all, const Tables& tables, const AuditSettings& settings) {
     if (const std::string_view nobody = why_nobody(all); !nobody.empty()) {
         const Reasons none{nobody, ""};
-        return {{signal_measure(), tables.signal, none}, {adherence_measure(), tables.adherence, none},
+        return {{signal_measure(), tables.signal, none}, {adherence_measure(settings), tables.adherence, none},
                 {coming_measure(), tables.coming, none}, {change_measure(), tables.change, none},
                 {rest_measure(settings), tables.rest, none}, {review_measure(), tables.review, none}};
     }
@@ -259,7 +259,7 @@ std::vector<Question> questions_of(const Gathering& all, const Tables& tables, c
         any_dose(all) ? "less than one session was prescribed in that time" : "no plan prescribes a number of sessions";
     return {
         {signal_measure(), tables.signal, {"no recording in the analysis", ""}},
-        {adherence_measure(), tables.adherence, {no_dose, no_dose}},
+        {adherence_measure(settings), tables.adherence, {no_dose, no_dose}},
         {coming_measure(), tables.coming, {kNobodyBegan, ""}},
         {change_measure(), tables.change, {"no course allows a statement yet", ""}},
         {rest_measure(settings), tables.rest, {no_rest, "nobody has a value"}},

@@ -56,7 +56,7 @@ Part adherence_part(double planned, std::size_t sessions, const AuditSettings& s
     if (planned < 1.0) return {};
     const double share_pct = 100.0 * static_cast<double>(sessions) / planned;
     // Doses of part weeks are sums of sevenths: the last digits of the sum do not decide.
-    return {share_pct >= settings.adherence_at_least_pct - 1e-9, std::min(share_pct, 100.0)};
+    return {share_pct >= settings.adherence_at_least_pct.value_or(kAdherenceAtLeast_pct) - 1e-9, std::min(share_pct, 100.0)};
 }
 
 void gather_adherence(MeasureTable& table, const PersonFigures& person, const AuditSettings& settings) {

@@ -41,7 +41,7 @@ Json settings_json(const Audit& audit) {
             {"from", day_json(settings.from)},
             {"to", day_json(settings.to)},
             {"identity", to_string(audit.identity)},
-            {"adherence_at_least_pct", json_number(settings.adherence_at_least_pct)},
+            {"adherence_at_least_pct", json_number(settings.adherence_at_least_pct.value_or(kAdherenceAtLeast_pct))},
             {"rest_below_uv", json_number(settings.rest_below_uv)},
             {"review_within_days", json_number(settings.review_within_days)},
             {"chart_rules", to_string(settings.xmr.rules)},

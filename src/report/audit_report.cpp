@@ -24,10 +24,13 @@ std::string grouping_text(const AuditSettings& settings) {
 }
 
 std::string target_text(const AuditSettings& settings) {
-    std::string text = fmt::format(words::kAdherenceAtLeastPct, settings.adherence_at_least_pct);
-    text += settings.rest_below_uv ? fmt::format(words::kRestingActivityBelowUv, *settings.rest_below_uv)
+    const double adherence_pct = settings.adherence_at_least_pct.value_or(kAdherenceAtLeast_pct);
+    std::string text = fmt::format(words::kAdherenceAtLeastPct, adherence_pct) +
+                       (settings.adherence_at_least_pct ? words::kTheServicesOwn : words::kByDefault);
+    text += settings.rest_below_uv ? fmt::format(words::kRestingActivityBelowUv, *settings.rest_below_uv) + words::kTheServicesOwn
                                    : words::kRestingActivityBelowWhatEach;
-    if (settings.review_within_days) text += fmt::format(words::kReviewWithinDays, *settings.review_within_days);
+    text += settings.review_within_days ? fmt::format(words::kReviewWithinDays, *settings.review_within_days) + words::kTheServicesOwn
+                                        : words::kNoReviewTarget;
     return text;
 }
 
@@ -36,7 +39,7 @@ Section audit_head(const Audit& audit) {
         for_others(audit) ? fmt::format(words::kForOthers, audit.settings.min_cell - 1) : words::kForTeam;
     const Facts facts{{{words::kPeriod, audit.period},
                        {words::kLookedAt, grouping_text(audit.settings)},
-                       {words::kTargets, target_text(audit.settings) + words::kTheServicesOwn}}};
+                       {words::kTargets, target_text(audit.settings)}}};
     return {"", {Paragraph{for_whom, Tone::plain}, facts}};
 }
 
@@ -87,17 +90,47 @@ bool has_verdict(const AuditMeasure& measure) {
     return measure.series.run.long_run || (measure.series.xmr && measure.series.xmr->reason.empty());
 }
 
-// Why there is too little; "" where both times and groups could be judged somewhere.
+bool row_hidden(const AuditRow& row) { return row.cell.numerator.suppressed || row.cell.denominator.suppressed; }
+
+bool is_grouped(const Audit& audit) { return audit.settings.by == Grouping::site || audit.settings.by == Grouping::column; }
+
+// Of what counts people: recordings of one person are never compared by group.
+bool groups_hidden_in(const AuditMeasure& measure) {
+    const bool all_hidden = measure.overall.numerator.suppressed || measure.overall.denominator.suppressed;
+    return measure.counts == "people" && (all_hidden || std::any_of(measure.groups.begin(), measure.groups.end(), row_hidden));
+}
+
+bool months_hidden_in(const AuditMeasure& measure) {
+    return !has_verdict(measure) && std::any_of(measure.months.begin(), measure.months.end(), row_hidden);
+}
+
+void add_to_list(std::string& list, std::string_view text) { list += (list.empty() ? "" : "; ") + std::string(text); }
+
+// What could be judged nowhere because it is hidden, or in some measures alone: no word on whether there is enough of it. "" = nothing.
+std::string not_told(const Audit& audit) {
+    std::string what;
+    const auto& measures = audit.measures;
+    const bool no_months = for_others(audit) && audit.settings.by == Grouping::column;
+    if (no_months || std::any_of(measures.begin(), measures.end(), months_hidden_in))
+        add_to_list(what, std::any_of(measures.begin(), measures.end(), has_verdict) ? words::kHowSomeMonths : words::kHowMonths);
+    const auto compared = [](const AuditMeasure& measure) { return !measure.funnel.empty(); };
+    if (is_grouped(audit) && std::any_of(measures.begin(), measures.end(), groups_hidden_in))
+        add_to_list(what, std::any_of(measures.begin(), measures.end(), compared) ? words::kHowSomeGroups : words::kHowGroups);
+    return what;
+}
+
+// Why there is too little, of what is not hidden; "" where both times and groups could be judged somewhere.
 std::string too_little(const Audit& audit) {
     std::string why;
-    const auto add = [&](std::string_view text) { why += (why.empty() ? "" : "; ") + std::string(text); };
-    if (std::none_of(audit.measures.begin(), audit.measures.end(), has_verdict)) add(words::kTooFewMonths);
-    const bool grouped = audit.settings.by == Grouping::site || audit.settings.by == Grouping::column;
+    const auto& measures = audit.measures;
+    const bool no_months = for_others(audit) && audit.settings.by == Grouping::column;
+    if (!no_months && std::none_of(measures.begin(), measures.end(), has_verdict) && std::none_of(measures.begin(), measures.end(), months_hidden_in))
+        add_to_list(why, words::kTooFewMonths);
     const auto compared = [](const AuditMeasure& measure) { return !measure.funnel.empty(); };
-    if (!grouped) {
-        add(words::kNoGroups);
-    } else if (std::none_of(audit.measures.begin(), audit.measures.end(), compared)) {
-        add(words::kNoFunnels);
+    if (!is_grouped(audit)) {
+        add_to_list(why, words::kNoGroups);
+    } else if (std::none_of(measures.begin(), measures.end(), compared) && std::none_of(measures.begin(), measures.end(), groups_hidden_in)) {
+        add_to_list(why, words::kNoFunnels);
     }
     return why;
 }
@@ -115,14 +148,16 @@ Answer chance(const Audit& audit) {
         const auto outside = [](const FunnelPoint& point) { return point.place != FunnelPlace::within; };
         if (std::any_of(measure.funnel.begin(), measure.funnel.end(), outside)) add(funnel_text(measure));
     }
-    const std::string open = too_little(audit);
-    if (!answer.details.empty()) {
-        answer.text = words::kChanceSome;
-    } else {
-        answer.text = open.empty() ? words::kChanceNone : fmt::format(words::kChanceOpen, open);
-        return answer;
+    const std::string open = too_little(audit), hidden = not_told(audit);
+    std::vector<std::string> rest;
+    if (!open.empty()) rest.push_back(fmt::format(fmt::runtime(answer.details.empty() ? words::kChanceOpen : words::kChanceRest), open));
+    if (!hidden.empty()) rest.push_back(fmt::format(words::kChanceHidden, hidden));
+    answer.text = !answer.details.empty() ? words::kChanceSome : words::kChanceNone;
+    if (answer.details.empty() && !rest.empty()) {
+        answer.text = rest.front();
+        rest.erase(rest.begin());
     }
-    if (!open.empty()) answer.details.push_back({fmt::format(words::kChanceRest, open), Tone::plain});
+    for (std::string& text : rest) answer.details.push_back({std::move(text), Tone::plain});
     return answer;
 }
 

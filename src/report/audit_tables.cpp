@@ -51,11 +51,12 @@ ReportTable overall_table(const Audit& audit) {
         std::vector<Cell> row;
         row.emplace_back(std::string(measure.title), 0, std::string(measure.key));
         const bool none = measure.overall.denominator.value == std::size_t{0};
-        row.emplace_back(none ? std::string(measure.counts == "people" ? "nobody" : "none") : fmt::format("{} {}", of_text(measure.overall), measure.counts));
+        // Where there is no share the reason stands for its parts: a count of nobody would read as if none had done it.
+        row.emplace_back(none ? "–" : fmt::format("{} {}", of_text(measure.overall), measure.counts));
         row.emplace_back(share_text(measure.overall));
         row.emplace_back(interval_text(measure.overall));
         row.emplace_back(measure.value_title.empty() ? "–" : median_text(measure, measure.overall));
-        row.emplace_back(count_text(measure.missing));
+        row.emplace_back(none ? "–" : count_text(measure.missing));
         if (!measure.overall.reason.empty()) {
             table.notes.push_back(measure.overall.reason);
             row[2].note = table.notes.size();

@@ -97,6 +97,34 @@ TEST_CASE("a measure without a target says so also where counts are hidden for o
     CHECK(audit_says(text_of(audit_of(people, settings)), "People reviewed in time: no service target."));
 }
 
+TEST_CASE("what is hidden from others is said to be hidden and not to be too little") {
+    const auto for_audience = [](Audience audience, int high) {
+        return text_of(audit_of(two_sites(high), {.by = Grouping::site, .audience = audience, .rest_below_uv = 4.0}));
+    };
+    CHECK(audit_says(for_audience(Audience::team, 11), "Outside the limits: north (100 % of 12"));
+    const std::string others = for_audience(Audience::others, 11);  // 1 of 12 at one site: hidden
+    CHECK(audit_says(others, "Not told here, since counts that it needs are hidden: "));
+    CHECK(audit_says(others, "groups compare"));
+    CHECK(audit_says(others, "The page of the care team may tell it."));
+    CHECK_FALSE(audit_says(others, "no group can be compared"));
+    CHECK_FALSE(audit_says(for_audience(Audience::team, 11), "Not told here"));
+    CHECK_FALSE(audit_says(for_audience(Audience::team, 11), "no group can be compared"));
+    const Audit nobody = audit_of(two_sites(0), {.by = Grouping::site, .from = std::chrono::sys_days{std::chrono::year{2090} / 1 / 1}});
+    CHECK(audit_says(text_of(nobody), "no group can be compared"));
+}
+
+TEST_CASE("each target says whose it is, and where none is set nobody is counted late") {
+    const auto page = [](const AuditSettings& settings) { return text_of(audit_of(two_sites(0), settings)); };
+    const std::string none = page({});
+    CHECK(audit_says(none, "adherence at least 80 % (the service set none: the program's); resting activity below what each person's own plan says; "
+                           "none for the time to review"));
+    CHECK_FALSE(audit_says(none, "People reviewed in nobody"));  // a row of the table, its title on two lines
+    const std::string own = page({.adherence_at_least_pct = 80.0, .rest_below_uv = 4.0, .review_within_days = 42.0});
+    CHECK(audit_says(own, "adherence at least 80 % (the service's own); resting activity below 4 µV (the service's own); review within 42 days (the "
+                          "service's own)"));
+    CHECK_FALSE(audit_says(own, "the program's"));
+}
+
 TEST_CASE("a rejected signal is no recording lost on the way") {
     std::vector<MadePerson> people = two_sites(0);
     people[0].rejected = 2;

@@ -18,6 +18,9 @@ std::string_view to_string(Audience audience);  // "team", "public"
 enum class Grouping { none, month, site, column };
 std::string_view to_string(Grouping grouping);
 
+// Where a service sets no target of its own. Our choice: common in trials of training.
+inline constexpr double kAdherenceAtLeast_pct = 80.0;
+
 struct AuditSettings {
     Grouping by = Grouping::none;
     std::string column;  // name of the column of the sessions list; Grouping::column only
@@ -26,7 +29,7 @@ struct AuditSettings {
                                // health agencies. For all, months that count fewer are on no chart
     std::optional<std::chrono::sys_days> from, to;  // both counted; recordings of other days are left out
     std::optional<std::chrono::sys_days> today;     // a later day is a wrong clock, and no end of anything
-    double adherence_at_least_pct = 80.0;           // our choice: common in trials of training; a service sets its own
+    std::optional<double> adherence_at_least_pct;  // the service's own; empty: kAdherenceAtLeast_pct
     std::optional<double> rest_below_uv;  // the service's own; empty: that of each person's own plan, if it has one
     std::optional<double> review_within_days;  // the service's own; empty: only the median time is told
     XmrSettings xmr;
