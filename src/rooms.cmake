@@ -35,7 +35,7 @@ room(envelope follow_envelope levels moving_rms)
 room(cycles align_plan beginnings correct_cycles cue_shift cues_from_marks cues_from_start cycles exported_energies find_cycles level_trace match_plan mdct
   onset_levels onset_posterior onset_rest onset_starts onset_windows place_contractions rest_variation rise_model
   rise_model_prior status)
-room(measures accessory amplitude bandwidth contrast crosstalk cue_fit cued_windows cycle_view endurance inspection late_release level_doubts levels line list
+room(measures absent_contractions accessory amplitude bandwidth contrast crosstalk cue_fit cued_windows cycle_view endurance inspection late_release level_doubts levels line list
   muscle_seen possible_range reference rest rest_steps same_numbers score_session session_summary spectrum steadiness threshold timing window)
 room(identity hide identity plain_words)
 room(course adherence admit_sessions change chart_course course course_measures course_terms day_values figure_text

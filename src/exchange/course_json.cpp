@@ -45,7 +45,8 @@ Json steps_json(const std::vector<StepDone>& steps) {
                         {"planned", step.planned},
                         {"done", step.done},
                         {"missed", step.missed},
-                        {"unusable", step.unusable}});
+                        {"unusable", step.unusable},
+                        {"not_counted", step.not_counted()}});
     }
     return json;
 }

@@ -41,6 +41,8 @@ void add_session_codes(Json& list) {
     list.push_back(entry(kMissed, "Planned contractions in which none was found.", ""));
     list.push_back(entry(kExtra, "Contractions found outside every work window.", ""));
     list.push_back(entry(kUnusable, "Planned contractions whose signal holds too little that can be measured.", ""));
+    list.push_back(entry(kNotRecorded, "Planned contractions that have no place in the recording.", ""));
+    list.push_back(entry(kLeftOutByHand, "Planned contractions that a correction by hand left out.", ""));
     list.push_back(
         entry(kOver, "hold, rapid or endurance: holds where there are any, else rapid, else endurance.", ""));
     list.push_back(entry(kNoiseFloor,

@@ -18,6 +18,8 @@ inline const Code kDone{"contractions_done", "Contractions done"};
 inline const Code kMissed{"contractions_missed", "Contractions missed"};
 inline const Code kExtra{"contractions_extra", "Contractions beside the plan"};
 inline const Code kUnusable{"contractions_unusable", "Contractions without a usable signal"};
+inline const Code kNotRecorded{"contractions_not_recorded", "Contractions without a place in the recording"};
+inline const Code kLeftOutByHand{"contractions_left_out", "Contractions left out by hand"};
 inline const Code kOver{"measures_over", "Kind of contraction that the means are of"};
 inline const Code kNoiseFloor{"noise_floor_uv", "Quietest level"};
 inline const Code kReference{"reference_uv", "Reference contraction of the session"};

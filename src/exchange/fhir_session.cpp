@@ -11,7 +11,9 @@
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
+#include "tracehold/report/did_it_happen.hpp"
 
 namespace tracehold::fhir {
 namespace {
@@ -82,6 +84,8 @@ Json components_of(const SessionScore& score) {
     components.count(kMissed, score.missed);
     components.count(kExtra, score.extra);
     components.count(kUnusable, score.unusable);
+    components.count(kNotRecorded, unrecorded(score));
+    components.count(kLeftOutByHand, left_out_by_hand(score));
     components.text(kOver, to_string(score.summary_kind));
     const UnitOf microvolts{"µV", "uV"};
     const auto none = [&](std::string_view why) { return no_value(score, why); };
@@ -164,10 +168,11 @@ Json observation(const SessionScore& score, const SessionIds& ids, const Pointin
 
 std::string conclusion_of(const SessionScore& score) {
     if (!score.quality.usable) return "The signal was rejected: nothing is said of the muscle.";
-    const std::string counts = fmt::format("Contractions: {} planned, {} done, {} missed, {} without a usable signal.", score.planned,
-                                           score.done, score.missed, score.unusable);
-    if (muscle_seen(score)) return counts;
-    return fmt::format("{} But {}: whether a contraction was missed cannot be told.", counts, kNoMuscle);
+    const Answer happened = did_it_happen(score);
+    std::string text = happened.text;
+    for (const Paragraph& detail : happened.details) text += " " + detail.text;
+    if (!muscle_seen(score)) text += fmt::format(" But {}: whether a contraction was missed cannot be told.", kNoMuscle);
+    return plain(text);
 }
 
 Json report(const SessionScore& score, const SessionIds& ids, const Pointing& pointing) {

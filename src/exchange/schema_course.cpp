@@ -33,13 +33,17 @@ Json week() {
 }
 
 Json step_done() {
+    Json not_counted = whole_from(0);
+    not_counted["description"] = "planned without done, missed and unusable: not recorded, or left out by hand";
     return object_of({{"step", whole_from(1)},
                       {"step_name", filled_text()},
                       {"sessions", whole_from(1)},
                       {"planned", whole_from(0)},
                       {"done", whole_from(0)},
                       {"missed", whole_from(0)},
-                      {"unusable", whole_from(0)}});
+                      {"unusable", whole_from(0)},
+                      {"not_counted", not_counted}},
+                     {"not_counted"});
 }
 
 Json prescribed() {

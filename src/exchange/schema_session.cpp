@@ -151,13 +151,19 @@ Json session_part() {
         object_of({{"reference_uv", filled_text()}, {"threshold_uv", filled_text()}}, {"reference_uv", "threshold_uv"});
     const Json errors = object_of({{"reference_uv", error()}, {"threshold_uv", error()}},
                                   {"reference_uv", "threshold_uv"});
+    Json not_counted = contractions(), not_recorded = contractions(), left_out = contractions();
+    not_counted["description"] = "planned without done, missed and unusable: not recorded, or left out by hand";
+    not_recorded["description"] = "planned, without a place in the recording; with done, missed, unusable and left_out_by_hand they add up to planned";
+    left_out["description"] = "planned, and left out by a correction by hand";
     const Json step = object_of({{"step", or_null(whole_from(1))},
                                  {"kind", words_for(kWorkKinds)},
                                  {"planned", contractions()},
                                  {"done", contractions()},
                                  {"missed", contractions()},
                                  {"unusable", contractions()},
-                                 {"measures", refer("summaries")}});
+                                 {"not_counted", not_counted},
+                                 {"measures", refer("summaries")}},
+                                {"not_counted"});
     Json variation = or_null(number_from(0.0));
     variation["description"] = "SD of the envelope over the window as percent of its mean; a steady signal has one too, from chance alone";
     const Json rest = object_of({{"step", whole_from(1)},
@@ -176,6 +182,8 @@ Json session_part() {
                       {"missed", contractions()},
                       {"extra", contractions()},
                       {"unusable", contractions()},
+                      {"not_recorded", not_recorded},
+                      {"left_out_by_hand", left_out},
                       {"muscle_seen", seen},
                       {"reference_uv", or_null(microvolts())},
                       {"reference_cycle", or_null(whole_from(1))},
@@ -187,7 +195,7 @@ Json session_part() {
                       {"steps", list_of(step)},
                       {"rests", rests},
                       {"targets", list_of(target())}},
-                     {"rests"});
+                     {"not_recorded", "left_out_by_hand", "rests"});
 }
 
 Json correction() {

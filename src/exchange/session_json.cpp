@@ -5,6 +5,7 @@
 #include "exchange/quality_json.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_session.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
 
@@ -152,6 +153,7 @@ Json step_json(const StepScore& step) {
             {"done", step.done},
             {"missed", step.missed},
             {"unusable", step.unusable},
+            {"not_counted", not_counted(step)},
             {"measures", summaries_json(step.measures)}};
 }
 
@@ -197,6 +199,8 @@ Json session_part(const SessionScore& score) {
             {"missed", score.missed},
             {"extra", score.extra},
             {"unusable", score.unusable},
+            {"not_recorded", unrecorded(score)},
+            {"left_out_by_hand", left_out_by_hand(score)},
             {"muscle_seen", muscle_seen(score)},
             {"reference_uv", json_number(score.reference_uv.value)},
             {"reference_cycle", score.reference_cycle ? Json(*score.reference_cycle) : Json(nullptr)},

@@ -196,11 +196,10 @@ Section steps_section(const Course& course) {
         {},
         {}};
     for (const StepDone& step : course.adherence.steps) {
-        const std::size_t placed = step.done + step.missed + step.unusable;
         const auto number = [](std::size_t n) { return Cell{fmt::format("{}", n), 0, {}}; };
         table.rows.push_back({Cell{step.name, 0, {}}, number(step.sessions), number(step.planned), number(step.done),
                               number(step.missed), number(step.unusable),
-                              number(step.planned - std::min(step.planned, placed))});
+                              number(step.not_counted())});
     }
     return {words::kWhichContractionsWereDone, {std::move(table)}};
 }

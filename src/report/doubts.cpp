@@ -9,6 +9,7 @@
 #include "report/session_sections.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/cued_windows.hpp"
 #include "tracehold/measures/muscle_seen.hpp"
 

@@ -11,6 +11,7 @@
 #include "report/session_sections.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/compose_patient_report.hpp"
 #include "tracehold/report/quantity.hpp"

@@ -6,6 +6,7 @@
 #include "report/doubts.hpp"
 #include "report/session_sections.hpp"
 #include "report/verdict.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 

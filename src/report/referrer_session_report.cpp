@@ -11,6 +11,7 @@
 #include "report/verdict.hpp"
 #include "report/words.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/report/compose_referrer_report.hpp"

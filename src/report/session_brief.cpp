@@ -12,7 +12,9 @@
 #include "report/en/session.hpp"
 #include "report/verdict.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/measure_list.hpp"
+#include "tracehold/report/did_it_happen.hpp"
 #include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
@@ -62,6 +64,8 @@ std::size_t begun(const SessionScore& score, Begins how) {
     return static_cast<std::size_t>(std::count_if(score.cycles.begin(), score.cycles.end(), [&](const ScoredCycle& s) { return s.cycle.begins == how; }));
 }
 
+}  // namespace
+
 Answer did_it_happen(const SessionScore& score) {
     Answer answer{words::kDidItHappen, {}, Tone::plain, {}};
     if (!score.quality.usable) {
@@ -94,6 +98,8 @@ Answer did_it_happen(const SessionScore& score) {
     if (late > 0) answer.terms.push_back({std::string(words::kLater), 0, "begins"});
     return answer;
 }
+
+namespace {
 
 std::string finding_text(const Finding& finding) {
     const std::string where = finding.spans.empty() ? "" : fmt::format(" ({})", spans_text(finding.spans));
@@ -245,7 +251,7 @@ void ask_of_holds(Answer& answer, const SessionScore& score) {
 void ask_of_counts(Answer& answer, const SessionScore& score) {
     if (other_muscle_in_doubt(score)) answer.details.push_back({words::kAskMuscle});
     if (may_have_stopped(score) && score.planned > 0) {
-        const std::size_t absent = unrecorded(score) + left_out_by_hand(score);
+        const std::size_t absent = not_counted(score);
         answer.details.push_back({fmt::format(words::kAskStopped, score.planned - absent, score.planned)});
     }
     if (has_finding(score.quality, "cues_out_of_step") && !has_finding(score.quality, "marks_exchanged"))

@@ -27,11 +27,6 @@ constexpr std::array<std::string_view, 7> kOfCycles = {"work_mean_uv",   "hold_m
 constexpr double kMuchFade_pct = -20.0;  // as the rule 'fading_within_holds' of a course has it
 constexpr double kClearFall_p = 0.01, kMuchFall_pct = 20.0, kSameLength_s = 0.5;  // our choices
 
-std::size_t lacking(const SessionScore& score) {
-    const std::size_t recorded = score.done + score.missed + score.unusable;
-    return score.planned > recorded ? score.planned - recorded : 0;
-}
-
 void append(std::vector<std::size_t>& places, std::string_view key) {
     const auto place = measure_index(key);
     if (place && std::find(places.begin(), places.end(), *place) == places.end()) places.push_back(*place);
@@ -140,15 +135,6 @@ std::optional<double> clear_fade_pct(const SessionScore& score) {
     if (score.cues == CueSource::trace || holds_let_go_early(score).mostly()) return std::nullopt;
     return fade.mean && fade.ci95_high && *fade.ci95_high < kMuchFade_pct ? fade.mean : std::nullopt;
 }
-
-std::size_t left_out_by_hand(const SessionScore& score) {
-    const auto dropped = std::count_if(score.corrections.begin(), score.corrections.end(), [](const Correction& correction) {
-        return correction.action == CorrectionAction::drop_cycle;
-    });
-    return std::min(lacking(score), static_cast<std::size_t>(dropped));
-}
-
-std::size_t unrecorded(const SessionScore& score) { return lacking(score) - left_out_by_hand(score); }
 
 std::size_t extra_seen(const SessionScore& score) {
     const auto told_alone = std::count_if(score.cycles.begin(), score.cycles.end(), [](const ScoredCycle& scored) {

@@ -67,11 +67,6 @@ std::string confidence_text(std::optional<double> confidence);
 // Of the missed contractions, those with activity like a contraction before their cue.
 std::size_t busy_before(const SessionScore& score);
 
-// Of the planned contractions, those that have no place in the recording: left out by hand, and all others. A contraction that was
-// left out is gone from the score: that an extra one was is told only where nothing planned is lacking.
-std::size_t left_out_by_hand(const SessionScore& score);
-std::size_t unrecorded(const SessionScore& score);
-
 // Extra contractions that the trace shows; one added by hand without an onset is a clinician's word alone.
 std::size_t extra_seen(const SessionScore& score);
 

@@ -92,6 +92,34 @@ TEST_CASE("where nothing shows that the electrode saw the muscle no contraction 
         "But nothing shows that the electrode saw the muscle: whether a contraction was missed cannot be told."));
 }
 
+TEST_CASE("the conclusion says what was done as the page does, and what keeps that from being told") {
+    SessionScore score = test::made_up_session();
+    score.quality.findings.clear();
+    const auto concludes = [&](std::string_view what) {
+        return resource(bundle_of(score), "DiagnosticReport")["conclusion"].get<std::string>().find(what) != std::string::npos;
+    };
+    const auto counted = [&](const char* key) {
+        return component(resource(bundle_of(score), "Observation"), key)["valueInteger"].get<std::size_t>();
+    };
+    CHECK(concludes("9 of 10 planned contractions done: hold 5 of 5, rapid 4 of 5. 1 missed."));
+    CHECK_FALSE(concludes("cannot be told"));
+    for (const char* code : {"low_contrast", "cues_out_of_step"}) {
+        score.quality.findings = {{code, Severity::caution, "in doubt", {}}};
+        CHECK(concludes("1 missed at their cues: whether they were done cannot be told."));
+    }
+    CHECK(concludes("All counts are at their cues, which may be out of step with the trace."));
+    score.quality.findings = {{"marks_beyond_plan", Severity::caution, "others", {}}};
+    CHECK(concludes("The marks in the recording are not those of the plan given, so that what of it was done, and what is extra, cannot be told."));
+    score.quality.findings.clear();
+    score.planned = 14;
+    score.corrections = {{.action = CorrectionAction::drop_cycle, .cycle = 1}};
+    CHECK(concludes("9 of 14 planned contractions done"));
+    CHECK(concludes("3 not recorded. 1 left out by hand. 1 missed."));
+    CHECK(counted("contractions_done") + counted("contractions_missed") + counted("contractions_unusable") +
+              counted("contractions_not_recorded") + counted("contractions_left_out") == counted("contractions_planned"));
+    CHECK(counted("contractions_left_out") == 1);
+}
+
 TEST_CASE("time is a period where the offset is known and else a date with the wall clock beside it") {
     SessionScore score = test::made_up_session();
     score.recording.start = parse_civil_time("2026-03-02T23:59:30");

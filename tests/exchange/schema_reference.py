@@ -60,7 +60,7 @@ def at(document, path):
 
 
 OPTIONAL = {"errors", "reasons", "targets", "dose", "threshold"}  # objects whose keys may be absent
-ADDED_LATER = {"begins", "rests", "after_plan", "counted"}  # results written before these keys were there are still read
+ADDED_LATER = {"begins", "rests", "after_plan", "counted", "not_counted", "not_recorded", "left_out_by_hand"}  # results written before these keys were there are still read
 
 
 def structural_changes(document, optional=OPTIONAL):

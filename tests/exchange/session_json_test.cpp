@@ -62,6 +62,19 @@ TEST_CASE("the promised keys stand in the promised order") {
     CHECK_EQ(keys_of(json["cycles"][0]["measures"]).size(), measure_list().size());
 }
 
+TEST_CASE("counts add up to what was planned, of the session and of each step") {
+    SessionScore score = test::made_up_session();
+    score.planned = 14;
+    score.steps[0].planned = 9;
+    score.corrections = {{.action = CorrectionAction::drop_cycle, .cycle = 1}};
+    const Json session = parsed(score)["session"];
+    CHECK_EQ(session["not_recorded"], 3);
+    CHECK_EQ(session["left_out_by_hand"], 1);
+    CHECK_EQ(session["done"].get<int>() + session["missed"].get<int>() + session["unusable"].get<int>() + 3 + 1, 14);
+    CHECK_EQ(session["steps"][0]["not_counted"], 4);
+    CHECK_EQ(session["steps"][1]["not_counted"], 0);
+}
+
 TEST_CASE("what is read back writes the same bytes") {
     for (const SessionScore& score : {test::made_up_session(), test::made_up_empty_session()}) {
         for (const int indent : {0, 2}) {
@@ -230,7 +243,8 @@ TEST_CASE("contractions that a clinician added may be more than the plan's") {
 // Older results lack what was added since; anything else that is missing was lost.
 TEST_CASE("a key that is missing is refused, but for measures and keys that were added") {
     const Json whole = parsed(test::made_up_session());
-    const std::vector<std::string> added = {"site", "given", "identity", "purpose", "share_of_power", "muscle_seen", "begins", "rests"};
+    const std::vector<std::string> added = {"site", "given", "identity", "purpose", "share_of_power", "muscle_seen", "begins", "rests",
+                                            "not_counted", "not_recorded", "left_out_by_hand"};
     std::size_t refused = 0;
     const auto try_without = [&](const std::string& pointer, const std::string& key) {
         Json json = whole;

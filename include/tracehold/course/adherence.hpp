@@ -1,5 +1,6 @@
 #pragma once
 // What was done against the dose that the plan asks for, week by week.
+#include <algorithm>
 #include <array>
 #include <chrono>
 #include <cstddef>
@@ -36,7 +37,9 @@ struct StepDone {
     int step = 0;      // index into Plan::steps
     std::string name;  // "hold 6 s, 8 times"
     std::size_t sessions = 0;
-    std::size_t planned = 0, done = 0, missed = 0, unusable = 0;  // what is left of planned has no place in a recording
+    std::size_t planned = 0, done = 0, missed = 0, unusable = 0;
+    // What is left of planned: without a place in the recording, or left out by hand.
+    std::size_t not_counted() const { return planned - std::min(planned, done + missed + unusable); }
     bool operator==(const StepDone&) const = default;
 };
 
