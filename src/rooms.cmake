@@ -25,7 +25,7 @@ room(statistics agreement binomial clustered_proportion distributions kendall_nu
 room(plan check_plan follows_plan plan read_plan replace_threshold)
 room(read corrections csv_cells csv_channels csv_clock csv_clock_change csv_columns csv_dialect csv_layout csv_plain_rows
   csv_recording csv_rows csv_sayings csv_times decimal edf_annotations edf_channels edf_field edf_header edf_identity edf_notes
-  edf_recording edf_samples edf_timeline named_cells read_bytes read_recording recording sessions_list signal_kind table text_cell
+  edf_recording edf_samples edf_timeline listed_file named_cells read_bytes read_recording recording sessions_list signal_kind table text_cell
   text_encoding time_stamp voltage_unit)
 room(simulate check_scenario effort exported_envelope faults muscle_noise plain_math random_stream read_scenario
   scenario session simulate_recording truth truth_json)

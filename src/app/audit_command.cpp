@@ -60,7 +60,7 @@ std::vector<std::string> output_paths(const Options& options) {
 
 ExitStatus audit_command(const Options& options) {
     check_audit_settings(options.audit);
-    const Companions companions = read_companions(options);
+    Companions companions = read_companions(options);
     if (options.audit.by == Grouping::column) {
         if (const auto wrong = wrong_column(companions.sessions, options.audit.column, options.sessions)) {
             say_error(MessageNames(options).shown(*wrong));
@@ -69,6 +69,7 @@ ExitStatus audit_command(const Options& options) {
     }
     if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, output_paths(options));
     const std::vector<std::string> inputs = find_inputs(options, Wanted::recordings_and_results);
+    companions.namesakes = find_namesakes(companions, inputs);
     const Identity identity = identity_of_audit(options);
     const std::vector<std::string> paths = output_paths(options);
     if (writes_folder(options.out)) make_folder(options.out);

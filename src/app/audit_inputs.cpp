@@ -24,9 +24,11 @@
 #include "app/recordings_now.hpp"
 #include "app/sessions_index.hpp"
 #include "app/stop_signal.hpp"
+#include "tracehold/core/number_text.hpp"
 #include "tracehold/exchange/read_results.hpp"
 #include "tracehold/exchange/result_splitter.hpp"
 #include "tracehold/exchange/write_session.hpp"
+#include "tracehold/read/listed_file.hpp"
 #include "tracehold/read/read_recording.hpp"
 
 namespace tracehold {
@@ -147,6 +149,7 @@ private:
     void take_results(ByteSource& source, const std::string& path, std::string piece);
     void flush();
     const SessionEntry* entry_of(const SessionScore& score);
+    std::optional<Error> namesake(const SessionScore& score);
     void keep(SessionScore score);
     void keep_or_say(TakenIn outcome);
     void say(const Error& refused);
@@ -168,6 +171,7 @@ private:
     std::vector<Piece> batch_;
     std::size_t batch_bytes_ = 0;
     std::vector<std::string> recordings_;
+    std::map<std::string, RecordingFacts> by_row_;       // of a row that names no folder, the recording that was first taken by it
     bool rows_known_ = true;                            // of every result, be it that it has none
     Identity key_;                                      // of results that are hidden already, where it was given
     std::map<std::string, std::string> by_keyed_hash_;  // recordings, with a key and their folder
@@ -241,6 +245,18 @@ const SessionEntry* Intake::entry_of(const SessionScore& score) {
     return recording == by_keyed_hash_.end() ? nullptr : index_.find(recording->second);
 }
 
+// Of which of two recordings of one name a row without a folder speaks nobody can tell. Out: where another one was taken before.
+std::optional<Error> Intake::namesake(const SessionScore& score) {
+    const RecordingFacts& facts = score.recording;
+    const SessionEntry* entry = score.settings.identity == IdentityLevel::keep ? index_.find(facts.source) : nullptr;
+    if (entry == nullptr || listed_as(entry->file, facts.source) != ListedAs::base_name) return std::nullopt;
+    const auto& [file, first] = *by_row_.emplace(entry->file, facts).first;
+    if (first.source == facts.source || first.sha256 == facts.sha256) return std::nullopt;
+    return Error(ErrorKind::bad_setting, facts.source, "",
+                 fmt::format("the sessions list speaks of '{}', and {} is called so too", shown(file), names_.name(first.source)),
+                 "write the folder before the name in the list");
+}
+
 // What is a pseudonym already stays as it is, so that kept and hidden results of one key say the same.
 void Intake::keep(SessionScore score) {
     add_files_of(score, identity_, taken_.files);
@@ -268,7 +284,8 @@ void Intake::keep(SessionScore score) {
 }
 
 void Intake::keep_or_say(TakenIn outcome) {
-    if (outcome.score) return keep(std::move(*outcome.score));
+    if (outcome.score) outcome.refused = namesake(*outcome.score);
+    if (!outcome.refused) return keep(std::move(*outcome.score));
     say(*outcome.refused);
     taken_.tally.add_refused(outcome.refused->kind);
 }

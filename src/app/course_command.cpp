@@ -277,7 +277,9 @@ ExitStatus course_command(const Options& options) {
     if (!into_folder) refuse_folder(options.out);
     if (options.dry_run) return dry_run_of_all(options, Wanted::recordings_and_results, {options.out});
     Companions companions = read_companions(options);
-    Found found = read_sessions(find_inputs(options, Wanted::recordings_and_results), options, companions);
+    const std::vector<std::string> inputs = find_inputs(options, Wanted::recordings_and_results);
+    companions.namesakes = find_namesakes(companions, inputs);
+    Found found = read_sessions(inputs, options, companions);
     if (found.scores.empty()) {
         throw Error(ErrorKind::too_short, "", "", "no session could be read: a course needs at least one", "name recordings, or results of 'tracehold score --format ndjson'");
     }

@@ -114,6 +114,7 @@ ExitStatus dry_run_of_all(const Options& options, Wanted wanted, const std::vect
     check_place(options.out);
     for (const std::string& path : outputs) refuse_to_replace(path);
     Companions companions = read_companions(options);
+    companions.namesakes = find_namesakes(companions, found);
     const MessageNames names(options, found);
     std::vector<std::string> inputs = found;
     companions.identity = identity_for(options, inputs, companions);

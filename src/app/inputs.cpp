@@ -269,4 +269,30 @@ Companions read_companions(const Options& options) {
     return companions;
 }
 
+std::set<std::string> find_namesakes(const Companions& companions, const std::vector<std::string>& recordings) {
+    std::map<std::string, std::vector<std::string>> called;  // by the names that a list speaks of
+    const auto speaks_of = [&](const std::string& file) {
+        if (!file.empty() && file.find('/') == std::string::npos) called[file];
+    };
+    for (const SessionEntry& entry : companions.sessions) speaks_of(entry.file);
+    for (const Correction& correction : companions.corrections) speaks_of(correction.file);
+    for (const std::string& path : recordings) {
+        const auto found = called.find(fs::path(path).filename().string());
+        if (found != called.end()) found->second.push_back(path);
+    }
+    std::set<std::string> namesakes;
+    for (const auto& [name, paths] : called) {
+        std::set<std::string> contents;
+        for (const std::string& path : paths) {
+            if (paths.size() == 1) break;
+            try {
+                contents.insert(sha256_hex(read_bytes(path)));
+            } catch (const Error&) {
+            }
+        }
+        if (contents.size() > 1) namesakes.insert(name);
+    }
+    return namesakes;
+}
+
 }  // namespace tracehold

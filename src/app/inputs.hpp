@@ -1,6 +1,7 @@
 #pragma once
 // Which recordings a command is about, and what is said of each beyond the file itself.
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -31,11 +32,16 @@ struct Companions {
     std::string sessions_folder;  // plans named in the list are found from here
     std::vector<Correction> corrections;
     std::string corrections_sha256;  // of that file; "" without one
+    std::set<std::string> namesakes;  // see find_namesakes
     Identity identity;               // keep, until the command sets it: see identity_for
 };
 
 // Errors: those of the files; wrong_use (--out is a plan that the list names).
 Companions read_companions(const Options& options);
+
+// Names without folder that a list of the companions speaks of, and that several recordings of the call have which are no copies of
+// each other: of which of them it speaks nobody can tell. Those that cannot be read do not count.
+std::set<std::string> find_namesakes(const Companions& companions, const std::vector<std::string>& recordings);
 
 // The path of the plan that the list names for a recording.
 std::string plan_of(const SessionEntry& entry, const Companions& companions);

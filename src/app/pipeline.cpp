@@ -14,6 +14,7 @@
 #include "tracehold/envelope/follow_envelope.hpp"
 #include "tracehold/identity/hide.hpp"
 #include "tracehold/measures/score_session.hpp"
+#include "tracehold/read/listed_file.hpp"
 #include "tracehold/read/read_recording.hpp"
 
 namespace tracehold {
@@ -127,7 +128,14 @@ Assignment prepare(const std::string& path, const Options& options, const Compan
     Assignment assignment{.plan = companions.plan, .channel = options.channel, .accessory = options.accessory};
     assignment.identity = &companions.identity;
     Given& given = assignment.given;
+    const std::string base_name = fs::path(path).filename().string();
+    const auto refuse_namesake = [&](const std::string& file, const char* list) {
+        if (listed_as(file, path) != ListedAs::base_name || !companions.namesakes.contains(base_name)) return;
+        throw Error(ErrorKind::bad_setting, path, "", fmt::format("{} of '{}', and several recordings of this call are called so", list, shown(file)),
+                    "write the folder before the name in the list");
+    };
     if (const SessionEntry* entry = find_entry(companions.sessions, path)) {
+        refuse_namesake(entry->file, "the sessions list speaks");
         assignment.entry = *entry;
         if (!entry->plan.empty()) assignment.plan = read_plan_file(plan_of(*entry, companions), "the sessions list names this plan; it is looked for from the list's folder");
         if (options.channel.empty()) assignment.channel = entry->channel;
@@ -141,9 +149,10 @@ Assignment prepare(const std::string& path, const Options& options, const Compan
     given.rate_hz = options.rate_hz;
     given.unit = options.unit;
     given.kind = options.kind;
-    const std::string base_name = fs::path(path).filename().string();
     for (const Correction& correction : companions.corrections) {
-        if (correction.file.empty() || correction.file == base_name) assignment.corrections.push_back(correction);
+        if (!correction.file.empty() && listed_as(correction.file, path) == ListedAs::another) continue;
+        refuse_namesake(correction.file, "the corrections speak");
+        assignment.corrections.push_back(correction);
     }
     if (!assignment.corrections.empty()) given.corrections_sha256 = companions.corrections_sha256;
     return assignment;

@@ -52,14 +52,54 @@ void place(const std::string& path, std::string_view text) {
     output.put_in_place();
 }
 
-// In: the texts of all formats. Out: a line each, as sha256sum has it.
-std::string receipt(const Options& options, const std::string& name_of_all, const std::vector<std::string>& texts) {
-    std::string lines;
-    for (std::size_t i = 0; i < texts.size(); ++i) {
-        const fs::path name = fs::path(path_of(options, name_of_all, options.formats[i])).filename();
-        lines += fmt::format("{}  {}\n", sha256_hex(texts[i]), name.string());
+// A file of a recording and its SHA-256: a line as sha256sum has it.
+struct Receipt {
+    std::string sha256;
+    std::string file;  // without its folder
+};
+
+// In: the texts of all formats.
+std::vector<Receipt> receipts_of(const Options& options, const std::string& name, const std::vector<std::string>& texts) {
+    std::vector<Receipt> receipts;
+    for (std::size_t i = 0; i < texts.size(); ++i)
+        receipts.push_back({sha256_hex(texts[i]), fs::path(path_of(options, name, options.formats[i])).filename().string()});
+    return receipts;
+}
+
+// Those of all calls for this recording. None where there are none, or none that can be read.
+std::vector<Receipt> receipts_there(const Options& options, const std::string& name) {
+    std::vector<Receipt> receipts;
+    std::string text;
+    try {
+        text = read_bytes(receipt_path(options, name));
+    } catch (const Error&) {
+        return {};
     }
+    constexpr std::size_t kHash = 64;  // digits, and two blanks behind them
+    for (std::size_t begin = 0, end; (end = text.find('\n', begin)) != std::string::npos; begin = end + 1) {
+        const std::string line = text.substr(begin, end - begin);
+        if (line.size() > kHash + 2) receipts.push_back({line.substr(0, kHash), line.substr(kHash + 2)});
+    }
+    return receipts;
+}
+
+// Those of now, and of the files of other calls that are there still.
+std::string receipt_text(const Options& options, const std::string& name, std::vector<Receipt> now) {
+    const auto is_now = [&](const Receipt& one) { return std::any_of(now.begin(), now.end(), [&](const Receipt& other) { return other.file == one.file; }); };
+    std::vector<Receipt> earlier = receipts_there(options, name);
+    std::error_code ignored;
+    std::erase_if(earlier, [&](const Receipt& one) { return is_now(one) || one.file.find('/') != std::string::npos || !fs::exists(fs::path(options.out) / one.file, ignored); });
+    now.insert(now.end(), earlier.begin(), earlier.end());
+    std::string lines;
+    for (const Receipt& one : now) lines += fmt::format("{}  {}\n", one.sha256, one.file);
     return lines;
+}
+
+bool are_there(const Options& options, const std::string& name, const std::vector<Receipt>& wanted) {
+    const std::vector<Receipt> there = receipts_there(options, name);
+    return std::all_of(wanted.begin(), wanted.end(), [&](const Receipt& one) {
+        return std::any_of(there.begin(), there.end(), [&](const Receipt& other) { return other.file == one.file && other.sha256 == one.sha256; });
+    });
 }
 
 // A recording's files as they are. Errors: cannot_open.
@@ -145,13 +185,16 @@ std::vector<std::string> ResultFolder::paths_of(const std::string& name) const {
 }
 
 std::optional<Error> ResultFolder::another_there(const std::string& name, const RecordingFacts& here, const std::vector<std::string>& texts) const {
+    if (options_.identity == IdentityLevel::pseudonym) return std::nullopt;  // there the name is of the bytes
     const auto whole = whole_format(options_.formats);
-    if (!whole || options_.identity == IdentityLevel::pseudonym) return std::nullopt;  // there the name is of the bytes
-    const std::string path = path_of(options_, name, options_.formats[*whole]);
+    const std::vector<Format> looked_for = whole ? std::vector{options_.formats[*whole]} : std::vector{Format::json, Format::ndjson};
+    std::string path;
     std::error_code ignored;
-    if (!fs::exists(path, ignored)) return std::nullopt;
+    for (const Format format : looked_for)
+        if (path.empty() && fs::exists(path_of(options_, name, format), ignored)) path = path_of(options_, name, format);
+    if (path.empty()) return std::nullopt;
     if (options_.identity == IdentityLevel::anonymous) {
-        if (texts.empty() || read_bytes(path) == texts[*whole]) return std::nullopt;
+        if (texts.empty() || !whole || read_bytes(path) == texts[*whole]) return std::nullopt;
         return Error(ErrorKind::bad_setting, path, "", "holds another anonymous result: whether it is of the same recording cannot be told",
                      "score into an empty folder");
     }
@@ -192,7 +235,9 @@ std::vector<std::string> ResultFolder::outdated(const std::string& name, const s
 void ResultFolder::write(const std::string& name, const std::vector<std::string>& texts) {
     const FolderLock lock(options_.out);
     for (std::size_t i = 0; i < texts.size(); ++i) place(path_of(options_, name, options_.formats[i]), texts[i]);
-    if (has_receipt(options_.formats)) place(receipt_path(options_, name), receipt(options_, name, texts));
+    std::error_code ignored;
+    const bool keeps_one = has_receipt(options_.formats) || fs::exists(receipt_path(options_, name), ignored);
+    if (keeps_one) place(receipt_path(options_, name), receipt_text(options_, name, receipts_of(options_, name, texts)));
 }
 
 // By the name and not by the bytes: what would be written is known, and refused where it must be, before anything is read.
@@ -218,7 +263,7 @@ std::optional<SessionScore> ResultFolder::kept(const std::string& input, const s
     try {
         const std::string name = base_name(input, *prepared.identity, sha256);
         const std::vector<std::string> texts = texts_there(options_, name);
-        if (read_bytes(receipt_path(options_, name)) != receipt(options_, name, texts)) return std::nullopt;
+        if (!are_there(options_, name, receipts_of(options_, name, texts))) return std::nullopt;
         const std::size_t whole = *whole_format(options_.formats);
         SessionScore score = read_session_json(texts[whole], input);
         restate(score, input, sha256, prepared, settings);

@@ -2,8 +2,8 @@
 // A folder of results: a file for each recording and format.
 //
 // Where a recording has several files, or JSON by which it can be resumed, NAME.sha256 names them with their SHA-256, as sha256sum
-// writes and checks it: it is written last, so files that it does not fit were left by a run that was cut short, are of different
-// runs, or were changed since.
+// writes and checks it, with those of other runs that are there still: it is written last, so files that it does not fit were left by
+// a run that was cut short, or were changed since.
 #include <optional>
 #include <string>
 #include <string_view>
@@ -28,8 +28,8 @@ public:
     // The files that write() makes.
     std::vector<std::string> paths_of(const std::string& name) const;
 
-    // Why the score of this recording must not take the place of the one that stands there in JSON: that is of other bytes, and of
-    // another person or time, or nothing tells; or, anonymous, says anything else (texts: as write(), none in a dry run). The same
+    // Why the score of this recording must not take the place of the one that stands there, as a result in JSON tells: that is of other
+    // bytes, and of another person or time, or nothing tells; or, anonymous, says anything else (texts: as write(), none in a dry run). The same
     // recording scored anew, or mended, may. Nothing where none is there.
     std::optional<Error> another_there(const std::string& name, const RecordingFacts& here, const std::vector<std::string>& texts) const;
 

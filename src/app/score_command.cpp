@@ -28,6 +28,7 @@
 #include "tracehold/core/sha256.hpp"
 #include "tracehold/exchange/write_fhir.hpp"
 #include "tracehold/exchange/write_session.hpp"
+#include "tracehold/read/listed_file.hpp"
 #include "tracehold/read/read_recording.hpp"
 #include "tracehold/report/overview.hpp"
 #include "tracehold/report/render.hpp"
@@ -121,16 +122,20 @@ std::string names_of(const std::vector<std::string>& inputs) {
     return inputs.size() > kMost ? fmt::format("{}, ... ({} in all)", names, inputs.size()) : names;
 }
 
-// A correction that fits no recording is a slip of the pen that would go unseen.
+// A correction that fits no recording is a slip of the pen that would go unseen; where one recording alone is scored and has its
+// own, the others are of other days.
 bool all_corrections_used(const Companions& companions, const std::vector<std::string>& inputs, const MessageNames& names) {
+    const auto of = [](const Correction& correction, const std::string& input) { return listed_as(correction.file, input) != ListedAs::another; };
+    if (inputs.size() == 1 && std::any_of(companions.corrections.begin(), companions.corrections.end(),
+                                          [&](const Correction& correction) { return of(correction, inputs[0]); })) return true;
     bool all_used = true;
     for (const Correction& correction : companions.corrections) {
-        const auto fits = [&](const std::string& input) { return fs::path(input).filename() == correction.file; };
+        const auto fits = [&](const std::string& input) { return of(correction, input); };
         if (correction.file.empty() || std::any_of(inputs.begin(), inputs.end(), fits)) continue;
         const Error unused(ErrorKind::bad_setting, correction.list, std::to_string(correction.line),
                            fmt::format("a correction of '{}' for the file '{}' fits none of the recordings: saw {}", shown(correction.who),
                                        shown(correction.file), names_of(inputs)),
-                           "name the file as it is called, without its folder; an empty cell stands for every recording");
+                           "name the file as it is called, or with its folder; an empty cell stands for every recording");
         say_error(names.shown(unused));
         all_used = false;
     }
@@ -153,6 +158,7 @@ struct Batch {
     explicit Batch(const Options& asked) : options(asked), found(find_inputs(asked)), names(asked, found), inputs(found) {
         check_output(options, inputs);
         companions = read_companions(options);
+        companions.namesakes = find_namesakes(companions, inputs);
         companions.identity = identity_for(options, inputs, companions);
         if (writes_folder(options.out)) {
             folder.emplace(options, inputs);
@@ -163,10 +169,10 @@ struct Batch {
         }
         copies = find_copies(inputs, options, companions);
     }
-    // Of two copies: where the results of both would have one name, in a folder or hidden, or in a bundle of FHIR one id.
+    // Of two copies: where both have one name, be it hidden, or in a bundle of FHIR one id.
     bool scores_once(std::size_t i, std::size_t other) const {
         if (companions.identity.hides() || (!folder && options.formats[0] == Format::fhir)) return true;
-        return folder && base_name(inputs[i], {}, "") == base_name(inputs[other], {}, "");
+        return base_name(inputs[i], {}, "") == base_name(inputs[other], {}, "");
     }
     bool is_elsewhere(std::string_view person, const std::string& path) const {
         return options.shard && !in_shard(*options.shard, shard_key(person, path));
@@ -305,8 +311,8 @@ std::string copies_told(std::size_t copies) {
 
 void say_end_of_dry_run(const Batch& batch, std::size_t told, std::size_t copies) {
     const bool named = !batch.folder && !batch.companions.identity.hides();
-    write_output("-", fmt::format("{}{} of {} recordings would be scored{}\n", named ? outputs_told({batch.options.out}) : "", told,
-                                  batch.inputs.size(), copies_told(copies)));
+    write_output("-", fmt::format("{}{} of {} recordings would be scored{}{}\n", named && told > 0 ? outputs_told({batch.options.out}) : "", told,
+                                  batch.inputs.size(), copies_told(copies), told > 0 ? "; whether their signals can be, scoring tells" : ""));
 }
 
 // Out: whether all recordings were scored.
@@ -325,7 +331,7 @@ bool run_batch(Batch& batch) {
         }
         if (batch.folder && outcome.score && !outcome.texts.empty()) {
             if (const auto other = batch.folder->another_there(outcome.name, outcome.score->recording, outcome.texts)) outcome = refusal(*other, inputs[i], batch);
-        } else if (batch.folder && outcome.refused) {
+        } else if (batch.folder && outcome.refused && !owners.contains(base_name(inputs[i], {}, ""))) {
             say_older(inputs[i], batch);
         }
         progress.step(outcome.took_work);

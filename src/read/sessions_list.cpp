@@ -7,16 +7,12 @@
 #include "read/named_cells.hpp"
 #include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/read/listed_file.hpp"
 
 namespace tracehold {
 namespace {
 
 constexpr std::array<std::string_view, 7> kSessionColumns = {"file", "person", "start", "posture", "plan", "channel", "site"};
-
-std::string_view without_dot(std::string_view path) {
-    while (path.starts_with("./")) path.remove_prefix(2);
-    return path;
-}
 
 // Who is listed and has no recording; what else the row says of a recording is of one whose name was forgotten.
 bool is_of_person_alone(const SessionEntry& entry) {
@@ -47,19 +43,6 @@ SessionEntry entry_of(const NamedCells& cells, const TableRow& row) {
         if (!known && !name.empty()) entry.others.emplace_back(name, row.cells[c]);
     }
     return entry;
-}
-
-std::string_view base_name(std::string_view path) { return path.substr(path.find_last_of('/') + 1); }
-
-// 3: the path itself; 2: ends it at a folder's border; 1: its base name, if written alone; 0: another file.
-int closeness(std::string_view file, std::string_view path) {
-    file = without_dot(file);
-    path = without_dot(path);
-    if (file.empty()) return 0;
-    if (file == path) return 3;
-    if (file.find('/') == std::string_view::npos) return base_name(path) == file ? 1 : 0;
-    const bool ends = path.ends_with(file) && path[path.size() - file.size() - 1] == '/';
-    return ends ? 2 : 0;
 }
 
 // Further columns are the service's own; one that is nearly called as a known one is more likely a slip of the pen.
@@ -103,11 +86,11 @@ SessionsList read_sessions_list(std::string_view text, const std::string& source
 
 const SessionEntry* find_entry(std::span<const SessionEntry> entries, std::string_view path) {
     const SessionEntry* nearest = nullptr;
-    int least = 0;
+    ListedAs least = ListedAs::another;
     for (const SessionEntry& entry : entries) {
-        const int close = closeness(entry.file, path);
+        const ListedAs close = listed_as(entry.file, path);
         const bool longer = nearest != nullptr && close == least && entry.file.size() > nearest->file.size();
-        if (close > least || (close > 0 && longer)) {
+        if (close > least || longer) {
             nearest = &entry;
             least = close;
         }

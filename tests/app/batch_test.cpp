@@ -421,7 +421,7 @@ TEST_CASE("a copy of a recording is scored once under hidden names and named") {
             CHECK(each.status == 0);
             CHECK(holds(each.err, "tracehold: note: input 3: a copy of input 1: scored once\n"));
         }
-        CHECK(holds(dry.out, "2 of 3 recordings would be scored, 1 is a copy of another\n"));
+        CHECK(holds(dry.out, "2 of 3 recordings would be scored, 1 is a copy of another; whether their signals can be, scoring tells\n"));
         CHECK(with.results(all).size() == 2);
         CHECK(call({with.copy, with.other, with.first}, turned).status == 0);
         CHECK(with.results(turned) == with.results(all));
@@ -452,7 +452,7 @@ TEST_CASE("what a sessions list tells apart is no copy and costs no other record
         CHECK(holds(result.err, "tracehold: error: input 1: holds the same bytes as input 3, of which the sessions list or the corrections say something else\n"));
         CHECK(holds(result.err, "tracehold: error: input 3: holds the same bytes as input 1, of which"));
         CHECK(!holds(result.err, "P-30"));
-        if (dry) CHECK(holds(result.out, "1 of 3 recordings would be scored\n"));
+        if (dry) CHECK(holds(result.out, "1 of 3 recordings would be scored; whether"));
     }
     CHECK(with.results("out").size() == 1);
     // What comes through a pipe is known when it is read.
@@ -461,6 +461,55 @@ TEST_CASE("what a sessions list tells apart is no copy and costs no other record
     CHECK(piped.status == 1);
     CHECK(holds(piped.err, "tracehold: error: input 2: its result would be written to the same file as that of standard input\n"));
     CHECK(with.results("piped").size() == 2);
+}
+
+TEST_CASE("a list that names no folder speaks of no one where several are called so") {
+    const TemporaryFolder folder;
+    folder.write("in/P-301/morning.csv", amplitudes(1, "P-301"));
+    folder.write("in/P-302/morning.csv", amplitudes(2, "P-302"));
+    folder.write("in/P-302/evening.csv", amplitudes(3, "P-302"));
+    const auto corrections = [&](const std::string& file) {
+        return folder.write("c.csv", "file,action,cycle,from_s,to_s,who,when,why\n" + file + ",drop_cycle,2,,,K-1,2026-03-09,cough\n");
+    };
+    const auto call = [&](std::vector<std::string> words, const std::vector<std::string>& more) {
+        words.insert(words.end(), more.begin(), more.end());
+        return run_program(words);
+    };
+    const std::vector<std::string> score{"score", folder.path("in"), "--format", "ndjson", "--quiet"};
+    const auto corrected = [](const ProgramResult& result) {
+        std::map<std::string, std::size_t> found;
+        std::istringstream lines(result.out);
+        for (std::string line; std::getline(lines, line);) {
+            const auto parsed = nlohmann::json::parse(line);
+            found[parsed["recording"]["source"]] = parsed["corrections"].size();
+        }
+        return found;
+    };
+    const std::string first = folder.path("in/P-301/morning.csv"), second = folder.path("in/P-302/morning.csv"), third = folder.path("in/P-302/evening.csv");
+    const ProgramResult unsure = call(score, {"--corrections", corrections("morning.csv")});
+    CHECK(unsure.status == 1);
+    CHECK(corrected(unsure) == std::map<std::string, std::size_t>{{third, 0}});
+    for (const std::string& path : {first, second})
+        CHECK(holds(unsure.err, "tracehold: error: " + path + ": the corrections speak of 'morning.csv', and several recordings of this call are called so\nhint: write the folder before the name in the list\n"));
+    const ProgramResult sure = call(score, {"--corrections", corrections("P-301/morning.csv")});
+    CHECK(sure.status == 0);
+    CHECK(corrected(sure) == std::map<std::string, std::size_t>{{first, 1}, {second, 0}, {third, 0}});
+    CHECK(corrected(call({"score", first, "--format", "ndjson", "--quiet"}, {"--corrections", corrections("morning.csv")})) == std::map<std::string, std::size_t>{{first, 1}});
+
+    const std::string results = folder.write("in.ndjson", call(score, {}).out);
+    const std::string list = folder.write("list.csv", "file,person\nmorning.csv,P-309\n");
+    for (const std::vector<std::string>& words :
+         {score, {"score", folder.path("in"), "--dry-run"}, {"course", folder.path("in"), "--person", "P-302"}, {"audit", folder.path("in")}, {"audit", results}}) {
+        CAPTURE(words[1]);
+        const ProgramResult result = call(words, {"--sessions", list});
+        CHECK(result.status == 1);
+        CHECK(holds(result.err, second + ": the sessions list speaks of 'morning.csv', and "));
+        CHECK_FALSE(holds(result.out, "P-309\""));
+    }
+    folder.write("in/P-302/morning.csv", amplitudes(1, "P-301"));  // a copy
+    const ProgramResult copies = call(score, {"--sessions", list});
+    CHECK(copies.status == 0);
+    CHECK(corrected(copies).size() == 2);  // one of the copies and the other
 }
 
 TEST_CASE("inputs come from a list of lines or of names ended by NUL") {
@@ -595,6 +644,59 @@ TEST_CASE("the result of another person or day under the same name is not replac
     }
     CHECK(score("# start: 2026-03-02T07:45:00\n" + amplitudes(2, "P-1")).status == 0);  // mended
     CHECK(file_bytes(folder.path("r/monday.csv.json")) != kept);
+}
+
+TEST_CASE("a page of another person does not come beside a result and checksums stay true") {
+    const TemporaryFolder folder;
+    const auto score = [&](const std::string& text, const std::vector<std::string>& formats) {
+        folder.write("in/monday.csv", text);
+        std::vector<std::string> words{"score", folder.path("in"), "--out", folder.path("r/"), "--quiet"};
+        for (const std::string& format : formats) words.insert(words.end(), {"--format", format});
+        return run_program(words);
+    };
+    const auto checked = [&] {  // as sha256sum does
+        std::size_t lines = 0;
+        std::istringstream text(file_bytes(folder.path("r/monday.csv.sha256")));
+        for (std::string hash, name; text >> hash >> name; ++lines) CHECK(tracehold::sha256_hex(file_bytes(folder.path("r/" + name))) == hash);
+        return lines;
+    };
+    const std::string first = "# start: 2026-03-02T07:40:00\n" + amplitudes(1, "P-1"), mended = "# start: 2026-03-02T07:45:00\n" + amplitudes(2, "P-1");
+    CHECK(score(first, {"json", "md"}).status == 0);
+    CHECK(checked() == 2);
+    const std::string page = file_bytes(folder.path("r/monday.csv.md"));
+    const ProgramResult other = score(replaced(first, "P-1", "P-2"), {"md"});
+    CHECK(other.status == 1);
+    CHECK(holds(other.err, "monday.csv.json: holds the result of another recording of the same name"));
+    CHECK(file_bytes(folder.path("r/monday.csv.md")) == page);
+    CHECK(score(mended, {"md"}).status == 0);
+    CHECK(file_bytes(folder.path("r/monday.csv.md")) != page);
+    CHECK(checked() == 2);
+    CHECK(score(mended, {"csv", "txt"}).status == 2);
+    CHECK(score(mended, {"csv", "text"}).status == 0);
+    CHECK(checked() == 4);
+    fs::remove(folder.path("r/monday.csv.md"));
+    CHECK(score(mended, {"csv"}).status == 0);
+    CHECK(checked() == 3);
+}
+
+TEST_CASE("a result that this call wrote is not called one of an earlier run") {
+    const TemporaryFolder folder;
+    folder.write("in/one/monday.csv", amplitudes(1, "P-1"));
+    folder.write("in/two/monday.csv", amplitudes(2, "P-2"));
+    const auto score = [&] { return run_program({"score", folder.path("in"), "--format", "json", "--out", folder.path("r/")}); };
+    const ProgramResult result = score();
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "its result would be written to the same file as that of "));
+    CHECK_FALSE(holds(result.err, "an earlier run"));
+}
+
+TEST_CASE("a copy of the same name is scored once on standard output too") {
+    const TemporaryFolder folder;
+    const std::string first = folder.write("in/one/monday.csv", amplitudes(1, "P-1")), copy = folder.write("in/two/monday.csv", amplitudes(1, "P-1"));
+    const ProgramResult result = run_program({"score", folder.path("in"), "--format", "ndjson"});
+    CHECK(result.status == 0);
+    CHECK(std::count(result.out.begin(), result.out.end(), '\n') == 1);
+    CHECK(holds(result.err, copy + ": a copy of " + first + ": scored once\n"));
 }
 
 TEST_CASE("a recorder that numbers its files and names nobody loses no result") {

@@ -84,7 +84,7 @@ TEST_CASE("a dry run of score names the files that the real one writes") {
     CHECK(told.status == 0);
     CHECK(holds(told.out,
                 "in/r1.csv: csv, 60.0 s, channel 'emg' (envelope, 20 Hz), person P-201, 2026-03-02T08:01:00, plan "));
-    CHECK(holds(told.out, "\n3 of 3 recordings would be scored\n"));
+    CHECK(holds(told.out, "\n3 of 3 recordings would be scored; whether their signals can be, scoring tells\n"));
     CHECK(told.err.empty());
     check_call(week, {"score", week.in, "--format", "ndjson", "--out", week.folder.path("all.ndjson")});
 }

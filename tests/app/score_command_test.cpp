@@ -145,6 +145,9 @@ TEST_CASE("a correction that fits no recording is told") {
         run_program({"score", home_week().path("P-014_2026-03-05_envelope.csv"), "--plan", kHomePlan, "--corrections", corrections});
     CHECK(result.status == 1);
     CHECK(holds(result.err, "a correction of 'K-3' for the file 'other.csv' fits none of the recordings: saw 'P-014_2026-03-05_envelope.csv'\nhint: name the file"));
+    // A list of the whole week is no slip of the pen where one day of it is scored.
+    const std::string week = folder.write("w.csv", file_bytes(corrections) + "P-014_2026-03-05_envelope.csv,drop_cycle,1,,,K-3,2026-03-10,slip\n");
+    CHECK(run_program({"score", home_week().path("P-014_2026-03-05_envelope.csv"), "--plan", kHomePlan, "--corrections", week}).status == 0);
 }
 
 TEST_CASE("a channel that nobody named and that says it is of another source is doubted") {

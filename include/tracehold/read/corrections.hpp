@@ -19,7 +19,7 @@ bool has_to(CorrectionAction action);
 // cycle: the number that the result printed, from 1, with or without corrections; empty for add_cycle and mask.
 // from_s: the new time of a cue, onset or offset; the beginning of an added work window or masked span. to_s: its end.
 struct Correction {
-    std::string file;  // base name of the recording it belongs to; "" = every one of the call
+    std::string file;  // as in a sessions list: a base name, or a path or its end; "" = every recording of the call
     CorrectionAction action = CorrectionAction::mask;
     std::optional<int> cycle;
     double from_s = 0.0;
