@@ -4,9 +4,11 @@
 #include <cmath>
 #include <complex>
 #include <limits>
+#include <map>
 #include <numbers>
 #include <random>
 #include <span>
+#include <utility>
 
 namespace tracehold::testing {
 
@@ -37,6 +39,27 @@ void join_halves(std::span<Complex> x, std::span<const Complex> root) {
     }
 }
 
+// Sessions are made by the thousand, most of one length: what rests on it alone is kept, and made where it is still empty.
+template <class Key, class Make>
+const auto& kept(const Key& key, const Make& make) {
+    thread_local std::map<Key, decltype(make())> all;
+    auto& values = all[key];
+    if (values.empty()) values = make();
+    return values;
+}
+
+// Those of a stretch of 2 m values at m .. 2 m - 1.
+const std::vector<Complex>& roots(std::size_t n, bool inverse) {
+    return kept(std::pair(n, inverse), [&] {
+        std::vector<Complex> root(n);
+        for (std::size_t m = 1; m < n; m *= 2)
+            for (std::size_t k = 0; k < m; ++k)
+                root[m + k] =
+                    std::polar(1.0, (inverse ? 1.0 : -1.0) * kPi * static_cast<double>(k) / static_cast<double>(m));
+        return root;
+    });
+}
+
 void fft(std::vector<Complex>& x, bool inverse) {
     const std::size_t n = x.size();
     for (std::size_t i = 1, j = 0; i < n; ++i) {
@@ -45,12 +68,7 @@ void fft(std::vector<Complex>& x, bool inverse) {
         j ^= bit;
         if (i < j) std::swap(x[i], x[j]);
     }
-    std::vector<Complex> root(n);  // those of a stretch of 2 m values at m .. 2 m - 1
-    for (std::size_t m = 1; m < n; m *= 2)
-        for (std::size_t k = 0; k < m; ++k)
-            root[m + k] =
-                std::polar(1.0, (inverse ? 1.0 : -1.0) * kPi * static_cast<double>(k) / static_cast<double>(m));
-    join_halves(x, root);
+    join_halves(x, roots(n, inverse));
     if (inverse)
         for (Complex& value : x) value /= static_cast<double>(n);
 }
@@ -73,11 +91,15 @@ double emg_power(double f) {
 
 // Two independent noises of RMS 1 with the EMG spectrum, in the real and the imaginary part.
 std::vector<Complex> emg_pair(std::size_t n, double rate, Source& source) {
+    const std::vector<double>& sizes = kept(std::pair(n, rate), [&] {
+        std::vector<double> of_bins(n);
+        double power = 0.0;
+        for (std::size_t i = 0; i < n; ++i) power += emg_power(frequency(i, n, rate));
+        for (std::size_t i = 0; i < n; ++i) of_bins[i] = std::sqrt(emg_power(frequency(i, n, rate)) / power);
+        return of_bins;
+    });
     std::vector<Complex> x(n);
-    double power = 0.0;
-    for (std::size_t i = 0; i < n; ++i) power += emg_power(frequency(i, n, rate));
-    for (std::size_t i = 0; i < n; ++i)
-        x[i] = source.normal_pair() * std::sqrt(emg_power(frequency(i, n, rate)) / power) * static_cast<double>(n);
+    for (std::size_t i = 0; i < n; ++i) x[i] = source.normal_pair() * sizes[i] * static_cast<double>(n);
     fft(x, true);
     return x;
 }
@@ -90,13 +112,18 @@ double eighth(double x) {
 void band_pass(std::vector<double>& uv, double rate, std::size_t n) {
     const double corner = std::pow(std::sqrt(2.0) - 1.0, 1.0 / 8.0);  // keeps the double pass at -3 dB in the corner
     const double low = 20.0 * corner, high = std::min(450.0, 0.45 * rate) / corner;
+    const std::vector<double>& gains = kept(std::pair(n, rate), [&] {
+        std::vector<double> of_bins(n);
+        for (std::size_t i = 1; i < n; ++i) {
+            const double f = frequency(i, n, rate);
+            of_bins[i] = 1.0 / ((1.0 + eighth(low / f)) * (1.0 + eighth(f / high)));
+        }
+        return of_bins;
+    });
     std::vector<Complex> x(n);
     std::copy(uv.begin(), uv.end(), x.begin());
     fft(x, false);
-    for (std::size_t i = 0; i < n; ++i) {
-        const double f = frequency(i, n, rate);
-        x[i] *= i == 0 ? 0.0 : 1.0 / ((1.0 + eighth(low / f)) * (1.0 + eighth(f / high)));
-    }
+    for (std::size_t i = 0; i < n; ++i) x[i] *= gains[i];
     fft(x, true);
     for (std::size_t i = 0; i < uv.size(); ++i) uv[i] = x[i].real();
 }
