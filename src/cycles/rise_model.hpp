@@ -87,8 +87,8 @@ struct LevelTable {
     std::vector<float> plateau_from;  // sum of the highest level over the columns from here on
     std::vector<float> best_before;   // [band of levels][stride + 1]: of the largest gain in the band, the sum over the columns before
 };
-// In: blocks [first, end). padding: columns of zeros behind, at least the longest ramp. old: a table that is done with, whose
-// memory is taken over.
+// In: blocks [first, end). padding: columns of zeros behind, at least the longest ramp; kStartsAtOnce more are added. old: a table
+// that is done with, whose memory is taken over.
 LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
                             std::size_t padding, LevelTable old = {});
 

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "cycles/onset_posterior.hpp"
+#include "cycles/onset_rest.hpp"
 #include "cycles/rise_model.hpp"
 #include "cycles/rise_model_prior.hpp"
 #include "cycles/wide_math.hpp"
@@ -181,6 +182,7 @@ TEST_CASE("no start exceeds the bound of its chunk, and bounds leave little to w
     for (const double length : {0.0, 12.0, 70.0, 160.0}) {
         const BlockEnergies e = step_energies(700, 340.3, length, {RiseShape::linear}, &noise);
         const LevelTable table = make_level_table(e, known_levels(), 10, 690, 200);
+        CHECK(table.stride >= table.blocks + 200 + kStartsAtOnce);
         for (const RiseShape shape : kRiseShapes) {
             for (const double rest_share : {0.0, 0.4}) {
                 for (const Ramp& ramp : make_ramps(see_ramps(shape, kHop_s), rest_share)) {
@@ -226,6 +228,24 @@ TEST_CASE("four powers of e at once are those of the library") {
         CHECK(four[2] / std::exp(1e-9 * x) == doctest::Approx(1.0).epsilon(1e-15));
         CHECK(four[3] == 1.0);
     }
+}
+
+TEST_CASE("the largest of eight is found wherever it stands") {
+    for (int place = 0; place < 8; ++place) {
+        EightFloats eight{-3.0F, -9.0F, -4.0F, -7.0F, -5.0F, -8.0F, -6.0F, -10.0F};
+        eight[place] = -1.0F;
+        CHECK(largest_of_eight(eight) == -1.0F);
+    }
+}
+
+TEST_CASE("the mean of a stretch is that of its valid blocks and of none it is zero") {
+    const BlockEnergies e{kHop_s, 0.0, 2, {1.0F, 5.0F, 70.0F, 90.0F, 3.0F, 11.0F}, {1, 0, 1}};
+    CHECK(mean_energy(e, {0, 1}) == std::vector{1.0, 5.0});
+    CHECK(mean_energy(e, {0, 3}) == std::vector{2.0, 8.0});
+    CHECK(mean_energy(e, {1, 2}) == std::vector{0.0, 0.0});
+    CHECK(BlockRange{3, 7}.size() == 4);
+    CHECK(BlockRange{7, 7}.size() == 0);
+    CHECK(BlockRange{7, 3}.size() == 0);
 }
 
 TEST_CASE("habits weigh one together and so does each of them") {

@@ -111,6 +111,25 @@ TEST_CASE("windows without a contraction say so and the others do not suffer") {
     }
 }
 
+// What belongs to a cue begins 1.4 s before it, where the rest before is long: who begins in the last of it may have begun sooner.
+TEST_CASE("an onset near the beginning of what belongs to its cue is not placed and one behind it is") {
+    for (const double ahead_s : {1.0, 1.2}) {
+        OnsetCell cell;
+        cell.snr_db = 15.0;
+        cell.rest_s = 10.0;
+        cell.reaction_low_s = cell.reaction_high_s = -ahead_s;
+        const OnsetSession s = make_onset_session(cell, 4, 3);
+        const std::vector<Placement> placed = place_contractions(s.clean, {}, s.windows);
+        CAPTURE(ahead_s);
+        for (std::size_t k = 0; k < placed.size(); ++k) {
+            CHECK(placed[k].detected);
+            CHECK(placed[k].onset.has_value() == (ahead_s == 1.0));
+            if (placed[k].onset) CHECK(std::abs(placed[k].onset->time_s - s.onset_s[k]) < 0.05);
+            if (!placed[k].onset) CHECK(placed[k].onset_reason == "onset may lie outside the stretch that was searched");
+        }
+    }
+}
+
 TEST_CASE("rest alone holds no contraction") {
     int found = 0;
     for (std::uint64_t seed = 1; seed <= 10; ++seed) {
