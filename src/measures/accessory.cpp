@@ -56,7 +56,7 @@ Measure coactivity() {
             .ucum = "%",
             .family = "accessory",
             .definition =
-                "Mean of the envelope of the accessory channel from the contract cue up to the relax cue, in percent "
+                "Mean of the envelope of the accessory channel over the work window (as of the work mean), in percent "
                 "of that channel's own best second in the recording. Never subtracted from the channel that is "
                 "scored.",
             .edges =
@@ -75,8 +75,8 @@ Measure coactivity_correlation() {
             .ucum = "1",
             .family = "accessory",
             .definition =
-                "Pearson's correlation of the envelopes of the scored and of the accessory channel, from the "
-                "contract cue up to the relax cue; -1 to 1.",
+                "Pearson's correlation of the envelopes of the scored and of the accessory channel over the work window (as of the work "
+                "mean); -1 to 1.",
             .edges =
                 "Null without an accessory channel, where less than 70 % of the pairs are valid, or one channel does "
                 "not vary. Near 1 the two rise and fall together, by joint effort or by crosstalk: this number "

@@ -83,7 +83,8 @@ Measure work_mean() {
         .family = "amplitude",
         .definition =
             "Mean of the envelope from the contract cue up to the relax cue: the whole work window, with the rise "
-            "after the cue in it. A slow start lowers it.",
+            "after the cue in it. A slow start lowers it. Of a rapid contraction whose onset was found the window is as long, but "
+            "begins with the onset: the reaction can take most of the time that was asked for.",
         .edges =
             "Null where less than 70 % of the window, or of its first second (its first third, if that is less), is valid signal: what is "
             "masked of the rise would make it too high; and where the recorder's limits cut off more than 2 % of it: it would "
@@ -104,12 +105,14 @@ Measure hold_mean() {
             .ucum = "uV",
             .family = "amplitude",
             .definition =
-                "Mean of the envelope over the hold: from 1 s after the contract cue (a third of the work window "
-                "where that is less) up to the relax cue. The rise is left out. Where the window is the contraction itself, "
-                "without cues or extra, it ends so long before the contraction's end, and the fall is left out too.",
+                "Mean of the envelope over the hold: the work window (as of the work mean) without its rise and fall. It begins 1 s after "
+                "the contract cue, or after the onset where that is later, and ends with the window, or 1 s before the offset where that "
+                "is earlier; instead of 1 s a third of the work window, or of the time from there to the offset, where that is less. Where "
+                "the window is the contraction itself, without cues or extra, its end is the offset.",
             .edges =
-                "Null where less than 70 % of the hold is valid signal. Standard error as for the work mean. A rise "
-                "that lasts longer than 1 s still lowers it.",
+                "Null where the contraction began too late for a hold, or less than 70 % of the hold is valid signal. Where onset or "
+                "offset were not found, the cue stands for it. Standard error as for the work mean. A rise or a fall that lasts longer "
+                "than 1 s still lowers it.",
             .source = kDescriptive,
             .compute = hold_mean_of};
 }
@@ -141,7 +144,7 @@ Measure peak() {
             .unit = "µV",
             .ucum = "uV",
             .family = "amplitude",
-            .definition = "Largest value of the envelope from the contract cue up to the relax cue.",
+            .definition = "Largest value of the envelope in the work window (as of the work mean).",
             .edges =
                 "Null where less than 70 % of the window is valid signal. No standard error: the largest of many "
                 "random values lies above the muscle's own level, the more so the longer the window; the best second "
@@ -157,8 +160,7 @@ Measure best_second() {
             .ucum = "uV",
             .family = "amplitude",
             .definition =
-                "Largest mean of the envelope over any one second that lies wholly between the contract cue and the "
-                "relax cue.",
+                "Largest mean of the envelope over any one second that lies wholly in the work window (as of the work mean).",
             .edges =
                 "Null where the work window is shorter than 1 s or has less than 70 % valid signal; seconds with "
                 "less than 70 % valid signal are passed over. Standard error: that of the mean over this one second. "
@@ -194,8 +196,7 @@ Measure area() {
         .ucum = "uV.s",
         .family = "amplitude",
         .definition =
-            "Integral of the envelope from the contract cue up to the relax cue: work mean times the length of the "
-            "window.",
+            "Integral of the envelope over the work window: work mean times the length of the window.",
         .edges =
             "Null where less than 70 % of the window is valid signal; what is masked counts with the mean of the "
             "rest of the window. Grows with the length of the work window: compare equal plans only. Standard error: "

@@ -150,7 +150,8 @@ std::optional<Finding> early_starts_finding(std::span<const CycleView> views) {
         if (!is_done(view) || !view.cycle.onset) continue;
         ++count;
         const EventTime& onset = *view.cycle.onset;
-        if (std::max(onset.time_s, onset.high_s) < view.work.begin_s) early_s.push_back(view.work.begin_s - onset.time_s);
+        const double cue_s = view.cycle.work.begin_s;
+        if (std::max(onset.time_s, onset.high_s) < cue_s) early_s.push_back(cue_s - onset.time_s);
     }
     if (count < kFewestEarly || 2 * early_s.size() <= count) return std::nullopt;
     return Finding{"starts_before_cues",

@@ -68,15 +68,36 @@ std::optional<double> best_second_of(const Envelope* envelope) {
     return best ? std::optional(means.uv[*best]) : std::nullopt;
 }
 
+// Whether its window is what was asked for, and not the contraction itself.
+bool is_cued(const CycleView& view) { return view.cues != CueSource::trace && view.cycle.status != CycleStatus::extra; }
+
+// Of a quick contraction the reaction after the cue can take all of the time that was asked for.
+TimeSpan work_of(const CycleView& view) {
+    const TimeSpan asked = view.cycle.work;
+    if (view.cycle.kind != StepKind::rapid || !is_cued(view) || !view.cycle.onset) return asked;
+    const double onset_s = view.cycle.onset->time_s;
+    return {onset_s, onset_s + asked.length_s()};
+}
+
+// Of the contraction as far as it was found, within the time asked for. May be empty.
+TimeSpan hold_of(const CycleView& view) {
+    const auto& onset = view.cycle.onset;
+    const auto& offset = view.cycle.offset;
+    const double begin_s = onset ? std::max(view.work.begin_s, onset->time_s) : view.work.begin_s;
+    if (is_cued(view) && !offset) return {begin_s + view.lead_s, std::max(begin_s + view.lead_s, view.work.end_s)};
+    const double end_s = is_cued(view) ? offset->time_s : view.work.end_s;
+    const double edge_s = std::min(view.lead_s, margin_s({begin_s, end_s}));
+    return {begin_s + edge_s, std::max(begin_s + edge_s, std::min(view.work.end_s, end_s - edge_s))};
+}
+
 // Without what the samples say.
 CycleView view_cycle(const ViewInput& input, std::size_t index) {
     const Cycle& cycle = input.cycles.cycles[index];
     CycleView view{.clean = input.clean, .envelope = input.envelope, .cycle = cycle, .cues = input.cycles.from};
     view.lead_s = margin_s(cycle.work);
     view.settle_s = margin_s(cycle.rest);
-    view.work = cycle.work;
-    const bool is_contraction = view.cues == CueSource::trace || cycle.status == CycleStatus::extra;
-    view.hold = {cycle.work.begin_s + view.lead_s, cycle.work.end_s - (is_contraction ? view.lead_s : 0.0)};
+    view.work = work_of(view);
+    view.hold = hold_of(view);
     view.rest = settled(cycle.rest);
     view.threshold_reason = "no threshold was set";
     return view;
@@ -86,6 +107,7 @@ void set_hold_level(CycleView& view) {
     view.of_work = window_of(view.envelope, view.work);
     view.of_hold = window_of(view.envelope, view.hold);
     view.of_rest = window_of(view.envelope, view.rest);
+    if (!(view.hold.length_s() > 0.0)) view.of_hold.reason = "the contraction began too late for a hold";
     // The rise would count as scatter of an exported envelope: its bandwidth comes from the hold alone.
     const bool raw = view.clean.kind == ChannelKind::raw;
     view.work_bandwidth_hz = bandwidth_hz(view.clean, view.envelope, raw ? view.work : view.hold);

@@ -139,8 +139,8 @@ Measure median_frequency() {
         .ucum = "Hz",
         .family = "spectrum",
         .definition =
-            "The frequency that halves the power of the cleaned trace between 20 and 450 Hz over the hold (from 1 s, "
-            "or a third of the work window, after the contract cue up to the relax cue; as of the hold mean). Power by Welch's method: "
+            "The frequency that halves the power of the cleaned trace between 20 and 450 Hz over the hold (as "
+            "of the hold mean). Power by Welch's method: "
             "Hann windows of 0.5 s, half overlap, linear inside a bin.",
         .edges =
             "Null for exported envelopes, where less than 70 % of the hold or no 0.5 s in a row is valid signal, or "

@@ -30,8 +30,6 @@ HoldLine line_of_hold(const CycleView& view) {
     const Window& window = view.of_hold;
     if (!window.reason.empty()) return {{}, 0.0, window.reason};
     if (view.hold.length_s() < kShortestHold_s) return {{}, 0.0, "the hold is shorter than 2 s"};
-    if (view.cycle.onset && view.cycle.onset->time_s > view.hold.begin_s)
-        return {{}, 0.0, "the contraction began within the hold, so that its rise would be read as a change of the hold"};
     const auto line = line_through(view.envelope, view.hold);
     if (!line || line->n < 3) return {{}, 0.0, "too few samples in the hold"};
     return {*line, window.valid_s, {}};
@@ -76,11 +74,11 @@ Measure fade() {
                 "through the envelope, divided by the line's value at the start of the hold. Negative where the "
                 "activity fades.",
             .edges =
-                "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, the contraction was missed or began "
-                "within the hold, the line does not start above 0, would end below it (as where a hold was let go early) or more "
+                "Null where the hold (as of the hold mean) is shorter than 2 s, as where it was begun late or let go early, less than 70 % of "
+                "it is valid signal, the contraction was missed, the line does not start above 0, would end below it or more "
                 "than doubles. Standard error by the delta method from the density mean^2 / (4 B) of the "
                 "envelope's noise: about 100 sqrt(3 / (B T)) percent where nothing fades. A rise that lasts longer "
-                "than 1 s hides a fade.",
+                "than 1 s hides a fade, and a fall that does reads as one.",
             .source = "descriptive; error: our derivation, checked by simulation",
             .needs_contraction = true,
             .compute = fade_of};
@@ -96,8 +94,8 @@ Measure steadiness() {
                 "SD (n - 2) of the envelope about its least-squares line over the hold, in percent of the mean of "
                 "the envelope there.",
             .edges =
-                "Null where the hold is shorter than 2 s, less than 70 % of it is valid signal, or the contraction was "
-                "missed or began within the hold. A perfectly even contraction does not read 0: the randomness of the signal alone gives about 100 / (2 sqrt(B "
+                "Null where the hold (as of the hold mean) is shorter than 2 s, less than 70 % of it is valid signal, or the contraction was "
+                "missed. A perfectly even contraction does not read 0: the randomness of the signal alone gives about 100 / (2 sqrt(B "
                 "W)), some 11 to 15 % for a 100-ms RMS. Standard error: value times sqrt((W + 1/B) / (3 T)), W the "
                 "envelope's window, T the valid time; none for exported and rectified envelopes, whose smoothing is "
                 "not known.",

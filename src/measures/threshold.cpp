@@ -60,12 +60,12 @@ Measure above_threshold() {
             .ucum = "%",
             .family = "threshold",
             .definition =
-                "Share of the valid time from the contract cue up to the relax cue in which the envelope is at or "
+                "Share of the valid time of the work window (as of the work mean) in which the envelope is at or "
                 "above the plan's threshold: a number of microvolts, or a percent of a stated reference or of the "
                 "session's own best second.",
             .edges =
                 "Null where the plan sets no threshold, its reference is unknown, or less than 70 % of the window is "
-                "valid signal. The reaction time counts as below. No standard error: it depends on how near the "
+                "valid signal. The reaction time counts as below, but for rapid contractions. No standard error: it depends on how near the "
                 "threshold the person holds; at the threshold itself the envelope is above it half of the time by "
                 "chance.",
             .source = "common practice, no source",
@@ -79,8 +79,8 @@ Measure reached_threshold() {
             .ucum = "1",
             .family = "threshold",
             .definition =
-                "Whether the mean of the envelope over any 0.5 s (a quarter of the work window where that is less) from the contract "
-                "cue up to the relax cue is at or above the plan's threshold.",
+                "Whether the mean of the envelope over any 0.5 s (a quarter of the work window where that is less) of the work window (as of "
+                "the work mean) is at or above the plan's threshold.",
             .edges =
                 "Null as the time above threshold, and where masked samples could hide the moment. Of a level "
                 "just under the threshold it is reached by chance now and then, more easily in long holds.",

@@ -48,7 +48,7 @@ Estimate reaction_of(const CycleView& view) {
         return Estimate::none(view.cycle.onset_reason.empty() ? "onset not detectable" : view.cycle.onset_reason);
     }
     const EventTime& onset = *view.cycle.onset;
-    Estimate reaction = Estimate::of(to_step(view, onset.time_s - view.work.begin_s));
+    Estimate reaction = Estimate::of(to_step(view, onset.time_s - view.cycle.work.begin_s));
     if (onset.corrected) return reaction;
     // A time on a grid is off by up to half a step: SD step / sqrt(12).
     reaction.error = exported(view) ? std::max(onset.error_s, step_s(view) / std::sqrt(12.0)) : onset.error_s;
@@ -67,17 +67,19 @@ std::size_t first_sample(const CycleView& view, const Window& window, const std:
 
 Estimate time_to_hold_of(const CycleView& view) {
     if (begun_before(view)) return Estimate::none(kBegunBefore);
-    if (let_go_by(view, view.hold.begin_s + kHeldShare * view.hold.length_s())) return Estimate::none("let go too early for a hold level");
+    const TimeSpan asked = view.cycle.work;
+    const double lead_s = margin_s(asked);
+    if (let_go_by(view, asked.begin_s + lead_s + kHeldShare * (asked.length_s() - lead_s))) return Estimate::none("let go too early for a hold level");
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
-    const Window& window = view.of_work;
+    const Window window = window_of(view.envelope, {asked.begin_s, std::max(asked.end_s, view.work.end_s)});
     if (!window.reason.empty()) return Estimate::none(window.reason);
     const double level = levels.at(0.9);
     const Lasting held = first_lasting(view.envelope.uv, first_sample(view, window, view.cycle.onset), window.samples.end,
                                        samples_for(view, kHeldFor_s), [&](float e) { return e >= level; });
     if (held.hidden) return Estimate::none(kHidden);
     if (!held.at) return Estimate::none("the hold level was not kept for 0.1 s");
-    return Estimate::of(from_cue(view, time_of(*held.at, view.envelope.rate) - view.work.begin_s));
+    return Estimate::of(from_cue(view, time_of(*held.at, view.envelope.rate) - asked.begin_s));
 }
 
 // Whether it was there already at the sample before; masked or missing samples do not say that it was not.
@@ -92,10 +94,10 @@ double above_rest_uv(const CycleView& view, const Levels& levels) {
 }
 
 Estimate release_of(const CycleView& view) {
-    if (let_go_by(view, view.work.end_s)) return Estimate::none(kLetGoBefore);
+    if (let_go_by(view, view.cycle.work.end_s)) return Estimate::none(kLetGoBefore);
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
-    const TimeSpan rest{view.work.end_s, view.rest.end_s};
+    const TimeSpan rest = view.cycle.rest;
     if (rest.length_s() <= 0.0) return Estimate::none("no rest follows the contraction");
     const Window window = window_of(view.envelope, rest);
     if (!window.reason.empty()) return Estimate::none(window.reason);
@@ -112,7 +114,7 @@ Estimate release_of(const CycleView& view) {
     if (end_s - time_s < kRestThatMustRemain_s - 1e-9) {
         return Estimate::none("less than 0.5 s of rest remains after the release");
     }
-    return Estimate::of(from_cue(view, time_s - view.work.end_s));
+    return Estimate::of(from_cue(view, time_s - view.cycle.work.end_s));
 }
 
 }  // namespace

@@ -279,7 +279,7 @@ TEST_CASE("a key that is missing is refused, but for measures and keys that were
 
 TEST_CASE("numbers by other definitions are refused and those of another program version keep its name") {
     CHECK_EQ(refusal_at("/tool/measures_version", "0"),
-             "unsupported r.json:/tool/measures_version: numbers by other definitions: saw measures 0, expected 7\n"
+             "unsupported r.json:/tool/measures_version: numbers by other definitions: saw measures 0, expected 8\n"
              "hint: score the recording again with this version");
     CHECK_NE(refusal_at("/tool/measures_version", nullptr).find("/tool/measures_version"), std::string::npos);
     Json json = parsed(test::made_up_session());

@@ -137,15 +137,13 @@ TEST_CASE("lines that start at nothing give no fade and a hold of nothing no uns
     add_cycle(growing, made_cycle(10, 17, 30));
     CHECK(growing.value("fade_pct").reason == "the activity more than doubles over the hold: that is a rise, and no hold that could fade");
     CHECK(growing.value("steadiness_cv_pct").value);
-    // Begun half a second into the hold, known by its onset.
+    // Begun half a second into the hold: known by its onset, the hold begins later and does not grow.
     MadeSession late = made_session(100, 30, [](double t) { return t >= 11.5 && t < 20 ? 20.0 : 2.0; });
     add_cycle(late, made_cycle(10, 20, 30));
-    CHECK(late.value("fade_pct").value);
+    CHECK(*late.value("fade_pct").value > 10.0);
+    CHECK(*late.value("steadiness_cv_pct").value > 10.0);
     late.cycles.cycles[0].onset = EventTime{.time_s = 11.5};
-    for (const char* key : {"fade_pct", "steadiness_cv_pct"})
-        CHECK(late.value(key).reason == "the contraction began within the hold, so that its rise would be read as a change of the hold");
-    late.cycles.cycles[0].onset->time_s = 10.9;
-    CHECK(late.value("fade_pct").value);
+    for (const char* key : {"fade_pct", "steadiness_cv_pct"}) CHECK(*late.value(key).value == doctest::Approx(0.0).epsilon(1e-4));
     // One sample a second: a hold of 2 s has 2.
     MadeSession coarse = boxes(1, 2.0, 20.0, {made_cycle(10, 13, 30)});
     CHECK(coarse.value("fade_pct").reason == "too few samples in the hold");

@@ -201,7 +201,7 @@ TEST_CASE("nothing is held before an onset set by hand and nothing released befo
     const double held_s = *made.value("time_to_hold_s").value, released_s = *made.value("release_s").value;
     made.cycles.cycles[0].onset = event(cycle.work.begin_s + held_s + 0.5, 0.0);
     made.cycles.cycles[0].offset = event(cycle.work.end_s + released_s + 0.5, 0.0);
-    CHECK(*made.value("time_to_hold_s").value == doctest::Approx(held_s));  // found, not set
+    CHECK(*made.value("time_to_hold_s").value == doctest::Approx(held_s).epsilon(0.005));  // found, not set; H is of a later hold
     made.cycles.cycles[0].onset->corrected = made.cycles.cycles[0].offset->corrected = true;
     CHECK(*made.value("time_to_hold_s").value == doctest::Approx(held_s + 0.5).epsilon(0.005));
     CHECK(*made.value("release_s").value == doctest::Approx(released_s + 0.5).epsilon(0.005));

@@ -35,8 +35,8 @@ struct CycleView {
     bool cues_in_step = true;  // false: contractions do not follow them, so they tell neither work nor rest nor a time
     double lead_s = 0.0;
     double settle_s = 0.0;
-    TimeSpan work{};         // [w0, w1)
-    TimeSpan hold{};         // [w0 + lead, w1); [w0 + lead, w1 - lead) where the window is the contraction itself, its fall in it
+    TimeSpan work{};         // [w0, w1); of a rapid contraction as long, but from its onset on, where that was found
+    TimeSpan hold{};         // work without the first lead after the onset and the last lead before the offset; empty if begun too late
     TimeSpan rest{};         // [w1 + settle, w2)
     Window of_work{}, of_hold{}, of_rest{};  // the envelope in those
     TimeSpan rest_before{};  // where the rest level was taken; empty if nowhere
