@@ -62,8 +62,9 @@ std::string not_let_go(const SessionScore& score, const Share& released, const T
 }
 
 bool let_go_before(const SessionScore& score, const TargetOutcome& outcome) {
-    return !outcome.value && outcome.target.measure == "release_s" &&
-           usual_reason(score, score.summary_kind, *measure_index("release_s")) == kLetGoBefore;
+    if (outcome.value || outcome.target.measure != "release_s") return false;
+    const auto reasons = reasons_of(score, score.summary_kind, *measure_index("release_s"));
+    return !reasons.empty() && reasons.front().reason == kLetGoBefore;
 }
 
 // What is told of a goal only by number.

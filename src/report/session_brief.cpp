@@ -188,7 +188,7 @@ Answer what_did_it_do(const SessionScore& score) {
     const Told told = told_of(score);
     if (!was_measured(told.measures)) {
         const auto first = measure_index("work_mean_uv");
-        const std::string why = score.done > 0 ? usual_reason(score, score.summary_kind, *first) : "";
+        const std::string why = score.done > 0 ? reasons_text(score, score.summary_kind, *first) : "";
         if (!why.empty()) answer.text = fmt::format(words::kNothingGiven, why);
         return answer;
     }
@@ -314,7 +314,7 @@ bool any_not_ended(const SessionScore& score) {
 
 std::vector<Cell> brief_row(const SessionScore& score, const Told& told, std::size_t measure, ReasonNotes& reasons) {
     const Summary& summary = told.measures[measure];
-    Cell mean = summary.mean ? mean_cell(summary, measure) : reasons.dash(usual_reason(score, told.kind, measure));
+    Cell mean = summary.mean ? mean_cell(summary, measure) : reasons.dash(reasons_text(score, told.kind, measure));
     if (summary.mean && measure == *measure_index("endurance_s") && any_not_ended(score)) mean.note = reasons.about("", words::kLowerLimit).note;
     return {{row_title(measure), 0, std::string(measure_list()[measure].key)}, mean};
 }
@@ -322,7 +322,7 @@ std::vector<Cell> brief_row(const SessionScore& score, const Told& told, std::si
 // Where some of the contractions have no value the number tells why; where none has, its dash did.
 Cell count_cell(const SessionScore& score, const Told& told, std::size_t measure, ReasonNotes& reasons) {
     const std::size_t n = told.measures[measure].n;
-    return reasons.about(std::to_string(n), n > 0 && n < told.done ? usual_reason(score, told.kind, measure) : "");
+    return reasons.about(std::to_string(n), n > 0 && n < told.done ? reasons_text(score, told.kind, measure) : "");
 }
 
 void add_spread(ReportTable& table, const SessionScore& score, const Told& told, const std::vector<std::size_t>& measures,

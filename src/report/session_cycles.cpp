@@ -53,7 +53,7 @@ std::vector<Cell> step_row(const SessionScore& score, const StepScore& step, Rea
     for (const std::size_t measure : step_measures()) {
         const Summary& summary = step.measures[measure];
         row.push_back(summary.mean ? mean_cell(summary, measure)
-                                   : reasons.dash(score.quality.usable ? usual_reason(score, step.kind, measure)
+                                   : reasons.dash(score.quality.usable ? reasons_text(score, step.kind, measure)
                                                                        : words::kRejected));
     }
     return row;

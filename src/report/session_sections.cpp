@@ -174,20 +174,27 @@ Cell ReasonNotes::about(std::string text, const std::string& reason) {
     return {std::move(text), static_cast<std::size_t>(place - notes_.begin()) + 1, {}};
 }
 
-std::string usual_reason(const SessionScore& score, StepKind kind, std::size_t measure) {
-    std::vector<std::pair<std::string, int>> counts;
+std::vector<ReasonCount> reasons_of(const SessionScore& score, StepKind kind, std::size_t measure) {
+    std::vector<ReasonCount> counts;
     for (const ScoredCycle& scored : score.cycles) {
         const bool counts_here = scored.cycle.kind == kind && scored.cycle.status == CycleStatus::done;
         if (!counts_here || scored.values[measure]) continue;
         const std::string& reason = scored.values[measure].reason;
         auto place =
-            std::find_if(counts.begin(), counts.end(), [&](const auto& count) { return count.first == reason; });
+            std::find_if(counts.begin(), counts.end(), [&](const ReasonCount& count) { return count.reason == reason; });
         if (place == counts.end()) place = counts.insert(counts.end(), {reason, 0});
-        ++place->second;
+        ++place->times;
     }
-    const auto most = std::max_element(counts.begin(), counts.end(),
-                                       [](const auto& a, const auto& b) { return a.second < b.second; });
-    return most == counts.end() ? "" : most->first;
+    std::stable_sort(counts.begin(), counts.end(), [](const ReasonCount& a, const ReasonCount& b) { return a.times > b.times; });
+    return counts;
+}
+
+std::string reasons_text(const SessionScore& score, StepKind kind, std::size_t measure) {
+    const std::vector<ReasonCount> counts = reasons_of(score, kind, measure);
+    if (counts.size() == 1) return counts.front().reason;
+    std::string text;
+    for (const ReasonCount& count : counts) text += fmt::format("{}{} × {}", text.empty() ? "" : "; ", count.times, count.reason);
+    return text;
 }
 
 }  // namespace tracehold

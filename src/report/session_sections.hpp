@@ -78,7 +78,7 @@ struct LetGoEarly {
 LetGoEarly holds_let_go_early(const SessionScore& score);
 
 // The mean fade of the holds where it is clearly more than the fifth that the rules of a course ask about. Empty too where holds were
-// mostly let go before the cue or end with what the trace shows of them: letting go is then part of the hold and reads as fading.
+// mostly let go before the cue, which is asked about instead, or end with what the trace shows of them: a slow end would read as fading.
 std::optional<double> clear_fade_pct(const SessionScore& score);
 
 // Activity of the first and of the last hold by the line through all of them, where it clearly fell on the way (limits in
@@ -102,7 +102,13 @@ private:
     std::vector<std::string>& notes_;
 };
 
-// Why most done contractions of a kind lack this measure; of equals the first.
-std::string usual_reason(const SessionScore& score, StepKind kind, std::size_t measure);
+// Why done contractions of a kind lack this measure: the most frequent reason first, of equals the one met first.
+struct ReasonCount {
+    std::string reason;
+    std::size_t times = 0;
+};
+std::vector<ReasonCount> reasons_of(const SessionScore& score, StepKind kind, std::size_t measure);
+// All of them: "2 × not released in the rest; 1 × masked samples hide the moment"; a single one without its number.
+std::string reasons_text(const SessionScore& score, StepKind kind, std::size_t measure);
 
 }  // namespace tracehold

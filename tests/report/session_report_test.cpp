@@ -137,6 +137,10 @@ TEST_CASE("a mean of fewer contractions than were done says why the others have 
     SessionScore score = test::made_up_session();
     CHECK(says(text_of(score), "4²"));  // of five holds one was not released
     CHECK(says(text_of(score), "¹ not released in the rest"));
+    const std::size_t release = *measure_index("release_s");
+    score.measures[release].n = 2;
+    for (const std::size_t cycle : {0u, 1u}) score.cycles[cycle].values[release] = Estimate::none("rest scatters by too much of the lift");
+    CHECK(says(text_of(score), "2 × rest scatters by too much of the lift; 1 × not released in the rest"));
 }
 
 TEST_CASE("cautions of the electrode and of the reference are something to ask about") {
