@@ -52,13 +52,17 @@ const GoalSentences* sentences_for(const TargetOutcome& outcome) {
     return nullptr;
 }
 
-// Those that were never let go have no time to count: how many were timed stands beside their mean.
+// Those that were never let go have no time to count: how many were timed stands beside their mean. The mean is over one kind,
+// so it is told only where those that were never let go are of that kind too.
 std::string not_let_go(const SessionScore& score, const Share& released, const TargetOutcome& outcome, Language language) {
     const std::string goal = seconds_words(*outcome.target.below, language);
-    const std::size_t timed = score.measures[*measure_index("release_s")].n, late = released.of - released.count;
-    if (!outcome.value || timed < 2) return say<Say::let_go_late>(language, late, released.of, goal);
+    const std::size_t release = *measure_index("release_s");
+    const std::size_t timed = score.measures[release].n, late = released.of - released.count;
+    std::size_t late_of_kind = 0;
+    for (const ReasonCount& count : reasons_of(score, score.summary_kind, release)) late_of_kind += count.reason == kNotReleased ? count.times : 0;
+    if (!outcome.value || timed < 2 || late_of_kind < late) return say<Say::let_go_late>(language, late, released.of, goal);
     const std::string mean = seconds_text(*outcome.value.value, *outcome.target.below, language);
-    return say<Say::let_go_late_timed>(language, late, released.of, timed, mean, goal);
+    return say<Say::let_go_late_timed>(language, late, timed + late, timed, mean, goal);
 }
 
 bool let_go_before(const SessionScore& score, const TargetOutcome& outcome) {

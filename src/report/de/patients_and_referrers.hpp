@@ -176,8 +176,8 @@ inline constexpr Catalogue kWordsDe = {{
      "Sie haben in etwa {0} losgelassen. Ihr Ziel ist weniger als {1}. Ob Sie es erreicht haben, ist "
      "nicht sicher."},
     {Say::let_go_late,
-     "Lassen Sie beim Signal gleich los. Nach {0} von {1} Anspannungen hatte der Muskel am Ende der Pause noch "
-     "nicht losgelassen. Ihr Ziel ist weniger als {2}."},
+     "Lassen Sie beim Signal gleich los. Nach {0} von {1} Anspannungen, die wir lesen konnten, hatte der Muskel am Ende der "
+     "Pause noch nicht losgelassen. Ihr Ziel ist weniger als {2}."},
     {Say::let_go_late_timed,
      "Lassen Sie beim Signal gleich los. Bei {2} Anspannungen, die wir messen konnten, dauerte es etwa {3}. "
      "Nach {0} von {1} Anspannungen hatte der Muskel am Ende der Pause noch nicht losgelassen. Ihr Ziel ist weniger "

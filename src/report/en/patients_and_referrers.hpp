@@ -161,8 +161,8 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::let_go_unsure,
      "You let go in about {0}. Your goal is less than {1}. We cannot tell for sure if you met it."},
     {Say::let_go_late,
-     "Let go as soon as you are told to. After {0} of {1} squeezes, the muscle had not let go when the rest was "
-     "over. Your goal is less than {2}."},
+     "Let go as soon as you are told to. After {0} of {1} squeezes that we could read, the muscle had not let go when the rest "
+     "was over. Your goal is less than {2}."},
     {Say::let_go_late_timed,
      "Let go as soon as you are told to. It took about {3} in the {2} squeezes that we could time. After {0} "
      "of {1} squeezes, the muscle had not let go when the rest was over. Your goal is less than {4}."},

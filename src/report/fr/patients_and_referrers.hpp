@@ -178,8 +178,8 @@ inline constexpr Catalogue kWordsFr = {{
      "Vous avez mis environ {0} à relâcher. Votre objectif : moins de {1}. Nous ne savons pas si vous y "
      "êtes."},
     {Say::let_go_late,
-     "Relâchez dès qu'on vous le dit. Après {0} des {1} contractions, le muscle n'avait pas relâché à la fin du "
-     "repos. Votre objectif : moins de {2}."},
+     "Relâchez dès qu'on vous le dit. Après {0} des {1} contractions que nous avons pu lire, le muscle n'avait pas relâché à la "
+     "fin du repos. Votre objectif : moins de {2}."},
     {Say::let_go_late_timed,
      "Relâchez dès qu'on vous le dit. Pour les {2} contractions que nous avons pu mesurer, vous avez mis environ {3}. "
      "Après {0} des {1} contractions, le muscle n'avait pas relâché à la fin du repos. Votre objectif : moins de {4}."},
