@@ -13,8 +13,8 @@
 namespace tracehold {
 namespace {
 
-// A hold that ends this long before the cue still counts as kept. Our choice: about the time in which a cue is
-// foreseen; smaller, and the error of an offset would decide.
+// Where it is not certain that a hold was let go before its cue, one that ends this long before still counts as kept. Our choice:
+// about the time in which a cue is foreseen; smaller, and the error of an offset would decide.
 constexpr double kForeseen_s = 0.5;
 constexpr double kFaded_pct = -50.0;  // our choice, as for endurance
 
@@ -32,7 +32,9 @@ void add_kept(HeldOfLength& group, const ScoredCycle& scored) {
     const Cycle& cycle = scored.cycle;
     if (!cycle.offset) return;
     ++group.kept.of;
-    if (cycle.offset->time_s < cycle.work.end_s - kForeseen_s) return;
+    const Estimate* release = value_of(scored, "release_s");
+    const bool before = release != nullptr && release->reason == kLetGoBefore;
+    if (before || cycle.offset->time_s < cycle.work.end_s - kForeseen_s) return;
     ++group.kept.count;
     const Estimate* fade = value_of(scored, "fade_pct");
     group.faded += fade != nullptr && fade->value.value_or(0.0) < kFaded_pct ? 1 : 0;

@@ -393,6 +393,14 @@ TEST_CASE("a time to let go is not praised where a squeeze was never released") 
     CHECK_FALSE(holds(page(score), "that we could time"));
 }
 
+TEST_CASE("a hold that was let go before its cue for certain was not held until the signal") {
+    SessionScore score = glad_session();
+    score.cycles[0].values[*measure_index("release_s")] = Estimate::none(kLetGoBefore);  // as the clinician's page counts it
+    const std::string text = page(score);
+    CHECK(holds(text, "Of 5 squeezes of 8 seconds that we could read, you held 4 until the signal to let go."));
+    CHECK(holds(text, "Try to keep on until you are told to let go."));
+}
+
 // By all that is known: the targets that there are, the time it took, and what the rest reads beside the work.
 TEST_CASE("the muscle came to rest is said only where nothing on the page speaks against it") {
     const auto says_rest = [](const SessionScore& score) { return holds(page(score), "came to rest"); };
