@@ -203,6 +203,9 @@ TEST_CASE("a correction that cannot be meant is refused") {
     CHECK(refusal({correction(Action::move_onset, std::nullopt, 12.0)}).find("saw no number") != std::string::npos);
     CHECK(refusal({correction(Action::move_onset, 1, 60.5)}) ==
           "move_onset of cycle 1: the time is outside the recording: saw 60.5 s, expected from 0 to 60.0 s");
+    CHECK(refusal({correction(Action::add_cycle, std::nullopt, 0.0, 3.0)}) == "accepted");
+    CHECK(refusal({correction(Action::add_cycle, std::nullopt, 0.5, 3.0)}) == "accepted");
+    CHECK(refusal({correction(Action::add_cycle, std::nullopt, 57.0, 60.0)}) == "accepted");
     CHECK(refusal({correction(Action::move_contract_cue, 1, 15.0)}) ==
           "move_contract_cue of cycle 1: the contract cue must come before the relax cue: saw 15 s and 15 s");
     CHECK(refusal({correction(Action::move_relax_cue, 1, 26.0)}) ==
