@@ -91,7 +91,8 @@ Measure work_mean() {
             "read 2 % too low and more; nothing but times is then given of the contraction. Standard error: the envelope's root mean "
             "square over the window, divided by 2 sqrt(B T), B the equivalent bandwidth of the cleaned trace there "
             "and T the valid time; at a constant level this is value / (2 sqrt(B T)). It covers the randomness of "
-            "the signal, not how differently a person contracts from time to time. An RMS over a short window reads "
+            "the signal, not how differently a person contracts from time to time. None of exported amplitudes where the hold holds too few of "
+            "them to tell how they scatter. An RMS over a short window reads "
             "lower than that over a long one, by a share of 1 / (8 B W), W the envelope's window: under 1 % at 100 "
             "ms, the same at work and at rest with one spectrum; it is part of the definition and not corrected.",
         .source = kDescriptive,

@@ -72,6 +72,7 @@ Estimate median_frequency_in(const PowerSpectrum& spectrum) {
 Estimate median_frequency_of(const CycleView& view) {
     const std::string why = refusal(view, view.hold);
     if (!why.empty()) return Estimate::none(why);
+    if (view.hold.length_s() < kSegment_s) return Estimate::none("the hold is shorter than 0.5 s");
     return median_frequency_in(welch_spectrum(trace_in(view.clean, view.hold), view.clean.rate, segment_samples(view.clean)));
 }
 

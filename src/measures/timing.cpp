@@ -19,7 +19,6 @@ constexpr double kHeldFor_s = 0.1;      // definition
 constexpr double kReleasedFor_s = 0.2;  // definition
 constexpr double kRestThatMustRemain_s =
     0.5;  // definition: a fall at the very end of a rest may be the next contraction's dip
-constexpr double kHeldShare = 0.75;  // our choice: of the hold, so that its median is a level that was held
 // Our choices. Of simulated contractions at 6 dB a tenth of the lift alone reads 0.35 s late in the mean, this within 0.05 s.
 constexpr double kRestScatters = 2.0;  // SDs
 constexpr double kMostOfLift = 0.5;
@@ -55,8 +54,11 @@ Estimate reaction_of(const CycleView& view) {
     return reaction;
 }
 
-// Of the letting go, for certain: the whole of its interval.
-bool let_go_by(const CycleView& view, double time_s) { return view.cycle.offset && view.cycle.offset->high_s < time_s; }
+// For certain: the whole interval of the offset lies before the cue.
+bool let_go_before(const CycleView& view) { return view.cycle.offset && view.cycle.offset->high_s < view.cycle.work.end_s; }
+
+// At the cue to relax there is nothing yet to let go of.
+bool begun_after(const CycleView& view) { return view.cycle.onset && view.cycle.onset->time_s >= view.cycle.work.end_s; }
 
 // What a clinician set by hand goes before what the envelope shows: nothing is held before its onset, or released before its offset.
 std::size_t first_sample(const CycleView& view, const Window& window, const std::optional<EventTime>& event) {
@@ -68,8 +70,6 @@ std::size_t first_sample(const CycleView& view, const Window& window, const std:
 Estimate time_to_hold_of(const CycleView& view) {
     if (begun_before(view)) return Estimate::none(kBegunBefore);
     const TimeSpan asked = view.cycle.work;
-    const double lead_s = margin_s(asked);
-    if (let_go_by(view, asked.begin_s + lead_s + kHeldShare * (asked.length_s() - lead_s))) return Estimate::none("let go too early for a hold level");
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
     const Window window = window_of(view.envelope, {asked.begin_s, std::max(asked.end_s, view.work.end_s)});
@@ -94,7 +94,8 @@ double above_rest_uv(const CycleView& view, const Levels& levels) {
 }
 
 Estimate release_of(const CycleView& view) {
-    if (let_go_by(view, view.cycle.work.end_s)) return Estimate::none(kLetGoBefore);
+    if (let_go_before(view)) return Estimate::none(kLetGoBefore);
+    if (begun_after(view)) return Estimate::none(kBegunAfter);
     const Levels levels = levels_of(view);
     if (!levels.reason.empty()) return Estimate::none(levels.reason);
     const TimeSpan rest = view.cycle.rest;
@@ -154,8 +155,7 @@ Measure time_to_hold() {
             "0.1 s, less the cue; not before an onset set by hand. L0 is the rest level (median of the envelope over the rest before), "
             "H the hold level (median over the hold).",
         .edges =
-            "Null where work hardly differs from rest (H - L0 under three of its standard errors), the muscle had let go before "
-            "three quarters of the hold were over, the recording begins within it, the level was never kept, masked samples could hide the moment, the cues were estimated or are out of step, there are no cues, or "
+            "Null where work hardly differs from rest (H - L0 under three of its standard errors), the recording begins within it, the level was never kept, masked samples could hide the moment, the cues were estimated or are out of step, there are no cues, or "
             "the contraction was missed. No standard error: it depends on the shape of the rise and on single swings "
             "of the envelope, which about the level last some 0.1 s. The 0.1-s envelope and the 0.1 s of keeping it "
             "add a little. Exported envelopes: to one sample step.",
@@ -179,9 +179,11 @@ Measure release() {
             .edges =
                 "Null 'not released in the rest' if never, 'rest scatters by too much of the lift' where 2 SD are more than half of "
                 "H - L0, 'had let go before the cue' where the envelope was down there at the cue already or the "
-                "whole interval of the offset lies before it, and where less than 0.5 s of rest remains after it, work "
+                "whole interval of the offset lies before it, 'begun after the cue to relax' where the onset lies "
+                "there, and where less than 0.5 s of rest remains after it, work "
                 "hardly differs from rest (H - L0 under three of its standard errors), masked samples could hide the "
-                "moment, the cues were estimated or are out of step, there are no cues, or the contraction was missed. No standard "
+                "moment, the cues were estimated or are out of step, there are no cues, or the contraction was missed. Where letting go began "
+                "before the cue and was not over by then, only what was left of it counts, and the time is short. No standard "
                 "error: it depends on the shape of the fall and on single swings of the envelope; a slow fall to rest that scatters "
                 "much reads sooner than its tenth. Exported envelopes: to one "
                 "sample step.",

@@ -68,8 +68,9 @@ void add_endured(std::vector<Endured>& endured, const ScoredCycle& scored) {
 }
 
 bool came_to_rest(const ScoredCycle& scored) {
-    const Estimate *release = value_of(scored, "release_s"), *work = value_of(scored, "work_mean_uv"),
+    const Estimate *release = value_of(scored, "release_s"), *work = value_of(scored, "hold_mean_uv"),
                    *rest = value_of(scored, "rest_mean_uv");
+    if (work != nullptr && !*work) work = value_of(scored, "work_mean_uv");
     if (release == nullptr || !*work || !*rest) return false;
     const bool in_time = *release ? *release->value <= kLatestRelease * scored.cycle.rest.length_s() : release->reason == kLetGoBefore;
     return in_time && *work->value >= kClearlyMore * *rest->value;

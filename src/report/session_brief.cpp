@@ -251,8 +251,7 @@ void ask_of_holds(Answer& answer, const SessionScore& score) {
 void ask_of_counts(Answer& answer, const SessionScore& score) {
     if (other_muscle_in_doubt(score)) answer.details.push_back({words::kAskMuscle});
     if (may_have_stopped(score) && score.planned > 0) {
-        const std::size_t absent = not_counted(score);
-        answer.details.push_back({fmt::format(words::kAskStopped, score.planned - absent, score.planned)});
+        answer.details.push_back({fmt::format(words::kAskStopped, score.planned - unrecorded(score), score.planned)});
     }
     if (has_finding(score.quality, "cues_out_of_step") && !has_finding(score.quality, "marks_exchanged"))
         answer.details.push_back({words::kAskStep});

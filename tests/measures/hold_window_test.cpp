@@ -100,6 +100,12 @@ TEST_CASE("a rapid contraction is measured from its onset on and counted from it
     }
 }
 
+TEST_CASE("what begins after the cue to relax has not been let go before it") {
+    const MadeSession late = ramped({.work_s = 1.0, .onset_s = 1.1, .offset_s = 2.3, .ramp_s = 0.2}, StepKind::rapid);
+    CHECK(late.value("release_s").reason == "begun after the cue to relax");
+    CHECK(*late.value("hold_mean_uv").value == doctest::Approx(20.0));
+}
+
 TEST_CASE("a level that is kept does not fade whenever it began and was let go") {
     std::size_t told = 0;
     std::uint64_t seed = 300;

@@ -103,16 +103,14 @@ TEST_CASE("who lets go before the cue has no release time and who lets go with i
     }
 }
 
-TEST_CASE("an offset that lies before the relax cue for certain leaves no release, and a hold let go early no time to it") {
+TEST_CASE("an offset that lies before the relax cue for certain leaves no release but a time to the hold") {
     MadeSession made = made_session(1000, 30, [](double t) { return t >= 10 && t < 15 ? 20.0 : t >= 18.5 && t < 19 ? 5.0 : 1.0; });
     add_cycle(made, made_cycle(10, 18, 30));
     made.cycles.cycles[0].offset = event(17.0, 0.1);
     CHECK(made.value("release_s").reason == "had let go before the cue");
     CHECK(made.value("time_to_hold_s").value);
     made.cycles.cycles[0].offset = event(15.0, 0.1);
-    CHECK(made.value("time_to_hold_s").reason == "let go too early for a hold level");
-    made.cycles.cycles[0].offset = event(16.1, 0.1);  // may reach beyond three quarters of the hold
-    CHECK(made.value("time_to_hold_s").value);
+    CHECK(*made.value("time_to_hold_s").value < 0.1);  // the hold ends a second before its offset
 }
 
 TEST_CASE("a release to rest that scatters ends at two of its SDs, and is not told where those are half of the lift") {

@@ -54,7 +54,7 @@ TEST_CASE("a referrer reads after how many contractions letting go began before 
     SessionScore score = test::made_up_session();
     CHECK_FALSE(holds(referrer_page(score), "before the cue to relax"));
     for (std::size_t i : {0u, 2u}) score.cycles[i].values[*measure_index("release_s")] = Estimate::none("had let go before the cue");
-    CHECK(holds(referrer_page(score), "Release began before the cue to relax, so that no release time is given: 2 of 9 contractions done"));
+    CHECK(holds(referrer_page(score), "Had let go before the cue to relax, so that no release time is given: 2 of 9 contractions done"));
     CHECK(holds(referrer_page(score, Language::de), "2 von 9 ausgeführten Kontraktionen"));
     CHECK(holds(referrer_page(score, Language::fr), "2 contractions sur 9 faites"));
 }

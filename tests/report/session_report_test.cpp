@@ -334,7 +334,7 @@ TEST_CASE("how the holds ended and exchanged marks are asked about with what sho
     let_go_early(2);
     CHECK_FALSE(says(text_of(score), "Letting go began before"));
     let_go_early(3);
-    CHECK(says(text_of(score), "Letting go began before the cue in 3 of 5 holds: is it understood when to let go"));
+    CHECK(says(text_of(score), "The muscle had let go before the cue in 3 of 5 holds: is it understood when to let go"));
     CHECK_FALSE(says(text_of(score), "faded within the holds"));  // it is one thing
     score = test::made_up_session();
     score.quality.findings.push_back({"marks_exchanged", Severity::caution, "exchanged", {}});

@@ -64,6 +64,7 @@ struct ViewInput {
 
 // Why release_s is not given where there is nothing left to let go of at the cue to relax.
 inline constexpr const char* kLetGoBefore = "had let go before the cue";
+inline constexpr const char* kBegunAfter = "begun after the cue to relax";
 inline constexpr const char* kNotReleased = "not released in the rest";
 
 // Why nothing is counted from a cue at the very beginning of a recording that the contraction is older than.

@@ -409,7 +409,7 @@ inline constexpr Catalogue kWordsEn = {{
     {Say::mean_and_target_above, "{0}: {1} {2}; target set by the clinician: above {3} {2}"},
     {Say::target_in_doubt, ", in doubt: what was found may make it read too high or too low"},
     {Say::let_go_before,
-     "Release began before the cue to relax, so that no release time is given: {0} of {1} contractions done"},
+     "Had let go before the cue to relax, so that no release time is given: {0} of {1} contractions done"},
     {Say::faded_within, "Activity faded within the holds, by {0} % in the mean"},
     {Say::fell_over, "Activity fell over the session, by about {0} %"},
     {Say::moved, "Shown in {0} of {1} tested measures."},

@@ -78,7 +78,7 @@ inline constexpr char kAskPlan[] = "Which plan was trained? The marks in the rec
 inline constexpr char kAskExchanged[] =
     "Are the marks to contract and to relax exchanged, or did contractions come late? What shows it is named above.";
 inline constexpr char kAskEarly[] =
-    "Letting go began before the cue in {} of {}: is it understood when to let go, and does the length of the hold suit this person today?";
+    "The muscle had let go before the cue in {} of {}: is it understood when to let go, and does the length of the hold suit this person today?";
 inline constexpr char kAskFading[] =
     "Activity faded within the holds, by {} % in the mean: do the length of the hold and of the rest suit this person today, and did the "
     "electrode stay in its place?";

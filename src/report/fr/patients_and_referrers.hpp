@@ -442,7 +442,7 @@ inline constexpr Catalogue kWordsFr = {{
     {Say::mean_and_target_above, "{0} : {1} {2} ; objectif fixé par le clinicien : plus de {3} {2}"},
     {Say::target_in_doubt, ", incertain : ce qui a été trouvé peut rendre la valeur trop haute ou trop basse"},
     {Say::let_go_before,
-     "Relâchement commencé avant la consigne, donc sans temps de relâchement : {0} contractions sur {1} faites"},
+     "Relâchement terminé avant la consigne, donc sans temps de relâchement : {0} contractions sur {1} faites"},
     {Say::faded_within, "L'activité a diminué pendant le maintien, de {0} % en moyenne"},
     {Say::fell_over, "L'activité a diminué au cours de la séance, d'environ {0} %"},
     {Say::moved, "Montré pour {0} des {1} mesures testées."},
