@@ -9,7 +9,13 @@ namespace tracehold {
 
 namespace {
 constexpr double kFewestPlanned = 3.0;  // our choice: of fewer a share is a rounding
-constexpr long kLeast_days = 7;         // our choice: a dose is of a week
+constexpr long kLeastDays = 7;          // our choice: a dose is of a week
+
+long counted_days(const Adherence& seen) {
+    if (seen.counted.empty()) return trained_days(seen).days();
+    return std::transform_reduce(seen.counted.begin(), seen.counted.end(), 0L, std::plus<>(),
+                                 [](const CountedDays& days) { return static_cast<long>((days.to - days.from).count()) + 1; });
+}
 }
 
 TrainedDays trained_days(const Adherence& seen) {
@@ -40,7 +46,7 @@ std::size_t weeks_of_training(const Adherence& seen) {
 
 bool held_against_dose(const Adherence& seen) {
     return seen.planned_sessions && *seen.planned_sessions >= kFewestPlanned &&
-           (seen.weeks.size() > 2 || trained_days(seen).days() >= kLeast_days);
+           (seen.weeks.size() > 2 || counted_days(seen) >= kLeastDays);
 }
 
 std::size_t wholly_due(double planned) {
