@@ -81,7 +81,7 @@ ExitStatus audit_command(const Options& options) {
     settings.today = today(options.quiet);
     const ChartPerson chart = [&](std::span<const SessionScore> scores, const CountedWeeks& weeks) {
         return chart_course(
-            scores, {.rules = std::vector<Rule>{}, .today = settings.today, .count_until = weeks.until, .before = weeks.before});
+            scores, {.rules = std::vector<Rule>{}, .today = settings.today, .count_until = weeks.until, .count_from = weeks.from, .before = weeks.before});
     };
     const Audit audit = hide(audit_service(taken.tally, settings, chart), identity);
     taken.files.sessions = companions.sessions_sha256;

@@ -205,7 +205,7 @@ PersonFigures figures_of(const std::string& person, std::vector<SessionRecord> r
     if (anonymous > 0) figures.left_out["anonymous"] = anonymous;
     if (person.empty() && !records.empty()) figures.left_out["no_person"] = records.size();
     if (person.empty()) return figures;
-    CountedWeeks weeks{basis.end, {}};
+    CountedWeeks weeks{.until = basis.end, .from = settings.from, .before = {}};
     for (const SessionRecord& record : records) {
         if (before_period(record, settings)) weeks.before.push_back(basis.tally.score_of(record));
     }

@@ -125,6 +125,7 @@ void set_ends(PlanWeeks& weeks) {
     const sys_days first = day_of(*weeks.sessions.front()), own = alike == named ? first : day_of(**alike);
     weeks.surely_to = own > first + length ? own + length : first + length;
     if (weekly_sessions(latest->plan->dose)) weeks.maybe_to = own + length;
+    if (weeks.maybe_to != sys_days::max() && day_of(*weeks.sessions.back()) > weeks.surely_to) weeks.surely_to = weeks.maybe_to;
 }
 
 // In: the sessions before those of the course, and these, each in order of time. after: those of them that are of no weeks.
@@ -239,10 +240,10 @@ std::optional<PrescribedWeeks> prescribed_weeks(const PlanWeeks& latest, const s
     return weeks;
 }
 
-// From the first session to the last, or to the last day of the weeks where a later session shows that they are over, or as far as
+// From the first session, or the start, to the last, or to the last day of the weeks where a later session shows that they are over, or as far as
 // they count.
-CountedDays period_of(const PlanWeeks& weeks, sys_days first, const PrescribedWeeks* latest) {
-    CountedDays period{std::max(first, day_of(*weeks.sessions.front())), day_of(*weeks.sessions.back())};
+CountedDays period_of(const PlanWeeks& weeks, sys_days start, const PrescribedWeeks* latest) {
+    CountedDays period{std::max(start, day_of(*weeks.sessions.front())), day_of(*weeks.sessions.back())};
     if (weeks.outlived) period.to = std::max(period.to, weeks.surely_to);
     if (latest != nullptr && latest->counted_on) period.to = std::max(period.to, latest->counted_to);
     return period;
@@ -256,9 +257,9 @@ std::vector<const SessionScore*> earlier_training(const AdmittedSessions& before
     return training;
 }
 
-std::vector<CourseWeek> weeks_of(const std::vector<const SessionScore*>& training, sys_days to, const std::set<const SessionScore*>& after) {
+std::vector<CourseWeek> weeks_of(const std::vector<const SessionScore*>& training, sys_days from, sys_days to, const std::set<const SessionScore*>& after) {
     std::vector<CourseWeek> weeks;
-    for (sys_days monday = monday_of(day_of(*training.front())); monday <= to; monday += std::chrono::days{7}) {
+    for (sys_days monday = monday_of(from); monday <= to; monday += std::chrono::days{7}) {
         CourseWeek& week = weeks.emplace_back(empty_week(monday));
         week.planned_sessions = week.planned_contractions = 0.0;
         for (const SessionScore* score : training) {
@@ -310,16 +311,19 @@ Adherence follow_dose(const AdmittedSessions& sessions, const CourseSettings& se
     std::set<const SessionScore*> after;
     const std::vector<PlanWeeks> plans = weeks_of_plans(all, after);
     adherence.prescribed = prescribed_weeks(plans.back(), training, sessions, settings);
-    sys_days to = day_of(*training.back());
+    const sys_days start = std::min(first, settings.count_from.value_or(first));
+    sys_days from = first, to = day_of(*training.back());
     std::vector<const PlanWeeks*> counted;
     for (const PlanWeeks& plan : plans) {
-        if (day_of(*plan.sessions.back()) < first) continue;
         const bool latest = &plan == &plans.back() && adherence.prescribed;
+        const CountedDays period = period_of(plan, start, latest ? &*adherence.prescribed : nullptr);
+        if (period.to < period.from) continue;
         counted.push_back(&plan);
-        adherence.counted.push_back(period_of(plan, first, latest ? &*adherence.prescribed : nullptr));
-        to = std::max(to, adherence.counted.back().to);
+        adherence.counted.push_back(period);
+        from = std::min(from, period.from);
+        to = std::max(to, period.to);
     }
-    adherence.weeks = weeks_of(training, to, after);
+    adherence.weeks = weeks_of(training, from, to, after);
     for (std::size_t i = 0; i < counted.size(); ++i) {
         FirstPart part;
         for (CourseWeek& week : adherence.weeks) {

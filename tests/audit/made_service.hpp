@@ -12,7 +12,7 @@
 namespace tracehold::test {
 
 inline Course chart_person(std::span<const SessionScore> scores, const CountedWeeks& weeks = {}) {
-    return chart_course(scores, {.rules = std::vector<Rule>{}, .count_until = weeks.until, .before = weeks.before});
+    return chart_course(scores, {.rules = std::vector<Rule>{}, .count_until = weeks.until, .count_from = weeks.from, .before = weeks.before});
 }
 
 // One hold step; twice a day on six days a week unless said otherwise.

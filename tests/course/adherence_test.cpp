@@ -377,6 +377,48 @@ TEST_CASE("weeks of a plan that began before the course end as they would with a
     CHECK(adherence_of({session(77, 8.0, plan)}, {.before = {of_1985}}).after_plan.sessions == 0);
 }
 
+
+TEST_CASE("the later end of a changed plan's weeks holds once a session lies behind the sooner one") {
+    Plan plan = plan_of({1.0, 2.0, 2.0}), changed = plan_of({1.0, 1.0, 3.0}, 10);
+    changed.sha256 = "changed";
+    std::vector<SessionScore> scores = {session(0, 8.0, plan), session(3, 8.0, plan), session(8, 8.0, changed), session(15, 8.0, changed)};
+    CHECK(adherence_of(scores).prescribed->last_day == first_day() + std::chrono::days{20});
+    scores.push_back(session(22, 8.0, changed));
+    const Adherence seen = adherence_of(scores);
+    CHECK(seen.prescribed->last_day == first_day() + std::chrono::days{28});
+    CHECK(seen.prescribed->counted_to <= seen.prescribed->last_day);
+    CHECK(seen.after_plan.sessions == 0);
+}
+
+TEST_CASE("weeks that earlier sessions began are counted from the day that is given, not from the first session after it") {
+    const Plan plan = plan_of({1.0, 2.0, 10.0});
+    const auto day = [](int n) { return first_day() + std::chrono::days{n}; };
+    const std::vector<SessionScore> before = {session(0, 8.0, plan), session(3, 8.0, plan)};
+    const std::vector<SessionScore> scores = {session(42, 8.0, plan), session(45, 8.0, plan), session(50, 8.0, plan), session(52, 8.0, plan)};
+    const Adherence seen = adherence_of(scores, {.count_until = day(55), .count_from = day(7), .before = before});
+    CHECK(seen.counted == std::vector<CountedDays>{{day(7), day(55)}});
+    CHECK(*seen.planned_sessions == doctest::Approx(14.0));
+    CHECK(seen.within_dose == 4);
+    REQUIRE(seen.weeks.size() == 7);
+    CHECK(seen.weeks.front().monday == day(7));
+    // Without earlier sessions nothing is known to be prescribed before the first.
+    CHECK(*adherence_of(scores, {.count_until = day(55), .count_from = day(7)}).planned_sessions == doctest::Approx(4.0));
+    // Weeks that end within the period without a session of it are due to their end, and their plan asks for nothing after it.
+    Plan brief = plan_of({1.0, 2.0, 2.0});
+    const Adherence late = adherence_of({session(42, 8.0, brief)}, {.count_from = day(7), .before = {session(0, 8.0, brief)}});
+    CHECK(late.counted == std::vector<CountedDays>{{day(7), day(13)}});
+    CHECK(*late.planned_sessions == doctest::Approx(2.0));
+    CHECK(late.after_plan.sessions == 1);
+}
+
+TEST_CASE("whether the time is long enough is told by the days that are counted") {
+    Plan plan = plan_of({1.0, 2.0, 2.0});
+    plan.dose.count_all_weeks = true;
+    const Adherence seen = adherence_of({session(0, 8.0, plan), session(3, 8.0, plan)}, {.today = first_day() + std::chrono::days{60}});
+    CHECK(*seen.planned_sessions == doctest::Approx(4.0));
+    CHECK(held_against_dose(seen));
+}
+
 TEST_CASE("two channels of one recording are one session") {
     SessionScore other = made_session(0);
     other.recording.channel = "EMG 2";

@@ -12,9 +12,9 @@
 
 namespace tracehold {
 
-// As CourseSettings::count_until and before: who stopped coming is to be seen.
+// As CourseSettings::count_until, count_from and before: who stopped coming is to be seen.
 struct CountedWeeks {
-    std::optional<std::chrono::sys_days> until;
+    std::optional<std::chrono::sys_days> until, from;
     std::vector<SessionScore> before;
 };
 

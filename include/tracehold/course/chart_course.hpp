@@ -20,6 +20,8 @@ struct CourseSettings {
     // Weeks after the last session count as missed up to the end of the plan's dose.weeks, but not beyond this day. Empty:
     // not beyond today, and only where the plan asks for it (dose.count_all_weeks).
     std::optional<std::chrono::sys_days> count_until{};
+    // The first day that is counted of weeks that one of `before` began; empty: that of the first training session.
+    std::optional<std::chrono::sys_days> count_from{};
     std::vector<SessionScore> before{};  // earlier sessions of the person, which are told of nowhere: weeks of a plan may run from them
     // Days with a value below which nothing is said of a change. Our choice: the smallest p that 5 days can give,
     // 0.017, does not survive the account for four measures.
