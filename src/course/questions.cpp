@@ -132,7 +132,22 @@ std::vector<Seen> last_sessions(const RuleCondition& condition, const Scene& sce
     return seen;
 }
 
-std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene& scene) {
+// Asks: of a change what the course states of the measure, and nothing sooner: a rule never tells of one that the page does not.
+// Holds back: of a change the difference of the ends alone, beyond the error; caution needs less.
+enum class Purpose { asks, holds_back };
+
+// What had a value weeks ago is not said of the last sessions, unless most of these have one.
+bool mostly_valued(const RuleCondition& condition, const Scene& scene) {
+    const auto& sessions = scene.phase->sessions;
+    const std::size_t last = std::min(condition.of_last, sessions.size());
+    const auto valued = std::count_if(sessions.end() - static_cast<std::ptrdiff_t>(last), sessions.end(), [&](const CourseSession& session) {
+        return value_for(condition, *scene.phase, scene.scores[session.score]).has_value();
+    });
+    return 2 * static_cast<std::size_t>(valued) > last;
+}
+
+std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene& scene, Purpose purpose) {
+    if (purpose == Purpose::asks && !mostly_valued(condition, scene)) return std::nullopt;
     const auto seen = last_sessions(condition, scene);
     std::vector<double> values;
     Evidence evidence;
@@ -152,10 +167,6 @@ std::optional<Evidence> in_sessions(const RuleCondition& condition, const Scene&
                                 figure(*low, unit), with_unit(*high, unit));
     return evidence;
 }
-
-// Asks: what the course states of the measure, and nothing sooner: a rule never tells of a change that the page does not.
-// Holds back: the difference of the ends alone, beyond the error; caution needs less.
-enum class Purpose { asks, holds_back };
 
 bool has_changed(const MeasureChange& change, bool rose, Purpose purpose) {
     if (purpose == Purpose::asks) return change.statement == (rose ? Statement::more : Statement::less);
@@ -197,6 +208,24 @@ std::string days_text(double days) {
     return text + (text == "1" ? " day" : " days");
 }
 
+// From one session to the next of those on prescribed days: nobody missed what lies between two plans or after them.
+double longest_gap_prescribed(const Adherence& seen) {
+    if (seen.counted.size() <= 1 && seen.after_plan.sessions == 0) return seen.longest_gap_days;
+    long longest = 0;
+    for (const CountedDays& days : seen.counted) {
+        std::optional<std::chrono::sys_days> last;
+        for (const CourseWeek& week : seen.weeks) {
+            for (std::size_t i = 0; i < week.days.size(); ++i) {
+                const std::chrono::sys_days day = week.monday + std::chrono::days{static_cast<int>(i)};
+                if (week.days[i] == 0 || day < days.from || day > days.to) continue;
+                if (last) longest = std::max<long>(longest, (day - *last).count());
+                last = day;
+            }
+        }
+    }
+    return static_cast<double>(longest);
+}
+
 std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene& scene) {
     const Adherence& adherence = scene.course.adherence;
     const auto planned = static_cast<double>(wholly_due(adherence.planned_sessions.value_or(0.0)));
@@ -211,7 +240,7 @@ std::optional<Evidence> in_adherence(const RuleCondition& condition, const Scene
     return Evidence{
         fmt::format("{} sessions recorded of {} prescribed{} ({} %), {} {}; longest time from one to the next {}", counted,
                     figure(planned, "%"), crowded, fixed_text(100.0 * static_cast<double>(counted) / planned, 0), above ? "above" : "below",
-                    with_unit(condition.limit, "%"), days_text(adherence.longest_gap_days)),
+                    with_unit(condition.limit, "%"), days_text(longest_gap_prescribed(adherence))),
         training(scene.course, false)};
 }
 
@@ -262,7 +291,7 @@ std::optional<Evidence> holds(const RuleCondition& condition, const Scene& scene
     if (condition.measure == kSilentDays) return in_silence(condition, scene);
     if (condition.measure == kStepDone) return in_steps(condition, scene);
     if (scene.phase == nullptr) return std::nullopt;
-    return is_change(condition.comparison) ? in_change(condition, *scene.phase, purpose) : in_sessions(condition, scene);
+    return is_change(condition.comparison) ? in_change(condition, *scene.phase, purpose) : in_sessions(condition, scene, purpose);
 }
 
 bool phase_fits(const Rule& rule, const Scene& scene) {

@@ -340,6 +340,17 @@ TEST_CASE("contractions that are never released ask for the release") {
     CHECK_FALSE(fires(scores, "release_slow"));
 }
 
+TEST_CASE("nothing is asked of the last sessions unless most of them have a value") {
+    auto scores = sessions_with("fade_pct", -30.0);
+    const std::size_t index = *measure_index("fade_pct"), last = scores.size() - 1;
+    const auto take = [&](std::size_t from_last) { scores[last - from_last].measures[index] = {}; };
+    take(0);
+    take(1);
+    CHECK(fires(scores, "fading_within_holds"));
+    take(2);  // three of the last six
+    CHECK_FALSE(fires(scores, "fading_within_holds"));
+}
+
 TEST_CASE("no rule fires on rejected signals") {
     for (const char* key : {"rest_mean_uv", "above_threshold_pct", "release_s", "coactivity_pct"}) {
         auto scores = sessions_with(key, 90.0);
@@ -436,6 +447,19 @@ TEST_CASE("low adherence asks once for the whole course") {
     CHECK(course.questions[0].sessions.size() == 20);
     for (SessionScore& score : scores) score.plan->dose = {1.0, 7.0, 12.0};
     CHECK(fired(scores).empty());
+}
+
+TEST_CASE("the time after the weeks of a plan is no evidence of missed sessions") {
+    auto scores = sessions_with("hold_mean_uv", 15.0, 21);
+    for (std::size_t day = 20; day > 0; --day) {
+        if (day % 2 == 1) scores.erase(scores.begin() + static_cast<std::ptrdiff_t>(day));
+    }
+    scores.push_back(made_session(60));
+    scores.back().plan = scores.front().plan;
+    for (SessionScore& score : scores) score.plan->dose = {1.0, 7.0, 3.0};
+    const auto questions = chart_course(scores).questions;
+    REQUIRE(questions.size() == 1);
+    CHECK(questions[0].evidence == "11 sessions recorded of 21 prescribed (52 %), below 80 %; longest time from one to the next 2 days");
 }
 
 TEST_CASE("a course that broke off is asked about first and what bears on the load waits for it") {
