@@ -77,7 +77,8 @@ std::string no_dose_text(const Adherence& seen) {
         const std::chrono::sys_days from = seen.counted[i - 1].to + std::chrono::days{1}, to = seen.counted[i].from - std::chrono::days{1};
         if (from <= to) add(fmt::format(words::kNoPlanBetween, date_of(from), date_of(to)));
     }
-    if (seen.after_plan.sessions > 0) add(fmt::format(words::kAfterThePlan, counted(seen.after_plan.sessions, "session")));
+    if (const std::string sessions = counted(seen.after_plan.sessions, "session"); seen.after_plan.sessions > 0)
+        add(seen.counted.size() > 1 ? fmt::format(words::kOutsideOfThePlans, sessions) : fmt::format(words::kAfterThePlan, sessions));
     return text;
 }
 

@@ -128,6 +128,7 @@ TEST_CASE("days that no plan asks for anything are told and are no part of the s
     seen.counted = {{day(0), day(13)}, {day(21), day(27)}};
     CHECK(holds(page_of(course), "(100 %) in 3 weeks;"));
     CHECK(holds(page_of(course), "Nothing was prescribed from 2026-03-16 to 2026-03-22: between the weeks of two plans."));
+    CHECK(holds(page_of(course), "Outside of the plans' weeks: 1 session, neither prescribed nor counted as done of those prescribed."));
 }
 
 TEST_CASE("weeks with less than half of what was due are named where they are few") {

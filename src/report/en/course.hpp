@@ -24,6 +24,7 @@ inline constexpr char kThatCouldNotBeRead[] = "that could not be read or scored"
 inline constexpr char kLeftOutOfCourse[] = "left out";
 inline constexpr char kMissingFromTheFigures[] = "Missing from the figures: {}; named under '{}'.";
 inline constexpr char kNoPlanBetween[] = "Nothing was prescribed from {} to {}: between the weeks of two plans.";
+inline constexpr char kOutsideOfThePlans[] = "Outside of the plans' weeks: {}, neither prescribed nor counted as done of those prescribed.";
 inline constexpr char kAfterThePlan[] = "After the plan's weeks: {}, neither prescribed nor counted as done of those prescribed.";
 inline constexpr char kLessThanHalfIn[] = "Less than half in {} of {}.";
 inline constexpr char kTheWeek[] = "the week";
