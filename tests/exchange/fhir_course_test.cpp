@@ -130,6 +130,7 @@ TEST_CASE("adherence is a percentage of a week and more and never above all of i
     CourseWeek week = adherence.weeks.front();
     week.days = {1, 1, 1, 0, 0, 0, 1};
     adherence.weeks = {week};
+    adherence.counted = {{week.monday, week.monday + std::chrono::days{6}}};
     adherence.sessions = 4;
     adherence.planned_sessions = 5.0;
     const auto seen = [&] { return resources(bundle_of(course, scores_of(course)), "Observation")[0]; };
@@ -138,8 +139,10 @@ TEST_CASE("adherence is a percentage of a week and more and never above all of i
     adherence.within_dose = 4;
     CHECK(seen()["note"].dump().find("in the weeks they were due") == std::string::npos);
     adherence.weeks[0].days = {1, 1, 1, 0, 0, 1, 0};
+    adherence.counted[0].to -= std::chrono::days{1};
     CHECK(seen()["dataAbsentReason"]["text"] == "less than a week");
     adherence.weeks[0].days = {1, 1, 1, 0, 0, 0, 1};
+    adherence.counted[0].to += std::chrono::days{1};
     adherence.sessions = 6;
     CHECK(seen()["dataAbsentReason"]["text"] == "more sessions than prescribed");
     adherence.after_plan.sessions = 1;  // five of five
