@@ -52,10 +52,10 @@ struct CountedDays {
 // The prescribed weeks of the latest plan, counted from the first training session or one of CourseSettings::before. A plan that
 // first comes after the weeks of the one before it begins its own. One that first comes within them goes on with them, as a plan
 // that was only changed does; where it asks for other steps or another dose its weeks may as well have begun with it: then sessions
-// are of its weeks to the later end, and what did not come is missed to the sooner one.
+// are of its weeks to the later end, and what did not come is missed to the sooner one; a session behind that shows the later to hold.
 struct PrescribedWeeks {
     double weeks = 0.0;
-    std::chrono::sys_days last_day{};      // of the prescribed weeks; of two ends the sooner
+    std::chrono::sys_days last_day{};      // of the prescribed weeks; of two ends the sooner, unless a session lies behind it
     std::chrono::sys_days last_session{};    // of training
     std::chrono::sys_days last_recording{};  // that, or a later one that is not counted, of whatever plan
     // The last prescribed day, or where sooner the day until which is counted (today where the caller gives none); never before the
@@ -66,7 +66,7 @@ struct PrescribedWeeks {
     long silent_days = 0;
 };
 
-// Training sessions against the dose, over all weeks from the first to the last of them. Always true: weeks are
+// Training sessions against the dose, over all weeks from the first to the last of them, and those that are counted before and after. Always true: weeks are
 // consecutive; the totals are the sums of the weeks; undated sessions are in no week. planned_* are empty where any
 // week has none. What came after the weeks of a plan stands in after_plan: it is no part of the dose, neither asked for nor done of it. Only sessions of a plan count where any has one with a dose; without_plan says how many do not.
 struct Adherence {
@@ -79,7 +79,7 @@ struct Adherence {
     Held of_dose() const {
         return {sessions - after_plan.sessions, contractions - after_plan.contractions, counting - after_plan.counting};
     }
-    // One for each plan whose weeks follow on those of another; from its first session on, to its last day where a session came
+    // One for each plan whose weeks follow on those of another; from its first session on, or CourseSettings::count_from, to its last day where a session came
     // later, else as far as is counted. Empty where nothing is planned.
     std::vector<CountedDays> counted;
     std::size_t within_dose = 0;  // of the sessions those due in their week: more of them in one week do not fill another
@@ -111,7 +111,7 @@ std::size_t within_dose(const CourseWeek& week);
 // whole, at least one. Our choice over calendar weeks, of which a Sunday and the Monday after make two.
 std::size_t weeks_of_training(const Adherence& seen);
 
-// Long enough, and enough prescribed, to hold what was done against the dose: a week, and three sessions (our choices). Whoever
+// Long enough, and enough prescribed, to hold what was done against the dose: a week of counted days, and three sessions (our choices). Whoever
 // tells of adherence asks this one.
 bool held_against_dose(const Adherence& seen);
 
