@@ -16,12 +16,13 @@ std::size_t lacking(const Counts& counts) {
 std::size_t not_counted(const SessionScore& score) { return lacking(score); }
 std::size_t not_counted(const StepScore& step) { return lacking(step); }
 
-std::size_t left_out_by_hand(const SessionScore& score) {
-    const auto dropped = std::count_if(score.corrections.begin(), score.corrections.end(), [](const Correction& correction) {
+std::size_t dropped_by_hand(const SessionScore& score) {
+    return static_cast<std::size_t>(std::count_if(score.corrections.begin(), score.corrections.end(), [](const Correction& correction) {
         return correction.action == CorrectionAction::drop_cycle;
-    });
-    return std::min(lacking(score), static_cast<std::size_t>(dropped));
+    }));
 }
+
+std::size_t left_out_by_hand(const SessionScore& score) { return std::min(lacking(score), dropped_by_hand(score)); }
 
 std::size_t unrecorded(const SessionScore& score) { return lacking(score) - left_out_by_hand(score); }
 

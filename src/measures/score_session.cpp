@@ -19,6 +19,7 @@
 #include "measures/rest_steps.hpp"
 #include "measures/session_summary.hpp"
 #include "tracehold/core/side_by_side.hpp"
+#include "tracehold/measures/absent_contractions.hpp"
 #include "tracehold/measures/cycle_view.hpp"
 #include "tracehold/measures/measure_list.hpp"
 #include "tracehold/measures/possible_range.hpp"
@@ -48,12 +49,6 @@ SessionScore facts_of(const ScoreInput& input) {
     return score;
 }
 
-std::size_t dropped(const SessionScore& score) {
-    return static_cast<std::size_t>(std::count_if(score.corrections.begin(), score.corrections.end(), [](const Correction& c) {
-        return c.action == CorrectionAction::drop_cycle;
-    }));
-}
-
 void count_cycles(SessionScore& score) {
     for (const ScoredCycle& scored : score.cycles) {
         switch (scored.cycle.status) {
@@ -78,7 +73,7 @@ void count_cycles(SessionScore& score) {
     }
     if (score.cycles.empty()) {
         score.notes.push_back({"no_contractions", "",
-                               dropped(score) > 0 ? "every contraction was dropped by a correction"
+                               dropped_by_hand(score) > 0 ? "every contraction was dropped by a correction"
                                                   : "no contraction was found in the recording"});
     }
 }
@@ -97,9 +92,8 @@ void add_findings_of_making(SessionScore& score) {
                                                 score.noise_floor_uv),
                                     {}});
     }
-    const std::size_t cued = score.done + score.missed + score.unusable;
-    if (score.plan && cued < score.planned) {
-        const std::size_t lacking = score.planned - cued, by_hand = std::min(lacking, dropped(score));
+    const std::size_t lacking = not_counted(score), by_hand = left_out_by_hand(score);
+    if (score.plan && lacking > 0) {
         std::string why = by_hand > 0 ? fmt::format("{} dropped by corrections", by_hand) : "";
         if (lacking > by_hand) why += fmt::format("{}it starts late, ends early, or cue marks are missing", by_hand > 0 ? "; beside those " : "");
         add_finding(score.quality, {"plan_not_whole", Severity::caution,
@@ -192,7 +186,7 @@ void add_findings_of_cycles(SessionScore& score, std::vector<CycleView>& views, 
     const auto late = in_step ? late_release_finding(views, score.noise_floor_uv) : std::nullopt;
     if (late) add_finding(score.quality, *late);
     if (const auto finding = contrast_finding(views, late.has_value())) add_finding(score.quality, *finding);
-    const bool all_dropped = views.empty() && dropped(score) > 0;  // by hand: nothing is said of the muscle
+    const bool all_dropped = views.empty() && dropped_by_hand(score) > 0;  // by hand: nothing is said of the muscle
     if (!score.quality.usable) return;
     const double hum_share = score.quality.mains ? score.quality.mains->share_of_power : 0.0;
     const auto unseen = unseen_finding(views, {hum_share, late.has_value(), score.noise_floor_uv, recorded_s});

@@ -66,9 +66,10 @@ struct PrescribedWeeks {
     long silent_days = 0;
 };
 
-// Training sessions against the dose, over all weeks from the first to the last of them, and those that are counted before and after. Always true: weeks are
-// consecutive; the totals are the sums of the weeks; undated sessions are in no week. planned_* are empty where any
-// week has none. What came after the weeks of a plan stands in after_plan: it is no part of the dose, neither asked for nor done of it. Only sessions of a plan count where any has one with a dose; without_plan says how many do not.
+// Training sessions against the dose, over all weeks from the first to the last of them, and those that are counted before and after.
+// Always true: weeks are consecutive; the totals are the sums of the weeks; undated sessions are in no week. planned_* are empty where
+// any week has none. What came after the weeks of a plan stands in after_plan: it is no part of the dose, neither asked for nor done of
+// it. Only sessions of a plan count where any has one with a dose; without_plan says how many do not.
 struct Adherence {
     std::vector<CourseWeek> weeks;
     std::optional<double> planned_sessions;

@@ -10,6 +10,9 @@ namespace tracehold {
 std::size_t not_counted(const SessionScore& score);
 std::size_t not_counted(const StepScore& step);
 
+// Contractions that corrections left out, planned or extra.
+std::size_t dropped_by_hand(const SessionScore& score);
+
 // A contraction that was left out is gone from the score: that an extra one was is told only where nothing planned is lacking.
 std::size_t left_out_by_hand(const SessionScore& score);
 std::size_t unrecorded(const SessionScore& score);
