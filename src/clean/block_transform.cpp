@@ -28,10 +28,10 @@ std::vector<std::size_t> factors_of(std::size_t n) {
 }
 
 struct Step {
-    const FourDoubles* in_re;
-    const FourDoubles* in_im;
-    FourDoubles* out_re;
-    FourDoubles* out_im;
+    const FourInArray* in_re;
+    const FourInArray* in_im;
+    FourInArray* out_re;
+    FourInArray* out_im;
     const double* root_re;  // of the whole length
     const double* root_im;
     std::size_t turn;  // whole length / n: the root of n is every turn-th
@@ -96,8 +96,8 @@ template <std::size_t R>
                 im[k] = s.in_im[q + k * s.m * s.s];
             }
             turn_small<R>(re, im, cosine, sine);
-            FourDoubles* const out_re = s.out_re + q + p * (R - 1) * s.s;
-            FourDoubles* const out_im = s.out_im + q + p * (R - 1) * s.s;
+            FourInArray* const out_re = s.out_re + q + p * (R - 1) * s.s;
+            FourInArray* const out_im = s.out_im + q + p * (R - 1) * s.s;
             out_re[0] = re[0], out_im[0] = im[0];
             for (std::size_t j = 1; j < R; ++j) {
                 out_re[j * s.s] = p == 0 ? re[j] : re[j] * wr[j] - im[j] * wi[j];
@@ -112,13 +112,12 @@ template <std::size_t R>
     const std::size_t n = r * s.m;
     for (std::size_t p = 0; p < s.m; ++p) {
         for (std::size_t j = 0; j < r; ++j) {
-            FourDoubles* const out_re = s.out_re + (r * p + j) * s.s;
-            FourDoubles* const out_im = s.out_im + (r * p + j) * s.s;
-            std::fill_n(out_re, s.s, FourDoubles{});
-            std::fill_n(out_im, s.s, FourDoubles{});
+            FourInArray* const out_re = s.out_re + (r * p + j) * s.s;
+            FourInArray* const out_im = s.out_im + (r * p + j) * s.s;
+            for (std::size_t q = 0; q < s.s; ++q) out_re[q] = out_im[q] = FourDoubles{};
             for (std::size_t k = 0; k < r; ++k) {
-                const FourDoubles* const in_re = s.in_re + (p + k * s.m) * s.s;
-                const FourDoubles* const in_im = s.in_im + (p + k * s.m) * s.s;
+                const FourInArray* const in_re = s.in_re + (p + k * s.m) * s.s;
+                const FourInArray* const in_im = s.in_im + (p + k * s.m) * s.s;
                 const double wr = s.root_re[j * (p + k * s.m) % n * s.turn], wi = s.root_im[j * (p + k * s.m) % n * s.turn];
                 for (std::size_t q = 0; q < s.s; ++q) {
                     out_re[q] += in_re[q] * wr - in_im[q] * wi;
@@ -198,7 +197,7 @@ void BlockTransform::put_windowed(std::span<const float* const> blocks, std::spa
 }
 
 void BlockTransform::run() {
-    const auto fours = [](std::vector<double>& plane) { return &four_at(plane.data()); };
+    const auto fours = [](std::vector<double>& plane) -> FourInArray* { return &four_at(plane.data()); };
     std::size_t n = length_, s = 1;
     for (const std::size_t r : factors_) {
         run_step({fours(now_.re), fours(now_.im), fours(next_.re), fours(next_.im), root_re_.data(), root_im_.data(), length_ / n, n / r, s}, r);

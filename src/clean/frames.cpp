@@ -113,7 +113,7 @@ TRACEHOLD_WIDE bool median_size_reaches(std::span<const float> values, float lea
     auto large = EightFloats{} != EightFloats{}, valid = large;  // counts: whole numbers, from 0
     std::size_t i = 0;
     for (; i + 8 <= values.size(); i += 8) {
-        const EightFloats& v = eight_at(&values[i]);
+        const EightFloats v = eight_at(&values[i]);
         large -= (v >= least) | (v <= -least);  // -1 where it holds
         valid -= v == v;
     }

@@ -88,6 +88,7 @@ template <class Of>
 // out of the range of a double.
 TRACEHOLD_WIDE void add_evidence(std::span<const Look> looks, double power, const double* q, double* evidence) {
     State<Four> s = start<Four>(power);
+    const FourDoubles noise = four_at(q);
     FourDoubles product = 1.0 - FourDoubles{}, surprises{};
     int factors = 0;
     const auto take_logs = [&] {
@@ -103,7 +104,7 @@ TRACEHOLD_WIDE void add_evidence(std::span<const Look> looks, double power, cons
             product *= variance;
             if (++factors == 4) take_logs();
         }
-        predict(s, four_at(q));
+        predict(s, noise);
     }
     take_logs();
     for (std::size_t i = 0; i < 4; ++i) evidence[i] -= surprises[i];

@@ -52,7 +52,7 @@ template <std::size_t Few>
     FourDoubles first[Few], second[Few];
     for (std::size_t k = 0; k < Few; ++k) first[k] = sections[k].first, second[k] = sections[k].second;
     for (std::size_t i = 0; i < samples; ++i, value += step) {
-        FourDoubles& sample = four_at(value);
+        FourInArray& sample = four_at(value);
         FourDoubles in = sample;
         for (std::size_t k = 0; k < Few; ++k) {
             const LaneSection& s = sections[k];

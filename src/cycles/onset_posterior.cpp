@@ -95,7 +95,7 @@ TRACEHOLD_WIDE double temper(std::span<double> values) {
     const FourDoubles nothing{}, least = nothing - static_cast<double>(kFarBelow);
     FourDoubles sums{};
     for (std::size_t i = 0; i < values.size(); i += 4) {
-        FourDoubles& below = four_at(&values[i]);
+        FourInArray& below = four_at(&values[i]);
         FourDoubles e = kTemper * below;
         raise_e_to(e);
         sums += below = below > least ? e : nothing;

@@ -222,7 +222,7 @@ TRACEHOLD_WIDE void fill_best(const float* gain, std::size_t stride, std::size_t
     for (std::size_t i = 0; i < stride; i += 8) {
         EightFloats most = eight_at(gain + i);
         for (std::size_t j = 1; j < levels; ++j) {
-            const EightFloats& here = eight_at(gain + j * stride + i);
+            const EightFloats here = eight_at(gain + j * stride + i);
             most = most < here ? here : most;
         }
         eight_at(best + i) = most;

@@ -8,7 +8,7 @@
 
 namespace tracehold {
 
-[[gnu::always_inline]] inline float largest_of_eight(const EightFloats& v) {
+[[gnu::always_inline]] inline float largest_of_eight(const EightInArray& v) {
     const auto larger = [](float a, float b) { return a < b ? b : a; };
     return larger(larger(larger(v[0], v[1]), larger(v[2], v[3])), larger(larger(v[4], v[5]), larger(v[6], v[7])));
 }

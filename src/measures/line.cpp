@@ -15,7 +15,7 @@ template <class Term>
 [[gnu::always_inline]] inline double sum_of(std::size_t size, Term term) {
     FourDoubles sums{};
     std::size_t i = 0;
-    for (; i + 4 <= size; i += 4) term([i](const double* values) -> const FourDoubles& { return four_at(values + i); }, sums);
+    for (; i + 4 <= size; i += 4) term([i](const double* values) -> const FourInArray& { return four_at(values + i); }, sums);
     double sum = (sums[0] + sums[1]) + (sums[2] + sums[3]);
     for (; i < size; ++i) term([i](const double* values) -> const double& { return values[i]; }, sum);
     return sum;

@@ -226,7 +226,7 @@ TEST_CASE("four powers of e at once are those of the library") {
         CHECK(four[0] / std::exp(x) == doctest::Approx(1.0).epsilon(1e-15));
         CHECK(four[1] / std::exp(-0.01 * x) == doctest::Approx(1.0).epsilon(1e-15));
         CHECK(four[2] / std::exp(1e-9 * x) == doctest::Approx(1.0).epsilon(1e-15));
-        CHECK(four[3] == 1.0);
+        CHECK(double{four[3]} == 1.0);
     }
 }
 

@@ -16,18 +16,25 @@
 #define TRACEHOLD_WIDE
 #endif
 
-// Four doubles, or eight floats, side by side, with the operators of one; as many as a register of AVX2 holds. Any such
-// neighbours in an array may be seen as one. Handed to functions by reference only: by value it would depend on the machine how.
-using FourDoubles = double __attribute__((vector_size(32), aligned(8), may_alias));
-using EightFloats = float __attribute__((vector_size(32), aligned(4), may_alias));
+// Four doubles, or eight floats, side by side, with the operators of one; as many as a register of AVX2 holds. Handed to
+// functions by reference only: by value it would depend on the machine how.
+typedef double FourDoubles __attribute__((vector_size(32), aligned(32), may_alias));
+typedef float EightFloats __attribute__((vector_size(32), aligned(32), may_alias));
 
-[[gnu::always_inline]] inline FourDoubles& four_at(double* values) { return reinterpret_cast<FourDoubles&>(*values); }
-[[gnu::always_inline]] inline const FourDoubles& four_at(const double* values) {
-    return reinterpret_cast<const FourDoubles&>(*values);
+// Any such neighbours in an array, which need not lie as the above do: no reference to the above may stand for them, nor one whose
+// type is deduced. Where one is needed, copy them.
+typedef double FourInArray __attribute__((vector_size(32), aligned(8), may_alias));
+typedef float EightInArray __attribute__((vector_size(32), aligned(4), may_alias));
+// Clang passes over the alignment that an alias by `using` asks for.
+static_assert(alignof(FourDoubles) == 32 && alignof(EightFloats) == 32 && alignof(FourInArray) == 8 && alignof(EightInArray) == 4);
+
+[[gnu::always_inline]] inline FourInArray& four_at(double* values) { return reinterpret_cast<FourInArray&>(*values); }
+[[gnu::always_inline]] inline const FourInArray& four_at(const double* values) {
+    return reinterpret_cast<const FourInArray&>(*values);
 }
-[[gnu::always_inline]] inline EightFloats& eight_at(float* values) { return reinterpret_cast<EightFloats&>(*values); }
-[[gnu::always_inline]] inline const EightFloats& eight_at(const float* values) {
-    return reinterpret_cast<const EightFloats&>(*values);
+[[gnu::always_inline]] inline EightInArray& eight_at(float* values) { return reinterpret_cast<EightInArray&>(*values); }
+[[gnu::always_inline]] inline const EightInArray& eight_at(const float* values) {
+    return reinterpret_cast<const EightInArray&>(*values);
 }
 
 // TRACEHOLD_INDEPENDENT before a loop: no turn of it reads what another writes, though the compiler cannot see that.
