@@ -130,12 +130,4 @@ BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_h
     return out;
 }
 
-BlockEnergies reversed(const BlockEnergies& blocks) {
-    BlockEnergies out{blocks.hop_s, blocks.origin_s, blocks.bins, {}, {blocks.valid.rbegin(), blocks.valid.rend()}, blocks.view, blocks.degrees};
-    out.energy.resize(blocks.energy.size());
-    for (std::size_t b = 0; b < blocks.size(); ++b)
-        for (std::size_t k = 0; k < blocks.bins; ++k) out.energy[b * blocks.bins + k] = blocks.energy[(blocks.size() - 1 - b) * blocks.bins + k];
-    return out;
-}
-
 }  // namespace tracehold

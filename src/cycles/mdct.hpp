@@ -40,7 +40,26 @@ struct BlockEnergies {
 // bins = 0.
 BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_hz, double high_hz);
 
-// The same blocks in opposite order, so that an end is looked for as a beginning.
-BlockEnergies reversed(const BlockEnergies& blocks);
+enum class Order { forward, backward };
+
+// Such blocks, which it refers to, in their order or in the opposite one, so that an end is looked for as a beginning.
+class OrderedBlocks {
+public:
+    OrderedBlocks(const BlockEnergies& blocks, Order order = Order::forward)
+        : hop_s(blocks.hop_s), bins(blocks.bins), degrees(blocks.degrees), blocks_(blocks), order_(order) {}
+
+    bool is_valid(std::size_t block) const { return blocks_.valid[place(block)] != 0; }
+    std::span<const float> at(std::size_t block) const { return blocks_.at(place(block)); }
+
+    const double hop_s;
+    const std::size_t bins;
+    const double degrees;
+
+private:
+    std::size_t place(std::size_t block) const { return order_ == Order::forward ? block : blocks_.size() - 1 - block; }
+
+    const BlockEnergies& blocks_;
+    Order order_;
+};
 
 }  // namespace tracehold

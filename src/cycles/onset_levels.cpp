@@ -33,10 +33,10 @@ struct WindowMean {
     double n = 0.0;
 };
 
-WindowMean window_mean(const BlockEnergies& e, BlockRange range, const RelativeEnergy* without_bursts) {
+WindowMean window_mean(const OrderedBlocks& e, BlockRange range, const RelativeEnergy* without_bursts) {
     WindowMean out{std::vector<double>(e.bins, 0.0), 0.0};
     for (std::size_t b = range.begin; b < range.end; ++b) {
-        if (!e.valid[b]) continue;
+        if (!e.is_valid(b)) continue;
         if (without_bursts && without_bursts->stands_out(e.at(b))) continue;
         for (std::size_t k = 0; k < e.bins; ++k) out.mean[k] += static_cast<double>(e.at(b)[k]);
         out.n += 1.0;
@@ -76,7 +76,7 @@ double drawn(double value, double variance, double mean, double spread2) {
 }
 
 // Rest per contraction and bin. Windows without a block take the session's level.
-std::vector<std::vector<double>> rest_levels(const BlockEnergies& e, const SessionRest& rest,
+std::vector<std::vector<double>> rest_levels(const OrderedBlocks& e, const SessionRest& rest,
                                              std::span<const Side> sides) {
     constexpr double kFewestBlocks = 15.0;  // blocks; a shorter stretch is more edge than rest
     const RelativeEnergy relative(rest);
@@ -209,7 +209,7 @@ Creep trusted_line(const LineFit& fit) {
     return {trust * c0, trust * c1};
 }
 
-Creep pooled_creep(const BlockEnergies& e, const SessionRest& rest, std::span<const Side> sides,
+Creep pooled_creep(const OrderedBlocks& e, const SessionRest& rest, std::span<const Side> sides,
                    std::span<const std::vector<double>> rests, std::span<const double> activity) {
     const RelativeEnergy relative(rest);
     LineFit fit;
@@ -223,7 +223,7 @@ Creep pooled_creep(const BlockEnergies& e, const SessionRest& rest, std::span<co
         }
         for (double& share : w) share /= scale;
         for (std::size_t b = sides[i].rest.begin; b < sides[i].rest.end; ++b) {
-            if (!e.valid[b] || relative.stands_out(e.at(b))) continue;
+            if (!e.is_valid(b) || relative.stands_out(e.at(b))) continue;
             double y = 0.0;
             for (std::size_t k = 0; k < e.bins; ++k)
                 y += w[k] * (static_cast<double>(e.at(b)[k]) - rests[i][k]);
@@ -236,7 +236,7 @@ Creep pooled_creep(const BlockEnergies& e, const SessionRest& rest, std::span<co
 
 }  // namespace
 
-std::vector<SideLevels> estimate_levels(const BlockEnergies& e, const SessionRest& rest, std::span<const Side> sides) {
+std::vector<SideLevels> estimate_levels(const OrderedBlocks& e, const SessionRest& rest, std::span<const Side> sides) {
     std::vector<SideLevels> out;
     if (sides.empty()) return out;
     const std::vector<std::vector<double>> rests = rest_levels(e, rest, sides);

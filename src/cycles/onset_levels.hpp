@@ -18,7 +18,7 @@ struct Side {
 };
 
 // In: the same side of all detected contractions of a session. Out: their levels, in the same order.
-std::vector<SideLevels> estimate_levels(const BlockEnergies& energies, const SessionRest& rest,
+std::vector<SideLevels> estimate_levels(const OrderedBlocks& energies, const SessionRest& rest,
                                         std::span<const Side> sides);
 
 }  // namespace tracehold

@@ -243,7 +243,7 @@ double rest_share(std::span<const SideLevels> levels) {
     return plateau > 0.0 ? std::sqrt(rest / plateau) : 0.0;
 }
 
-LevelTable table_of(const BlockEnergies& energies, const Side& side, const SideLevels& levels, const RiseModel& model,
+LevelTable table_of(const OrderedBlocks& energies, const Side& side, const SideLevels& levels, const RiseModel& model,
                     LevelTable old) {
     const std::size_t padding = model.seen[0].back().blocks[0].size() + 4, first = side.search.begin;
     return make_level_table(energies, levels, first, std::max(side.plateau.end, side.search.end), padding,
@@ -308,7 +308,7 @@ std::shared_ptr<const RiseModel> shared_rise_model(double hop_s, BlockView view)
     return last.model;
 }
 
-WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides,
+WeighedSide weigh_side(const OrderedBlocks& energies, const SessionRest& rest, std::vector<Side> sides,
                        const RiseModel& model, std::span<const std::size_t> kinds) {
     WeighedSide out{std::move(sides), {}, {}, {}, {}};
     out.log_evidence.fill(-std::numeric_limits<double>::infinity());
@@ -349,7 +349,7 @@ KindProbabilities kind_probabilities(const WeighedSide& side, const WeighedSide&
             weighed_with_other(kIntervalPrior, side.log_evidence, other.log_evidence)};
 }
 
-std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side,
+std::vector<EventPosterior> event_posteriors(const OrderedBlocks& energies, const WeighedSide& side,
                                              const RiseModel& model, const KindProbabilities& kinds) {
     std::vector<EventPosterior> out;
     Starts starts;

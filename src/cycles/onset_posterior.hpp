@@ -38,7 +38,7 @@ struct WeighedSide {
     // searched: ramps that do not fit there say nothing of their shape.
     std::array<double, kKinds> log_evidence{};
 };
-WeighedSide weigh_side(const BlockEnergies& energies, const SessionRest& rest, std::vector<Side> sides,
+WeighedSide weigh_side(const OrderedBlocks& energies, const SessionRest& rest, std::vector<Side> sides,
                        const RiseModel& model, std::span<const std::size_t> kinds);
 
 // Probability of each kind, one per session and side: prior times evidence. Rises and falls are often, not always, of one
@@ -60,7 +60,7 @@ struct EventPosterior {
     double fifth = 0.0;
     double at_border = 0.0;
 };
-std::vector<EventPosterior> event_posteriors(const BlockEnergies& energies, const WeighedSide& side,
+std::vector<EventPosterior> event_posteriors(const OrderedBlocks& energies, const WeighedSide& side,
                                              const RiseModel& model, const KindProbabilities& kinds);
 
 }  // namespace tracehold

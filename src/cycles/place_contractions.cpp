@@ -56,19 +56,20 @@ std::vector<Side> fall_sides(std::span<const Stretch> stretches, std::size_t blo
 }
 
 struct Session {
-    BlockEnergies forward, backward;
+    BlockEnergies energies;
     SessionRest rest;
     std::shared_ptr<const RiseModel> model;
 };
 
 Pass run_pass(const Session& session, std::span<const Stretch> stretches, std::span<const std::size_t> kinds) {
-    const std::size_t blocks = session.forward.size();
+    const OrderedBlocks forward(session.energies), backward(session.energies, Order::backward);
+    const std::size_t blocks = session.energies.size();
     WeighedSide rise, fall;
-    side_by_side([&] { rise = weigh_side(session.forward, session.rest, rise_sides(stretches), *session.model, kinds); },
-                 [&] { fall = weigh_side(session.backward, session.rest, fall_sides(stretches, blocks), *session.model, kinds); });
+    side_by_side([&] { rise = weigh_side(forward, session.rest, rise_sides(stretches), *session.model, kinds); },
+                 [&] { fall = weigh_side(backward, session.rest, fall_sides(stretches, blocks), *session.model, kinds); });
     Pass pass;
-    side_by_side([&] { pass.rise = event_posteriors(session.forward, rise, *session.model, kind_probabilities(rise, fall)); },
-                 [&] { pass.fall = event_posteriors(session.backward, fall, *session.model, kind_probabilities(fall, rise)); });
+    side_by_side([&] { pass.rise = event_posteriors(forward, rise, *session.model, kind_probabilities(rise, fall)); },
+                 [&] { pass.fall = event_posteriors(backward, fall, *session.model, kind_probabilities(fall, rise)); });
     return pass;
 }
 
@@ -137,27 +138,26 @@ Placement nothing(double evidence, const std::string& reason) {
 }
 
 std::vector<Placement> place_on(BlockEnergies energies, std::span<const TimeSpan> windows) {
-    Session session{std::move(energies), {}, {}, {}};
-    if (session.forward.bins == 0)
+    Session session{std::move(energies), {}, {}};
+    if (session.energies.bins == 0)
         return std::vector<Placement>(windows.size(), nothing(0.0, "sampled too slowly to look for a contraction"));
     std::vector<Stretch> stretches;
-    side_by_side([&] { session.model = shared_rise_model(session.forward.hop_s, session.forward.view); },
+    side_by_side([&] { session.model = shared_rise_model(session.energies.hop_s, session.energies.view); },
                  [&] {
-                     session.backward = reversed(session.forward);
-                     session.rest = session_rest(session.forward, windows);
-                     if (!session.rest.level.empty()) stretches = find_stretches(session.forward, session.rest, windows);
+                     session.rest = session_rest(session.energies, windows);
+                     if (!session.rest.level.empty()) stretches = find_stretches(session.energies, session.rest, windows);
                  });
     if (session.rest.level.empty())
         return std::vector<Placement>(windows.size(),
                                       nothing(0.0, "too little valid signal to look for a contraction"));
     constexpr std::array kFirst{kLinear};
     const Pass first = run_pass(session, stretches, kFirst);
-    narrow_ranges(stretches, rough_times(first, stretches, session.forward), session.forward.hop_s);
+    narrow_ranges(stretches, rough_times(first, stretches, session.energies), session.energies.hop_s);
     const Pass second = run_pass(session, stretches, kAllKinds);
     std::vector<Placement> out;
     std::size_t i = 0;
     for (const Stretch& s : stretches) {
-        out.push_back(s.detected ? placement_of(s, second.rise[i], second.fall[i], session.forward)
+        out.push_back(s.detected ? placement_of(s, second.rise[i], second.fall[i], session.energies)
                                  : nothing(s.evidence, kNothingFound));
         out.back().above_rest = s.above_rest;
         i += s.detected ? 1 : 0;

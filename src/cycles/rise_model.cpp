@@ -337,7 +337,7 @@ std::vector<Ramp> make_ramps(std::span<const SeenRamp> seen, double rest_share) 
     return ramps;
 }
 
-LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
+LevelTable make_level_table(const OrderedBlocks& energies, const SideLevels& levels, std::size_t first, std::size_t end,
                             std::size_t padding, LevelTable old) {
     std::array<LevelColumn, 8> columns{};
     padding += kStartsAtOnce;
@@ -348,7 +348,7 @@ LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& lev
     double creep = creep_at(levels, first);
     for (std::size_t b = first; b < end; ++b) {
         LevelColumn& column = columns[(b - first) % columns.size()];
-        if (energies.valid[b]) {
+        if (energies.is_valid(b)) {
             if (creep_at(levels, b) != creep) terms = make_terms(levels, creep = creep_at(levels, b));
             fill_column(terms, energies.at(b), column);
         } else {

@@ -89,7 +89,7 @@ struct LevelTable {
 };
 // In: blocks [first, end). padding: columns of zeros behind, at least the longest ramp; kStartsAtOnce more are added. old: a table
 // that is done with, whose memory is taken over.
-LevelTable make_level_table(const BlockEnergies& energies, const SideLevels& levels, std::size_t first, std::size_t end,
+LevelTable make_level_table(const OrderedBlocks& energies, const SideLevels& levels, std::size_t first, std::size_t end,
                             std::size_t padding, LevelTable old = {});
 
 // Log likelihood of an onset at table.first + ahead + i + phase / phases, for i = begin .. begin + out.size() - 1, against
