@@ -77,7 +77,10 @@ struct Source {
     std::mt19937_64 engine;
     double uniform() { return (static_cast<double>(engine() >> 11) + 0.5) * 0x1.0p-53; }
     double between(double low, double high) { return low + (high - low) * uniform(); }
-    Complex normal_pair() { return std::polar(std::sqrt(-2.0 * std::log(uniform())), 2.0 * kPi * uniform()); }
+    Complex normal_pair() {
+        const double turn = 2.0 * kPi * uniform();  // in this order, which that of a call's arguments would leave open
+        return std::polar(std::sqrt(-2.0 * std::log(uniform())), turn);
+    }
 };
 
 double frequency(std::size_t i, std::size_t n, double rate) {
