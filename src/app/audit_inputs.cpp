@@ -298,9 +298,9 @@ void Intake::say(const Error& refused) {
 
 TakenIn Intake::score_bytes(const std::string& bytes, const std::string& path) const {
     try {
-        const Assignment assignment = assign_bytes(bytes, path, options_, companions_);
-        const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
-        return {score_recording(assignment, score_settings(options_, plan)).score, {}};
+        Assignment assignment = assign_bytes(bytes, path, options_, companions_);
+        const ScoreSettings settings = score_settings(options_, assignment.plan ? &*assignment.plan : nullptr);
+        return {score_recording(std::move(assignment), settings).score, {}};
     } catch (const Error& error) {
         return {{}, error};
     }

@@ -56,9 +56,9 @@ Sessions sessions_in(const std::string& path, const Options& options, const Comp
             for (Error& error : read.refused) error = names.shown(error);
             return {std::move(read.scores), std::move(read.refused)};
         }
-        const Assignment assignment = assign_bytes(bytes, path, options, companions);
-        const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
-        return {{score_recording(assignment, score_settings(options, plan)).score}, {}, true};
+        Assignment assignment = assign_bytes(bytes, path, options, companions);
+        const ScoreSettings settings = score_settings(options, assignment.plan ? &*assignment.plan : nullptr);
+        return {{score_recording(std::move(assignment), settings).score}, {}, true};
     } catch (const Error& error) {
         return {{}, {names.shown(as_wanted(error, Wanted::recordings_and_results))}};
     } catch (const std::bad_alloc&) {
@@ -175,8 +175,9 @@ std::optional<Figure> first_and_last_figure(const Course& course, const Paths& p
     std::vector<Scored> scored;
     try {
         for (const std::string& path : two) {
-            const Assignment assignment = assign(path, options, companions);
-            scored.push_back(score_recording(assignment, score_settings(options, assignment.plan ? &*assignment.plan : nullptr)));
+            Assignment assignment = assign(path, options, companions);
+            const ScoreSettings settings = score_settings(options, assignment.plan ? &*assignment.plan : nullptr);
+            scored.push_back(score_recording(std::move(assignment), settings));
         }
     } catch (const Error&) {
         return std::nullopt;

@@ -74,14 +74,14 @@ ExitStatus export_command(const Options& options) {
     say_unused_rows(companions, options.inputs, options);
     std::vector<std::string> inputs = options.inputs;
     companions.identity = identity_for(options, inputs, companions);
-    const Assignment assignment = assign(path, options, companions);
+    Assignment assignment = assign(path, options, companions);
     const Recording recording = hide(assignment.recording, companions.identity);
     const std::string plain_name = path == "-" ? "standard-input" : with_room_for_ending(fs::path(path).stem().string());
     const std::string name = companions.identity.hides() ? recording.source : plain_name;
     const std::vector<std::string> paths = output_paths(options, name);
     if (options.dry_run) return dry_run(assignment, paths, options);
-    const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
-    const Scored scored = score_recording(assignment, score_settings(options, plan));
+    const ScoreSettings settings = score_settings(options, assignment.plan ? &*assignment.plan : nullptr);
+    const Scored scored = score_recording(std::move(assignment), settings);
     if (!options.quiet)
         for (const Note& note : scored.score.notes) say_note(scored.score.recording.source, note);
     if (writes_folder(options.out)) make_folder(options.out);

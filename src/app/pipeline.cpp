@@ -189,8 +189,8 @@ ScoreSettings settings_for(const Assignment& assignment, const ScoreSettings& ba
 
 namespace {
 
-Scored scored(const Assignment& assignment, const ScoreSettings& base) {
-    const Recording& recording = assignment.recording;
+Scored scored(Assignment& assignment, const ScoreSettings& base) {
+    Recording& recording = assignment.recording;
     const Plan* plan = assignment.plan ? &*assignment.plan : nullptr;
     const std::vector<std::string> accessories = plan != nullptr ? plan->accessory_channels : std::vector<std::string>{};
     const std::size_t channel = choose_channel(recording, assignment.channel, accessories);
@@ -198,6 +198,7 @@ Scored scored(const Assignment& assignment, const ScoreSettings& base) {
                                                      ? choose_accessory(recording, accessories, channel)
                                                      : find_accessory(recording, assignment.accessory, channel);
     const ScoreSettings settings = settings_for(assignment, base);
+    const RecordingFacts facts = facts_of(assignment, recording.channels[channel]);
 
     CleanRecording clean = clean_recording(recording, channel, settings.clean);
     Envelope envelope = follow_envelope(clean, settings.envelope);
@@ -207,10 +208,11 @@ Scored scored(const Assignment& assignment, const ScoreSettings& base) {
         clean_beside = clean_recording(recording, *accessory, settings.clean);
         beside = follow_envelope(*clean_beside, settings.envelope);
     }
+    for (Channel& raw : recording.channels) std::vector<float>().swap(raw.samples);  // memory: from here on the clean trace is enough
     const Cycles cycles = find_cycles({.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
                                        .corrections = assignment.corrections},
                                       settings.cycles);
-    SessionScore score = score_session({.recording = facts_of(assignment, recording.channels[channel]),
+    SessionScore score = score_session({.recording = facts,
                                         .notes = recording.notes, .clean = clean, .envelope = envelope, .cycles = cycles,
                                         .plan = plan, .accessory = beside ? &*beside : nullptr,
                                         .accessory_trace = clean_beside ? &*clean_beside : nullptr,
@@ -229,7 +231,7 @@ Error rejection(const SessionScore& score) {
 }
 
 // A room that is handed samples does not know their file.
-Scored score_recording(const Assignment& assignment, const ScoreSettings& base) {
+Scored score_recording(Assignment assignment, const ScoreSettings& base) {
     try {
         return scored(assignment, base);
     } catch (const Error& error) {

@@ -49,8 +49,8 @@ Assignment assign(const std::string& path, const Options& options, const Compani
 // The same, of bytes that were read before.
 Assignment assign_bytes(std::string_view bytes, const std::string& path, const Options& options, const Companions& companions);
 
-// The score is hidden as the companions' identity asks; the assignment's recording is not.
-Scored score_recording(const Assignment& assignment, const ScoreSettings& settings);
+// The score is hidden as the companions' identity asks. Moved in, a recording takes memory only until it is cleaned.
+Scored score_recording(Assignment assignment, const ScoreSettings& settings);
 
 // Of a recording that was read but is not usable: why, as an error for the console.
 Error rejection(const SessionScore& score);

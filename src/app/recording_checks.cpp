@@ -34,7 +34,7 @@ Scored score_simulated(const Scenario& scenario, const Simulated& simulated, boo
     const std::string bytes = as_csv ? recording_csv(simulated.recording) : recording_edf(simulated.recording);
     add_recording(assignment, bytes, as_csv ? "practice.csv" : "practice.edf");
     assignment.plan = scenario.plan;
-    return score_recording(assignment, {});
+    return score_recording(std::move(assignment), {});
 }
 
 // The mean square of the true profile over a window, as an RMS.

@@ -204,10 +204,10 @@ Outcome tell_assigned(const std::string& path, const Assignment& assignment, con
     return outcome;
 }
 
-Outcome score_assigned(const std::string& path, const Assignment& assignment, const ScoreSettings& settings, const Batch& batch) {
-    Scored scored = score_recording(assignment, settings);
+Outcome score_assigned(const std::string& path, Assignment assignment, const ScoreSettings& settings, const Batch& batch) {
     Outcome outcome;
     outcome.name = base_name(path, batch.companions.identity, assignment.recording.sha256);
+    Scored scored = score_recording(std::move(assignment), settings);
     if (batch.folder || batch.stream->wants_texts()) {
         for (const Format format : batch.options.formats) {
             const std::string text = rendered(scored, format, batch.options);
@@ -235,7 +235,7 @@ Outcome score_file(const std::string& path, const Batch& batch) {
     add_recording(assignment, bytes, path);
     std::string().swap(bytes);  // not held while the recording is scored
     if (batch.is_elsewhere(assignment.recording.person, path)) return kElsewhere;
-    return batch.options.dry_run ? tell_assigned(path, assignment, batch) : score_assigned(path, assignment, settings, batch);
+    return batch.options.dry_run ? tell_assigned(path, assignment, batch) : score_assigned(path, std::move(assignment), settings, batch);
 }
 
 // A file that cannot be read has no person but perhaps one by the list: exactly one shard tells of it.

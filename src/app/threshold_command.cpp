@@ -108,9 +108,9 @@ ExitStatus plan_threshold_command(const Options& options) {
     attempts_options.plan = options.performed_plan;
     if (attempts_options.channel.empty() && attempts_options.plan.empty()) attempts_options.channel = plan.channel;
     const Companions companions = read_companions(attempts_options);
-    const Assignment assignment = assign(recording, attempts_options, companions);
-    const Plan* performed = assignment.plan ? &*assignment.plan : nullptr;
-    const SessionScore score = score_recording(assignment, score_settings(options, performed ? performed : &plan)).score;
+    Assignment assignment = assign(recording, attempts_options, companions);
+    const ScoreSettings settings = score_settings(options, assignment.plan ? &*assignment.plan : &plan);
+    const SessionScore score = score_recording(std::move(assignment), settings).score;
 
     const Attempts attempts = attempts_in(score, plan);
     std::vector<double> values;

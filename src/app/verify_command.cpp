@@ -223,7 +223,7 @@ SessionScore scored_under_pseudonyms(const SessionScore& score, Companions compa
     settle(given.accessory, assignment.accessory, assignment.given.accessory);
     ScoreSettings settings = score.settings;
     settings.identity = IdentityLevel::keep;  // what is scored now is hidden afterwards
-    SessionScore again = score_recording(assignment, settings).score;
+    SessionScore again = score_recording(std::move(assignment), settings).score;
     if (plan_copied) again.plan = score.plan;
     if (plan_copied && posture_of_plan) again.recording.posture = score.plan->posture;
     if (corrections_copied) {
@@ -261,8 +261,8 @@ void examine(std::string_view text, const SessionScore& score, const Sources& so
     const Companions companions = companions_of(score, sources, seen);
     const std::optional<std::string> bytes = same_recording(score, sources, seen);
     if (!bytes) return;
-    const Assignment assignment = assign_bytes(*bytes, score.recording.source, options_of(score.settings.given), companions);
-    compare(text, score_recording(assignment, score.settings).score, sources, seen);
+    Assignment assignment = assign_bytes(*bytes, score.recording.source, options_of(score.settings.given), companions);
+    compare(text, score_recording(std::move(assignment), score.settings).score, sources, seen);
 }
 
 // The recording that a damaged result is of, by a hash that stands in it still, else by its file's name; "" where neither tells.
