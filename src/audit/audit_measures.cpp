@@ -80,10 +80,10 @@ AuditMeasure rest_measure(const AuditSettings& settings) {
     measure.definition =
         settings.rest_below_uv
             ? "Each person first: the median of the rest mean over their last three usable sessions under one set of "
-              "conditions, training before assessment. Then over people: those below the service's own target, of all "
+              "conditions, from whose amplitudes nothing was subtracted, training before assessment. Then over people: those below the service's own target, of all "
               "with a value; and the median of the values."
             : "Each person first: the median of the rest mean over their last three usable sessions under one set of "
-              "conditions, training before assessment. Then over people: those below the target that their own plan "
+              "conditions, from whose amplitudes nothing was subtracted, training before assessment. Then over people: those below the target that their own plan "
               "sets, of all with a value and such a target; and the median of all values.";
     measure.source =
         "Wilson 1927; the target is the service's own; three sessions are our choice, so that one odd "

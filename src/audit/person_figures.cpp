@@ -129,9 +129,11 @@ struct RestPoints {
     }
 };
 
-RestPoints latest_rest(const Course& course) {
+// Never of sessions in which it lacks what was subtracted; within a phase all or none.
+RestPoints latest_rest(const Course& course, std::span<const SessionScore> scores) {
     RestPoints best;
     for (const Phase& phase : course.phases) {
+        if (rest_reads_low(scores[phase.sessions.front().score])) continue;
         for (const MeasureChange& measure : phase.measures) {
             if (measure.key != "rest_mean_uv" || measure.points.empty()) continue;
             const RestPoints candidate{&phase, &measure.points};
@@ -150,7 +152,7 @@ std::optional<double> rest_target(const SessionScore& score) {
 }
 
 void follow_rest(PersonFigures& figures, const Course& course, std::span<const SessionScore> scores) {
-    const RestPoints rest = latest_rest(course);
+    const RestPoints rest = latest_rest(course, scores);
     if (rest.phase == nullptr) return;
     std::vector<double> last;
     const std::size_t n = rest.points->size();

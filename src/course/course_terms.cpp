@@ -100,7 +100,7 @@ constexpr std::array kTerms = {
         "the plan states. "
         "A part week counts the days it has, in whole sessions that were due, and where the dose leaves days open those done within it. "
         "Weeks after the last session count only where the plan says "
-        "so (dose.count_all_weeks), as far as today. A session after the plan's weeks is neither prescribed nor counted as done of those "
+        "so (dose.count_all_weeks), as far as today. A session outside of the weeks of a plan is neither prescribed nor counted as done of those "
         "prescribed; a plan that first comes after them begins weeks of its own, and between the two nothing is prescribed. A visit by "
         "another plan is no session of the dose.",
         "Not given as a percentage for less than a week, for fewer than 3 prescribed sessions, or above 100 %.",

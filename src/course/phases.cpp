@@ -36,8 +36,8 @@ std::string processing_of(const SessionScore& score) {
             break;
         case EnvelopeMethod::rectified: text += "rectified and low-passed"; break;
     }
-    if (score.settings.envelope.subtract_noise_floor) text += ", quietest level subtracted";
-    if (score.settings.envelope.subtract_baseline) text += ", baseline subtracted";
+    if (noise_subtracted(score)) text += ", quietest level subtracted";
+    if (baseline_subtracted(score)) text += ", baseline subtracted";
     return text;
 }
 
@@ -134,11 +134,10 @@ double step_s(const SessionScore& score) { return score.recording.rate_hz > 0.0 
 
 // A window is a whole number of samples, so it can be met to one sample only.
 bool same_processing(const SessionScore& a, const SessionScore& b) {
-    const EnvelopeSettings &of_a = a.settings.envelope, &of_b = b.settings.envelope;
     const bool same_window = std::abs(a.envelope_window_s - b.envelope_window_s) <= step_s(a) + step_s(b) + 1e-9;
     return a.envelope_method == b.envelope_method && same_corner(a.low_hz, b.low_hz) &&
            same_corner(a.high_hz, b.high_hz) && (a.envelope_method != EnvelopeMethod::moving_rms || same_window) &&
-           of_a.subtract_noise_floor == of_b.subtract_noise_floor && of_a.subtract_baseline == of_b.subtract_baseline;
+           noise_subtracted(a) == noise_subtracted(b) && baseline_subtracted(a) == baseline_subtracted(b);
 }
 
 double median_work_s(const std::vector<TimeSpan>& work) {

@@ -78,12 +78,12 @@ const Target* target_of(const SessionScore& score, const std::string& measure) {
     return found == targets.end() ? nullptr : &*found;
 }
 
-// Empty: there is no target to compare with.
+// Empty: there is no target to compare with, or the value is held against none.
 std::optional<bool> compares(const RuleCondition& condition, double value, const SessionScore& score) {
     if (condition.comparison == RuleComparison::above) return value > condition.limit;
     if (condition.comparison == RuleComparison::below) return value < condition.limit;
     const Target* target = target_of(score, condition.measure);
-    if (target == nullptr) return std::nullopt;
+    if (target == nullptr || (condition.measure == "rest_mean_uv" && rest_reads_low(score))) return std::nullopt;
     const bool met = target->below ? value < *target->below : value > target->above.value_or(value);
     return met == (condition.comparison == RuleComparison::meets_target);
 }

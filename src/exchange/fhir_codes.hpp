@@ -30,7 +30,7 @@ inline const Code kDayOffset{"day_offset", "Days since the person's first record
 inline const Code kCourseReport{"course_report", "Report on weeks of sessions"};
 inline const Code kAdherence{"course_adherence", "Training sessions held of those prescribed"};
 inline const Code kSessionsHeld{"sessions_held", "Training sessions held"};
-inline const Code kSessionsAfterPlan{"sessions_after_plan", "Training sessions held after the plan's weeks"};
+inline const Code kSessionsAfterPlan{"sessions_after_plan", "Training sessions held outside of the weeks of a plan"};
 inline const Code kSessionsPrescribed{"sessions_prescribed", "Training sessions prescribed"};
 inline const Code kContractionsPrescribed{"contractions_prescribed", "Contractions prescribed"};
 inline const Code kContractionsPlaced{"contractions_recorded", "Contractions with a place in a recording"};

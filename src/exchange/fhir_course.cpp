@@ -14,6 +14,7 @@
 #include "exchange/fhir_session.hpp"
 #include "tracehold/core/version.hpp"
 #include "tracehold/exchange/write_course.hpp"
+#include "tracehold/report/did_it_happen.hpp"
 
 namespace tracehold::fhir {
 namespace {
@@ -128,7 +129,7 @@ std::vector<std::string> remarks_on(const Course& course) {
         remarks.push_back(fmt::format("{} of the {} prescribed sessions in the weeks they were due, {} more than was due in a week", seen.within_dose,
                                       due, seen.of_dose().sessions - seen.within_dose));
     if (seen.after_plan.sessions > 0)
-        remarks.push_back(fmt::format("{} of the sessions held came after the plan's weeks: neither prescribed nor counted as done of those prescribed", seen.after_plan.sessions));
+        remarks.push_back(fmt::format("{} of the sessions held came outside of the weeks of a plan: neither prescribed nor counted as done of those prescribed", seen.after_plan.sessions));
     for (const Note& note : course.notes) remarks.push_back(fmt::format("note ({}): {}", note.code, note.text));
     return remarks;
 }
@@ -227,7 +228,10 @@ Json measure_observation(const Shared& shared, std::size_t phase_index, const Me
 }
 
 std::string conclusion_of(const Course& course) {
-    std::string text = fmt::format("Sessions: {} found, {} used, {} with a signal that was not usable, {} left out.", course.found,
+    const Answer happened = did_it_happen(course);
+    std::string text = happened.text;
+    for (const Paragraph& detail : happened.details) text += " " + detail.text;
+    text += fmt::format(" Sessions: {} found, {} used, {} with a signal that was not usable, {} left out.", course.found,
                                    course.used, course.rejected, course.left_out.size());
     for (const Phase& phase : course.phases) {
         if (phase.lengths_change) text += fmt::format(" {}.", lengths_apart(phase));

@@ -108,8 +108,9 @@ Json remarks_on(const SessionScore& score) {
 
 std::string way_of(const SessionScore& score) {
     const std::string band = score.high_hz > 0.0 ? fmt::format("band {} to {} Hz, ", score.low_hz, score.high_hz) : "";
-    return fmt::format("{}amplitude by {} over {} s, {} {}, measures {}", band, to_string(score.envelope_method),
-                       score.envelope_window_s, kName, kVersion, kMeasuresVersion);
+    return fmt::format("{}amplitude by {} over {} s{}{}, {} {}, measures {}", band, to_string(score.envelope_method),
+                       score.envelope_window_s, noise_subtracted(score) ? ", quietest level subtracted in power" : "",
+                       baseline_subtracted(score) ? ", running baseline subtracted" : "", kName, kVersion, kMeasuresVersion);
 }
 
 // Hidden hashes are none of files.

@@ -13,7 +13,7 @@ namespace {
 
 Json after_plan() {
     Json held = object_of({{"sessions", whole_from(0)}, {"contractions", whole_from(0)}, {"counting", whole_from(0)}});
-    held["description"] = "those of the counts beside it that came after the plan's weeks: neither prescribed nor done of those prescribed";
+    held["description"] = "those of the counts beside it that came outside of the weeks of a plan, after it or between two: neither prescribed nor done of those prescribed";
     return held;
 }
 

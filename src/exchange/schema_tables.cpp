@@ -127,7 +127,7 @@ Json weeks_table() {
          seen("counting", "Of them those done, on a signal that could be scored"),
          from_zero("longest_gap_days", "integer",
                    "Longest time from one session to the next, of those that end in the week, in calendar days; empty where none does"),
-         from_zero("sessions_after_plan", "integer", "Of the sessions those after the plan's weeks, for which no dose asks")},
+         from_zero("sessions_after_plan", "integer", "Of the sessions those outside of the weeks of a plan, after it or between two, for which no dose asks")},
         {"person", "monday"});
 }
 

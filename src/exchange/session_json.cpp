@@ -180,6 +180,7 @@ Json target_json(const TargetOutcome& outcome) {
     json["error"] = json_number(outcome.value.error);
     json["met"] = outcome.met ? Json(*outcome.met) : Json(nullptr);
     if (!outcome.value) json["reason"] = outcome.value.reason;
+    if (outcome.value && !outcome.met) json["reason"] = kRestReadsLow;
     return json;
 }
 

@@ -85,12 +85,21 @@ void add_finding(Quality& quality, const Finding& finding) {
 
 // What the user asked for, or the recording lacks, that bends the numbers.
 void add_findings_of_making(SessionScore& score) {
-    if (score.settings.envelope.subtract_noise_floor && score.envelope_method != EnvelopeMethod::as_exported) {
+    if (noise_subtracted(score)) {
         add_finding(score.quality, {"noise_subtracted", Severity::caution,
                                     fmt::format("the quietest level of the recording, {:.1f} µV, was subtracted as asked for; where the muscle never "
                                                 "rests that is muscle, so resting activity may be higher than it reads",
                                                 score.noise_floor_uv),
                                     {}});
+    }
+    if (baseline_subtracted(score)) {
+        add_finding(score.quality, {"baseline_subtracted", Severity::caution,
+                                    "the running baseline of 30 s was subtracted as asked for: activity that never goes away is missing from every "
+                                    "amplitude, so resting activity may be higher than it reads",
+                                    {}});
+    } else if (score.settings.envelope.subtract_baseline) {
+        score.notes.push_back({"baseline_not_subtracted", "", "a baseline is subtracted only of an amplitude that the recorder exported: of this raw signal "
+                                                              "nothing was"});
     }
     const std::size_t lacking = not_counted(score), by_hand = left_out_by_hand(score);
     if (score.plan && lacking > 0) {
@@ -237,7 +246,7 @@ SessionScore score_session(const ScoreInput& input) {
     score.steps = step_scores_of(score.cycles, input.plan, score.cues);
     score.rests = rest_scores_of(view, why_no_rests(score, views));
     if (score.plan && score.quality.usable)
-        score.targets = target_outcomes_of(score.cycles, *score.plan, score.summary_kind);
+        score.targets = target_outcomes_of(score);
     return score;
 }
 

@@ -99,11 +99,11 @@ std::vector<StepScore> step_scores_of(std::span<const ScoredCycle> cycles, const
     return scores;
 }
 
-std::vector<TargetOutcome> target_outcomes_of(std::span<const ScoredCycle> cycles, const Plan& plan, StepKind kind) {
+std::vector<TargetOutcome> target_outcomes_of(const SessionScore& score) {
     std::vector<TargetOutcome> outcomes;
-    for (const Target& target : plan.targets) {
-        TargetOutcome outcome{target, session_mean(cycles, kind, *measure_index(target.measure)), std::nullopt};
-        if (outcome.value) {
+    for (const Target& target : score.plan->targets) {
+        TargetOutcome outcome{target, session_mean(score.cycles, score.summary_kind, *measure_index(target.measure)), std::nullopt};
+        if (outcome.value && !(target.measure == "rest_mean_uv" && rest_reads_low(score))) {
             const double value = *outcome.value.value;
             outcome.met = target.below ? value < *target.below : value > target.above.value_or(value);
         }

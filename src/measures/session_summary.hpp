@@ -22,7 +22,7 @@ std::vector<Summary> summaries_of(std::span<const ScoredCycle> cycles, const Cyc
 // With a plan: one per step with work in it, in order. Without: one per kind that occurs.
 std::vector<StepScore> step_scores_of(std::span<const ScoredCycle> cycles, const Plan* plan, CueSource cues);
 
-// In the order of the plan, whose targets require_possible_targets let pass.
-std::vector<TargetOutcome> target_outcomes_of(std::span<const ScoredCycle> cycles, const Plan& plan, StepKind kind);
+// Of a score with cycles and plan, in the order of the plan, whose targets require_possible_targets let pass.
+std::vector<TargetOutcome> target_outcomes_of(const SessionScore& score);
 
 }  // namespace tracehold

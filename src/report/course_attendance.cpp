@@ -157,7 +157,7 @@ void add_left_out(List& list, const std::vector<LeftOut>& left_out) {
 
 }  // namespace
 
-Answer happened(const Course& course) {
+Answer did_it_happen(const Course& course) {
     const Adherence& seen = course.adherence;
     Answer answer{.question = words::kDidItHappen, .text = {}, .tone = Tone::plain, .details = {}};
     if (seen.weeks.empty()) {

@@ -386,7 +386,7 @@ Report compose_course_report(const Course& course, const Figure* first_and_last,
     if (!course.refused.empty())
         sessions += fmt::format(words::kNotReadOrScored, counted(course.refused.size(), "file"));
     Facts facts{{{words::kSessions, std::move(sessions)}}};
-    report.sections.push_back({"", {std::move(facts), Answers{{happened(course), trusted(course), changed(course), to_ask(course)}}}});
+    report.sections.push_back({"", {std::move(facts), Answers{{did_it_happen(course), trusted(course), changed(course), to_ask(course)}}}});
     for (const Phase& phase : course.phases) report.sections.push_back(phase_section(phase));
     if (first_and_last) report.sections.push_back({words::kFirstAndLastRecording, {*first_and_last}});
     if (!course.adherence.weeks.empty()) report.sections.push_back({words::kWeekByWeek, {calendar_of(course)}});

@@ -45,7 +45,7 @@ constexpr std::array kFindingNames = {
     FindingName{"channel_twice", Say::f_twin},
     FindingName{"header_prefilter", Say::f_filtered}, FindingName{"kind_doubtful", Say::f_kind},
     FindingName{"undersampled", Say::f_rate}, FindingName{"too_short", Say::f_short},
-    FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
+    FindingName{"noise_subtracted", Say::f_subtracted}, FindingName{"baseline_subtracted", Say::f_subtracted}, FindingName{"plan_not_whole", Say::f_part},
     FindingName{"begun_late", Say::f_part}, FindingName{"ends_early", Say::f_part}, FindingName{"own_pace", Say::f_estimated_cues},
     FindingName{kMuscleNotSeen, Say::f_chance}, FindingName{"muscle_seen_in_part", Say::f_chance},
     FindingName{kCuesOffPlan, Say::f_other_cues}, FindingName{"marks_beyond_plan", Say::f_other_cues},

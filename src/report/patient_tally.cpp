@@ -134,8 +134,7 @@ PatientTally tally(const SessionScore& score) {
 }
 
 bool rest_may_be_told(const SessionScore& score) {
-    const EnvelopeSettings& envelope = score.settings.envelope;
-    if (envelope.subtract_noise_floor || envelope.subtract_baseline) return false;
+    if (rest_reads_low(score)) return false;
     return std::all_of(score.targets.begin(), score.targets.end(), [&](const TargetOutcome& outcome) {
         const bool of_rest = outcome.target.measure == "rest_mean_uv" || outcome.target.measure == "release_s";
         return !of_rest || verdict_on(score, outcome) == Verdict::met;

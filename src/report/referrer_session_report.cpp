@@ -40,6 +40,7 @@ Answer recorded(const SessionScore& score, Language language) {
     const std::string found = doubts_of(score, language);
     if (!found.empty()) answer.details.push_back({say<Say::signal_found>(language, found)});
     if (score.envelope_method == EnvelopeMethod::as_exported) answer.details.push_back({say<Say::exported>(language)});
+    if (rest_reads_low(score)) answer.details.push_back({say<Say::level_subtracted>(language)});
     if (!score.corrections.empty()) answer.details.push_back({say<Say::corrections_made>(language, score.corrections.size())});
     return answer;
 }
@@ -97,7 +98,7 @@ std::string mean_text(const SessionScore& score, std::size_t place, Language lan
     const std::string name = referrer_name(measure.key, language), unit(measure.unit);
     const std::string value = local_number(mean_and_interval(score.measures[place], place), language);
     const TargetOutcome* outcome = outcome_of(score, measure.key);
-    if (outcome == nullptr) return say<Say::mean_of>(language, name, value, unit);
+    if (outcome == nullptr || verdict_on(score, *outcome) == Verdict::subtracted) return say<Say::mean_of>(language, name, value, unit);
     const Target& target = outcome->target;
     const std::string limit = local_number(number_text(target.below.value_or(target.above.value_or(0.0))), language);
     const std::string text = target.below ? say<Say::mean_and_target_below>(language, name, value, unit, limit)

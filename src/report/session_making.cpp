@@ -22,14 +22,14 @@ std::string band_text(const SessionScore& score) {
 std::string envelope_text(const SessionScore& score) {
     const std::string window = number_text(1000.0 * score.envelope_window_s) + " ms";
     const std::string subtracted =
-        score.settings.envelope.subtract_noise_floor ? words::kQuietestLevelSubtractedInPower : "";
+        noise_subtracted(score) ? words::kQuietestLevelSubtractedInPower : "";
     switch (score.envelope_method) {
         case EnvelopeMethod::moving_rms:
             return fmt::format(words::kMovingRMSOver, number_text(1000.0 * score.settings.envelope.window.value) + " ms", subtracted);
         case EnvelopeMethod::rectified: return fmt::format(words::kRectifiedAndSmoothedOver, window, subtracted);
         case EnvelopeMethod::as_exported:
             return fmt::format(words::kAsExportedByTheRecorderEvery, window,
-                               score.settings.envelope.subtract_baseline ? words::kRunningBaselineSubtracted : "");
+                               subtracted + (baseline_subtracted(score) ? words::kRunningBaselineSubtracted : ""));
     }
     return {};
 }

@@ -19,17 +19,12 @@ Summary summary_behind(const SessionScore& score, std::size_t measure) {
     return summarise(values);
 }
 
-bool is_subtracted(const SessionScore& score, const Target& target) {
-    const EnvelopeSettings& settings = score.settings.envelope;
-    return target.measure == "rest_mean_uv" && (settings.subtract_noise_floor || settings.subtract_baseline);
-}
-
 }  // namespace
 
 Verdict verdict_on(const SessionScore& score, const TargetOutcome& outcome) {
     const auto place = measure_index(outcome.target.measure);
     if (!outcome.value || !place || *place >= score.measures.size()) return Verdict::no_value;
-    if (is_subtracted(score, outcome.target)) return Verdict::subtracted;
+    if (outcome.target.measure == "rest_mean_uv" && rest_reads_low(score)) return Verdict::subtracted;
     const Summary summary = summary_behind(score, *place);
     if (!summary.ci95_low || !summary.ci95_high) return Verdict::too_few;
     if (outcome.target.measure == "rest_mean_uv" && amplitudes_in_doubt(score)) return Verdict::doubtful;

@@ -456,6 +456,19 @@ TEST_CASE("resting activity is held against the person's own plan where the serv
     CHECK(own.overall.denominator.value == 2);
 }
 
+TEST_CASE("resting activity from which something was subtracted is held against no target") {
+    AuditTally tally;
+    for (SessionScore score : sessions_of({.code = "P-1", .rest_uv = 1.0})) {
+        score.settings.envelope.subtract_noise_floor = true;
+        tally.add(score);
+    }
+    add_person(tally, {.code = "P-2", .rest_uv = 2.0});
+    const AuditMeasure rest = measure_of(audit_service(tally, {.rest_below_uv = 3.0}, chart_person), "resting_activity_on_target");
+    CHECK(rest.overall.numerator.value == 1);
+    CHECK(rest.overall.denominator.value == 1);
+    CHECK(rest.overall.median == 2.0);
+}
+
 TEST_CASE("months follow the recording for signals and the prescription for adherence") {
     // Monday 2 March 2026, six weeks: the week of Thursday 2 April and the one after belong to April.
     const Audit audit = audit_of({{.code = "P-1", .weeks = 6, .rejected = 7}});

@@ -141,6 +141,9 @@ TEST_CASE("no table of rules makes the reader crash") {
 TEST_CASE("each rule fires on its evidence and not without") {
     CHECK(fires(sessions_with("rest_mean_uv", 5.0), "resting_activity_above_target"));
     CHECK_FALSE(fires(sessions_with("rest_mean_uv", 3.9), "resting_activity_above_target"));
+    std::vector<SessionScore> subtracted = sessions_with("rest_mean_uv", 5.0);
+    for (SessionScore& score : subtracted) score.settings.envelope.subtract_noise_floor = true;
+    CHECK_FALSE(fires(subtracted, "resting_activity_above_target"));  // what is left of it is held against no target
     CHECK(fires(sessions_with("above_threshold_pct", 85.0), "holds_stay_above_threshold"));
     CHECK_FALSE(fires(sessions_with("above_threshold_pct", 60.0), "holds_stay_above_threshold"));
     CHECK(fires(sessions_with("fade_pct", -30.0), "fading_within_holds"));

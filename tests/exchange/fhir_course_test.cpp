@@ -91,6 +91,7 @@ TEST_CASE("a measure that is described has its figures and no reason for none, a
     }
     CHECK(found);
     const std::string conclusion = resources(bundle, "DiagnosticReport")[0]["conclusion"];
+    CHECK(conclusion.starts_with("3 of 18 prescribed sessions (17 %) in 2 weeks"));
     CHECK(conclusion.find("training, lying, EMG PFM: Hold mean rose") != std::string::npos);
     CHECK(conclusion.find("assessment, posture not stated, EMG PFM, rapid 1 s, 5 times: Peak") != std::string::npos);
 }
@@ -147,7 +148,7 @@ TEST_CASE("adherence is a percentage of a week and more and never above all of i
     CHECK(seen()["dataAbsentReason"]["text"] == "more sessions than prescribed");
     adherence.after_plan.sessions = 1;  // five of five
     CHECK(seen()["valueQuantity"]["value"] == 100.0);
-    CHECK(seen()["note"].dump().find("1 of the sessions held came after the plan's weeks: neither prescribed nor counted") != std::string::npos);
+    CHECK(seen()["note"].dump().find("1 of the sessions held came outside of the weeks of a plan: neither prescribed nor counted") != std::string::npos);
     adherence.after_plan = {};
     adherence.planned_sessions = 2.0;
     adherence.sessions = 2;

@@ -1,6 +1,7 @@
 // What a score adds to the findings of cleaning, and how references and contrast choose among cycles.
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "measures/contrast.hpp"
@@ -39,7 +40,7 @@ const Finding* find(const SessionScore& score, std::string_view code) {
 
 }  // namespace
 
-TEST_CASE("a subtracted floor is a caution with its level and never of an exported envelope") {
+TEST_CASE("a subtracted floor is a caution with its level, of an exported envelope as well") {
     MadeSession made = two_holds();
     made.envelope.noise_floor_uv = 1.74;
     ScoreSettings settings;
@@ -54,7 +55,41 @@ TEST_CASE("a subtracted floor is a caution with its level and never of an export
           "is muscle, so resting activity may be higher than it reads");
     CHECK(score.quality.usable);
     made.envelope.method = EnvelopeMethod::as_exported;
-    CHECK(find(score_with(made, settings), "noise_subtracted") == nullptr);
+    CHECK(find(score_with(made, settings), "noise_subtracted") != nullptr);
+}
+
+TEST_CASE("a subtracted baseline is a caution, and of a raw signal a note that there was none to subtract") {
+    MadeSession made = two_holds();
+    ScoreSettings settings;
+    settings.envelope.subtract_baseline = true;
+    const SessionScore raw = score_with(made, settings);
+    CHECK(find(raw, "baseline_subtracted") == nullptr);
+    CHECK(std::any_of(raw.notes.begin(), raw.notes.end(), [](const Note& note) { return note.code == "baseline_not_subtracted"; }));
+    CHECK_FALSE(rest_reads_low(raw));
+    made.envelope.method = EnvelopeMethod::as_exported;
+    const SessionScore exported = score_with(made, settings);
+    CHECK(find(exported, "baseline_subtracted") != nullptr);
+    CHECK(std::none_of(exported.notes.begin(), exported.notes.end(), [](const Note& note) { return note.code == "baseline_not_subtracted"; }));
+    CHECK(rest_reads_low(exported));
+}
+
+TEST_CASE("resting activity is held against its target only where nothing was subtracted from it") {
+    MadeSession made = two_holds();
+    made.plan.steps = {{StepKind::rest, 10, 0, 1}, {StepKind::hold, 5, 10, 2}};
+    made.with_plan = true;
+    made.plan.targets = {{"rest_mean_uv", 100.0, {}}, {"hold_mean_uv", {}, 0.1}};
+    ScoreSettings settings;
+    const auto met = [&](std::size_t i) { return score_with(made, settings).targets.at(i).met; };
+    CHECK(met(0) == true);
+    settings.envelope.subtract_baseline = true;
+    CHECK(met(0) == true);  // of a raw signal there is none
+    made.envelope.method = EnvelopeMethod::as_exported;
+    CHECK(met(0) == std::nullopt);
+    CHECK(met(1) == true);
+    settings.envelope = {};
+    CHECK(met(0) == true);
+    settings.envelope.subtract_noise_floor = true;
+    CHECK(met(0) == std::nullopt);
 }
 
 TEST_CASE("a plan without room in the recording is a caution unless there are no cues at all") {

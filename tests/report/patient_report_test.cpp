@@ -666,7 +666,7 @@ TEST_CASE("a course is called well near its dose and neither far below nor far a
     CHECK_FALSE(holds(page(course), "Your plan asked"));
 }
 
-TEST_CASE("sessions after the plan's weeks are told beside those that it asked for and called neither more nor fewer") {
+TEST_CASE("sessions outside of the plan's weeks are told beside those that it asked for and called neither more nor fewer") {
     Course course = course_with({});
     const std::size_t held = course.adherence.sessions;
     course.adherence.weeks[0].days = {2, 2, 2, 2, 0, 0, 2};  // Monday to Sunday
@@ -675,7 +675,7 @@ TEST_CASE("sessions after the plan's weeks are told beside those that it asked f
     course.adherence.after_plan = {2, 0, 0};
     CHECK(holds(page(course), fmt::format("We found {} training sessions in", held)));
     CHECK(holds(page(course), fmt::format("Your plan asked for {} in this time.", held)));
-    CHECK(holds(page(course), "2 more sessions came after the weeks of your plan. You did not have to do them."));
+    CHECK(holds(page(course), "2 more sessions came outside of the weeks of your plan. You did not have to do them."));
     CHECK(holds(page(course), "What went well"));
 }
 

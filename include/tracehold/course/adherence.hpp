@@ -29,7 +29,7 @@ struct CourseWeek {
     std::size_t contractions = 0;  // as in CourseSession
     std::size_t counting = 0;
     std::array<std::size_t, 7> days{};  // sessions on each day, Monday first
-    Held after_plan{};                  // of all these, what came after the plan's weeks
+    Held after_plan{};                  // of all these, what came outside of a plan's weeks: after it, or between two
 };
 
 // What became of one step of the latest training plan, over its sessions on a usable signal.

@@ -88,7 +88,7 @@ struct RestScore {
 struct TargetOutcome {
     Target target;
     Estimate value;
-    std::optional<bool> met;  // empty where there is no value
+    std::optional<bool> met;  // empty where there is no value, and for resting activity that reads low
 };
 
 // Always true: planned = done + missed + unusable where there is a plan, except where the note
@@ -122,5 +122,15 @@ struct SessionScore {
     std::vector<Correction> corrections;  // those applied
     std::vector<Note> notes;              // of reading, cues and scoring
 };
+
+// What was taken off the amplitudes: of a baseline only where they are a recorder's own.
+inline bool noise_subtracted(const SessionScore& score) { return score.settings.envelope.subtract_noise_floor; }
+inline bool baseline_subtracted(const SessionScore& score) {
+    return score.settings.envelope.subtract_baseline && score.envelope_method == EnvelopeMethod::as_exported;
+}
+
+// Resting activity then lacks what was taken off, and is held against no target.
+inline bool rest_reads_low(const SessionScore& score) { return noise_subtracted(score) || baseline_subtracted(score); }
+inline constexpr char kRestReadsLow[] = "what was subtracted is missing from the resting activity";
 
 }  // namespace tracehold
