@@ -9,6 +9,7 @@
 #include "app/choose_channel.hpp"
 #include "tracehold/clean/clean_recording.hpp"
 #include "tracehold/core/error.hpp"
+#include "tracehold/core/nearest_name.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/cycles/find_cycles.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
@@ -81,6 +82,18 @@ void settle_channel(Assignment& assignment) {
         recording.notes.push_back({"channel_differs", "", fmt::format("the plan names the channel '{}', the only one here is '{}' and was taken; --channel settles it",
                                                                      shown(planned), shown(recording.channels[0].label)), true});
     }
+}
+
+// A plan's accessory that is not among several channels is likelier misspelt than not worn.
+void note_missing_accessory(Assignment& assignment) {
+    Recording& recording = assignment.recording;
+    if (!assignment.accessory.empty() || !assignment.plan || recording.channels.size() < 2) return;
+    const std::vector<std::string>& planned = assignment.plan->accessory_channels;
+    if (planned.empty() || std::any_of(planned.begin(), planned.end(), [&](const std::string& label) { return has_channel(recording, label); })) return;
+    std::vector<std::string_view> labels;
+    for (const Channel& channel : recording.channels) labels.push_back(channel.label);
+    recording.notes.push_back({"accessory_not_here", "", fmt::format("the plan names the accessory channel '{}', which is not among the channels here{}: nothing is "
+                                                                    "said of another muscle", shown(planned[0]), did_you_mean(planned[0], labels))});
 }
 
 // Where nobody named the channel, what its label says is all there is to go by.
@@ -166,6 +179,7 @@ void add_recording(Assignment& assignment, std::string_view bytes, const std::st
     if (assignment.entry) apply_entry(*assignment.entry, assignment.recording);
     doubt_start(assignment.recording);
     settle_channel(assignment);
+    note_missing_accessory(assignment);
     doubt_other_sources(assignment);
     settle_posture(assignment);
 }

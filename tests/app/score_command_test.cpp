@@ -170,6 +170,22 @@ TEST_CASE("a channel that nobody named and that says it is of another source is 
     CHECK_FALSE(holds(asked, "channel_differs"));
 }
 
+TEST_CASE("an accessory of the plan that is not among the channels is told, with the one that was perhaps meant") {
+    const TemporaryFolder folder;
+    std::string plan = file_bytes(kHomePlan);
+    const std::size_t label = plan.find("\"EMG Abd\"");
+    REQUIRE(label != std::string::npos);
+    const std::string misspelt = folder.write("plan.jsonc", plan.replace(label, 9, "\"EMG Adb\""));
+    const auto notes_with = [&](const std::string& plan_path, const std::vector<std::string>& more = {}) {
+        std::vector<std::string> words = {"score", home_week().path("P-014_2026-03-03.edf"), "--plan", plan_path};
+        words.insert(words.end(), more.begin(), more.end());
+        return run_program(words).out;
+    };
+    CHECK(holds(notes_with(misspelt, {"--format", "json", "--channel", "EMG PFM"}), "which is not among the channels here; did you mean 'EMG Abd'?"));
+    CHECK_FALSE(holds(notes_with(misspelt, {"--format", "json", "--accessory", "EMG Abd"}), "accessory_not_here"));
+    CHECK_FALSE(holds(notes_with(kHomePlan, {"--format", "json"}), "accessory_not_here"));
+}
+
 TEST_CASE("a date that no recorder can mean is a caution") {
     const TemporaryFolder folder;
     std::string bytes = file_bytes(home_week().path("P-014_2026-03-05_envelope.csv"));
