@@ -142,8 +142,12 @@ double overlap_s(const SessionScore& a, const SessionScore& b) {
     return std::min(a.recording.duration_s, b_starts_s + b.recording.duration_s) - std::max(0.0, b_starts_s);
 }
 
+// As where a day was stated without a time; nobody trains at that very second often enough to lose by it.
+bool starts_at_midnight(const SessionScore& score) { return score.recording.start->local == std::chrono::floor<std::chrono::days>(score.recording.start->local); }
+
 bool overlaps(const SessionScore& earlier, const SessionScore& later) {
-    if (counts_days(later)) return false;  // two sessions of a day, without their times
+    const bool without_times = counts_days(later) || (starts_at_midnight(earlier) && starts_at_midnight(later));
+    if (without_times) return false;  // two sessions of a day
     const double shorter = std::min(earlier.recording.duration_s, later.recording.duration_s);
     return overlap_s(earlier, later) > std::min(kLeastOverlap_s, 0.5 * shorter);
 }

@@ -158,6 +158,9 @@ void take_unit(CsvSayings& sayings, const SaidLine& line) {
 void take_start(CsvSayings& sayings, const SaidLine& line) {
     const auto start = parse_civil_time(line.value);
     if (start && sayings.start && !(*start == *sayings.start)) doubt_second(sayings, line, to_text(*sayings.start));
+    if (start && !sayings.start && line.value == date_text(*start)) {
+        sayings.notes.push_back({"start_day_alone", std::to_string(line.number), "the file names a day without a time: it was taken to begin at midnight"});
+    }
     if (!sayings.start) sayings.start = start;
     if (start) return;
     sayings.notes.push_back(

@@ -89,6 +89,18 @@ TEST_CASE("two recordings with one start count once and the clock is asked after
           "clock stood still, a sessions list can say the true starts\n");
 }
 
+TEST_CASE("two recordings of a day without their times are two sessions") {
+    SessionScore other = with_hold(dated(made_session(0), "2026-03-02"), 15.0);
+    other.recording.source = "z.csv";
+    other.recording.sha256 = "another";
+    const SessionScore one = with_hold(dated(made_session(0), "2026-03-02"), 15.0);
+    CHECK(course_of({other, one}).used == 2);
+    CHECK(course_of({one, one}).used == 1);  // the same content is one recording
+    SessionScore timed = with_hold(dated(made_session(0), "2026-03-02T00:00:01"), 15.0);
+    timed.recording.sha256 = "a third";
+    CHECK(course_of({timed, one}).used == 1);
+}
+
 TEST_CASE("the hour that a night has twice holds two sessions") {
     // The wall clocks overlap, the times on UTC do not: 00:30 and 01:32.
     SessionScore summer = with_hold(dated(made_session(0), "2026-10-25T02:30+02:00"), 15.0);
