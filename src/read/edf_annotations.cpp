@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "read/edf_field.hpp"
+#include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/utf8.hpp"
 
@@ -56,6 +58,9 @@ std::string text_of(std::string_view raw, const std::string& place, EdfNotes& no
     return clean;
 }
 
+// What stands where the time stamp of a record begins; its sign where nothing stands at all, for some stamp the first record alone.
+char begin_of(std::string_view block) { return block.find_first_not_of('\0') == std::string_view::npos ? '+' : block[0]; }
+
 // What is collected over all records; first: the annotation signal whose first list stamps the record.
 struct Collector {
     std::string_view bytes;
@@ -95,6 +100,7 @@ void Collector::read_block(std::size_t record, std::size_t signal_index) {
     const std::size_t begin = header.header_bytes + record * header.record_bytes + signal.record_byte;
     const std::string_view block = bytes.substr(begin, signal.samples * header.sample_bytes);
     bool stamps = signal_index == first;
+    const bool is_first = stamps;
     for (std::size_t at = 0; at < block.size();) {
         const std::size_t end = std::min(block.find('\0', at), block.size());
         if (end > at) {
@@ -103,9 +109,27 @@ void Collector::read_block(std::size_t record, std::size_t signal_index) {
         }
         at = end + 1;
     }
+    if (is_first) found.begins[record] = begin_of(block);
 }
 
 }  // namespace
+
+void refuse_out_of_step(const EdfHeader& header, const EdfAnnotations& annotations, const std::string& source) {
+    constexpr std::ptrdiff_t kFewest = 3;   // our choices: fewer records are damage of their own ...
+    constexpr double kNearlyAll = 0.8;      // ... and a sample may happen to look like a sign
+    const auto& begins = annotations.begins;
+    const auto is_unsigned = [](char c) { return c == ' ' || (c >= '0' && c <= '9'); };
+    const bool without_signs = !begins.empty() && is_unsigned(begins[0]);  // the habit of a writer
+    const auto is_off = [&](char c) { return c != '+' && c != '-' && !(without_signs && is_unsigned(c)); };
+    const auto first = std::find_if(begins.begin(), begins.end(), is_off);
+    const std::ptrdiff_t behind = begins.end() - first, wrong = std::count_if(first, begins.end(), is_off);
+    if (wrong < kFewest || static_cast<double>(wrong) < kNearlyAll * static_cast<double>(behind)) return;
+    const auto record = static_cast<std::size_t>(first - begins.begin());
+    throw Error{ErrorKind::malformed, source, fmt::format("byte {}, record {}", header.header_bytes + record * header.record_bytes, record + 1),
+                fmt::format("the records are out of step from here on: saw something else where the time stamps of {} of {} records are to begin, expected the "
+                            "sign of one in each", wrong, behind),
+                "bytes were lost or added, as when a file is copied as text: copy or export it again"};
+}
 
 std::optional<EdfTal> parse_edf_tal(std::string_view bytes, const std::string& place, EdfNotes& notes) {
     const std::size_t head_end = bytes.find(kEndOfPart);
@@ -135,6 +159,7 @@ EdfAnnotations read_edf_annotations(std::string_view bytes, const EdfHeader& hea
     if (signals.empty()) return {};
     Collector collector{bytes, header, notes, {}, signals.front()};
     collector.found.onsets.resize(header.records);
+    collector.found.begins.resize(header.records);
     for (std::size_t record = 0; record < header.records; ++record) {
         for (const std::size_t signal : signals) collector.read_block(record, signal);
     }

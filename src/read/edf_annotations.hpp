@@ -17,6 +17,7 @@ namespace tracehold {
 struct EdfAnnotations {
     std::vector<std::optional<double>> onsets;
     std::vector<Mark> marks;
+    std::string begins = {};  // of each record, what stands where its time stamp begins; '+' where nothing stands at all
 };
 
 // One time-stamped annotation list: +onset [0x15 duration] 0x14 text 0x14 text 0x14, without its closing NUL.
@@ -30,6 +31,10 @@ struct EdfTal {
 // Source: EDF+ specification, 2.2.2 and 2.2.4. Beyond it, each with a Note: a decimal comma, a missing sign, an
 // unreadable duration (taken as none), a missing last 0x14, Latin-1 text.
 std::optional<EdfTal> parse_edf_tal(std::string_view bytes, const std::string& place, EdfNotes& notes);
+
+// Errors: malformed where from one record on nearly every time stamp stands beside its place: bytes were lost or added ahead of it,
+// and every sample behind is at a wrong place. EDF+ specification, 2.2.4: the stamp is the first list of a record.
+void refuse_out_of_step(const EdfHeader& header, const EdfAnnotations& annotations, const std::string& source);
 
 // All annotation signals of all records. Damaged lists are passed over with a Note that says where.
 // Limit: a million marks; the rest is left out with a Note.

@@ -73,6 +73,7 @@ Recording read_edf(std::string_view bytes, const std::string& source, const Read
     EdfNotes notes;
     EdfHeader header = read_edf_header(bytes, source, notes);
     EdfAnnotations annotations = read_edf_annotations(bytes, header, notes);
+    refuse_out_of_step(header, annotations, source);
     header.record_s = stamped_record_s(header, annotations.onsets, source, notes);
     const EdfTimeline timeline = lay_out_edf_records(header, annotations.onsets, source, notes);
     Recording recording;

@@ -13,6 +13,7 @@
 namespace tracehold {
 namespace {
 
+constexpr double kScaleIsWrong = 0.05;  // of the samples; our choice: a recorder seldom leaves its own limits
 constexpr float kNoSample = std::numeric_limits<float>::quiet_NaN();
 
 std::string signal_place(const EdfSignal& signal) {
@@ -135,8 +136,11 @@ void read_edf_samples(std::string_view bytes, const EdfHeader& header, const Edf
     channel.doubts.push_back(
         {"outside_digital_limits", signal_place(signal),
          fmt::format("signal '{}': {} samples lie outside the digital limits {} to {}: kept, and the limit is not taken for the "
-                     "recorder's rail",
-                     shown(signal.label), outside.below + outside.above, number_text(scale->digital_min), number_text(scale->digital_max)),
+                     "recorder's rail{}",
+                     shown(signal.label), outside.below + outside.above, number_text(scale->digital_min), number_text(scale->digital_max),
+                     static_cast<double>(outside.below + outside.above) > kScaleIsWrong * static_cast<double>(channel.samples.size())
+                         ? "; so many say that the limits are wrong, and then all amplitudes are off by one factor"
+                         : ""),
          true});
 }
 

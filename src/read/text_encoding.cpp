@@ -89,6 +89,21 @@ std::string from_cp1252(std::string_view text) {
     return out;
 }
 
+// Out: whether there were any; then the text without them in storage.
+bool without_marks_at_lines(std::string_view text, std::string& storage) {
+    const std::string at_line = "\n" + std::string(kByteOrderMark);
+    std::size_t mark = text.find(at_line);
+    if (mark == std::string_view::npos) return false;
+    std::string out;
+    std::size_t done = 0;
+    for (; mark != std::string_view::npos; mark = text.find(at_line, done)) {
+        out += text.substr(done, mark + 1 - done);
+        done = mark + at_line.size();
+    }
+    storage = out.append(text.substr(done));
+    return true;
+}
+
 }  // namespace
 
 Encoding encoding_of(std::string_view bytes) {
@@ -113,7 +128,12 @@ std::string_view utf8_view(std::string_view bytes, std::string& storage, std::ve
                                                (cut ? ", its last byte is half a letter and was left out" : "")});
         return storage;
     }
-    if (bytes.starts_with(kByteOrderMark)) bytes.remove_prefix(kByteOrderMark.size());
+    while (bytes.starts_with(kByteOrderMark)) bytes.remove_prefix(kByteOrderMark.size());
+    if (next_non_ascii(bytes, 0) == bytes.size()) return bytes;
+    if (without_marks_at_lines(bytes, storage)) {
+        notes.push_back({"byte_order_marks", "", "byte-order marks stand ahead of lines within the text, as where files were joined; they were passed over"});
+        bytes = storage;
+    }
     if (first_not_utf8(bytes) == bytes.size()) return bytes;
     storage = from_cp1252(bytes);
     notes.push_back({"text_cp1252", "", "the text is not UTF-8; letters beyond ASCII were read as Latin-1 (cp1252)"});

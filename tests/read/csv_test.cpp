@@ -48,6 +48,17 @@ bool same_samples(const std::vector<float>& a, const std::vector<float>& b) {
 
 }  // namespace
 
+TEST_CASE("byte-order marks ahead of the text and of lines in it are passed over, the latter with a note") {
+    const std::string mark = "\xEF\xBB\xBF", text = "# start: 2026-03-02T07:40\n# person: P-1\n" + made_up(',', '.', "\n", true);
+    const Recording twice = csv(mark + mark + text, {});
+    CHECK(twice.person == "P-1");
+    CHECK(twice.notes == csv(text, {}).notes);
+    const Recording within = csv("# person: P-1\n" + mark + text, {});
+    CHECK(within.start.has_value());
+    CHECK(within.person == "P-1");
+    CHECK(std::any_of(within.notes.begin(), within.notes.end(), [](const Note& note) { return note.code == "byte_order_marks"; }));
+}
+
 TEST_CASE("every crossing of delimiter and mark and line end and encoding and header gives the same samples") {
     const Recording plain = csv(made_up(',', '.', "\n", true));
     REQUIRE(plain.channels.size() == 2);

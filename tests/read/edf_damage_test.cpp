@@ -75,6 +75,32 @@ TEST_CASE("a file cut at any byte is read or refused with place and seen and wan
     }
 }
 
+TEST_CASE("records that are out of step from some place on are refused there") {
+    BuiltEdf file = small_edf_plus("EDF+C");
+    file.records = 40;
+    std::vector<std::string> stamps;
+    for (int record = 0; record < 40; ++record) stamps.push_back(stamp("+" + std::to_string(record)));
+    file.signals[1] = annotation_signal(stamps);
+    const std::string whole = file.bytes();
+    CHECK(read_edf(whole, "s.edf", {}).channels.size() == 1);
+    const std::size_t header = 3 * 256, record = (whole.size() - header) / 40;
+    const auto refusal_of = [](const std::string& bytes) -> std::string {
+        try {
+            read_edf(bytes, "s.edf", {});
+        } catch (const Error& error) {
+            return error.what();
+        }
+        return "";
+    };
+    const std::string lost = std::string(whole).erase(header + 20 * record + 7, 1), added = std::string(whole).insert(header + 7, "\r");
+    CHECK(refusal_of(lost).find("record 21: the records are out of step from here on") != std::string::npos);
+    CHECK(refusal_of(lost).find("of 19 records") != std::string::npos);  // the last one is not whole any more
+    CHECK(refusal_of(added).find("record 1: the records are out of step from here on") != std::string::npos);
+    stamps.resize(1);
+    file.signals[1] = annotation_signal(stamps);  // a recorder that stamps its first record alone
+    CHECK(refusal_of(file.bytes()).empty());
+}
+
 TEST_CASE("random bytes in a good file never break a promise") {
     std::mt19937 random(20260302);
     for (int round = 0; round < 4000; ++round) {

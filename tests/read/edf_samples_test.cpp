@@ -146,6 +146,17 @@ TEST_CASE("samples outside the digital limits are kept and that limit is no rail
     CHECK(*recording.channels[0].high_limit == 500.0F);
 }
 
+TEST_CASE("where many samples lie outside the digital limits the scale itself is doubted") {
+    const auto doubt_of = [](std::size_t outside) {
+        std::vector<std::int32_t> values(100, 7);
+        std::fill_n(values.begin(), outside, -2050);
+        return read_edf(with_values(values).bytes(), "a").channels[0].doubts.at(0).text;
+    };
+    const char* const doubt = "so many say that the limits are wrong, and then all amplitudes are off by one factor";
+    CHECK(doubt_of(40).find(doubt) != std::string::npos);
+    CHECK(doubt_of(5).find(doubt) == std::string::npos);
+}
+
 TEST_CASE("a signal with equal or unreadable limits is empty of valid samples and the others stay good") {
     const std::vector<std::pair<std::string, std::string>> broken_physical = {
         {"5", "5"}, {"0", "0"}, {"abc", "5"}, {"", ""}};
