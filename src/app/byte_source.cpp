@@ -1,12 +1,14 @@
 #include "app/byte_source.hpp"
 
 #include <fcntl.h>
+#include <poll.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
 #include <cerrno>
 #include <cstring>
 
+#include "app/stop_signal.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/exchange/write_session.hpp"
 #include "tracehold/read/read_recording.hpp"
@@ -24,6 +26,17 @@ constexpr const char* kWhatIsFound =
 std::string why_missing(const std::string& path) {
     struct stat facts {};
     return ::lstat(path.c_str(), &facts) == 0 ? "no such file where the link leads" : "no such file";
+}
+
+// Whoever pipes in may be silent for long; a signal meanwhile is heard.
+void wait_for_input(int descriptor) {
+    constexpr int kBeat_ms = 100;
+    pollfd waited{descriptor, POLLIN, 0};
+    while (true) {
+        stop_if_asked();
+        const int ready = ::poll(&waited, 1, kBeat_ms);
+        if (ready > 0 || (ready < 0 && errno != EINTR)) return;
+    }
 }
 
 }  // namespace
@@ -52,6 +65,7 @@ std::string ByteSource::read(std::size_t most) {
     std::string bytes(most, '\0');
     std::size_t size = 0;
     while (size < most) {
+        if (descriptor_ == STDIN_FILENO) wait_for_input(descriptor_);
         const ssize_t count = ::read(descriptor_, bytes.data() + size, most - size);
         if (count == 0) break;
         if (count < 0 && errno == EINTR) continue;

@@ -66,6 +66,27 @@ std::vector<Receipt> receipts_of(const Options& options, const std::string& name
     return receipts;
 }
 
+// As sha256sum writes a name with a line break or a backslash in it: escaped, which a backslash ahead of the line says.
+std::string receipt_line(const Receipt& one) {
+    std::string file;
+    for (const char c : one.file) file += c == '\\' ? "\\\\" : c == '\n' ? "\\n" : c == '\r' ? "\\r" : std::string(1, c);
+    return fmt::format("{}{}  {}\n", file == one.file ? "" : "\\", one.sha256, file);
+}
+
+Receipt receipt_from(std::string line) {
+    constexpr std::size_t kHash = 64;  // digits, and two blanks behind them
+    const bool escaped = line.starts_with('\\');
+    if (escaped) line.erase(0, 1);
+    if (line.size() <= kHash + 2) return {};
+    Receipt one{line.substr(0, kHash), {}};
+    for (std::size_t i = kHash + 2; i < line.size(); ++i) {
+        const bool pair = escaped && line[i] == '\\' && i + 1 < line.size();
+        if (pair) ++i;
+        one.file += pair && line[i] == 'n' ? '\n' : pair && line[i] == 'r' ? '\r' : line[i];
+    }
+    return one;
+}
+
 // Those of all calls for this recording. None where there are none, or none that can be read.
 std::vector<Receipt> receipts_there(const Options& options, const std::string& name) {
     std::vector<Receipt> receipts;
@@ -75,10 +96,8 @@ std::vector<Receipt> receipts_there(const Options& options, const std::string& n
     } catch (const Error&) {
         return {};
     }
-    constexpr std::size_t kHash = 64;  // digits, and two blanks behind them
     for (std::size_t begin = 0, end; (end = text.find('\n', begin)) != std::string::npos; begin = end + 1) {
-        const std::string line = text.substr(begin, end - begin);
-        if (line.size() > kHash + 2) receipts.push_back({line.substr(0, kHash), line.substr(kHash + 2)});
+        if (Receipt one = receipt_from(text.substr(begin, end - begin)); !one.file.empty()) receipts.push_back(std::move(one));
     }
     return receipts;
 }
@@ -91,7 +110,7 @@ std::string receipt_text(const Options& options, const std::string& name, std::v
     std::erase_if(earlier, [&](const Receipt& one) { return is_now(one) || one.file.find('/') != std::string::npos || !fs::exists(fs::path(options.out) / one.file, ignored); });
     now.insert(now.end(), earlier.begin(), earlier.end());
     std::string lines;
-    for (const Receipt& one : now) lines += fmt::format("{}  {}\n", one.sha256, one.file);
+    for (const Receipt& one : now) lines += receipt_line(one);
     return lines;
 }
 
@@ -185,6 +204,13 @@ std::vector<std::string> ResultFolder::paths_of(const std::string& name) const {
 }
 
 std::optional<Error> ResultFolder::another_there(const std::string& name, const RecordingFacts& here, const std::vector<std::string>& texts) const {
+    for (const std::string& path : paths_of(name)) {
+        std::error_code ignored;
+        const fs::file_status there = fs::status(path, ignored);
+        if (!fs::exists(there) || fs::is_regular_file(there)) continue;
+        return Error(ErrorKind::cannot_write, path, "", "something else than a file stands where a result goes: saw a folder, pipe, socket or device",
+                     "take it away, or score into another folder");
+    }
     if (options_.identity == IdentityLevel::pseudonym) return std::nullopt;  // there the name is of the bytes
     const auto whole = whole_format(options_.formats);
     const std::vector<Format> looked_for = whole ? std::vector{options_.formats[*whole]} : std::vector{Format::json, Format::ndjson};

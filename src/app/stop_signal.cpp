@@ -39,7 +39,9 @@ StopSignal::~StopSignal() {
     }
 }
 
-void StopSignal::check() const {
+void StopSignal::check() const { stop_if_asked(); }
+
+void stop_if_asked() {
     if (const int signal = received.load(); signal != 0) throw Stopped{signal};
 }
 

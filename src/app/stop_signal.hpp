@@ -21,6 +21,9 @@ public:
     void check() const;  // errors: Stopped, once a signal came
 };
 
+// Errors: Stopped, where a signal came to the StopSignal that lives now. For waits on another thread than its own.
+void stop_if_asked();
+
 // Ends the program by the signal.
 [[noreturn]] void end_by(Stopped stopped);
 

@@ -8,6 +8,7 @@
 
 #include <algorithm>
 #include <chrono>
+#include <cstdlib>
 #include <filesystem>
 #include <future>
 #include <map>
@@ -677,6 +678,47 @@ TEST_CASE("a page of another person does not come beside a result and checksums 
     fs::remove(folder.path("r/monday.csv.md"));
     CHECK(score(mended, {"csv"}).status == 0);
     CHECK(checked() == 3);
+}
+
+TEST_CASE("a pipe where a result goes is refused by name and the others go on") {
+    const TemporaryFolder folder;
+    folder.write("in/monday.csv", amplitudes(1, "P-1"));
+    folder.write("in/tuesday.csv", amplitudes(2, "P-1"));
+    fs::create_directories(folder.path("r"));
+    REQUIRE(::mkfifo(folder.path("r/monday.csv.html").c_str(), 0600) == 0);
+    const ProgramResult result = run_program({"score", folder.path("in"), "--format", "json", "--format", "html", "--out", folder.path("r/")});
+    CHECK(result.status == 1);
+    CHECK(holds(result.err, "monday.csv.html: something else than a file stands where a result goes"));
+    CHECK_FALSE(fs::exists(folder.path("r/monday.csv.json")));
+    CHECK(fs::exists(folder.path("r/tuesday.csv.html")));
+}
+
+TEST_CASE("one signal ends a call that waits for standard input") {
+    const TemporaryFolder folder;
+    REQUIRE(::mkfifo(folder.path("in").c_str(), 0600) == 0);
+    const int silent = ::open(folder.path("in").c_str(), O_RDWR | O_CLOEXEC);  // a writer that writes nothing
+    REQUIRE(silent >= 0);
+    for (const char* command : {"score", "inspect", "course", "audit", "verify"}) {
+        CAPTURE(command);
+        const std::string line = fmt::format("timeout --preserve-status -s TERM -k 15 0.5 \"$TRACEHOLD_BINARY\" {} - < '{}' > '{}' 2>&1; echo $? > '{}'", command,
+                                             folder.path("in"), folder.path("told"), folder.path("status"));
+        REQUIRE(std::system(line.c_str()) == 0);
+        CHECK(file_bytes(folder.path("status")) == "143\n");  // ended by SIGTERM; killed it would be 137
+    }
+    ::close(silent);
+}
+
+TEST_CASE("checksums of a name with a line break are those of sha256sum and are known again") {
+    const TemporaryFolder folder;
+    folder.write("in/mon\nd\\ay.csv", amplitudes(1, "P-1"));
+    const auto score = [&] { return run_program({"score", folder.path("in"), "--format", "json", "--format", "md", "--resume", "--out", folder.path("r/")}); };
+    CHECK(score().status == 0);
+    const std::string receipt = file_bytes(folder.path("r/mon\nd\\ay.csv.sha256"));
+    CHECK(receipt.starts_with("\\"));  // GNU coreutils manual, sha256sum: a backslash ahead of a line whose name is escaped
+    CHECK(holds(receipt, "  mon\\nd\\\\ay.csv.json\n"));
+    const auto written = fs::last_write_time(folder.path("r/mon\nd\\ay.csv.json"));
+    CHECK(score().status == 0);
+    CHECK(fs::last_write_time(folder.path("r/mon\nd\\ay.csv.json")) == written);
 }
 
 TEST_CASE("a result that this call wrote is not called one of an earlier run") {

@@ -47,7 +47,7 @@ TEST_CASE("a block of many megabytes is asked for in large pages, and one that c
     } else {
         MESSAGE("skipped: this system has no large pages");
     }
-#endif
     std::size_t most = std::numeric_limits<std::size_t>::max() / 4;
     CHECK_THROWS_AS(static_cast<void>(::operator new(most)), std::bad_alloc);
+#endif
 }
