@@ -11,7 +11,7 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kMostBytes = std::size_t{64} << 20;
+constexpr std::size_t kMostBytes = std::size_t{12} << 20;  // our choice: one of a day has 7 MB, and read, a hostile one takes twenty times its bytes
 
 constexpr std::array<bool, 256> table_of(std::string_view marks) {
     std::array<bool, 256> table{};

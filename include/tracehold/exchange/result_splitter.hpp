@@ -17,7 +17,7 @@ struct ResultText {
 
 // Holds one result in memory. Splits as read_session_results does where all is well. Where
 // something is broken it goes on at the next line that begins with '{', and what lies before is one ResultText that is
-// not whole. A result of more than 64 MiB is not whole.
+// not whole. A result of more than 12 MiB is not whole.
 class ResultSplitter {
 public:
     // Appends what ends in this piece.
