@@ -69,7 +69,12 @@ std::optional<std::string> same_recording(const SessionScore& score, const Sourc
     if (path == "-") throw Error(ErrorKind::cannot_open, path, "", "it came from standard input", "name its folder with --recordings FOLDER");
     std::string bytes = read_bytes(path);
     const std::string sha256 = sha256_hex(bytes);
-    if (sha256 == score.recording.sha256) return bytes;
+    if (sha256 == score.recording.sha256) {
+        // Files are renamed; but the name of another recording that is there is no name of this one.
+        const std::string said = fs::path(score.recording.source).filename().string(), now = fs::path(path).filename().string();
+        if (said != now && sources.recordings.by_name.contains(said)) seen.find("/recording/source", shown(said, 200), shown(now, 200));
+        return bytes;
+    }
     seen.find(fmt::format("the recording {} has changed, SHA-256", shown(path, 200)), shown(score.recording.sha256, 64), sha256);
     return std::nullopt;
 }

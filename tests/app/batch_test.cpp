@@ -77,6 +77,13 @@ TEST_CASE("a result is verified by scoring again and each thing that changed is 
         CHECK(result.status == 1);
         CHECK(holds(result.out, "/measures/work_mean_uv: the result says 99.5, now it is " + mean));
     }
+    SUBCASE("the name of another recording that is there") {
+        scored.folder.write("tuesday.csv", amplitudes(5));
+        scored.folder.write("monday.json", replaced(text, "monday.csv", "tuesday.csv"));
+        const ProgramResult result = run_program({"verify", scored.result, "--recordings", scored.folder.path()});
+        CHECK(result.status == 1);
+        CHECK(holds(result.out, "/recording/source: the result says tuesday.csv, now it is monday.csv"));
+    }
     SUBCASE("the version") {
         scored.folder.write("monday.json", replaced(text, R"("version": ")", R"("version": "9)"));
         const ProgramResult result = run_program({"verify", scored.result});
