@@ -72,7 +72,9 @@ std::optional<std::string> same_recording(const SessionScore& score, const Sourc
     if (sha256 == score.recording.sha256) {
         // Files are renamed; but the name of another recording that is there is no name of this one.
         const std::string said = fs::path(score.recording.source).filename().string(), now = fs::path(path).filename().string();
-        if (said != now && sources.recordings.by_name.contains(said)) seen.find("/recording/source", shown(said, 200), shown(now, 200));
+        const auto other = sources.recordings.by_name.find(said);
+        const bool is_another = said != now && other != sources.recordings.by_name.end() && sha256_hex(read_bytes(other->second)) != sha256;
+        if (is_another) seen.find("/recording/source", shown(said, 200), shown(now, 200));
         return bytes;
     }
     seen.find(fmt::format("the recording {} has changed, SHA-256", shown(path, 200)), shown(score.recording.sha256, 64), sha256);

@@ -23,6 +23,7 @@
 #include "tracehold/clean/zero_phase.hpp"
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/core/memory.hpp"
 #include "tracehold/core/side_by_side.hpp"
 
 namespace tracehold {
@@ -105,7 +106,9 @@ void filter_runs(std::span<float> uv, const Band& band) {
 }
 
 std::vector<float> masked_samples(const Channel& channel, const Ranges& masks) {
-    std::vector<float> uv = channel.samples;
+    std::vector<float> uv;
+    reserve_large(uv, channel.samples.size());
+    uv = channel.samples;
     mask(uv, masks);
     return uv;
 }

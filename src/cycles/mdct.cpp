@@ -5,6 +5,7 @@
 #include <numbers>
 #include <utility>
 
+#include "tracehold/core/memory.hpp"
 #include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
@@ -109,6 +110,7 @@ BlockEnergies block_energies(std::span<const float> uv, Hertz rate, double low_h
     const auto first = static_cast<std::size_t>(first_bin);
     out.bins = static_cast<std::size_t>(last_bin - first_bin) + 1;
     const std::size_t hops = uv.size() / hop;
+    reserve_large(out.energy, (hops + 1) * out.bins);
     out.energy.assign((hops + 1) * out.bins, 0.0F);
     out.valid.assign(hops + 1, 0);
     const Waves waves = make_waves(hop, first, out.bins + 1);

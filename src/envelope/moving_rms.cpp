@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "tracehold/core/many_values.hpp"
+#include "tracehold/core/memory.hpp"
 #include "tracehold/core/side_by_side.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 #include "tracehold/envelope/follow_envelope.hpp"
@@ -54,7 +55,9 @@ TRACEHOLD_WIDE void whole_blocks(const float* uv, std::size_t window, double* ta
 std::vector<float> moving_rms(std::span<const float> uv, std::size_t window_samples) {
     assert(window_samples % 2 == 1);
     const std::size_t half = window_samples / 2;
-    std::vector<float> out(uv.size());
+    std::vector<float> out;
+    reserve_large(out, uv.size());
+    out.resize(uv.size());
     const auto are_whole = [&](std::size_t block) {
         return block >= half && block - half + (kSide + 1) * window_samples <= uv.size() &&
                !any_missing(uv.subspan(block - half, (kSide + 1) * window_samples));

@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <limits>
 
+#include "tracehold/core/memory.hpp"
 #include "tracehold/core/number_text.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
@@ -118,6 +119,7 @@ std::optional<EdfScale> edf_scale(const EdfSignal& signal, double factor, EdfNot
 void read_edf_samples(std::string_view bytes, const EdfHeader& header, const EdfTimeline& timeline,
                       const EdfSignal& signal, const std::optional<EdfScale>& scale, Channel& channel) {
     const std::vector<std::size_t> begins = edf_run_begins(header, timeline, signal);
+    reserve_large(channel.samples, begins.back());
     channel.samples.assign(begins.back(), kNoSample);
     if (!scale) return;
     Outside outside;

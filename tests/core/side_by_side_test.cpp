@@ -1,5 +1,6 @@
 #include "tracehold/core/side_by_side.hpp"
 
+#include <algorithm>
 #include <doctest/doctest.h>
 
 #include <atomic>
@@ -86,5 +87,11 @@ TEST_CASE("memory in large pages is memory like any other") {
         tracehold::take_large_pages(blocks.back().data(), blocks.back().size());
         for (const auto& block : blocks)
             for (const char c : block) REQUIRE(c == static_cast<char>(block.size() % 251));
+        std::vector<float> large;
+        tracehold::reserve_large(large, std::size_t{12} << 20);
+        const float* const reserved = large.data();
+        large.assign(std::size_t{12} << 20, 2.5F);
+        CHECK(large.data() == reserved);
+        CHECK(std::all_of(large.begin(), large.end(), [](float v) { return v == 2.5F; }));
     }
 }

@@ -2,6 +2,7 @@
 // How memory is taken from the system, for speed only: a fresh page of 4 KiB takes as long as filtering what is then written
 // to it. Each is a wish, which a system may leave unheard.
 #include <cstddef>
+#include <vector>
 
 namespace tracehold {
 
@@ -17,5 +18,14 @@ void take_large_pages();
 
 // For a block that was just taken and not yet written to.
 void take_large_pages(void* block, std::size_t bytes);
+
+// Room for so many values, in large pages where it is a large block, as of recordings of hours: the system gives these in fresh
+// pages each time.
+template <class T>
+void reserve_large(std::vector<T>& values, std::size_t size) {
+    constexpr std::size_t kLarge = std::size_t{32} << 20;  // bytes; smaller ones are cut out of pages that are in use already
+    values.reserve(size);
+    if (values.capacity() * sizeof(T) >= kLarge) take_large_pages(values.data(), values.capacity() * sizeof(T));
+}
 
 }  // namespace tracehold
