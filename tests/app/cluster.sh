@@ -30,6 +30,16 @@ if [ "$way" = parallel ]; then
     diff -r one many || fail "other bytes than one machine"
     "$project/examples/cluster/score-parallel.sh" 4 in many || fail "once more"
     diff -r one many || fail "other bytes than one machine, once more"
+    cp -r in "in {} two"
+    "$project/examples/cluster/score-parallel.sh" 3 "in {} two" "many  more" --channel 'emg' || fail "names with blanks"
+    "$program" score "in {} two" --format ndjson --quiet --channel emg --out named/ || fail "one machine, a channel named"
+    diff -rq named "many  more" || fail "other bytes than one machine, in a folder with blanks"
+    ends_with() { local wanted=$1 status=0; shift; "$project/examples/cluster/score-parallel.sh" "$@" 2> told.log || status=$?
+        [ $status -eq "$wanted" ] || fail "$*: ended with $status, expected $wanted: $(cat told.log)"; }
+    for i in 1 2 3 4 5 6; do echo none > "in/bad$i.csv"; done
+    ends_with 1 4 in many
+    ends_with 2 4 in many --mains 55
+    ends_with 3 4 in /proc/none
     echo "cluster: four parts by GNU parallel are the bytes of one machine"
     exit 0
 fi
