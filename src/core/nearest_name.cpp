@@ -35,15 +35,17 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 }  // namespace
 
 std::optional<std::string> nearest_name(std::string_view word, std::span<const std::string_view> candidates) {
-    constexpr std::size_t kLongestWord = 64;
+    constexpr std::size_t kLongestWord = 64, kMost = 2;
     if (word.size() > kLongestWord) return std::nullopt;
     std::optional<std::string> nearest;
-    std::size_t least = 3;
+    std::size_t least = kMost + 1;
     for (const std::string_view candidate : candidates) {
         if (candidate.size() > kLongestWord) continue;
         const std::size_t distance = edit_distance(lower(word), lower(candidate));
-        if (distance < least && 2 * distance < word.size()) {
-            least = distance;
+        if (distance > kMost || 2 * distance >= word.size()) continue;
+        const std::size_t rank = lower(candidate).starts_with(lower(word)) ? 0 : distance;
+        if (rank < least) {
+            least = rank;
             nearest = candidate;
         }
     }

@@ -35,6 +35,9 @@ TEST_CASE("the nearest name is one slip away and not a guess") {
     CHECK(nearest_name("secnods", names) == "seconds");  // neighbours swapped
     CHECK(nearest_name("SECONDS", names) == "seconds");
     CHECK(nearest_name("tims", names) == "times");
+    constexpr std::array<std::string_view, 2> begun = {"--for", "--format"};
+    CHECK(nearest_name("--form", begun) == "--format");  // broken off, though '--for' is one letter nearer
+    CHECK(nearest_name("--fro", begun) == "--for");
     CHECK_FALSE(nearest_name("repetitions", names));
     CHECK_FALSE(nearest_name("t", names));
     CHECK(did_you_mean("tims", names) == "; did you mean 'times'?");
