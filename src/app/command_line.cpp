@@ -30,16 +30,22 @@ std::string version_text() {
                        TRACEHOLD_LIBRARIES);
 }
 
-// Hides from CLI11 what it would not hand on: '[a,b]' is a name like any other and no list, and '--plan=' has an empty
-// value, not the next word.
+// Hides from CLI11 what it would not hand on: '[a,b]' is a name like any other and no list, '--plan=' has an empty
+// value, not the next word, and '--quiet=no' has one, whatever it says.
 constexpr char kShield = '\x01';
 
-std::string shielded(const std::string& word) {
-    if (word.starts_with("--") && word.find('=') == word.size() - 1) return word + kShield;
-    return word.starts_with('[') ? kShield + word : word;
+// Behind the '=' of '--name=value', else ahead of all.
+std::size_t place_of_shield(const std::string& word) { return word.starts_with("--") ? word.find('=') + 1 : 0; }
+
+std::string shielded(std::string word) {
+    const std::size_t at = place_of_shield(word);
+    return at > 0 || word.starts_with('[') ? word.insert(at, 1, kShield) : word;
 }
 
-std::string unshielded(const std::string& word) { return word.starts_with(kShield) ? word.substr(1) : word; }
+std::string unshielded(std::string word) {
+    const std::size_t at = place_of_shield(word);
+    return at < word.size() && word[at] == kShield ? word.erase(at, 1) : word;
+}
 
 void read_words(const Option& option, const std::vector<std::string>& words, Options& options) {
     const std::string& name = option.names.back();
@@ -69,11 +75,12 @@ void add_option(CLI::App& app, const Option& option, Options& options) {
     } else if (option.read) {
         app.add_flag_callback(
                names, [&option, &options] { option.read(options, ""); }, option.text)
-            ->group(option.group);
+            ->group(option.group)
+            ->disable_flag_override();
     } else if (names == "--version") {
-        app.set_version_flag(names, version_text(), option.text);
+        app.set_version_flag(names, version_text(), option.text)->disable_flag_override();
     } else {
-        app.set_help_flag(names, option.text);
+        app.set_help_flag(names, option.text)->disable_flag_override();
     }
 }
 
@@ -169,9 +176,7 @@ std::string complaint_of_library(const CLI::ParseError& error) {
     const std::string what = error.what();
     const bool nothing_follows = what.find(" required ") != std::string::npos && what.ends_with(" missing");
     if (nothing_follows) return fmt::format("{}: expected a value behind it", what.substr(0, what.find(':')));
-    const auto flag = what.find("--");
-    const bool valued_flag = error.get_name() == "ConversionError" && flag != std::string::npos;
-    return valued_flag ? fmt::format("{}: takes no value", what.substr(flag, what.find(' ', flag) - flag)) : what;
+    return what.ends_with(" flag override") ? fmt::format("--{}: takes no value", what.substr(0, what.find(' '))) : what;
 }
 
 std::string complaint(const CLI::App& root, const CLI::ParseError& error, const std::vector<std::string>& words) {
@@ -179,7 +184,7 @@ std::string complaint(const CLI::App& root, const CLI::ParseError& error, const 
     const std::string stranger = first_stranger(root, words);
     if (!stranger.empty()) {
         what = complaint_of_stranger(root, stranger);
-    } else if (app_in_use(root).get_require_subcommand_min() > 0) {
+    } else if (error.get_name() == "RequiredError" && app_in_use(root).get_require_subcommand_min() > 0) {
         what = "a command is needed";
     }
     if (asks_to_hide(words) && !stranger.starts_with("-"))

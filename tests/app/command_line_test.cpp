@@ -26,6 +26,11 @@ Words joined(Words words, const Words& more) {
     return words;
 }
 
+std::vector<Words> joined_all(std::vector<Words> commands, const std::vector<Words>& more) {
+    commands.insert(commands.end(), more.begin(), more.end());
+    return commands;
+}
+
 // An option that takes a value, as --help shows it: its long name and what stands behind.
 struct ShownOption {
     std::string name, argument;
@@ -59,9 +64,7 @@ void check_refused(const Words& command, const std::string& option, const std::s
 }  // namespace
 
 TEST_CASE("help and version go to standard output and end well") {
-    std::vector<Words> all = kCommands;
-    all.insert(all.end(), {{}, {"plan"}, {"key"}});
-    for (const Words& command : all) {
+    for (const Words& command : joined_all(kCommands, {{}, {"plan"}, {"key"}})) {
         for (const char* option : {"--help", "-h"}) {
             const ProgramResult result = run_program(joined(command, {option}));
             INFO(result.out);
@@ -149,6 +152,28 @@ TEST_CASE("no option of any command takes a word that it cannot read") {
     CHECK(names >= 40);
 }
 
+TEST_CASE("no flag of any command takes a value") {
+    std::size_t flags = 0;
+    const std::regex pattern(R"(^  (?:-\w,)?(--[a-z-]+)(?: {2,}.*)?)");
+    for (const Words& command : joined_all(kCommands, {{}, {"plan"}, {"key"}})) {
+        std::istringstream help(run_program(joined(command, {"--help"})).out);
+        for (std::string line; std::getline(help, line);) {
+            std::smatch match;
+            if (!std::regex_match(line, match, pattern)) continue;
+            ++flags;
+            const std::string name = match[1];
+            for (const char* value : {"no", "false", "0", "off", "-1", "yes", "true", "1", "{}", "", "perhaps"}) {
+                const ProgramResult result = run_program(joined(command, {name + "=" + value}));
+                INFO(result.out, result.err);
+                CHECK(result.status == 2);
+                CHECK(result.out.empty());
+                CHECK(holds(result.err, "tracehold: " + name + ": takes no value\n"));
+            }
+        }
+    }
+    CHECK(flags >= 36);
+}
+
 TEST_CASE("whole numbers are decimal and dates and shards are whole") {
     for (const char* word : {"0", "1.5", "9999999999999999999999", "1025"}) {
         const ProgramResult result = run_program({"score", "--jobs", word, "a.csv"});
@@ -173,6 +198,7 @@ TEST_CASE("an option takes its own word and leaves the files behind it") {
     CHECK(empty.status == 2);
     CHECK(holds(empty.err, "tracehold: --plan: saw '', expected a name"));
     CHECK(holds(run_program({"score", "-jthree", "a.csv"}).err, "--jobs: saw 'three'"));
+    CHECK(holds(run_program({"score", "--plan=--a=b", "a.csv"}).err, "--a=b: no such file"));
     CHECK(holds(run_program({"score", "-j2", "no-such-file.csv"}).err, "no such file"));
 }
 
@@ -182,7 +208,7 @@ TEST_CASE("files may be called like options lists or commands") {
     for (int i = 0; i < 600; ++i) text += std::to_string(i / 20.0) + "," + std::to_string(2 + i % 7) + "\n";
     const auto there = std::filesystem::current_path();
     std::filesystem::current_path(folder.path());
-    for (const char* name : {"--plan", "[a,b]", "[week]", "score", "{}", "a=b", "-q.csv"}) {
+    for (const char* name : {"--plan", "[a,b]", "[week]", "score", "{}", "a=b", "-q.csv", "--a=b", "--plan="}) {
         folder.write(name, text);
         const ProgramResult result = run_program({"inspect", "--format", "ndjson", "--quiet", "--", name});
         INFO(name, " ", result.err);
