@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <array>
 #include <filesystem>
 
@@ -16,7 +18,7 @@ namespace {
 namespace fs = std::filesystem;
 
 std::string as_file(const Recording& recording, const FileStyle& style) {
-    if (fs::path(style.file).extension() == ".edf") return recording_edf(recording);
+    if (style.file.ends_with(".edf") || style.file.ends_with(".EDF")) return recording_edf(recording);
     return recording_csv(recording, {.delimiter = style.delimiter, .decimal = style.decimal, .unit = style.unit, .decimals = style.decimals});
 }
 
@@ -53,7 +55,13 @@ ExitStatus simulate_command(const Options& options) {
     make_folder(options.out);
     std::uint64_t number = 0;
     for (const std::string& path : options.inputs) {
+        std::size_t place = 0;
         for (Scenario& scenario : read_scenarios(read_bytes(path), path, plan)) {
+            ++place;
+            if (scenario.style.file.empty()) {
+                throw Error(ErrorKind::bad_setting, path, fmt::format("session {}", place),
+                            "'file' is missing: expected the name of its recording, which ends in .csv or .edf");
+            }
             if (options.seed) scenario.seed = *options.seed + kSeedStep * number++;
             write_simulated(scenario, options.out);
         }

@@ -85,6 +85,11 @@ bool is_plain_file_name(std::string_view name) {
     });
 }
 
+bool says_format(std::string_view name) {
+    constexpr std::array<std::string_view, 4> kEndings = {".csv", ".CSV", ".edf", ".EDF"};
+    return std::any_of(kEndings.begin(), kEndings.end(), [&](std::string_view ending) { return name.ends_with(ending); });
+}
+
 FileStyle style_from(Fields& fields) {
     constexpr std::array<std::string_view, 3> kUnits = {"uV", "mV", "V"};
     FileStyle style;
@@ -93,6 +98,7 @@ FileStyle style_from(Fields& fields) {
             fields.refuse("file", "is no plain name of a file: saw '" + shown(*file) +
                                       "', expected letters, digits, '-', '_' and '.', first a letter or digit");
         }
+        if (!says_format(*file)) fields.refuse("file", "does not say how it is written: saw '" + *file + "', expected a name that ends in .csv or .edf");
         style.file = *file;
     }
     auto csv = fields.optional_object("csv");

@@ -214,10 +214,10 @@ TEST_CASE("practice recordings replace neither an input nor another file and com
     CHECK(file_bytes(truth) == "a real truth");
     CHECK_FALSE(fs::exists(made));
     std::string itself = file_bytes(inputs.scenario);
-    itself.replace(itself.find("P-014_2026-02-26_reference.edf"), 30, "scenario.json");
-    folder.write("scenario.json", itself);
-    const ProgramResult same = run_program(call);
+    itself.replace(itself.find("P-014_2026-02-26_reference.edf"), 30, "scenario.csv");
+    const std::string scenario = folder.write("scenario.csv", itself);
+    const ProgramResult same = run_program({"simulate", scenario, "--plan", inputs.of_option.at("--performed"), "--out", folder.path()});
     CHECK(same.status == 2);
     CHECK(holds(same.err, kSays));
-    CHECK(file_bytes(inputs.scenario) == itself);
+    CHECK(file_bytes(scenario) == itself);
 }

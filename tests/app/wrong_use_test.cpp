@@ -190,6 +190,24 @@ TEST_CASE("a folder without inputs costs the others nothing") {
     CHECK(run_program({"verify", empty}).status == 1);
 }
 
+TEST_CASE("practice recordings are called after what they are") {
+    const Files files;
+    const auto simulated = [&](const std::string& scenario) {
+        return run_program({"simulate", files.folder.write("s.json", scenario), "--plan", files.plan, "--out", files.folder.path("made/")});
+    };
+    const ProgramResult other = simulated(R"({"sessions": [{"file": "a.csv"}, {"file": "b.rec"}], "schema": "tracehold.scenario/1"})");
+    CHECK(other.status == 1);
+    CHECK(holds(other.err, "s.json:/sessions/1/file: 'file' does not say how it is written: saw 'b.rec', expected a name that ends in .csv or .edf"));
+    CHECK_FALSE(fs::exists(files.folder.path("made/a.csv")));
+    const ProgramResult nameless = simulated("{}");
+    CHECK(nameless.status == 1);
+    CHECK(holds(nameless.err, "s.json:session 1: 'file' is missing"));
+    CHECK(simulated(R"({"file": "c.EDF"})").status == 0);
+    CHECK(file_bytes(files.folder.path("made/c.EDF")).starts_with("0       "));  // the version of EDF
+    CHECK(simulated(R"({"file": "c.CSV"})").status == 0);
+    CHECK(holds(file_bytes(files.folder.path("made/c.CSV")), "time_s"));
+}
+
 TEST_CASE("rows of a sessions list that fit nothing are told and so is a column nearly misspelt") {
     const Files files;
     const std::string list = files.folder.write("list.csv", "file,preson\na.csv,P-1\nmonday.csv,P-1\ntuesday.csv,P-1\nb_.csv,P-1\nc.csv,P-1\n");

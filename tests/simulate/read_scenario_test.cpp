@@ -115,6 +115,11 @@ TEST_CASE("the name of a file leads nowhere else and hides nothing") {
         CHECK(named(name).find("is no plain name of a file") != std::string::npos);
     }
     CHECK(named(std::string(101, 'x')).find("is no plain name") != std::string::npos);
+    for (const std::string name : {"a.csv", "a.CSV", "b.edf", "B.EDF", "a.b.csv"}) CHECK(named(name).empty());
+    for (const std::string name : {"a.bdf", "b.rec", "d", "csv", "a.Edf", "a.csv.gz", "a.edf.txt"}) {
+        CAPTURE(name);
+        CHECK(named(name) == "week.json:/file: 'file' does not say how it is written: saw '" + name + "', expected a name that ends in .csv or .edf");
+    }
 }
 
 TEST_CASE("a file of two scenarios is not one scenario") {

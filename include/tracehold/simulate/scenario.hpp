@@ -66,7 +66,7 @@ struct Fault {
     double hz = 0.0;        // 0 = 50 (hum), 1.1 (beats a second), 0.5 (spikes a second)
 };
 
-// How the recording is meant to be written: 'file' says the format by its ending (.csv, .edf).
+// How the recording is meant to be written: 'file' says the format by its ending: .csv or .edf, or both in capitals.
 struct FileStyle {
     std::string file;
     char delimiter = ',';
