@@ -128,6 +128,12 @@ std::vector<std::string> texts_there(const Options& options, const std::string& 
     return texts;
 }
 
+// What the result in JSON does not tell: the paper of a page, the shape of a bundle.
+bool is_shaped_as_asked(std::string_view text, Format format, const Options& options) {
+    if (format == Format::html) return is_printed_on(text, options.paper);
+    return format != Format::fhir || text.starts_with(fhir_opening(fhir_settings(options)));
+}
+
 // The format that carries all that must be known to leave a recording alone.
 std::optional<std::size_t> whole_format(const std::vector<Format>& formats) {
     const auto is_whole = [](Format format) { return format == Format::json || format == Format::ndjson; };
@@ -290,6 +296,8 @@ std::optional<SessionScore> ResultFolder::kept(const std::string& input, const s
         const std::string name = base_name(input, *prepared.identity, sha256);
         const std::vector<std::string> texts = texts_there(options_, name);
         if (!are_there(options_, name, receipts_of(options_, name, texts))) return std::nullopt;
+        for (std::size_t i = 0; i < texts.size(); ++i)
+            if (!is_shaped_as_asked(texts[i], options_.formats[i], options_)) return std::nullopt;
         const std::size_t whole = *whole_format(options_.formats);
         SessionScore score = read_session_json(texts[whole], input);
         restate(score, input, sha256, prepared, settings);

@@ -61,7 +61,14 @@ std::string css_text(std::string_view raw) {
     return out;
 }
 
+const char* css_size(Paper paper) { return paper == Paper::a4 ? "A4" : "letter"; }
+
 }  // namespace
+
+// The rule stands at the beginning of a line, where no text of a page does.
+bool is_printed_on(std::string_view page, Paper paper) {
+    return page.find(fmt::format("\n@page{{size:{};", css_size(paper))) != std::string_view::npos;
+}
 
 std::span<const PageColor> page_palette() { return kPalette; }
 
@@ -79,7 +86,7 @@ std::string style_sheet(const PageStyle& style, std::string_view title) {
         "@page{{size:{};margin:16mm 15mm 18mm;@bottom-left{{content:\"{}\";font:8pt sans-serif;color:#545e70}}"
         "@bottom-center{{content:\"{}\";font:8pt sans-serif;color:#545e70}}"
         "@bottom-right{{content:counter(page) \" / \" counter(pages);font:8pt sans-serif;color:#545e70}}}}\n",
-        style.paper == Paper::a4 ? "A4" : "letter", css_text(title), css_text(fmt::format("{} {}", kName, kVersion)));
+        css_size(style.paper), css_text(title), css_text(fmt::format("{} {}", kName, kVersion)));
     return sheet;
 }
 

@@ -630,6 +630,27 @@ TEST_CASE("a resumed run keeps what is the same and scores again what has change
     CHECK(is_marked());  // they are about the other recording
 }
 
+TEST_CASE("a resumed run makes a page for other paper and a bundle of another shape anew") {
+    const TemporaryFolder folder;
+    const std::string a = folder.write("a.csv", amplitudes(1, "P-1")), out = folder.path("r/");
+    const auto run = [&](std::vector<std::string> more) {
+        more.insert(more.end(), {"score", a, "--format", "json", "--format", "html", "--format", "fhir", "--out", out, "--quiet", "--resume"});
+        std::rotate(more.begin(), std::find(more.begin(), more.end(), "score"), more.end());
+        CHECK(run_program(more).status == 0);
+        return file_bytes(out + "a.csv.html");
+    };
+    const std::string a4 = run({}), letter = run({"--paper", "letter"});
+    CHECK(holds(a4, "@page{size:A4;"));
+    CHECK(holds(letter, "@page{size:letter;"));
+    CHECK(run({}) == a4);
+    CHECK(holds(file_bytes(out + "a.csv.fhir.json"), "\"type\":\"collection\""));
+    run({"--fhir-as", "transaction"});
+    CHECK(holds(file_bytes(out + "a.csv.fhir.json"), "\"type\":\"transaction\""));
+    const auto made = fs::last_write_time(out + "a.csv.html");
+    run({"--fhir-as", "transaction"});
+    CHECK(fs::last_write_time(out + "a.csv.html") == made);  // what is the same stays
+}
+
 TEST_CASE("the result of another person or day under the same name is not replaced") {
     const TemporaryFolder folder;
     const auto score = [&](const std::string& text) {

@@ -1,6 +1,7 @@
 #pragma once
 // From a Report to one page that needs nothing else: no script, no font, no image, no request.
 #include <string>
+#include <string_view>
 
 #include "tracehold/report/report.hpp"
 
@@ -20,5 +21,8 @@ struct PageStyle {
 // Edges: control and bidi characters in any text are shown as \xNN; texts end after 10,000 characters, titles after
 // 300; links lead to definitions that the report holds, others are left out. The same report gives the same bytes.
 std::string render_html(const Report& report, const PageStyle& style = {});
+
+// Whether a page that render_html made is for this paper.
+bool is_printed_on(std::string_view page, Paper paper);
 
 }  // namespace tracehold
