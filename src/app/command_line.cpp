@@ -129,6 +129,9 @@ std::string complaint_of_stranger(const CLI::App& root, const std::string& stran
     }
     const auto commands = app.get_subcommands([](const CLI::App*) { return true; });
     const bool is_option = stranger.starts_with("-");
+    for (const CLI::Option* option : app.get_options()) {
+        if (!is_option && option->get_positional() && option->count() > 0) return fmt::format("one {} is expected: saw '{}' too", option->get_name(), shown(stranger));
+    }
     if (is_option && std::find(names.begin(), names.end(), stranger) != names.end()) {
         return fmt::format("'{}' stands ahead of the command, expected behind '{}'", stranger, command_in_use(root));
     }

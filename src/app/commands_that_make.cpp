@@ -23,7 +23,7 @@ Command plan_threshold() {
             [] {
                 Option plan = plan_file("The plan that gets the threshold");
                 plan.required = true;
-                return OptionList{inputs("The recording of the reference contractions"),
+                return OptionList{input("The recording of the reference contractions"),
                                   plan,
                                   file("--performed", &Options::performed_plan,
                                        "The plan of the reference contractions, if there was one"),
@@ -44,7 +44,7 @@ Command plan_sheet() {
                 "  tracehold plan sheet plan.jsonc --language de --format html --out sheet.html",
             .own_options =
                 [] {
-                    return OptionList{inputs("A plan file"),
+                    return OptionList{input("A plan file"),
                                       format({{"text", Format::text}, {"md", Format::md}, {"html", Format::html}}),
                                       output_file(), language(), paper()};
                 },

@@ -28,6 +28,12 @@ Option inputs(std::string text) {
     return option;
 }
 
+Option input(std::string text) {
+    Option option = inputs(std::move(text));
+    option.repeatable = false;
+    return option;
+}
+
 Option plan_file(std::string text) { return file("-p,--plan", &Options::plan, std::move(text)); }
 
 Option sessions_list() {

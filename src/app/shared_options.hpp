@@ -14,6 +14,7 @@ using OptionList = std::vector<Option>;
 OptionList joined(std::initializer_list<OptionList> lists);
 
 Option inputs(std::string text);
+Option input(std::string text);  // one
 Option plan_file(std::string text);
 Option sessions_list();
 Option corrections_list();

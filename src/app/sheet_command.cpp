@@ -1,11 +1,8 @@
-#include <fmt/format.h>
-
 #include "app/commands.hpp"
 #include "app/console.hpp"
 #include "app/inputs.hpp"
 #include "app/output.hpp"
 #include "tracehold/core/error.hpp"
-#include "tracehold/core/number_text.hpp"
 #include "tracehold/measures/possible_range.hpp"
 #include "tracehold/plan/read_plan.hpp"
 #include "tracehold/report/compose_home_sheet.hpp"
@@ -14,15 +11,6 @@
 
 namespace tracehold {
 namespace {
-
-// A sheet is for one person, so a second plan would go unseen.
-const std::string& one_plan(const std::vector<std::string>& inputs) {
-    if (inputs.size() == 1) return inputs[0];
-    throw Error(ErrorKind::wrong_use, "", "",
-                fmt::format("a sheet is of one plan: saw {}, '{}' and '{}' among them, expected one", inputs.size(),
-                            shown(inputs[0], 200), shown(inputs[1], 200)),
-                "call it once for each plan");
-}
 
 void refuse_assessment(const Plan& plan) {
     if (purpose_of(plan) != PlanPurpose::assessment) return;
@@ -44,7 +32,7 @@ void doubt(const Plan& plan) {
 }  // namespace
 
 ExitStatus plan_sheet_command(const Options& options) {
-    const Plan plan = read_plan_file(one_plan(options.inputs));
+    const Plan plan = read_plan_file(options.inputs.at(0));
     refuse_assessment(plan);
     require_possible_targets(plan);
     doubt(plan);

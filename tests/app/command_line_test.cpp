@@ -101,7 +101,9 @@ TEST_CASE("wrong use says what was wrong and where help is and ends with 2") {
         {{"--plan", "p", "score", "a.csv"},
          "tracehold: '--plan' stands ahead of the command, expected behind 'tracehold score'\nTry 'tracehold score "
          "--help'.\n"},
-        {{"explain", "release_s", "more"}, "tracehold: unknown argument 'more'\nTry 'tracehold explain --help'.\n"},
+        {{"explain", "release_s", "more"}, "tracehold: one MEASURE is expected: saw 'more' too\nTry 'tracehold explain --help'.\n"},
+        {{"selfcheck", "more"}, "tracehold: unknown argument 'more'\nTry 'tracehold selfcheck --help'.\n"},
+        {{"score", "--form", "csv", "a.csv"}, "tracehold: unknown option '--form'; did you mean '--format'?\nTry 'tracehold score --help'.\n"},
         {{"score", "a.csv", "--plan"},
          "tracehold: --plan: expected a value behind it\nTry 'tracehold score --help'.\n"},
         {{"score", "a.csv", "--quiet=perhaps"}, "tracehold: --quiet: takes no value\nTry 'tracehold score --help'.\n"},

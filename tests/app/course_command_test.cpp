@@ -203,13 +203,13 @@ TEST_CASE("a threshold is taken from one recording and from no training session"
         words.insert(words.begin(), {"plan", "threshold"});
         words.insert(words.end(), {"--out", folder.path("new.jsonc")});
         const ProgramResult result = run_program(words);
-        CHECK(result.status == (holds(result.err, "comes from one recording") ? 2 : 1));
+        CHECK(result.status == (holds(result.err, "comes from one recording") || holds(result.err, "one INPUT") ? 2 : 1));
         CHECK(result.out.empty());
         CHECK(tracehold::test::file_bytes(folder.path("new.jsonc")).empty());
         return result.err;
     };
-    CHECK(holds(refusal({home, other, "--plan", kHomePlan}), "a threshold comes from one recording: saw 2"));
-    CHECK(holds(refusal({courses().folder.path("p014"), "--plan", kHomePlan}), "saw 54"));
+    CHECK(holds(refusal({home, other, "--plan", kHomePlan}), "one INPUT is expected: saw '" + other + "' too"));
+    CHECK(holds(refusal({courses().folder.path("p014"), "--plan", kHomePlan}), "a threshold comes from one recording: saw 54"));
     CHECK(holds(refusal({home, "--plan", kHomePlan}), "saw the cues of the plan 'Home A' itself"));
     CHECK(holds(refusal({home, "--plan", kHomePlan}), "--performed FILE"));
     CHECK(holds(refusal({home, "--plan", kVisitPlan}), "reads like a training session: saw 15 contractions"));
@@ -467,7 +467,7 @@ TEST_CASE("a home sheet is of one plan and says on standard error what is odd ab
     CHECK(unreachable.status != 0);
     CHECK(unreachable.out.empty());
     CHECK(holds(unreachable.err, "/threshold/percent_of_reference: the threshold is 101 % of the reference"));
-    CHECK(holds(run_program({"plan", "sheet", plan, kHomePlan}).err, "a sheet is of one plan: saw 2"));
+    CHECK(holds(run_program({"plan", "sheet", plan, kHomePlan}).err, "one INPUT is expected: saw '" + kHomePlan + "' too"));
     std::string unknown = tracehold::test::file_bytes(kHomePlan);
     REQUIRE(unknown.find("\"rest_mean_uv\"") != std::string::npos);
     unknown.replace(unknown.find("\"rest_mean_uv\""), 14, "\"rest_maen_uv\"");

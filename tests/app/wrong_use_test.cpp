@@ -56,7 +56,7 @@ TEST_CASE("what no input is to blame for ends with 2") {
     const Files files;
     const std::string list = files.folder.write("list.csv", "file,person\na.csv,P-1\nb.csv,P-2\n");
     fs::create_directory(files.folder.path("other"));
-    fs::copy_file(files.a, files.folder.path("other/a.csv"));
+    for (const char* copy : {"other/a.csv", "other/c.csv"}) fs::copy_file(files.a, files.folder.path(copy));
     const std::string out = files.folder.path("r/"), empty;
     struct Case {
         Words words;
@@ -84,8 +84,9 @@ TEST_CASE("what no input is to blame for ends with 2") {
         {{"audit", files.a, "--sessions", list, "--by", "person"}, "would list people"},
         {{"audit", files.a, "--by", "site", "--identity", "anonymous"}, "groups have names"},
         {{"audit", files.a, "--min-cell", "5"}, "add --for public"},
-        {{"plan", "sheet", files.plan, files.plan}, "a sheet is of one plan"},
-        {{"plan", "threshold", files.a, files.b, "--plan", files.plan}, "a threshold comes from one recording"},
+        {{"plan", "sheet", files.plan, "other.json"}, "one INPUT is expected: saw 'other.json' too"},
+        {{"plan", "threshold", files.a, "b.csv", "--plan", files.plan}, "one INPUT is expected: saw 'b.csv' too"},
+        {{"plan", "threshold", files.folder.path("other"), "--plan", files.plan, "--out", out}, "a threshold comes from one recording: saw 2"},
     };
     for (const Case& wrong : cases) {
         const ProgramResult result = run_program(wrong.words);
