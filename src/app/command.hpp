@@ -22,6 +22,8 @@ struct Option {
     bool required = false;
     std::string instead_of = {};  // this required option is not, beside this one
     std::string group = "Options";
+    // Where it is given: what is wrong with it beside the others, once all are read; "" for nothing.
+    std::function<std::string(const Options&)> refused = {};
 
     bool is_positional() const { return !names[0].starts_with('-'); }
     bool takes_files() const;                  // the argument is the name of a file or folder
@@ -34,8 +36,6 @@ struct Command {
     std::string footer;                           // remarks and examples, lines as on the screen
     std::vector<Option> (*own_options)() = nullptr;  // in the order of --help, which every command has beside them
     ExitStatus (*run)(const Options&) = nullptr;  // null for a command of commands
-    std::string (*refused)(const Options&) =
-        nullptr;  // what is wrong with options that do not go together, "" for nothing
     std::vector<Command> commands = {};
 
     std::vector<Option> options() const;  // made anew: that takes longer than all the rest of a short command

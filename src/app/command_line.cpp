@@ -91,15 +91,19 @@ using OptionLists = std::list<std::vector<Option>>;
 void add_command(CLI::App& app, const Command& command, const std::vector<std::string>& words, CommandLine& line, OptionLists& made) {
     app.description(command.summary);
     app.footer(command.footer);
-    for (const Option& option : made.emplace_back(command.options())) add_option(app, option, line.options);
+    const std::vector<Option>& own = made.emplace_back(command.options());
+    for (const Option& option : own) add_option(app, option, line.options);
     for (const Command& below : command.commands) {
         CLI::App& added = *app.add_subcommand(below.name, below.summary)->group("Commands");
         if (std::find(words.begin(), words.end(), below.name) != words.end()) add_command(added, below, words, line, made);
     }
     if (!command.commands.empty()) app.require_subcommand(1);
-    app.callback([&command, &line] {
-        const std::string wrong = command.refused != nullptr ? command.refused(line.options) : "";
-        if (!wrong.empty()) throw CLI::ValidationError(wrong);
+    app.callback([&app, &command, &own, &line] {
+        for (const Option& option : own) {
+            const bool given = option.refused && app.count(option.names.back()) > 0;
+            const std::string wrong = given ? option.refused(line.options) : "";
+            if (!wrong.empty()) throw CLI::ValidationError(wrong);
+        }
         if (command.run != nullptr) line.command = command.run;
     });
 }
@@ -173,8 +177,8 @@ bool asks_to_hide(const std::vector<std::string>& words) {
     return false;
 }
 
-// CLI11's words, but where they speak of its types: "--out: 1 required TEXT missing", "Could not convert: --quiet =
-// yes".
+// CLI11's words, but where they speak of its types: "--out: 1 required TEXT missing", "quiet was given a disallowed flag
+// override".
 std::string complaint_of_library(const CLI::ParseError& error) {
     const std::string what = error.what();
     const bool nothing_follows = what.find(" required ") != std::string::npos && what.ends_with(" missing");

@@ -2,7 +2,6 @@
 #include <algorithm>
 
 #include "app/commands.hpp"
-#include "app/pages.hpp"
 #include "app/shared_options.hpp"
 
 namespace tracehold {
@@ -36,7 +35,7 @@ Choices<Format> with_weeks(Choices<Format> choices) {
 Option fhir_form() {
     const Choices<FhirForm> forms = {
         {"collection", FhirForm::collection}, {"transaction", FhirForm::transaction}, {"ndjson", FhirForm::ndjson}};
-    return choice("--fhir-as", forms, &Options::fhir, "Shape of --format fhir (default collection)");
+    return of_format(Format::fhir, choice("--fhir-as", forms, &Options::fhir, "Shape of --format fhir (default collection)"));
 }
 
 Command inspect() {
@@ -88,8 +87,7 @@ Command score() {
                                identity(),
                                console()});
             },
-        .run = score_command,
-        .refused = refused_page};
+        .run = score_command};
 }
 
 Command course() {
@@ -117,8 +115,7 @@ Command course() {
                      identity(),
                      console()});
             },
-        .run = course_command,
-        .refused = refused_page};
+        .run = course_command};
 }
 
 Option groups() {
@@ -146,9 +143,9 @@ OptionList audit_questions() {
     };
     Option min_cell = whole("--min-cell", 2, 1000, of(&AuditSettings::min_cell),
                             "The smallest count that public may see (default 5); with --for public");
-    min_cell.read = [read = std::move(min_cell.read)](Options& options, const std::string& word) {
-        options.asks_min_cell = true;
-        return read(options, word);
+    min_cell.refused = [](const Options& options) {
+        const bool nothing_hidden = options.audit.audience == Audience::team;
+        return nothing_hidden ? "--min-cell hides small counts from the public, and nothing is hidden from the team: add --for public" : "";
     };
     return {groups(),
             choice("--for", readers, of(&AuditSettings::audience),
@@ -168,11 +165,17 @@ OptionList audit_questions() {
                   "Limits of XmR charts from the first N months only")};
 }
 
-std::string refused_audit(const Options& options) {
-    const bool nothing_hidden = options.asks_min_cell && options.audit.audience == Audience::team;
-    return nothing_hidden
-               ? "--min-cell hides small counts from the public, and nothing is hidden from the team: add --for public"
-               : "";
+// With a list of sessions the key finds the rows of results that have pseudonyms, whatever the audit itself hides.
+OptionList identity_of_audits() {
+    OptionList options = identity();
+    options.back().text += "; with --sessions it finds the rows of results with pseudonyms too";
+    options.back().refused = [](const Options& given) {
+        const bool finds_rows = given.identity == IdentityLevel::keep && !given.sessions.empty();
+        return finds_rows || given.identity == IdentityLevel::pseudonym
+                   ? ""
+                   : "--key-file makes pseudonyms, or finds the rows of them: add --identity pseudonym, or --sessions FILE where names are kept";
+    };
+    return options;
 }
 
 Command audit() {
@@ -194,11 +197,10 @@ Command audit() {
                                    {formats(page_and_data_formats()), output(), paper(), dry_run()},
                                    batch(),
                                    reading(),
-                                   identity(),
+                                   identity_of_audits(),
                                    console()});
                 },
-            .run = audit_command,
-            .refused = refused_audit};
+            .run = audit_command};
 }
 
 Command export_() {

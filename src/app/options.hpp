@@ -65,7 +65,6 @@ struct Options {
     bool by_person = false;  // course: one course each
     std::string rules;       // course: a service's own table of questions
     AuditSettings audit;     // audit: what is asked of the service
-    bool asks_min_cell = false;  // audit: --min-cell was given
     std::string performed_plan;      // plan threshold: what was performed in the reference recording
     std::optional<double> percent;   // plan threshold: of the reference
     FhirForm fhir = FhirForm::collection;

@@ -45,15 +45,4 @@ std::string page_ending(const Options& options, std::string_view ending) {
     return reader + std::string(ending);
 }
 
-std::string refused_page(const Options& options) {
-    if (options.with_microvolts && options.reader != Reader::patient)
-        return "--with-microvolts is of the patient's page: add --for patient";
-    if (options.language != Language::en && options.reader == Reader::clinician)
-        return fmt::format(
-            "--language {}: the clinician's page is there in English only; --for patient and --for referrer are there "
-            "in en, de, fr",
-            to_string(options.language));
-    return {};
-}
-
 }  // namespace tracehold

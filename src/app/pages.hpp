@@ -25,7 +25,4 @@ FhirSettings fhir_settings(const Options& options);
 // "html", "patient.html", "patient.de.html": pages of several readers stand beside each other in a folder.
 std::string page_ending(const Options& options, std::string_view ending);
 
-// What is wrong with the reader and language asked for; "" if nothing. No page is ever half in another language.
-std::string refused_page(const Options& options);
-
 }  // namespace tracehold

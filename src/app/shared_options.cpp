@@ -1,5 +1,8 @@
 #include "app/shared_options.hpp"
 
+#include <fmt/format.h>
+
+#include <algorithm>
 #include <iterator>
 #include <utility>
 
@@ -12,6 +15,13 @@ OptionList under(const char* group, OptionList options) {
 }
 
 constexpr const char* kWhatToWrite = "What to write (default text)";
+
+// No page is ever half in another language.
+std::string refused_language(const Options& options) {
+    if (options.language == Language::en || options.reader != Reader::clinician) return "";
+    return fmt::format("--language {}: the clinician's page is there in English only; --for patient and --for referrer are there in en, de, fr",
+                       to_string(options.language));
+}
 
 }  // namespace
 
@@ -77,8 +87,16 @@ Option language() {
 }
 
 Option paper() {
-    return choice<Paper>("--paper", {{"a4", Paper::a4}, {"letter", Paper::letter}}, &Options::paper,
-                         "Of a page as HTML when it is printed (default a4)");
+    return of_format(Format::html, choice<Paper>("--paper", {{"a4", Paper::a4}, {"letter", Paper::letter}}, &Options::paper,
+                                                 "Of a page as HTML when it is printed (default a4)"));
+}
+
+Option of_format(Format format, Option option) {
+    option.refused = [format, name = option.names.back()](const Options& options) {
+        const bool written = std::find(options.formats.begin(), options.formats.end(), format) != options.formats.end();
+        return written ? "" : fmt::format("{0} is of --format {1}: add --format {1}", name, format == Format::fhir ? "fhir" : "html");
+    };
+    return option;
 }
 
 Option dry_run() {
@@ -132,10 +150,13 @@ OptionList identity() {
     const Choices<IdentityLevel> levels = {{"keep", IdentityLevel::keep},
                                            {"pseudonym", IdentityLevel::pseudonym},
                                            {"anonymous", IdentityLevel::anonymous}};
+    Option key = file("--key-file", &Options::key_file, "The clinic's key for pseudonyms, made by 'key new'");
+    key.refused = [](const Options& options) {
+        return options.identity == IdentityLevel::pseudonym ? "" : "--key-file is of pseudonyms, and none are asked for: add --identity pseudonym";
+    };
     return under("Identity", {choice("--identity", levels, &Options::identity,
                                      "What outputs and messages may tell of who it is (default keep)"),
-                              file("--key-file", &Options::key_file,
-                                   "The clinic's key for pseudonyms, made by 'key new'")});
+                              key});
 }
 
 OptionList console() {
@@ -147,11 +168,15 @@ OptionList console() {
 OptionList page_for_a_reader() {
     const Choices<Reader> readers = {
         {"clinician", Reader::clinician}, {"patient", Reader::patient}, {"referrer", Reader::referrer}};
+    Option of_page = language();
+    of_page.refused = refused_language;
+    Option microvolts = flag("--with-microvolts", &Options::with_microvolts, "The patient's page: with amplitudes in µV");
+    microvolts.refused = [](const Options& options) {
+        return options.reader == Reader::patient ? "" : "--with-microvolts is of the patient's page: add --for patient";
+    };
     return {choice("--for", readers, &Options::reader,
                    "Whom the page is for (default clinician); JSON and CSV are the same for all"),
-            language(),
-            paper(),
-            flag("--with-microvolts", &Options::with_microvolts, "The patient's page: with amplitudes in µV")};
+            of_page, paper(), microvolts};
 }
 
 }  // namespace tracehold

@@ -26,6 +26,7 @@ Option output_file();
 Option output();  // a file, or a folder of them
 Option language();
 Option paper();
+Option of_format(Format format, Option option);  // refused where that format is not written
 Option dry_run();
 
 OptionList companions();  // what is said of recordings beside their own bytes

@@ -428,7 +428,7 @@ TEST_CASE("files that could not be read leave their names on every page of a cou
     CHECK_FALSE(holds(patient.out, "cut.edf"));
     const ProgramResult hidden =
         run_program({"course", courses().folder.path("p022"), cut, "--plan", kHomePlan, "--identity", "anonymous",
-                     "--key-file", folder.path("k"), "--format", "json", "--quiet"});
+                     "--format", "json", "--quiet"});
     CHECK_FALSE(holds(hidden.out + hidden.err, "cut.edf"));
 }
 

@@ -129,6 +129,7 @@ TEST_CASE("no command replaces what any of its options read") {
             const std::string file = inputs.of_option.at(option);
             Words with = option == "--plan" ? call : whole;
             with.insert(with.end(), {option, file});
+            if (option == "--key-file") with.insert(with.end(), {"--identity", "pseudonym"});
             check_kept(with, file, inputs);
         }
     }

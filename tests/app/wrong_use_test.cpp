@@ -87,6 +87,10 @@ TEST_CASE("what no input is to blame for ends with 2") {
         {{"plan", "sheet", files.plan, "other.json"}, "one INPUT is expected: saw 'other.json' too"},
         {{"plan", "threshold", files.a, "b.csv", "--plan", files.plan}, "one INPUT is expected: saw 'b.csv' too"},
         {{"plan", "threshold", files.folder.path("other"), "--plan", files.plan, "--out", out}, "a threshold comes from one recording: saw 2"},
+        {{"score", files.a, "--key-file", files.a}, "add --identity pseudonym"},
+        {{"score", files.a, "--key-file", files.a, "--identity", "anonymous"}, "add --identity pseudonym"},
+        {{"audit", files.a, "--key-file", files.a}, "add --identity pseudonym, or --sessions FILE"},
+        {{"audit", files.a, "--key-file", files.a, "--sessions", list, "--identity", "anonymous"}, "add --identity pseudonym"},
     };
     for (const Case& wrong : cases) {
         const ProgramResult result = run_program(wrong.words);
@@ -207,6 +211,44 @@ TEST_CASE("practice recordings are called after what they are") {
     CHECK(file_bytes(files.folder.path("made/c.EDF")).starts_with("0       "));  // the version of EDF
     CHECK(simulated(R"({"file": "c.CSV"})").status == 0);
     CHECK(holds(file_bytes(files.folder.path("made/c.CSV")), "time_s"));
+}
+
+TEST_CASE("an option that changes nothing is refused and names the one it belongs to") {
+    struct Belongs {
+        Words option;
+        const char* to;
+        Words with;  // what makes it count
+    };
+    const Files files;
+    const std::string key = files.folder.path("k");
+    REQUIRE(run_program({"key", "new", key}).status == 0);
+    const std::vector<Belongs> cases = {{{"--key-file", key}, "add --identity pseudonym", {"--identity", "pseudonym"}},
+                                        {{"--paper", "letter"}, "--paper is of --format html: add --format html", {"--format", "html"}},
+                                        {{"--fhir-as", "ndjson"}, "--fhir-as is of --format fhir: add --format fhir", {"--format", "fhir"}}};
+    std::size_t count = 0;
+    for (const Words& command : std::vector<Words>{{"inspect"}, {"score"}, {"course"}, {"audit"}, {"export"}, {"plan", "sheet"}}) {
+        Words help = command;
+        help.emplace_back("--help");
+        const std::string shown = run_program(help).out;
+        for (const Belongs& each : cases) {
+            if (!holds(shown, each.option[0] + " ")) continue;
+            ++count;
+            Words call = command;
+            call.push_back(command[0] == "plan" ? files.plan : files.a);
+            call.insert(call.end(), each.option.begin(), each.option.end());
+            const ProgramResult alone = run_program(call);
+            INFO(fmt::format("{}\n{}", fmt::join(call, " "), alone.err));
+            CHECK(alone.status == 2);
+            CHECK(alone.out.empty());
+            CHECK(holds(alone.err, each.to));
+            call.insert(call.end(), each.with.begin(), each.with.end());
+            CHECK(run_program(call).status == 0);
+        }
+    }
+    CHECK(count == 12);
+    const std::string list = files.folder.write("list.csv", "file,person\na.csv,P-1\n");
+    CHECK(run_program({"audit", files.a, "--sessions", list, "--key-file", key}).status == 0);  // finds the rows of hidden results
+    CHECK(run_program({"audit", files.a, "--sessions", list, "--key-file", files.folder.path("none")}).status == 1);
 }
 
 TEST_CASE("rows of a sessions list that fit nothing are told and so is a column nearly misspelt") {

@@ -29,6 +29,7 @@ const lines = text => text.trim().split('\n').map(line => JSON.parse(line));
 
 execFileSync(program, ['simulate', join(project, 'examples/scenarios/home-week.json'), '--plan', plan, '--out', week]);
 const key = join(folder, 'clinic.key');
+const keyOf = identity => identity === 'pseudonym' ? ['--key-file', key] : [];
 execFileSync(program, ['key', 'new', key]);
 const codeSystem = JSON.parse(execFileSync(program, ['schema', 'fhir-codes']));
 const gate = loadGate(modules, codeSystem);
@@ -57,7 +58,7 @@ expect(score('--jobs', '1') === text, 'the number of jobs shows');
 passes('transaction', JSON.parse(score('--fhir-as', 'transaction')));
 passes('ndjson', lines(score('--fhir-as', 'ndjson')));
 for (const identity of ['pseudonym', 'anonymous']) {
-  const hidden = JSON.parse(score('--identity', identity, '--key-file', key));
+  const hidden = JSON.parse(score('--identity', identity, ...keyOf(identity)));
   passes(identity, hidden);
   const tag = {pseudonym: 'PSEUDED', anonymous: 'ANONYED'}[identity];
   const said = hidden.entry.map(entry => entry.resource).filter(resource => resource.resourceType !== 'Device');
@@ -106,7 +107,7 @@ passes('courses of several people', JSON.parse(course(results, week, '--by-perso
 const resources = (bundle, type) => bundle.entry.map(entry => entry.resource).filter(resource => resource.resourceType === type);
 const sessionsOf = bundle => new Set(resources(bundle, 'Observation').flatMap(each => each.derivedFrom ?? []).map(each => each.identifier.value));
 for (const identity of ['keep', 'pseudonym', 'anonymous']) {
-  const hiding = ['--identity', identity, '--key-file', key];
+  const hiding = ['--identity', identity, ...keyOf(identity)];
   const hidden = JSON.parse(course(months, '--plan', plan, ...hiding));
   passes(`course, ${identity}`, hidden);
   const scored = JSON.parse(run('score', months, '--plan', plan, '--format', 'fhir', ...hiding));
