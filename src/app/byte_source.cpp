@@ -17,7 +17,8 @@ namespace tracehold {
 namespace {
 
 constexpr const char* kWhatIsFound =
-    "recordings end in .csv .txt .tsv .edf .bdf .rec, results of 'score' in .json, .ndjson or .jsonl; name other files one by one";
+    "recordings (score, inspect, course, audit) end in .csv .txt .tsv .edf .bdf .rec, results of 'score' (course, audit, verify) in .json, "
+    ".ndjson or .jsonl; name other files one by one";
 
 [[noreturn]] void refuse(const std::string& path, const std::string& why, const std::string& hint = {}) {
     throw Error(ErrorKind::cannot_open, path, "", why, hint);
@@ -53,7 +54,7 @@ ByteSource::ByteSource(const std::string& path) : path_(path) {
     struct stat facts {};
     if (::fstat(descriptor_, &facts) == 0 && S_ISREG(facts.st_mode)) return;
     ::close(descriptor_);
-    if (S_ISDIR(facts.st_mode)) refuse(path, "neither recordings nor results in this folder", kWhatIsFound);
+    if (S_ISDIR(facts.st_mode)) refuse(path, "nothing that this command reads in this folder", kWhatIsFound);
     refuse(path, "is a device or pipe, expected a regular file", "pipe it in and give - as the file");
 }
 

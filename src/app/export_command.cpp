@@ -68,6 +68,7 @@ ExitStatus dry_run(const Assignment& assignment, const std::vector<std::string>&
 
 ExitStatus export_command(const Options& options) {
     const std::string& path = options.inputs.at(0);
+    if (path != "-" && is_folder_path(path)) throw Error(ErrorKind::wrong_use, path, "", "saw a folder, expected one recording", "call it once for each recording in it");
     const bool several = options.exports.size() > 1 || options.exports[0] == ExportFormat::bids;
     if (several) require_folder(options.out, kSeveralFiles);
     Companions companions = read_companions(options);

@@ -58,7 +58,7 @@ std::size_t job_count(const Options& options);
 // The bytes of a file beside the recordings; hint: what helps where it cannot be read. Errors: those of read_bytes.
 std::string read_companion(const std::string& path, const char* hint);
 
-Plan read_plan_file(const std::string& path, const char* hint = "a plan is a file of JSON; README.md shows one");
+Plan read_plan_file(const std::string& path, const char* hint = "a plan is a file of JSON; examples/plan-home-a.jsonc is one to copy");
 
 // What stops one input, and not the program, where std::bad_alloc was thrown on its way.
 Error no_memory_for(const std::string& path);

@@ -435,7 +435,7 @@ TEST_CASE("an empty folder is a wrong input and no lost recording") {
     std::filesystem::create_directory(folder.path("empty"));
     const ProgramResult with = run_program({"audit", "-", folder.path("empty"), "--format", "json", "--quiet"}, results_of(canaries()));
     CHECK(with.status == 1);
-    CHECK(holds(with.err, "neither recordings nor results in this folder"));
+    CHECK(holds(with.err, "nothing that this command reads in this folder"));
     CHECK(with.out == audit({"--format", "json", "--quiet"}).out);
     // A file that is not there is a recording that somebody meant.
     const ProgramResult missing = run_program({"audit", "-", folder.path("missing.edf"), "--format", "json", "--quiet"}, results_of(canaries()));

@@ -177,7 +177,7 @@ def no_files(folder):
             check(" ".join(command) + " " + name, [*command, os.path.join(folder, name)], says)
         check(" ".join(command) + " /dev/zero", [*command, "/dev/zero"], device)
         check(" ".join(command) + " /dev/full", [*command, "/dev/full"], device)
-    check("folder named as a file", ["inspect", os.path.join(folder, "folder.csv")], "neither recordings nor results in this folder")
+    check("folder named as a file", ["inspect", os.path.join(folder, "folder.csv")], "nothing that this command reads in this folder")
     locked = os.path.join(folder, "locked")
     os.makedirs(os.path.join(locked, "below"))
     write(os.path.join(locked, "below"), "b.edf", edf(records=20))

@@ -87,6 +87,7 @@ TEST_CASE("what no input is to blame for ends with 2") {
         {{"plan", "sheet", files.plan, "other.json"}, "one INPUT is expected: saw 'other.json' too"},
         {{"plan", "threshold", files.a, "b.csv", "--plan", files.plan}, "one INPUT is expected: saw 'b.csv' too"},
         {{"plan", "threshold", files.folder.path("other"), "--plan", files.plan, "--out", out}, "a threshold comes from one recording: saw 2"},
+        {{"export", files.folder.path("other")}, "other: saw a folder, expected one recording"},
         {{"score", files.a, "--key-file", files.a}, "add --identity pseudonym"},
         {{"score", files.a, "--key-file", files.a, "--identity", "anonymous"}, "add --identity pseudonym"},
         {{"audit", files.a, "--key-file", files.a}, "add --identity pseudonym, or --sessions FILE"},
@@ -116,7 +117,7 @@ TEST_CASE("what a recording or a list lacks ends with 1 and names it") {
     };
     const std::string none = files.folder.path("none");
     const std::vector<Case> cases = {
-        {{"score", files.a, "--plan", none}, "none: no such file\nhint: a plan is"},
+        {{"score", files.a, "--plan", none}, "none: no such file\nhint: a plan is a file of JSON; examples/plan-home-a.jsonc is one to copy"},
         {{"score", files.a, "--sessions", none}, "none: no such file\nhint: --sessions names"},
         {{"score", files.a, "--corrections", none}, "none: no such file\nhint: --corrections names"},
         {{"score", "--files-from", none}, "none: no such file\nhint: --files-from names"},
@@ -181,7 +182,7 @@ TEST_CASE("where every contraction was dropped the corrections are the cause") {
 
 TEST_CASE("a folder without inputs costs the others nothing") {
     const Files files;
-    const std::string empty = files.folder.path("empty"), says = empty + ": neither recordings nor results in this folder\nhint: recordings end in";
+    const std::string empty = files.folder.path("empty"), says = empty + ": nothing that this command reads in this folder\nhint: recordings (score, inspect, course, audit) end in";
     fs::create_directory(empty);
     for (const char* command : {"score", "inspect", "course", "audit"}) {
         const ProgramResult result = run_program({command, empty, files.a, "--format", "json"});
