@@ -48,6 +48,7 @@ struct Outcome {
     std::optional<Error> refused;
     bool took_work = true;
     bool is_copy = false;            // of a recording that was scored: not scored again
+    bool is_elsewhere = false;       // in another's shard
 };
 
 // What stands ahead of and behind all recordings of one file.
@@ -188,7 +189,7 @@ struct Batch {
     std::optional<Stream> stream;  // the other of the two; neither is written to in a dry run
 };
 
-const Outcome kElsewhere{.took_work = false};
+const Outcome kElsewhere{.took_work = false, .is_elsewhere = true};
 
 Outcome tell_assigned(const std::string& path, const Assignment& assignment, const Batch& batch) {
     Outcome outcome;
@@ -309,17 +310,21 @@ std::string copies_told(std::size_t copies) {
     return copies == 0 ? "" : fmt::format(", {} {} of another", copies, copies == 1 ? "is a copy" : "are copies");
 }
 
-void say_end_of_dry_run(const Batch& batch, std::size_t told, std::size_t copies) {
+std::string elsewhere_told(std::size_t elsewhere) {
+    return elsewhere == 0 ? "" : fmt::format(", {} {} to other parts", elsewhere, elsewhere == 1 ? "belongs" : "belong");
+}
+
+void say_end_of_dry_run(const Batch& batch, std::size_t told, std::size_t copies, std::size_t elsewhere) {
     const bool named = !batch.folder && !batch.companions.identity.hides();
-    write_output("-", fmt::format("{}{} of {} recordings would be scored{}{}\n", named && told > 0 ? outputs_told({batch.options.out}) : "", told,
-                                  batch.inputs.size(), copies_told(copies), told > 0 ? "; whether their signals can be, scoring tells" : ""));
+    write_output("-", fmt::format("{}{} of {} recordings would be scored{}{}{}\n", named && told > 0 ? outputs_told({batch.options.out}) : "", told,
+                                  batch.inputs.size(), copies_told(copies), elsewhere_told(elsewhere), told > 0 ? "; whether their signals can be, scoring tells" : ""));
 }
 
 // Out: whether all recordings were scored.
 bool run_batch(Batch& batch) {
     const std::vector<std::string>& inputs = batch.inputs;
     bool all_scored = true;
-    std::size_t taken = 0, told = 0, copies = 0;
+    std::size_t taken = 0, told = 0, copies = 0, elsewhere = 0;
     std::map<std::string, std::string> owners;  // of the files in the folder
     Progress progress(inputs.size(), batch.options.quiet);
     const StopSignal stop;
@@ -339,6 +344,7 @@ bool run_batch(Batch& batch) {
         report_notes(outcome, batch.options, notes);
         if (outcome.is_copy || outcome.score || !outcome.told.empty()) say_copy(i, batch);
         copies += outcome.is_copy ? 1 : 0;
+        elsewhere += outcome.is_elsewhere ? 1 : 0;
         all_scored = all_scored && !outcome.refused && (!outcome.score || outcome.score->quality.usable);
         if (batch.options.dry_run) write_output("-", outcome.told);
         told += !outcome.told.empty() && outcome.took_work ? 1 : 0;
@@ -364,7 +370,7 @@ bool run_batch(Batch& batch) {
     }
     notes.finish();
     if (batch.options.dry_run) {
-        say_end_of_dry_run(batch, told, copies);
+        say_end_of_dry_run(batch, told, copies, elsewhere);
     } else if (batch.stream) {
         batch.stream->finish();
     } else {
