@@ -12,7 +12,7 @@ namespace tracehold {
 
 struct Option {
     std::vector<std::string> names;  // "-f", "--format"; of a positional its one name, "INPUT"
-    std::string argument;            // "<FILE>", or the words to choose from, "json|csv"; "" for a flag
+    std::string argument;            // "<FILE>", or the words to choose from, "json|csv|COLUMN"; "" for a flag
     std::string text;                // a sentence without its full stop
     // Takes a word into the options and says what is wrong with it, "" for nothing. A flag is handed "". Empty for
     // --help and --version, which are answered before any command runs.
@@ -27,7 +27,7 @@ struct Option {
 
     bool is_positional() const { return !names[0].starts_with('-'); }
     bool takes_files() const;                  // the argument is the name of a file or folder
-    std::vector<std::string> choices() const;  // the words to choose from; empty where it is free
+    std::vector<std::string> choices() const;  // the words to choose from, without COLUMN; empty where it is free
 };
 
 struct Command {

@@ -1,5 +1,8 @@
 #pragma once
 // The commands of the program. Each returns the exit status; what stops a whole command is thrown as an Error.
+#include <string>
+#include <vector>
+
 #include "app/options.hpp"
 #include "app/run.hpp"
 
@@ -12,6 +15,7 @@ ExitStatus audit_command(const Options& options);
 ExitStatus export_command(const Options& options);
 ExitStatus verify_command(const Options& options);
 ExitStatus explain_command(const Options& options);
+std::vector<std::string> explained_keys();  // all that it knows, in order, each once
 ExitStatus plan_check_command(const Options& options);
 ExitStatus plan_threshold_command(const Options& options);
 ExitStatus plan_sheet_command(const Options& options);

@@ -80,11 +80,11 @@ Command key() {
 Command explain() {
     return {
         .name = "explain",
-        .summary = "Definition, unit, edges and source of any number it prints",
+        .summary = "Definition, unit, edges and source of a measure, or of a word that its pages use",
         .footer = "Example:\n  tracehold explain release_s",
         .own_options =
             [] {
-                return OptionList{word("MEASURE", "", &Options::name, "Key of a measure; without one, all are listed")};
+                return OptionList{word("MEASURE", "", &Options::name, "Key of a measure or word, or 'rules'; without one, all are listed")};
             },
         .run = explain_command};
 }

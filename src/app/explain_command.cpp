@@ -134,7 +134,25 @@ std::optional<Report> explanation_in_course(std::string_view key) {
     return std::nullopt;
 }
 
+std::vector<Definition> terms_of_pages() {
+    std::vector<Definition> terms = session_terms();
+    for (Definition& term : terms_of_audits()) terms.push_back(std::move(term));
+    return terms;
+}
+
 }  // namespace
+
+std::vector<std::string> explained_keys() {
+    std::vector<std::string> keys = {std::string(kRulesName)};
+    for (const Measure& measure : measure_list()) keys.emplace_back(measure.key);
+    for (const CourseMeasure& measure : course_measures()) keys.emplace_back(measure.key);
+    for (const CourseTerm& term : course_terms()) keys.emplace_back(term.key);
+    for (const AuditMeasure& measure : audit_measures()) keys.emplace_back(measure.key);
+    for (const Definition& term : terms_of_pages()) keys.push_back(term.anchor);
+    std::sort(keys.begin(), keys.end());
+    keys.erase(std::unique(keys.begin(), keys.end()), keys.end());
+    return keys;
+}
 
 ExitStatus explain_command(const Options& options) {
     if (options.name.empty()) {
@@ -153,28 +171,20 @@ ExitStatus explain_command(const Options& options) {
         write_output("-", render_text(*report));
         return ExitStatus::done;
     }
-    const std::vector<AuditMeasure> audited = audit_measures();
-    for (const AuditMeasure& measure : audited) {
+    for (const AuditMeasure& measure : audit_measures()) {
         if (measure.key != options.name) continue;
         write_output("-", render_text(explanation(measure)));
         return ExitStatus::done;
     }
-    std::vector<Definition> terms = session_terms();
-    for (Definition& term : terms_of_audits()) terms.push_back(std::move(term));
-    for (const Definition& term : terms) {
+    for (const Definition& term : terms_of_pages()) {
         if (term.anchor != options.name) continue;
         write_output("-", render_text(explanation(term)));
         return ExitStatus::done;
     }
-    std::vector<std::string_view> keys;
-    for (const Definition& term : terms) keys.push_back(term.anchor);
-    for (const Measure& measure : measure_list()) keys.push_back(measure.key);
-    for (const AuditMeasure& measure : audited) keys.push_back(measure.key);
-    for (const CourseMeasure& measure : course_measures()) keys.push_back(measure.key);
-    for (const CourseTerm& term : course_terms()) keys.push_back(term.key);
-    keys.push_back(kRulesName);
+    const std::vector<std::string> keys = explained_keys();
+    const std::vector<std::string_view> known(keys.begin(), keys.end());
     say(fmt::format("tracehold: no measure '{}'{}\nTry 'tracehold explain' for all of them.", shown(options.name),
-                    did_you_mean(options.name, keys)));
+                    did_you_mean(options.name, known)));
     return ExitStatus::wrong_use;
 }
 

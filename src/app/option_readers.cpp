@@ -19,6 +19,9 @@ std::vector<std::string> split(const std::string& text, char at) {
     return parts;
 }
 
+// Stands for a word that is the user's own.
+constexpr const char* kOfTheUser = "COLUMN";
+
 std::string lower(std::string text) {
     for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c + ('a' - 'A')) : c;
     return text;
@@ -34,8 +37,10 @@ bool Option::takes_files() const {
 }
 
 std::vector<std::string> Option::choices() const {
-    const bool free = argument.find('|') == std::string::npos || argument.starts_with('<');
-    return free ? std::vector<std::string>{} : split(argument, '|');
+    if (argument.find('|') == std::string::npos || argument.starts_with('<')) return {};
+    std::vector<std::string> words = split(argument, '|');
+    std::erase(words, kOfTheUser);
+    return words;
 }
 
 Option option_named(const std::string& names, std::string argument, std::string text) {

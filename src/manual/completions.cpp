@@ -2,8 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "app/commands.hpp"
 #include "tracehold/exchange/write_session.hpp"
-#include "tracehold/measures/measure_list.hpp"
 
 namespace tracehold {
 namespace {
@@ -20,12 +20,11 @@ std::string with_commands(std::span<const ManualCommand> commands, const char* b
     return fmt::format("{}", fmt::join(names, between));
 }
 
-// What may stand where no option does: commands, measures, schemas; empty where files do.
+// What may stand where no option does: commands, what is explained, schemas; empty where files do.
 std::vector<std::string> free_words(const ManualCommand& command) {
     std::vector<std::string> words;
     for (const Command& below : command.command.commands) words.push_back(below.name);
-    if (path_of(command) == "explain")
-        for (const Measure& measure : measure_list()) words.emplace_back(measure.key);
+    if (path_of(command) == "explain") words = explained_keys();
     if (path_of(command) == "schema")
         for (const std::string_view name : schema_names()) words.emplace_back(name);
     return words;
@@ -71,6 +70,8 @@ std::string bash_completion(std::span<const ManualCommand> commands) {
         "_tracehold() {\n"
         "    local current=${COMP_WORDS[COMP_CWORD]} previous=${COMP_WORDS[COMP_CWORD-1]}\n"
         "    local command=${COMP_WORDS[1]} words='' files='' choose=''\n"
+        "    # '--option=value' comes in three words\n"
+        "    if [ \"$current\" = = ]; then current=''; elif [ \"$previous\" = = ]; then previous=${COMP_WORDS[COMP_CWORD-2]}; fi\n"
         "    [[ $command =~ ^(" +
         with_commands(commands, "|") +
         ")$ ]] && [ \"$COMP_CWORD\" -gt 2 ] && command+=\" ${COMP_WORDS[2]}\"\n"
@@ -153,8 +154,10 @@ std::string zsh_completion(std::span<const ManualCommand> commands) {
                 value = ": :_files";
             else if (!option.argument.empty())
                 value = ": : ";
-            for (const std::string& name : option.names)
-                out += " \\\n            " + quoted(fmt::format("*{}[{}]{}", name, bracketed(option.text), value));
+            for (const std::string& name : option.names) {
+                const char* joint = value.empty() ? "" : name.starts_with("--") ? "=" : "+";  // the value may stand in the same word
+                out += " \\\n            " + quoted(fmt::format("*{}{}[{}]{}", name, joint, bracketed(option.text), value));
+            }
         }
         const auto words = free_words(command);
         out += " \\\n            " + quoted(words.empty() ? std::string("*: :_files") : "*: :(" + joined(words) + ")") +

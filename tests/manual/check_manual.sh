@@ -43,6 +43,14 @@ check "bash: an option of that" "$(by_bash plan threshold --perc)" --percent
 check "bash: the command of another" "$(by_bash key n)" new
 check "bash: an option of several commands" "$(by_bash audit --dry)" --dry-run
 check "bash: a measure" "$(by_bash explain release_)" "$(tracehold explain | grep -oE 'release_[a-z0-9_]+' | sort -u | tr '\n' ' ' | sed 's/ $//')"
+check "bash: a word of a course" "$(by_bash explain adherence_)" "$(tracehold explain | grep -oE '^ *adherence_[a-z0-9_]+' | tr -d ' ' | sort -u | tr '\n' ' ' | sed 's/ $//')"
+check "bash: the table of questions" "$(by_bash explain rule)" rules
+check "bash: a value behind a sign" "$(by_bash score --format = nd)" ndjson
+check "bash: all values behind a sign" "$(by_bash score --identity =)" "keep pseudonym anonymous"
+check "bash: no word that stands for another" "$(by_bash audit --by '')" "month site"
+for key in $(bash -c 'source "$1"; COMP_WORDS=(tracehold explain ""); COMP_CWORD=2; _tracehold; echo "${COMPREPLY[*]}"' _ "$manual/tracehold.bash"); do
+    tracehold explain "$key" >/dev/null || check "what is completed is explained" refused "$key"
+done
 check "bash: a schema" "$(by_bash schema sessio)" session
 check "bash: nothing after a number" "$(by_bash score --rate 1)" ""
 check "bash: a file" "$(cd "$manual" && by_bash score --plan tracehold.1)" tracehold.1
@@ -52,6 +60,8 @@ if have fish; then
     check "fish: a command" "$(by_fish 'tracehold sco')" score
     check "fish: an option" "$(by_fish 'tracehold score --acc')" --accessory
     check "fish: the words of an option" "$(by_fish 'tracehold score --format nd')" ndjson
+    check "fish: a value behind a sign" "$(by_fish 'tracehold score --format=nd')" "--format=ndjson"
+    check "fish: a word of a course" "$(by_fish 'tracehold explain hold_of_ref')" hold_of_reference_pct
     check "fish: a command of a command" "$(by_fish 'tracehold plan th')" threshold
     check "fish: an option of that" "$(by_fish 'tracehold plan threshold --perc')" --percent
     check "fish: the command of another" "$(by_fish 'tracehold key n')" new
@@ -62,6 +72,9 @@ if have zsh; then
     check "zsh: a command" "$(by_zsh sco)" "tracehold score"
     check "zsh: an option" "$(by_zsh 'score --acc')" "tracehold score --accessory"
     check "zsh: the words of an option" "$(by_zsh 'score --format nd')" "tracehold score --format ndjson"
+    check "zsh: a value behind a sign" "$(by_zsh 'score --format=nd')" "tracehold score --format=ndjson"
+    check "zsh: a value in the word of its option" "$(by_zsh 'score -fnd')" "tracehold score -fndjson"
+    check "zsh: a word of a course" "$(by_zsh 'explain hold_of_ref')" "tracehold explain hold_of_reference_pct"
     check "zsh: a command of a command" "$(by_zsh 'plan th')" "tracehold plan threshold"
     check "zsh: an option of that" "$(by_zsh 'plan threshold --perc')" "tracehold plan threshold --percent"
     check "zsh: the command of another" "$(by_zsh 'key n')" "tracehold key new"
