@@ -18,6 +18,13 @@ if have mandoc; then
             grep -qF -- "$option" <<<"$text" || check "option of $command in tracehold(1)" missing "$option"
         done
     done
+    for line in 'plan sheet [options] INPUT' 'plan check [options] INPUT...' 'key new [options] [FILE]' 'explain [options] [MEASURE]'; do
+        grep -qxF "tracehold $line" <<<"${text//       tracehold/tracehold}" || check "the synopsis" missing "$line"
+    done
+    environment=$(sed -n '/^ENVIRONMENT/,/^CAVEATS/p' <<<"$text")
+    for variable in NO_COLOR TERM SOURCE_DATE_EPOCH XDG_CONFIG_HOME HOME; do
+        grep -qE "^ *$variable( |\$)" <<<"$environment" || check "the environment" missing $variable
+    done
     text=$(mandoc -Tutf8 "$manual/tracehold-formats.5" | col -b)
     grep -q '^WHAT MAY CHANGE' <<<"$text" || check "the promise in tracehold-formats(5)" missing there
     for name in $(tracehold schema); do
