@@ -143,7 +143,7 @@ double overlap_s(const SessionScore& a, const SessionScore& b) {
 }
 
 // As where a day was stated without a time; nobody trains at that very second often enough to lose by it.
-bool starts_at_midnight(const SessionScore& score) { return score.recording.start->local == std::chrono::floor<std::chrono::days>(score.recording.start->local); }
+bool starts_at_midnight(const SessionScore& score) { return score.recording.start->local == day_of(score); }
 
 bool overlaps(const SessionScore& earlier, const SessionScore& later) {
     const bool without_times = counts_days(later) || (starts_at_midnight(earlier) && starts_at_midnight(later));

@@ -100,7 +100,6 @@ void Collector::read_block(std::size_t record, std::size_t signal_index) {
     const std::size_t begin = header.header_bytes + record * header.record_bytes + signal.record_byte;
     const std::string_view block = bytes.substr(begin, signal.samples * header.sample_bytes);
     bool stamps = signal_index == first;
-    const bool is_first = stamps;
     for (std::size_t at = 0; at < block.size();) {
         const std::size_t end = std::min(block.find('\0', at), block.size());
         if (end > at) {
@@ -109,7 +108,7 @@ void Collector::read_block(std::size_t record, std::size_t signal_index) {
         }
         at = end + 1;
     }
-    if (is_first) found.begins[record] = begin_of(block);
+    if (signal_index == first) found.begins[record] = begin_of(block);
 }
 
 }  // namespace
