@@ -83,7 +83,7 @@ std::optional<bool> compares(const RuleCondition& condition, double value, const
     if (condition.comparison == RuleComparison::above) return value > condition.limit;
     if (condition.comparison == RuleComparison::below) return value < condition.limit;
     const Target* target = target_of(score, condition.measure);
-    if (target == nullptr || (condition.measure == "rest_mean_uv" && rest_reads_low(score))) return std::nullopt;
+    if (target == nullptr || !is_held_against_target(score, condition.measure)) return std::nullopt;
     const bool met = target->below ? value < *target->below : value > target->above.value_or(value);
     return met == (condition.comparison == RuleComparison::meets_target);
 }

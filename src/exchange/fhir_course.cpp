@@ -228,9 +228,7 @@ Json measure_observation(const Shared& shared, std::size_t phase_index, const Me
 }
 
 std::string conclusion_of(const Course& course) {
-    const Answer happened = did_it_happen(course);
-    std::string text = happened.text;
-    for (const Paragraph& detail : happened.details) text += " " + detail.text;
+    std::string text = whole_text(did_it_happen(course));
     text += fmt::format(" Sessions: {} found, {} used, {} with a signal that was not usable, {} left out.", course.found,
                                    course.used, course.rejected, course.left_out.size());
     for (const Phase& phase : course.phases) {

@@ -123,4 +123,10 @@ std::string uuid_of(std::string_view kind, std::string_view name) {
 
 std::string named_information(std::string_view sha256) { return "ni:///sha-256;" + base64url(bytes_of_hex(sha256)); }
 
+std::string whole_text(const Answer& answer) {
+    std::string text = answer.text;
+    for (const Paragraph& detail : answer.details) text += " " + detail.text;
+    return text;
+}
+
 }  // namespace tracehold::fhir

@@ -7,6 +7,7 @@
 #include "exchange/json_text.hpp"
 #include "tracehold/core/estimate.hpp"
 #include "tracehold/core/identity_level.hpp"
+#include "tracehold/report/report.hpp"
 
 namespace tracehold::fhir {
 
@@ -49,6 +50,9 @@ struct Pointing {
 
 // Text as FHIR allows it in a string: no control characters.
 std::string plain(std::string_view text);
+
+// What a page answers to one of its questions, in one text.
+std::string whole_text(const Answer& answer);
 
 // A UUID of version 8 (RFC 9562) from a SHA-256 over the kind and the name: the same for the same.
 std::string uuid_of(std::string_view kind, std::string_view name);

@@ -169,9 +169,7 @@ Json observation(const SessionScore& score, const SessionIds& ids, const Pointin
 
 std::string conclusion_of(const SessionScore& score) {
     if (!score.quality.usable) return "The signal was rejected: nothing is said of the muscle.";
-    const Answer happened = did_it_happen(score);
-    std::string text = happened.text;
-    for (const Paragraph& detail : happened.details) text += " " + detail.text;
+    std::string text = whole_text(did_it_happen(score));
     if (!muscle_seen(score)) text += fmt::format(" But {}: whether a contraction was missed cannot be told.", kNoMuscle);
     return plain(text);
 }

@@ -59,6 +59,10 @@ Json schema_column(std::string_view schema) {
     return one_of(field("schema", "string", "Name and major version of this table"), {schema});
 }
 
+Json file_column() {
+    return needed(field("file", "string", "The recording, as it was named, behind an apostrophe where a spreadsheet would take it for a formula (- = + @ ahead); with hidden identities a label of it"));
+}
+
 Json session_table() {
     Words keys, units{};
     for (const Measure& measure : measure_list()) {
@@ -71,7 +75,7 @@ Json session_table() {
     start["format"] = "any";
     return table_of(
         {schema_column("tracehold.cycles/1"),
-         needed(field("file", "string", "The recording, as it was named, behind an apostrophe where a spreadsheet would take it for a formula (- = + @ ahead); with hidden identities a label of it")),
+         file_column(),
          field("person", "string", "Code of the person"), start,
          field("posture", "string", "As stated, or as the plan asks"),
          needed(field("channel", "string", "Label of the scored channel")),
@@ -102,7 +106,7 @@ Json course_table() {
          from_one("step", "Step of the plan; assessments only", false),
          from_one("session", "Number of the session in the phase, in order of time", true),
          needed(field("date", "date", "Day of the session; anonymous: counted from 0001-01-01, the person's first")),
-         needed(field("file", "string", "The recording, as it was named, behind an apostrophe where a spreadsheet would take it for a formula (- = + @ ahead); with hidden identities a label of it")),
+         file_column(),
          one_of(field("measure", "string", "Key of the measure: 'tracehold explain KEY' defines it"), keys),
          field("value", "number", "Mean of the session, in 'unit'"),
          needed(field("unit", "string", "UCUM code of the unit")), field("reason", "string", "Why there is no value")},

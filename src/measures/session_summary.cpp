@@ -103,7 +103,7 @@ std::vector<TargetOutcome> target_outcomes_of(const SessionScore& score) {
     std::vector<TargetOutcome> outcomes;
     for (const Target& target : score.plan->targets) {
         TargetOutcome outcome{target, session_mean(score.cycles, score.summary_kind, *measure_index(target.measure)), std::nullopt};
-        if (outcome.value && !(target.measure == "rest_mean_uv" && rest_reads_low(score))) {
+        if (outcome.value && is_held_against_target(score, target.measure)) {
             const double value = *outcome.value.value;
             outcome.met = target.below ? value < *target.below : value > target.above.value_or(value);
         }

@@ -24,7 +24,7 @@ Summary summary_behind(const SessionScore& score, std::size_t measure) {
 Verdict verdict_on(const SessionScore& score, const TargetOutcome& outcome) {
     const auto place = measure_index(outcome.target.measure);
     if (!outcome.value || !place || *place >= score.measures.size()) return Verdict::no_value;
-    if (outcome.target.measure == "rest_mean_uv" && rest_reads_low(score)) return Verdict::subtracted;
+    if (!is_held_against_target(score, outcome.target.measure)) return Verdict::subtracted;
     const Summary summary = summary_behind(score, *place);
     if (!summary.ci95_low || !summary.ci95_high) return Verdict::too_few;
     if (outcome.target.measure == "rest_mean_uv" && amplitudes_in_doubt(score)) return Verdict::doubtful;

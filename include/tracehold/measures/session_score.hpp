@@ -3,6 +3,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "tracehold/clean/clean.hpp"
@@ -131,6 +132,7 @@ inline bool baseline_subtracted(const SessionScore& score) {
 
 // Resting activity then lacks what was taken off, and is held against no target.
 inline bool rest_reads_low(const SessionScore& score) { return noise_subtracted(score) || baseline_subtracted(score); }
+inline bool is_held_against_target(const SessionScore& score, std::string_view measure) { return measure != "rest_mean_uv" || !rest_reads_low(score); }
 inline constexpr char kRestReadsLow[] = "what was subtracted is missing from the resting activity";
 
 }  // namespace tracehold
