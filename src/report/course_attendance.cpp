@@ -10,6 +10,7 @@
 #include "report/en/course.hpp"
 #include "report/session_sections.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/report/did_it_happen.hpp"
 
 namespace tracehold {
 namespace {

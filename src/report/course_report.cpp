@@ -17,6 +17,7 @@
 #include "tracehold/course/course_measures.hpp"
 #include "tracehold/report/compose_course_report.hpp"
 #include "tracehold/report/course_figures.hpp"
+#include "tracehold/report/did_it_happen.hpp"
 #include "tracehold/report/quantity.hpp"
 
 namespace tracehold {
