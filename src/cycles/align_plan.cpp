@@ -74,8 +74,9 @@ constexpr double kMostOfOwn = 30.0;      // ... and one to so many contractions
 constexpr double kNever = -1e300;
 
 double log_sum(double a, double b) {
-    const double high = std::max(a, b);
-    return high <= kNever ? kNever : high + std::log1p(std::exp(std::min(a, b) - high));
+    constexpr double kNothing = 50.0;  // e^-50 is lost in any sum here
+    const double high = std::max(a, b), less = high - std::min(a, b);
+    return high <= kNever ? kNever : less > kNothing ? high : high + std::log1p(std::exp(-less));
 }
 
 double delay_density(double delay_s) {
@@ -156,27 +157,49 @@ double no_plan(std::span<const Burst> bursts, double duration_s) {
 
 using Row = std::vector<double>;  // one value per shift
 
+// Cycles that last alike and whose cues lie whole steps apart have the same evidence, so many shifts from each other.
+struct Alike {
+    double contract_s = 0.0, length_s = 0.0;  // of the first of them
+    std::size_t reach = 0;                    // how many steps behind it the last one lies
+    Row evidence = {};                        // of the first, at every shift and up to `reach` behind the last shift
+};
+
+struct Placed {
+    std::size_t alike = 0, ahead = 0;  // its evidence at a shift stands so far ahead in those alike
+    std::size_t from = 0, end = 0;     // the shifts at which it is recorded
+    bool recorded(std::size_t shift) const { return from <= shift && shift < end; }
+};
+
 struct Aligner {
     std::vector<PlannedCycle> planned;  // as long as they are held
     std::vector<PlannedCycle> cues;     // as long as the plan has them
     double duration_s = 0.0;
     std::size_t cut = 0;      // how many of the shifts are negative ...
     std::size_t late = 0;     // ... and how many of these so far that contractions of the plan lie before the recording
-    std::vector<Row> before;  // [j]: log evidence of the start and the cycles before j
-    std::vector<Row> after;   // [j]: of the cycles from j on and the end
-    double total = kNever;    // of all fits together
+    std::size_t shifts = 0;
+    std::vector<Placed> placed = {};  // the cycles
+    std::vector<Alike> alike = {};
+    Row start = {}, end = {};  // log evidence of what lies before the first cycle, and behind the last
+    double total = kNever;     // of all fits together
 
-    std::size_t shifts() const { return before.front().size(); }
     double seconds(std::size_t shift) const {
         return (static_cast<double>(shift) - static_cast<double>(cut)) * kStep_s;
     }
     bool begun(std::size_t cycle, std::size_t shift) const { return seconds(shift) + cues[cycle].contract_s > -0.5 * kStep_s; }
     bool ended(std::size_t cycle, std::size_t shift) const { return seconds(shift) + cues[cycle].relax_s < duration_s + 0.5 * kStep_s; }
-    bool recorded(std::size_t cycle, std::size_t shift) const { return begun(cycle, shift) && ended(cycle, shift); }
+    bool recorded(std::size_t cycle, std::size_t shift) const { return placed[cycle].recorded(shift); }
     std::size_t count_recorded(std::size_t shift) const {
-        std::size_t count = 0;
-        for (std::size_t i = 0; i < cues.size(); ++i) count += recorded(i, shift);
-        return count;
+        return static_cast<std::size_t>(std::count_if(placed.begin(), placed.end(), [shift](const Placed& p) { return p.recorded(shift); }));
+    }
+    // Log evidence of one cycle; 0 where it is not recorded.
+    double evidence(std::size_t cycle, std::size_t shift) const {
+        const Placed& p = placed[cycle];
+        return p.recorded(shift) ? alike[p.alike].evidence[shift + p.ahead] : 0.0;
+    }
+    void add_evidence(std::size_t cycle, Row& row) const {
+        const Placed& p = placed[cycle];
+        const double* const from = &alike[p.alike].evidence[p.ahead];
+        for (std::size_t s = p.from; s < p.end; ++s) row[s] += from[s];
     }
 };
 
@@ -193,7 +216,7 @@ double start_evidence(const Aligner& aligner, std::span<const Burst> bursts, std
     if (shift < aligner.late) return std::log(kLateStart / static_cast<double>(aligner.late));
     if (shift < aligner.cut) return std::log(kCutStart / static_cast<double>(aligner.cut - aligner.late));
     const double begin = aligner.seconds(shift);
-    const double even = (1.0 - kCutStart - kLateStart) / static_cast<double>(aligner.shifts() - aligner.cut);
+    const double even = (1.0 - kCutStart - kLateStart) / static_cast<double>(aligner.shifts - aligner.cut);
     return std::log(even) + outside(begun_before(bursts, begin), begin, kBeforeGap_s);
 }
 
@@ -211,10 +234,6 @@ double end_evidence(const Aligner& aligner, std::span<const Burst> bursts, std::
     return std::log((1.0 - kCutEnd - kEarlyEnd) / kTail_s) - tail_s / kTail_s + outside(late, tail_s, kAfterGap_s);
 }
 
-double cycle_evidence(const PlannedCycle& c, std::span<const Burst> bursts, double shift_s) {
-    return std::log(kMissed + (1.0 - kMissed) * performed(bursts, {shift_s + c.contract_s, shift_s + c.relax_s}));
-}
-
 // Never held into more than half of the rest.
 std::vector<PlannedCycle> timeline_held(const Plan& plan, double share) {
     std::vector<PlannedCycle> planned = timeline(plan);
@@ -223,27 +242,60 @@ std::vector<PlannedCycle> timeline_held(const Plan& plan, double share) {
     return planned;
 }
 
+// The first shift, of those up to `end`, from which on it holds.
+template <class Holds>
+std::size_t first_shift(std::size_t end, Holds holds) {
+    std::size_t low = 0;
+    while (low < end) {
+        const std::size_t middle = low + (end - low) / 2;
+        if (holds(middle)) end = middle;
+        else low = middle + 1;
+    }
+    return low;
+}
+
+void place_cycles(Aligner& aligner) {
+    constexpr double kSame = 1e-6;  // of a step
+    for (std::size_t i = 0; i < aligner.planned.size(); ++i) {
+        const PlannedCycle& c = aligner.planned[i];
+        const double length_s = c.relax_s - c.contract_s;
+        const auto steps_behind = [&](const Alike& a) { return (c.contract_s - a.contract_s) / kStep_s; };
+        const auto is_alike = [&](const Alike& a) {
+            const double steps = steps_behind(a);
+            return std::abs(a.length_s - length_s) < kSame * kStep_s && std::abs(steps - std::round(steps)) < kSame;
+        };
+        auto found = std::find_if(aligner.alike.begin(), aligner.alike.end(), is_alike);
+        if (found == aligner.alike.end()) found = aligner.alike.insert(found, {c.contract_s, length_s});
+        found->reach = static_cast<std::size_t>(std::lround(steps_behind(*found)));
+        Placed placed{static_cast<std::size_t>(found - aligner.alike.begin()), found->reach};
+        placed.from = first_shift(aligner.shifts, [&](std::size_t s) { return aligner.begun(i, s); });
+        placed.end = std::max(placed.from, first_shift(aligner.shifts, [&](std::size_t s) { return !aligner.ended(i, s); }));
+        aligner.placed.push_back(placed);
+    }
+}
+
+Row evidence_of(const Alike& alike, const Aligner& aligner, std::span<const Burst> bursts) {
+    Row out(aligner.shifts + alike.reach);
+    for (std::size_t s = 0; s < out.size(); ++s) {
+        const double contract_s = aligner.seconds(s) + alike.contract_s;
+        out[s] = std::log(kMissed + (1.0 - kMissed) * performed(bursts, {contract_s, contract_s + alike.length_s}));
+    }
+    return out;
+}
+
 Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double share, double duration_s) {
     Aligner aligner{timeline_held(plan, share), timeline(plan), duration_s};
-    const std::size_t n = aligner.planned.size();
     const auto steps_to = [&](std::size_t cycle) { return static_cast<std::size_t>(aligner.planned[cycle].contract_s / kStep_s); };
-    aligner.cut = steps_to(bursts.empty() ? 0 : n / 2);  // where nothing shows, nothing shows that it began late
+    aligner.cut = steps_to(bursts.empty() ? 0 : aligner.planned.size() / 2);  // where nothing shows, nothing shows that it began late
     aligner.late = aligner.cut - steps_to(0);
     const double early_s = bursts.empty() ? 0.0 : earliest_end_s(aligner.cues);  // likewise
     const double latest_s = std::max(0.0, duration_s - aligner.cues.back().relax_s + early_s);
-    aligner.before.assign(n + 1, Row(aligner.cut + static_cast<std::size_t>(latest_s / kStep_s) + 1));
-    aligner.after = aligner.before;
-    for (std::size_t s = 0; s < aligner.shifts(); ++s) {
-        const double shift_s = aligner.seconds(s);
-        aligner.before[0][s] = start_evidence(aligner, bursts, s);
-        aligner.after[n][s] = end_evidence(aligner, bursts, s);
-        for (std::size_t i = n; i-- > 0;) {
-            aligner.after[i][s] = aligner.after[i + 1][s];
-            if (aligner.recorded(i, s)) aligner.after[i][s] += cycle_evidence(aligner.planned[i], bursts, shift_s);
-        }
-        for (std::size_t i = 0; i < n; ++i) {
-            aligner.before[i + 1][s] = aligner.before[i][s] + aligner.after[i][s] - aligner.after[i + 1][s];
-        }
+    aligner.shifts = aligner.cut + static_cast<std::size_t>(latest_s / kStep_s) + 1;
+    place_cycles(aligner);
+    for (Alike& alike : aligner.alike) alike.evidence = evidence_of(alike, aligner, bursts);
+    for (std::size_t s = 0; s < aligner.shifts; ++s) {
+        aligner.start.push_back(start_evidence(aligner, bursts, s));
+        aligner.end.push_back(end_evidence(aligner, bursts, s));
     }
     return aligner;
 }
@@ -262,25 +314,19 @@ double pause_prior(const Aligner& aligner) {
     return std::log(kPause * kLonger / static_cast<double>(aligner.planned.size() - 1));
 }
 
-// Log evidence of every shift without a pause.
-Row straight(const Aligner& aligner) {
-    Row out = aligner.before[0];
-    for (std::size_t s = 0; s < out.size(); ++s) out[s] += aligner.after[0][s] + std::log(1.0 - kPause);
-    return out;
+// The best fit without a pause; adds all of them to the total. all: log evidence of all cycles and the end at every shift.
+Fit search_straight(Aligner& aligner, const Row& all) {
+    Fit best;
+    for (std::size_t s = 0; s < aligner.shifts; ++s) {
+        const double score = aligner.start[s] + all[s] + std::log(1.0 - kPause);
+        aligner.total = log_sum(aligner.total, score);
+        if (s == 0 || score > best.score) best = {score, s, s, 0};
+    }
+    return best;
 }
 
-// The best fit without a pause; adds all of them to the total.
-Fit search_straight(Aligner& aligner) {
-    const Row row = straight(aligner);
-    for (const double score : row) aligner.total = log_sum(aligner.total, score);
-    const auto best = std::max_element(row.begin(), row.end());
-    const auto shift = static_cast<std::size_t>(best - row.begin());
-    return {*best, shift, shift, 0};
-}
-
-// The best fit with a pause before cycle j; adds all of them to the total.
-Fit search_pause(Aligner& aligner, std::size_t j) {
-    const Row& after = aligner.after[j];
+// The best fit with a pause before cycle j; adds all of them to the total. after: log evidence of the cycles from j on and the end.
+Fit search_pause(Aligner& aligner, std::size_t j, const Row& all, const Row& after) {
     Fit best;
     double mass = kNever, high = kNever;  // of all later shifts, and of the best of them
     std::size_t later = 0;
@@ -293,32 +339,58 @@ Fit search_pause(Aligner& aligner, std::size_t j) {
             later = s + kGap;
         }
         if (!aligner.recorded(j - 1, s)) continue;  // nobody pauses before what was recorded
-        const double here = pause_prior(aligner) + aligner.before[j][s];
+        const double here = pause_prior(aligner) + aligner.start[s] + (all[s] - after[s]);
         aligner.total = log_sum(aligner.total, here + mass);
         if (here + high > best.score) best = {here + high, s, later, j};
     }
     return best;
 }
 
-double mass_near(const Row& row, std::size_t middle) {
-    double mass = kNever;
-    const std::size_t last = std::min(middle + kNear, row.size() - 1);
-    for (std::size_t s = middle - std::min(middle, kNear); s <= last; ++s) mass = log_sum(mass, row[s]);
-    return mass;
+// For each j the log evidence of the start and the cycles before j, within kNear of a shift; and of those from j on and the end.
+struct Near {
+    Row before, after;
+};
+
+Near near(const Aligner& aligner, std::size_t shift, std::size_t later) {
+    const std::size_t n = aligner.placed.size();
+    Near out{Row(n + 1, kNever), Row(n + 1, kNever)};
+    const auto each_near = [&](std::size_t middle, auto use) {
+        for (std::size_t s = middle - std::min(middle, kNear); s <= std::min(middle + kNear, aligner.shifts - 1); ++s) use(s);
+    };
+    each_near(shift, [&](std::size_t s) {
+        double sum = aligner.start[s];
+        for (std::size_t j = 0; j <= n; ++j) {
+            out.before[j] = log_sum(out.before[j], sum);
+            if (j < n) sum += aligner.evidence(j, s);
+        }
+    });
+    each_near(later, [&](std::size_t s) {
+        double sum = aligner.end[s];
+        for (std::size_t j = n + 1; j-- > 0;) {
+            if (j < n) sum += aligner.evidence(j, s);
+            out.after[j] = log_sum(out.after[j], sum);
+        }
+    });
+    return out;
 }
 
 // The probability that every cycle performed lies within 0.5 s of where the fit has it. Of fits with the pause
 // elsewhere those count in which all cycles between the two pauses are missed.
-double right(const Aligner& aligner, const Fit& fit) {
+double right(const Aligner& aligner, const Fit& fit, const Row& all) {
     if (fit.score <= kNever) return 0.0;
-    if (fit.pause_at == 0) return std::exp(mass_near(straight(aligner), fit.shift) - aligner.total);
-    const double pause = pause_prior(aligner) - kLonger * static_cast<double>(fit.later - fit.shift - kGap);
     double mass = kNever;
+    if (fit.pause_at == 0) {
+        const std::size_t last = std::min(fit.shift + kNear, aligner.shifts - 1);
+        for (std::size_t s = fit.shift - std::min(fit.shift, kNear); s <= last; ++s)
+            mass = log_sum(mass, aligner.start[s] + all[s] + std::log(1.0 - kPause));
+        return std::exp(mass - aligner.total);
+    }
+    const double pause = pause_prior(aligner) - kLonger * static_cast<double>(fit.later - fit.shift - kGap);
+    const Near sides = near(aligner, fit.shift, fit.later);
     for (std::size_t k = 1; k < aligner.planned.size(); ++k) {
         const auto [first, last] = std::minmax(k, fit.pause_at);
         const double missed = static_cast<double>(last - first) * std::log(kMissed);
-        const double sides = mass_near(aligner.before[first], fit.shift) + mass_near(aligner.after[last], fit.later);
-        mass = log_sum(mass, pause + missed + sides);
+        mass = log_sum(mass, pause + missed + sides.before[first] + sides.after[last]);
     }
     return std::exp(mass - aligner.total);
 }
@@ -326,9 +398,17 @@ double right(const Aligner& aligner, const Fit& fit) {
 // Of the best fit without a pause and the best for each place of one, that which is most probably right; score becomes
 // that probability.
 Fit most_probable(Aligner& aligner) {
-    std::vector<Fit> fits = {search_straight(aligner)};
-    for (std::size_t j = 1; j < aligner.planned.size(); ++j) fits.push_back(search_pause(aligner, j));
-    for (Fit& fit : fits) fit.score = std::clamp(right(aligner, fit), 0.0, 1.0);
+    const std::size_t n = aligner.placed.size();
+    Row all = aligner.end;
+    for (std::size_t i = n; i-- > 0;) aligner.add_evidence(i, all);
+    std::vector<Fit> fits(n);
+    fits[0] = search_straight(aligner, all);
+    Row after = aligner.end;
+    for (std::size_t j = n; --j > 0;) {
+        aligner.add_evidence(j, after);
+        fits[j] = search_pause(aligner, j, all, after);
+    }
+    for (Fit& fit : fits) fit.score = std::clamp(right(aligner, fit, all), 0.0, 1.0);
     return *std::max_element(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.score < b.score; });
 }
 
