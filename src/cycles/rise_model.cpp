@@ -6,7 +6,6 @@
 #include <numbers>
 #include <utility>
 
-#include "cycles/log_products.hpp"
 #include "cycles/wide_math.hpp"
 #include "tracehold/core/wide_lanes.hpp"
 
@@ -105,33 +104,41 @@ std::array<double, kLevels> make_level_powers() {
     return powers;
 }
 
-TRACEHOLD_WIDE void add_bin(double rest, double activity, double half_weight, const std::array<double, kLevels>& powers,
-                            float* inverse, LogProducts& products) {
-    std::array<double, kLevels> v;
-    for (std::size_t j = 0; j < kLevels; ++j) v[j] = rest + powers[j] * activity;
-    for (std::size_t j = 0; j < kLevels; ++j) inverse[j] = static_cast<float>(half_weight / v[j]);
-    products.multiply(v.data());
+// Bins that count alike. Of sixteen levels at once, so that their products stay in registers; log_term: of each level, is added to.
+TRACEHOLD_WIDE void add_bins(const SideLevels& s, double creep, std::size_t first, std::size_t end, const std::array<double, kLevels>& powers,
+                             float* inverse, double* log_term) {
+    typedef float FourFloats __attribute__((vector_size(16), aligned(4), may_alias));
+    constexpr std::size_t kFours = 4;
+    const double half_weight = 0.5 * s.weight[first];
+    for (std::size_t j = 0; j < kLevels; j += 4 * kFours) {
+        FourDoubles mantissa[kFours], exponent[kFours];
+        for (std::size_t i = 0; i < kFours; ++i) exponent[i] = FourDoubles{}, mantissa[i] = exponent[i] + 1.0;
+        for (std::size_t k = first; k < end; ++k) {
+            const double rest = std::max(kCreepFloor * s.rest[k], s.rest[k] + creep * s.creep[k]);
+            for (std::size_t i = 0; i < kFours; ++i) {
+                const FourDoubles v = rest + four_at(&powers[j + 4 * i]) * s.activity[k], half_over = half_weight / v;
+                reinterpret_cast<FourFloats&>(inverse[k * kLevels + j + 4 * i]) = __builtin_convertvector(half_over, FourFloats);
+                mantissa[i] *= v;
+                split_off_exponent(mantissa[i], exponent[i]);
+            }
+        }
+        for (std::size_t i = 0; i < kFours; ++i) {
+            take_log(mantissa[i]);
+            four_at(log_term + j + 4 * i) += half_weight * (mantissa[i] + exponent[i] * std::numbers::ln2);
+        }
+    }
 }
 
-LevelTerms make_terms(const SideLevels& s, double creep) {
+void make_terms(const SideLevels& s, double creep, LevelTerms& out) {
     static const std::array<double, kLevels> powers = make_level_powers();
     const std::size_t bins = s.rest.size();
-    LevelTerms terms{std::vector<float>(bins * kLevels), {}};
-    std::array<double, kLevels> logs{};
-    LogProducts whole(kLevels);  // of the bins that count whole: nearly always all
-    for (std::size_t k = 0; k < bins; ++k) {
-        const double rest = std::max(kCreepFloor * s.rest[k], s.rest[k] + creep * s.creep[k]);
-        const auto add_to = [&](LogProducts& products) { add_bin(rest, s.activity[k], 0.5 * s.weight[k], powers, &terms.inverse[k * kLevels], products); };
-        if (s.weight[k] == 1.0) {
-            add_to(whole);
-            continue;
-        }
-        LogProducts partly(kLevels);
-        add_to(partly);
-        for (std::size_t j = 0; j < kLevels; ++j) logs[j] += 0.5 * s.weight[k] * partly.log(j);
+    out.inverse.resize(bins * kLevels);
+    std::array<double, kLevels> log_term{};
+    for (std::size_t k = 0, end = 0; k < bins; k = end) {
+        while (end < bins && s.weight[end] == s.weight[k]) ++end;
+        add_bins(s, creep, k, end, powers, out.inverse.data(), log_term.data());
     }
-    for (std::size_t j = 0; j < kLevels; ++j) terms.log_term[j] = static_cast<float>(logs[j] + 0.5 * whole.log(j));
-    return terms;
+    for (std::size_t j = 0; j < kLevels; ++j) out.log_term[j] = static_cast<float>(log_term[j]);
 }
 
 using LevelColumn = std::array<float, kLevels>;
@@ -344,12 +351,13 @@ LevelTable make_level_table(const OrderedBlocks& energies, const SideLevels& lev
     const std::size_t stride = (end - first + padding + columns.size() - 1) / columns.size() * columns.size();
     LevelTable table{first, end - first, stride, std::move(old.gain), std::move(old.plateau_from), std::move(old.best_before)};
     table.gain.resize(kLevels * table.stride);
-    LevelTerms terms = make_terms(levels, creep_at(levels, first));
+    LevelTerms terms;
     double creep = creep_at(levels, first);
+    make_terms(levels, creep, terms);
     for (std::size_t b = first; b < end; ++b) {
         LevelColumn& column = columns[(b - first) % columns.size()];
         if (energies.is_valid(b)) {
-            if (creep_at(levels, b) != creep) terms = make_terms(levels, creep = creep_at(levels, b));
+            if (creep_at(levels, b) != creep) make_terms(levels, creep = creep_at(levels, b), terms);
             fill_column(terms, energies.at(b), column);
         } else {
             column.fill(0.0F);

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <numeric>
 #include <random>
 #include <vector>
@@ -227,6 +228,24 @@ TEST_CASE("four powers of e at once are those of the library") {
         CHECK(four[1] / std::exp(-0.01 * x) == doctest::Approx(1.0).epsilon(1e-15));
         CHECK(four[2] / std::exp(1e-9 * x) == doctest::Approx(1.0).epsilon(1e-15));
         CHECK(double{four[3]} == 1.0);
+    }
+}
+
+TEST_CASE("four logarithms of products at once are those of the library") {
+    for (double x = 1e-300; x < 1e290; x *= 1.37e3) {
+        FourDoubles four{x, 1.5 * x, std::numbers::sqrt2 * x, 1.0}, exponent{};
+        const FourDoubles products = four;
+        split_off_exponent(four, exponent);
+        for (int i = 0; i < 4; ++i) CHECK((four[i] >= 1.0 && four[i] < 2.0));
+        for (int i = 0; i < 4; ++i) CHECK(std::ldexp(four[i], static_cast<int>(exponent[i])) == double{products[i]});
+        take_log(four);
+        for (int i = 0; i < 4; ++i) CHECK(four[i] + exponent[i] * std::numbers::ln2 == doctest::Approx(std::log(products[i])).epsilon(1e-15));
+    }
+    for (double x = 1.0; x < 2.0; x += 1.0 / 1024.0) {
+        FourDoubles four{x, std::nextafter(x, 1.0 + x), 1.0, std::nextafter(2.0, 1.0)};
+        const FourDoubles values = four;
+        take_log(four);
+        for (int i = 0; i < 4; ++i) CHECK(std::abs(four[i] - std::log(values[i])) < 2e-16);
     }
 }
 
