@@ -213,6 +213,11 @@ Scored scored(Assignment& assignment, const ScoreSettings& base) {
                                                      : find_accessory(recording, assignment.accessory, channel);
     const ScoreSettings settings = settings_for(assignment, base);
     const RecordingFacts facts = facts_of(assignment, recording.channels[channel]);
+    const auto let_go_of = [&](auto number_fits) {  // memory: hours of samples that nothing looks at any more
+        for (std::size_t i = 0; i < recording.channels.size(); ++i)
+            if (number_fits(i)) std::vector<float>().swap(recording.channels[i].samples);
+    };
+    let_go_of([&](std::size_t i) { return i != channel && i != accessory; });
 
     CleanRecording clean = clean_recording(recording, channel, settings.clean);
     Envelope envelope = follow_envelope(clean, settings.envelope);
@@ -222,7 +227,7 @@ Scored scored(Assignment& assignment, const ScoreSettings& base) {
         clean_beside = clean_recording(recording, *accessory, settings.clean);
         beside = follow_envelope(*clean_beside, settings.envelope);
     }
-    for (Channel& raw : recording.channels) std::vector<float>().swap(raw.samples);  // memory: from here on the clean trace is enough
+    let_go_of([](std::size_t) { return true; });  // the clean trace is enough from here on
     const Cycles cycles = find_cycles({.clean = clean, .envelope = envelope, .marks = recording.marks, .plan = plan,
                                        .corrections = assignment.corrections},
                                       settings.cycles);

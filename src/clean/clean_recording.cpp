@@ -261,22 +261,6 @@ void mask_envelope(CleanRecording& out, const Channel& channel, const CleanSetti
     found.near_zero = share_near_zero(out.uv, channel.rate, found.loud_uv);
 }
 
-// The same samples twice are one electrode written twice: a channel beside it that agrees, agrees with itself.
-void find_twin(const Recording& recording, std::size_t number, std::vector<Finding>& findings) {
-    const Channel& channel = recording.channels[number];
-    const auto same = [](float a, float b) { return a == b || (std::isnan(a) && std::isnan(b)); };
-    for (std::size_t other = 0; other < recording.channels.size(); ++other) {
-        const Channel& twin = recording.channels[other];
-        if (other == number || !std::equal(channel.samples.begin(), channel.samples.end(), twin.samples.begin(), twin.samples.end(), same)) continue;
-        findings.push_back({"channel_twice", Severity::caution,
-                            fmt::format("channel {} of the file has the very same samples: one of the two is not what its "
-                                        "name says",
-                                        other + 1),
-                            {}});
-        return;
-    }
-}
-
 void take_stock(CleanRecording& out, Found& found) {
     const Ranges lost = missing_runs(out.uv);
     out.masked = as_times(lost, out.rate);
@@ -325,7 +309,6 @@ CleanRecording clean_recording(const Recording& recording, std::size_t channel_n
     }
     take_stock(out, found);
     out.quality.findings = put_into_words(channel, found, settings);
-    find_twin(recording, channel_number, out.quality.findings);
     add_doubts(recording.notes, out.quality);
     add_doubts(channel.doubts, out.quality);
     out.quality.usable = std::none_of(out.quality.findings.begin(), out.quality.findings.end(), [](const Finding& f) {

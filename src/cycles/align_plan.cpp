@@ -8,6 +8,7 @@
 
 #include "tracehold/core/error.hpp"
 #include "tracehold/core/number_text.hpp"
+#include "tracehold/core/side_by_side.hpp"
 
 // Idea: contractions are events. Those asked for begin and end near their cues, or are missed; unasked ones come at any
 // time, with any length, rarely within the plan, at a rate unknown before it and after it. Against a trace in which all
@@ -486,19 +487,23 @@ Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration
                                 "expected at least {} s", fixed_text(duration_s, 1), fixed_text(planned.back().relax_s, 1), fixed_text(least_s, 1)),
                     "give the plan that was trained, or score without a plan; cue marks in the file settle it too");
     }
-    Aligner best;
-    Fit fit;
+    std::array<Aligner, kHeld.size()> aligners;
+    std::array<Fit, kHeld.size()> fits;
+    each_side_by_side(kHeld.size(), [&](std::size_t h) {
+        aligners[h] = make_aligner(bursts, plan, kHeld[h].share, duration_s);
+        fits[h] = most_probable(aligners[h]);
+    });
+    std::size_t held = 0;
     double total = kNever, most = kNever;
-    for (const Held& held : kHeld) {
-        Aligner aligner = make_aligner(bursts, plan, held.share, duration_s);
-        const Fit found = most_probable(aligner);
-        const double evidence = std::log(held.prior) + aligner.total;
+    for (std::size_t h = 0; h < kHeld.size(); ++h) {
+        const double evidence = std::log(kHeld[h].prior) + aligners[h].total;
         total = log_sum(total, evidence);
         if (evidence <= most) continue;
         most = evidence;
-        fit = found;
-        best = std::move(aligner);
+        held = h;
     }
+    const Aligner& best = aligners[held];
+    const Fit& fit = fits[held];
     Cues cues;
     cues.from = CueSource::aligned;
     cues.offset_s = best.seconds(fit.shift);

@@ -1,7 +1,10 @@
 #include "tracehold/read/read_recording.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <array>
+#include <cmath>
 #include <utility>
 
 #include "read/text_encoding.hpp"
@@ -78,6 +81,22 @@ void refuse_slow(const Recording& recording) {
                        : "is the record duration in its header right? export the recording again");
 }
 
+// The same samples twice are one electrode written twice: a channel beside it that agrees, agrees with itself.
+void doubt_twins(std::vector<Channel>& channels) {
+    const auto same = [](float a, float b) { return a == b || (std::isnan(a) && std::isnan(b)); };
+    const auto are_twins = [&](const Channel& a, const Channel& b) {
+        return &a != &b && std::equal(a.samples.begin(), a.samples.end(), b.samples.begin(), b.samples.end(), same);
+    };
+    for (Channel& channel : channels) {
+        const auto twin = std::find_if(channels.begin(), channels.end(), [&](const Channel& other) { return are_twins(channel, other); });
+        if (twin == channels.end()) continue;
+        channel.doubts.push_back({"channel_twice", "",
+                                  fmt::format("channel {} of the file has the very same samples: one of the two is not what its name says",
+                                              twin - channels.begin() + 1),
+                                  true});
+    }
+}
+
 }  // namespace
 
 void refuse_no_recording(std::string_view begin, const std::string& source) {
@@ -98,6 +117,7 @@ Recording read_recording(std::string_view bytes, const std::string& source, cons
     recording.sha256 = std::move(sha256);
     refuse_slow(recording);
     refuse_endless(recording);
+    doubt_twins(recording.channels);
     return recording;
 }
 

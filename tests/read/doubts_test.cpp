@@ -273,3 +273,22 @@ TEST_CASE("a mark on a single row says when and not how long") {
     REQUIRE(recording.marks.size() == 2);
     CHECK(recording.marks[0] == Mark{1.0, 0.0, "contract"});
 }
+
+TEST_CASE("channels with the very same samples doubt each other, holes and all, and no third one") {
+    std::string text = "time_s,a_uV,b_uV,c_uV,d_uV\n";
+    for (int i = 0; i < 400; ++i) {
+        const std::string same = i % 50 == 7 ? "" : fmt::format("{}", i % 13 - 6);
+        text += fmt::format("{:.3f},{},{},{},{}\n", 0.005 * i, same, i % 11 - 5, same, i == 399 ? "9" : same);
+    }
+    const Recording recording = read_recording(text, "x.csv");
+    REQUIRE(recording.channels.size() == 4);
+    const auto twin_of = [&](std::size_t channel) {
+        Recording alone;
+        alone.channels = {recording.channels[channel]};
+        return has_doubt(alone, "channel_twice") ? note_text(alone, "channel_twice") : "none";
+    };
+    CHECK(twin_of(0) == "channel 3 of the file has the very same samples: one of the two is not what its name says");
+    CHECK(twin_of(2) == "channel 1 of the file has the very same samples: one of the two is not what its name says");
+    CHECK(twin_of(1) == "none");
+    CHECK(twin_of(3) == "none");
+}

@@ -29,6 +29,7 @@ std::string two_signals(const std::string& label, const std::string& unit = "uV"
     file.signals.push_back(file.signals[0]);
     file.signals[1].label = label;
     file.signals[1].unit = unit;
+    file.signals[1].physical_max = "250";  // or the second would have the very same samples
     return file.bytes();
 }
 

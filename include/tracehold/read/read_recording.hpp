@@ -33,7 +33,7 @@ inline constexpr double kSlowestRate_hz = 4.0;
 Recording read_recording(std::string_view bytes, const std::string& source, const ReadSettings& settings = {});
 
 // Notes of this room that cast doubt (core/note.hpp), since the numbers may be off:
-//   units and kind   unit_assumed, unit_doubtful, kind_doubtful, outside_digital_limits (of their channel alone)
+//   units and kind   unit_assumed, unit_doubtful, kind_doubtful, outside_digital_limits, channel_twice (of their channel alone)
 //   rate             rate_differs, rate_said_twice, rate_given against what the file says, record_duration_wrong
 //   time             time_goes_back, time_loses_digits, records_overlap, record_times_jump, records_apart_alike, record_times_drift above 0.1 s,
 //                    record_time_lost and record_times_missing in a discontinuous file, record_count_wrong, start_differs,
