@@ -4,6 +4,7 @@
 
 #include <cstdint>
 #include <cstdlib>
+#include <limits>
 #include <memory>
 
 #if defined(__GLIBC__)
@@ -13,15 +14,14 @@
 namespace tracehold {
 namespace {
 
-constexpr std::size_t kLargestKept = std::size_t{32} << 20;  // bytes, the most that glibc takes
-constexpr std::uintptr_t kPage = std::uintptr_t{2} << 20;    // bytes
+constexpr std::uintptr_t kPage = std::uintptr_t{2} << 20;  // bytes
 
 }  // namespace
 
 void keep_freed_memory() {
 #if defined(__GLIBC__)
-    ::mallopt(M_MMAP_THRESHOLD, static_cast<int>(kLargestKept));
-    ::mallopt(M_TRIM_THRESHOLD, static_cast<int>(2 * kLargestKept));
+    ::mallopt(M_MMAP_MAX, 0);
+    ::mallopt(M_TRIM_THRESHOLD, std::numeric_limits<int>::max());
 #endif
 }
 
@@ -34,7 +34,7 @@ void share_memory([[maybe_unused]] std::size_t threads) {
 // A block that is given back at once leaves its addresses to the next ones; but what lies ahead of the first whole page, of
 // which small pages are in use already, is kept from use.
 void take_large_pages() {
-    constexpr std::size_t kSize = kLargestKept - kPage;  // the allocator's own words have room
+    constexpr std::size_t kSize = std::size_t{30} << 20;  // bytes; what a session of minutes takes at most, and an arena holds at once
     thread_local std::unique_ptr<void, decltype(&std::free)> kept{nullptr, std::free};
     void* const block = std::malloc(kSize);
     if (block == nullptr) return;

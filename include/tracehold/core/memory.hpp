@@ -6,8 +6,8 @@
 
 namespace tracehold {
 
-// For the whole process, before it starts threads: what was freed is used again rather than given back to the system. Larger
-// blocks, as of recordings of hours, are given back.
+// For the whole process, before it starts threads: what was freed is used again rather than given back to the system, which it is
+// at the end.
 void keep_freed_memory();
 
 // For the whole process: so many threads take memory at once, and those that help them take it from theirs.
@@ -19,8 +19,7 @@ void take_large_pages();
 // For a block that was just taken and not yet written to.
 void take_large_pages(void* block, std::size_t bytes);
 
-// Room for so many values, in large pages where it is a large block, as of recordings of hours: the system gives these in fresh
-// pages each time.
+// Room for so many values, in large pages where it is a large block, as of recordings of hours.
 template <class T>
 void reserve_large(std::vector<T>& values, std::size_t size) {
     constexpr std::size_t kLarge = std::size_t{32} << 20;  // bytes; smaller ones are cut out of pages that are in use already
