@@ -60,10 +60,19 @@ std::string amount_text(double count, const std::string& one, const std::string&
     return number_text(count) + " " + (count == 1.0 ? one : many);
 }
 
+// The first row of the same bytes, person and day: itself unless it is a copy.
+const OverviewRow* original_of(const OverviewRow& row, const std::vector<OverviewRow>& rows) {
+    if (row.sha256.empty()) return &row;
+    const auto is_same = [&](const OverviewRow& first) { return first.sha256 == row.sha256 && first.person == row.person && first.day == row.day; };
+    return &*std::find_if(rows.begin(), rows.end(), is_same);
+}
+
 // What the plan asks for beside what is there; "" where rows differ in person or dose, or a date is missing.
 std::string asked_and_there(const std::vector<OverviewRow>& rows) {
     std::set<std::chrono::sys_days> days;
+    std::size_t copies = 0;
     for (const OverviewRow& row : rows) {
+        copies += original_of(row, rows) != &row ? 1 : 0;
         if (!row.day || row.person != rows.front().person || row.dose != rows.front().dose) return "";
         days.insert(*row.day);
     }
@@ -72,7 +81,7 @@ std::string asked_and_there(const std::vector<OverviewRow>& rows) {
     return fmt::format(words::kAskedAndThere,
                        amount_text(*dose.sessions_per_day, "session a day", "sessions a day"),
                        amount_text(*dose.days_per_week, "day a week", "days a week"),
-                       amount_text(static_cast<double>(rows.size()), "recording", "recordings"),
+                       amount_text(static_cast<double>(rows.size() - copies), "recording", "recordings"),
                        amount_text(static_cast<double>(days.size()), "day", "days"), day_text(*days.begin()),
                        day_text(*days.rbegin()));
 }
@@ -105,6 +114,7 @@ OverviewRow overview_row(const SessionScore& score) {
             .scored = score.quality.usable,
             .day = day_of(score.recording),
             .person = score.recording.person,
+            .sha256 = score.recording.sha256,
             .dose = score.plan ? score.plan->dose : Dose{}};
 }
 
@@ -115,6 +125,7 @@ OverviewRow overview_row(const Error& refused) {
             .scored = false,
             .day = {},
             .person = {},
+            .sha256 = {},
             .dose = {}};
 }
 
@@ -130,16 +141,22 @@ Report compose_overview(const std::vector<OverviewRow>& rows) {
                       .rows = {},
                       .notes = {}};
     List remarks;
-    std::size_t scored = 0;
+    std::size_t scored = 0, copies = 0;
     const std::vector<std::string> names = names_of(rows);
     for (std::size_t i = 0; i < rows.size(); ++i) {
         const OverviewRow& row = rows[i];
         table.rows.emplace_back(row.cells.begin(), row.cells.end());
         table.rows.back().front().text = names[i];
+        const auto original = static_cast<std::size_t>(original_of(row, rows) - rows.data());
+        if (original != i) {
+            ++copies;
+            remarks.items.push_back(fmt::format(words::kCopyOf, names[i], names[original]));
+            continue;
+        }
         if (!row.remark.empty()) remarks.items.push_back(names[i] + ": " + row.remark);
         scored += row.scored ? 1 : 0;
     }
-    Section section{fmt::format("{} recordings, {} scored", rows.size(), scored), {std::move(table)}};
+    Section section{fmt::format("{} recordings, {} scored", rows.size() - copies, scored), {std::move(table)}};
     if (const std::string asked = asked_and_there(rows); !asked.empty()) section.blocks.emplace_back(Paragraph{asked});
     if (!remarks.items.empty()) section.blocks.emplace_back(std::move(remarks));
     Report report;

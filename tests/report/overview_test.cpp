@@ -44,6 +44,25 @@ TEST_CASE("the overview compares nothing where people or doses differ or a day i
     CHECK_FALSE(holds(text_of({overview_row(Error{ErrorKind::malformed, "a/b.csv", "", "no samples", ""})}), "asks for"));
 }
 
+TEST_CASE("a copy has a line in the overview and is counted once") {
+    OverviewRow first = row_on("2026-03-02"), copy = first, other = row_on("2026-03-03");
+    first.sha256 = copy.sha256 = "aa", other.sha256 = "bb";
+    copy.cells[0] = "again.edf";
+    copy.remark = first.remark = "8 missed";
+    const std::string text = text_of({first, copy, other});
+    CHECK(holds(text, "2 recordings, 2 scored"));
+    CHECK(holds(text, "here 2 recordings on 2 days"));
+    CHECK(holds(text, "again.edf: a copy of 2026-03-02.edf, counted once"));
+    CHECK_FALSE(holds(text, "again.edf: 8 missed"));
+    for (const auto change : {+[](OverviewRow& row) { row.person = "P-2"; }, +[](OverviewRow& row) { row.day.reset(); },
+                              +[](OverviewRow& row) { row.sha256.clear(); }}) {
+        OverviewRow apart = copy;
+        change(apart);
+        CHECK(holds(text_of({first, apart, other}), "3 recordings, 3 scored"));
+        CHECK_FALSE(holds(text_of({first, apart, other}), "a copy"));
+    }
+}
+
 TEST_CASE("a row of the overview carries what its session says and a refused file its reason") {
     const SessionScore score = test::made_up_session();
     const OverviewRow row = overview_row(score);

@@ -20,6 +20,7 @@ struct OverviewRow {
     bool scored = true;
     std::optional<std::chrono::sys_days> day;
     std::string person;  // "" = not known
+    std::string sha256;  // of its bytes; "" = not known
     Dose dose;           // of the plan it was scored against
 };
 
@@ -27,8 +28,8 @@ OverviewRow overview_row(const SessionScore& score);
 OverviewRow overview_row(const Error& refused);
 
 // In: rows in the order of the recordings. Out: a report of one table, what was asked beside what is there (of one
-// person under one dose, where every recording has a date; whether that is enough is for 'course'), and the remarks. Where names
-// repeat the person stands with them, or the folder.
+// person under one dose, where every recording has a date; whether that is enough is for 'course'), and the remarks. A copy
+// of one before it has a line and a remark, and is not counted. Where names repeat the person stands with them, or the folder.
 Report compose_overview(const std::vector<OverviewRow>& rows);
 
 }  // namespace tracehold
