@@ -73,7 +73,7 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick
     std::vector<std::jthread> pool;
     try {
         const std::size_t wanted = std::min(threads, count);
-        share_memory(wanted + 1);  // and the calling one
+        share_memory(wanted > 1 ? wanted + 1 : 1);  // the calling one works too, but hardly beside a single one
         const std::size_t started = start_threads(pool, wanted, worker);
         std::unique_lock lock(mutex);
         while (next_taken < count && !stopped) {
