@@ -235,7 +235,7 @@ void Intake::flush() {
             progress_.result_done();
             keep_or_say(std::move(outcome));
         },
-        [&] { tick(); });
+        [&] { tick(); }, Caller::works);
 }
 
 // Its row of the list; that of a result under a pseudonym by its recording, which its keyed hash finds.

@@ -32,8 +32,9 @@ std::size_t start_threads(std::vector<std::jthread>& pool, std::size_t count, co
 // Calls make(i) for i in [0, count) on up to `threads` threads and take(i, result) on the calling thread, in order of i. Never
 // more than 2 * threads results are under way or waiting. While it waits the calling thread calls tick() about ten times
 // a second. What make, take or tick throws stops the rest, once what is under way is made, and is thrown again here.
+enum class Caller { waits, works };  // beside the threads; one that works takes memory of its own, or they wait for each other's
 template <class Make, class Take, class Tick>
-void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick tick) {
+void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick tick, Caller caller = Caller::waits) {
     using Result = decltype(make(std::size_t{}));
     constexpr std::chrono::milliseconds kBeat{100};
     constexpr std::size_t kMostAtOne = 8;  // threads; our choice: a recording has hardly work for more
@@ -73,7 +74,7 @@ void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick
     std::vector<std::jthread> pool;
     try {
         const std::size_t wanted = std::min(threads, count);
-        share_memory(wanted > 1 ? wanted + 1 : 1);  // the calling one works too, but hardly beside a single one
+        share_memory(wanted > 1 && caller == Caller::works ? wanted + 1 : std::max<std::size_t>(wanted, 1));
         const std::size_t started = start_threads(pool, wanted, worker);
         std::unique_lock lock(mutex);
         while (next_taken < count && !stopped) {

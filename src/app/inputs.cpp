@@ -2,6 +2,7 @@
 
 #include <fcntl.h>
 #include <fmt/format.h>
+#include <sys/resource.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -203,7 +204,11 @@ std::vector<std::string> find_inputs(const Options& options, Wanted wanted) {
 }
 
 std::size_t job_count(const Options& options) {
-    return options.jobs > 0 ? options.jobs : std::max(1u, std::thread::hardware_concurrency());
+    constexpr rlim_t kForOne = rlim_t{64} << 20;  // bytes of addresses: stack, arena and a session of minutes
+    const std::size_t asked = options.jobs > 0 ? options.jobs : std::max(1u, std::thread::hardware_concurrency());
+    rlimit addresses{};
+    if (::getrlimit(RLIMIT_AS, &addresses) != 0 || addresses.rlim_cur == RLIM_INFINITY) return asked;
+    return std::clamp<std::size_t>(addresses.rlim_cur / kForOne, 1, asked);
 }
 
 Error no_memory_for(const std::string& path) {

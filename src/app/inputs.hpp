@@ -52,7 +52,7 @@ class SessionsIndex;
 void say_unused_rows(const SessionsIndex& index, const Options& options);
 void say_unused_rows(const Companions& companions, const std::vector<std::string>& recordings, const Options& options);
 
-// Threads to use: as asked for, else one per core.
+// Threads to use: as asked for, else one per core; no more than a limit on addresses (ulimit -v) has room for.
 std::size_t job_count(const Options& options);
 
 // The bytes of a file beside the recordings; hint: what helps where it cannot be read. Errors: those of read_bytes.
