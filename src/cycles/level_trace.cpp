@@ -26,6 +26,7 @@ constexpr double kFloorShare = 0.01;  // of the 95th percentile: zeros of an exp
 constexpr double kLeastShare = 0.02;  // of the steps on either side of the cut: less is an artefact, not a level
 constexpr double kLeastHeight = 0.34;  // ln(1.4), 3 dB: below it steady noise alone can look like two levels
 constexpr double kPlainHeight = 1.1;   // ln(3): work three times as high as rest stands out of any rest
+constexpr double kRareWork_s = 10.0;   // so much of it is a level in a recording of hours, though less than kLeastShare. Our choice
 constexpr double kEdge = 0.25;  // of the way from rest to work on the log scale: where a contraction begins and ends
 constexpr double kCore = 0.5;   // and what it must pass
 constexpr double kLeastCore_s = 0.2;  // above kCore in all: shorter are spikes and cable knocks
@@ -95,17 +96,29 @@ std::size_t cut_between_humps(const std::vector<double>& sorted) {
     return cut;
 }
 
+double height_of(const LevelTrace& trace) { return trace.work - trace.rest; }
+
+// In: sorted levels.
+void set_levels(std::span<const double> sorted, std::size_t cut, LevelTrace& trace) {
+    const std::span<const double> below = sorted.first(cut);
+    trace.rest = median(below);
+    trace.work = median(sorted.subspan(cut));
+    std::vector<double> away;
+    for (const double v : below) away.push_back(std::abs(v - trace.rest));
+    trace.rest_spread = 1.4826 * median(away);  // MAD to SD of a Gaussian
+}
+
+// Where little of hours is work, the cut lies somewhere in the rest; what stands plainly above that is the work.
 void set_levels(LevelTrace& trace) {
     std::vector<double> sorted = trace.log_uv;
     std::sort(sorted.begin(), sorted.end());
     if (sorted.size() < 2) return;
-    const std::size_t cut = cut_between_humps(sorted);
-    const std::span<const double> below(sorted.data(), cut);
-    trace.rest = median(below);
-    trace.work = median(std::span<const double>(sorted).subspan(cut));
-    std::vector<double> away;
-    for (const double v : below) away.push_back(std::abs(v - trace.rest));
-    trace.rest_spread = 1.4826 * median(away);  // MAD to SD of a Gaussian
+    set_levels(sorted, cut_between_humps(sorted), trace);
+    if (height_of(trace) >= kPlainHeight) return;
+    const auto plain = std::lower_bound(sorted.begin(), sorted.end(), trace.rest + kPlainHeight);
+    const auto count = static_cast<double>(sorted.end() - plain);
+    if (count * trace.step_s >= kRareWork_s && count < kLeastShare * static_cast<double>(sorted.size()))
+        set_levels(sorted, static_cast<std::size_t>(plain - sorted.begin()), trace);
 }
 
 LevelTrace smoothed(const LevelTrace& trace, std::size_t steps) {
@@ -120,8 +133,6 @@ LevelTrace smoothed(const LevelTrace& trace, std::size_t steps) {
     set_levels(out);
     return out;
 }
-
-double height_of(const LevelTrace& trace) { return trace.work - trace.rest; }
 
 // Whether rest varies up to this share of the way to work, where that is not far.
 bool scatters_to(double share, const LevelTrace& trace) {

@@ -37,6 +37,23 @@ TEST_CASE("the two levels of boxes are their amplitudes") {
     CHECK(trace.step_s == doctest::Approx(0.06));  // three samples of 20 ms
 }
 
+TEST_CASE("half a minute of contractions is found in hours of rest, and ten seconds are the least") {
+    for (const int count : {1, 2, 6}) {
+        std::vector<MadeContraction> made;
+        for (int i = 0; i < count; ++i) made.push_back({4000.0 + 15.0 * i, 4006.0 + 15.0 * i, 20.0, 0.0});
+        MadeSession session = exported_session(made, 2.0, 10800.0, 20.0);
+        double turn = 0.0;
+        for (float& v : session.envelope.uv) {
+            turn += 1.7;
+            v *= static_cast<float>(std::exp(0.15 * std::sin(turn) + 0.15 * std::sin(0.37 * turn)));
+        }
+        const auto bursts = bursts_of(session);
+        CAPTURE(count);
+        REQUIRE(bursts.size() == (count == 1 ? 0U : static_cast<std::size_t>(count)));
+        for (std::size_t i = 0; i < bursts.size(); ++i) CHECK(bursts[i].span.begin_s == doctest::Approx(made[i].begin_s).epsilon(1e-4));
+    }
+}
+
 TEST_CASE("an amplitude of nothing has one level, far below any recorder's") {
     Envelope nothing{.rate = Hertz{20.0}, .uv = std::vector<float>(400, 0.0F)};
     const LevelTrace trace = trace_levels(nothing);
