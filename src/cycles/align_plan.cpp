@@ -42,7 +42,7 @@ constexpr double kPause = 0.3;    // probability of a pause, after any of the cy
 constexpr double kLeastPause_s = 2.0;
 constexpr double kPauseLength_s = 30.0;  // ... longer than that exponentially, with this mean
 constexpr double kCutStart = 0.05;       // probability that the recorder was switched on within the plan's leading rest
-constexpr double kLateStart = 0.05;      // or during or after one of the first contractions, of the first half ...
+constexpr double kLateStart = 0.05;      // or during or after one of the first contractions, of the first two thirds ...
 constexpr double kCutEnd = 0.1;          // or off within its last rest ...
 constexpr double kEarlyEnd = 0.05;       // or before one of the last contractions was over, of the last two thirds
 constexpr std::size_t kFewestRecorded = 3;  // fewer fit anywhere
@@ -71,6 +71,9 @@ constexpr double kIntervalRange = 3.4;   // ... of intervals evenly on a log sca
 constexpr double kFinestSpread = 0.01, kCoarsestSpread = 1.0;  // ... with this spread of the logarithms or that ...
 constexpr std::size_t kSpreadCount = 30;
 constexpr double kMostOfOwn = 30.0;      // ... and one to so many contractions
+
+// Contractions of the plan times shifts: of a day 115 contractions, of two hours 1300. Our choice: more would take minutes.
+constexpr double kMostPlaces = 1e8;
 
 constexpr double kNever = -1e300;
 
@@ -287,7 +290,8 @@ Row evidence_of(const Alike& alike, const Aligner& aligner, std::span<const Burs
 Aligner make_aligner(std::span<const Burst> bursts, const Plan& plan, double share, double duration_s) {
     Aligner aligner{timeline_held(plan, share), timeline(plan), duration_s};
     const auto steps_to = [&](std::size_t cycle) { return static_cast<std::size_t>(aligner.planned[cycle].contract_s / kStep_s); };
-    aligner.cut = steps_to(bursts.empty() ? 0 : aligner.planned.size() / 2);  // where nothing shows, nothing shows that it began late
+    const std::size_t n = aligner.planned.size();
+    aligner.cut = steps_to(bursts.empty() ? 0 : n - fewest_recorded(n));  // where nothing shows, nothing shows that it began late
     aligner.late = aligner.cut - steps_to(0);
     const double early_s = bursts.empty() ? 0.0 : earliest_end_s(aligner.cues);  // likewise
     const double latest_s = std::max(0.0, duration_s - aligner.cues.back().relax_s + early_s);
@@ -487,11 +491,19 @@ Cues align_plan(std::span<const Burst> bursts, const Plan& plan, double duration
                                 "expected at least {} s", fixed_text(duration_s, 1), fixed_text(planned.back().relax_s, 1), fixed_text(least_s, 1)),
                     "give the plan that was trained, or score without a plan; cue marks in the file settle it too");
     }
+    if (static_cast<double>(planned.size()) * duration_s / kStep_s > kMostPlaces) {
+        throw Error(ErrorKind::unsupported, "", "",
+                    fmt::format("too many contractions to be looked for without cue marks: saw {} in the plan and {} s of recording, expected at most "
+                                "{:.0f} contractions in so long a time", planned.size(), fixed_text(duration_s, 1), kMostPlaces * kStep_s / duration_s),
+                    "a start time or a file with cue marks says where the plan lies; else split the recording");
+    }
     std::array<Aligner, kHeld.size()> aligners;
     std::array<Fit, kHeld.size()> fits;
     each_side_by_side(kHeld.size(), [&](std::size_t h) {
         aligners[h] = make_aligner(bursts, plan, kHeld[h].share, duration_s);
         fits[h] = most_probable(aligners[h]);
+        for (Row* row : {&aligners[h].start, &aligners[h].end}) Row().swap(*row);
+        std::vector<Alike>().swap(aligners[h].alike);  // memory: what the cues are made of needs none of these
     });
     std::size_t held = 0;
     double total = kNever, most = kNever;

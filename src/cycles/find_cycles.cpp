@@ -51,8 +51,9 @@ Cues fitted(const std::vector<Burst>& bursts, const Plan& plan, double duration_
     cues = cues_from_trace(bursts, duration_s);
     const bool is_short = duration_s < timeline(plan).back().relax_s;
     cues.notes.push_back({"plan_not_found", "",
-                          fmt::format("the contractions in the trace do not follow the plan closely enough to say where it lies{}: which "
-                                      "were asked for, and which are missing, is not told; a start time or a file with cue marks settles it",
+                          fmt::format("where the plan lies in the trace cannot be said{}: the contractions do not follow it closely enough, or so "
+                                      "evenly that a rhythm of the person's own fits as well; which were asked for, and which are missing, is "
+                                      "not told; a start time or a file with cue marks settles it",
                                       is_short ? ", and the recording is shorter than the plan" : ""),
                           true});
     return cues;

@@ -354,3 +354,26 @@ TEST_CASE("one contraction is no rhythm") {
     CHECK(std::isfinite(align_plan(planned_bursts(one, 8.0, 0.3), one, 40.0).evidence));
     CHECK(std::isfinite(align_plan({}, one, 40.0).evidence));
 }
+
+TEST_CASE("a recorder that was switched on within the second half of an uneven plan says so, and where") {
+    const Plan uneven = unmarked_plan({{StepKind::rest, 5, 0, 1}, {StepKind::hold, 10, 10, 6}, {StepKind::rapid, 1, 4, 4}, {StepKind::endurance, 30, 30, 1}});
+    std::vector<Burst> bursts;
+    for (const Burst& burst : planned_bursts(uneven, 0.0, 0.3)) {
+        if (burst.span.begin_s > 112.0) bursts.push_back({{burst.span.begin_s - 112.0, burst.span.end_s - 112.0}, burst.peak_uv});
+    }
+    REQUIRE(bursts.size() == 5);
+    const Cues cues = align_plan(bursts, uneven, timeline(uneven).back().end_s - 112.0);
+    CHECK(std::abs(*cues.offset_s + 112.0) <= 0.5);
+    CHECK(*cues.confidence >= 0.9);
+    CHECK(cues.windows.size() == 5);
+}
+
+TEST_CASE("more contractions than can be looked for in the time of a recording are refused") {
+    const auto of = [](int times, double duration_s) {
+        const Plan plan = unmarked_plan({{StepKind::rapid, 0.5, 1, times}});
+        const std::vector<Burst> bursts = planned_bursts(plan, 1.0, 0.3);
+        return align_plan(std::span(bursts).first(20), plan, duration_s);
+    };
+    CHECK_THROWS_WITH_AS(of(3334, 3000.0), doctest::Contains("expected at most 3333 contractions in so long a time"), Error);
+    CHECK(of(600, 3000.0).windows.size() <= 600);
+}
