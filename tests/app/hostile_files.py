@@ -194,11 +194,23 @@ def no_files(folder):
     listener.close()
 
 
+def many_jobs(folder):
+    """More jobs than there are addresses for: fewer are started, and no recording is lost."""
+    sessions = ", ".join(f'{{"file": "{i}.edf", "start": "2026-03-{i:02}T07:40:00", "seed": {i}}}' for i in range(1, 17))
+    scenario = write(folder, "scenario.json", f'''{{"schema": "tracehold.scenario/1", "sessions": [{sessions}],
+        "base": {{"person": "J-1", "rate_hz": 2000, "muscle": {{"rest_uv": 2.4, "work_uv": 15.5}}}}}}'''.encode())
+    plan = write(folder, "plan.json", b'''{"schema": "tracehold.plan/1", "name": "jobs", "posture": "lying",
+        "steps": [{"do": "rest", "seconds": 30}, {"do": "hold", "seconds": 6, "rest_seconds": 9, "times": 18}]}''')
+    made = os.path.join(folder, "made")
+    subprocess.run([program, "simulate", scenario, "--plan", plan, "--out", made], check=True, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
+    check("16 sessions with 8 jobs", ["score", made, "--plan", plan, "--format", "ndjson", "--quiet", "--jobs", "8"], None, status=0)
+
+
 def main():
     if subprocess.run([program, "--version"], preexec_fn=limited, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL).returncode != 0:
         print("skipped: this build does not start in 256 MiB of address space")
         sys.exit(77)
-    for part in (claims, sizes, texts, no_files):
+    for part in (claims, sizes, texts, no_files, many_jobs):
         with tempfile.TemporaryDirectory(prefix="tracehold-hostile-") as folder:
             part(folder)
     for failure in failures:
