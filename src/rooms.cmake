@@ -32,7 +32,7 @@ room(simulate check_scenario effort exported_envelope faults muscle_noise plain_
 room(clean beat_times block_spectra block_transform broadband butterworth clean_recording copies findings flattened frames half_seconds heart_beats hum_steps left_hum line_blocks
   line_smoother mains motion open_hum plausible prefilter ranges rectified repeating spikes stuck welch zero_phase)
 room(envelope follow_envelope levels moving_rms)
-room(cycles align_plan beginnings correct_cycles cue_shift cues_from_marks cues_from_start cycles exported_energies find_cycles level_trace match_plan mdct
+room(cycles align_plan beginnings contraction_evidence correct_cycles cue_shift cues_from_marks cues_from_start cycles exported_energies find_cycles level_trace match_plan mdct
   onset_levels onset_posterior onset_rest onset_starts onset_windows place_contractions rest_variation rise_model
   rise_model_prior status)
 room(measures absent_contractions accessory amplitude bandwidth contrast crosstalk cue_fit cued_windows cycle_view endurance inspection late_release level_doubts levels line list

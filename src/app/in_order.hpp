@@ -29,10 +29,12 @@ std::size_t start_threads(std::vector<std::jthread>& pool, std::size_t count, co
     return pool.size();
 }
 
+// What the calling thread does beside the others: where it works it takes memory of its own, or they wait for each other's.
+enum class Caller { waits, works };
+
 // Calls make(i) for i in [0, count) on up to `threads` threads and take(i, result) on the calling thread, in order of i. Never
 // more than 2 * threads results are under way or waiting. While it waits the calling thread calls tick() about ten times
 // a second. What make, take or tick throws stops the rest, once what is under way is made, and is thrown again here.
-enum class Caller { waits, works };  // beside the threads; one that works takes memory of its own, or they wait for each other's
 template <class Make, class Take, class Tick>
 void in_order(std::size_t count, std::size_t threads, Make make, Take take, Tick tick, Caller caller = Caller::waits) {
     using Result = decltype(make(std::size_t{}));

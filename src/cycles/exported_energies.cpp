@@ -20,7 +20,7 @@ namespace tracehold {
 
 namespace {
 
-constexpr double kHop_s = 0.01;
+constexpr double kStepAsked_s = 0.01;
 // Our choices.
 constexpr double kLongest_s = 1.0;          // window that is looked for
 // Differences are looked at from where activity is as if white up to beyond the longest window.
@@ -110,25 +110,25 @@ double degrees_a_block(const Values& power, double step_s, double stretch_s) {
         means.push_back(enough ? sum / valid : std::numeric_limits<double>::quiet_NaN());
     }
     const double twice_variance = squared_difference(logs_of(means), 1);
-    const double blocks = static_cast<double>(in_stretch) * step_s / kHop_s;
+    const double blocks = static_cast<double>(in_stretch) * step_s / kStepAsked_s;
     return std::min(kMostDegrees, 4.0 / (blocks * twice_variance));
 }
 
 }  // namespace
 
 BlockEnergies exported_energies(std::span<const float> uv, Hertz rate) {
-    const auto together = static_cast<std::size_t>(std::max(1.0, std::round(kHop_s * rate.value)));
+    const auto together = static_cast<std::size_t>(std::max(1.0, std::round(kStepAsked_s * rate.value)));
     const Values power = averaged(uv, together);
     const double step_s = static_cast<double>(together) / rate.value;
-    BlockEnergies out{kHop_s, 0.5 * static_cast<double>(together - 1) / rate.value, 0, {}, {}};
+    BlockEnergies out{kStepAsked_s, 0.5 * static_cast<double>(together - 1) / rate.value, 0, {}, {}};
     if (power.size() < 2) return out;
     out.bins = 1;
     const double box_s = window_s(power, step_s);
-    out.view = {box_s / kHop_s, step_s / kHop_s};
+    out.view = {box_s / kStepAsked_s, step_s / kStepAsked_s};
     out.degrees = degrees_a_block(power, step_s, std::max(kStretch_s, box_s));
     const double last = static_cast<double>(power.size() - 1);
-    for (std::size_t b = 0; static_cast<double>(b) * kHop_s <= last * step_s + 1e-9; ++b) {
-        const double at = std::min(last, static_cast<double>(b) * kHop_s / step_s);
+    for (std::size_t b = 0; static_cast<double>(b) * kStepAsked_s <= last * step_s + 1e-9; ++b) {
+        const double at = std::min(last, static_cast<double>(b) * kStepAsked_s / step_s);
         const auto before = static_cast<std::size_t>(std::min(at, last - 1.0));
         const double share = at - static_cast<double>(before);
         const double value = (share < 1.0 ? (1.0 - share) * power[before] : 0.0) + (share > 0.0 ? share * power[before + 1] : 0.0);
